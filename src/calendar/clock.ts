@@ -1,0 +1,95 @@
+import { Temporal } from 'temporal-polyfill';
+
+/** A local date-time as typed: whole minutes, no zone, e.g. 2031-02-03T07:00. */
+export const LOCAL_TIME = /^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:00)?$/;
+/** A time of day as typed, e.g. 06:00. */
+export const TIME_OF_DAY = /^([01]\d|2[0-3]):[0-5]\d$/;
+
+/** Translates between a site's local times and whole minutes from the scenario's start. */
+export interface Clock {
+  readonly timeZone: string;
+  /** Minutes from the start (may be negative). A repeated time is its first occurrence; a skipped one moves on by the gap. */
+  minuteOf(local: string): number;
+  /** Local time of a minute, e.g. 2031-02-03T07:00. */
+  localOf(minute: number): string;
+  /** UTC instant of a minute, in milliseconds since 1970. */
+  epochOf(minute: number): number;
+  /** 'skipped' or 'repeated' when a clock change makes this local time odd, else null. */
+  oddity(local: string): 'skipped' | 'repeated' | null;
+  /** The local calendar dates that minutes from..to (inclusive) touch, in order, e.g. 2031-02-03. */
+  datesOf(from: number, to: number): string[];
+}
+
+const DAY_MS = 86_400_000;
+
+/** @throws RangeError when the zone is unknown or the start is no local date-time. */
+export function makeClock(timeZone: string, start: string): Clock {
+  const plain = (local: string) => Temporal.PlainDateTime.from(local);
+  const epoch = (local: string) =>
+    plain(local).toZonedDateTime(timeZone, { disambiguation: 'compatible' }).epochMilliseconds;
+  const zero = epoch(start);
+  const known = new Map<string, number>();
+  const zoned = (minute: number) =>
+    Temporal.Instant.fromEpochMilliseconds(zero + minute * 60_000).toZonedDateTimeISO(timeZone);
+  const localOf = (minute: number) => zoned(minute).toPlainDateTime().toString({ smallestUnit: 'minute' });
+  return {
+    timeZone,
+    minuteOf(local) {
+      let minute = known.get(local);
+      if (minute === undefined) {
+        minute = Math.round((epoch(local) - zero) / 60_000);
+        known.set(local, minute);
+      }
+      return minute;
+    },
+    localOf,
+    epochOf: (minute) => zero + minute * 60_000,
+    oddity(local) {
+      const at = plain(local);
+      const earlier = at.toZonedDateTime(timeZone, { disambiguation: 'earlier' }).epochMilliseconds;
+      const later = at.toZonedDateTime(timeZone, { disambiguation: 'later' }).epochMilliseconds;
+      if (earlier === later) return null;
+      return Temporal.Instant.fromEpochMilliseconds(earlier)
+        .toZonedDateTimeISO(timeZone)
+        .toPlainDateTime()
+        .equals(at)
+        ? 'repeated'
+        : 'skipped';
+    },
+    datesOf(from, to) {
+      const dates: string[] = [];
+      let date = zoned(from).toPlainDate();
+      const last = zoned(to).toPlainDate();
+      while (Temporal.PlainDate.compare(date, last) <= 0) {
+        dates.push(date.toString());
+        date = date.add({ days: 1 });
+      }
+      return dates;
+    },
+  };
+}
+
+/** The calendar date after or before one, e.g. nextDate('2031-02-28', 1) = '2031-03-01'. */
+export const nextDate = (date: string, days: number): string =>
+  new Date(Date.parse(`${date}T00:00Z`) + days * DAY_MS).toISOString().slice(0, 10);
+
+/** Whether the platform knows this IANA zone name. */
+export function knowsZone(timeZone: string): boolean {
+  try {
+    Temporal.Instant.fromEpochMilliseconds(0).toZonedDateTimeISO(timeZone);
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+/** Whether a string is a real local date-time: right shape, and a day that the calendar has. */
+export function isLocalTime(text: string): boolean {
+  if (!LOCAL_TIME.test(text)) return false;
+  try {
+    Temporal.PlainDateTime.from(text, { overflow: 'reject' });
+    return true;
+  } catch {
+    return false;
+  }
+}

@@ -1,0 +1,106 @@
+import { add, compare, divide, type Fraction, multiply, subtract, whole } from '../exact/fraction.ts';
+import type { Course, Problem } from '../scenario/problem.ts';
+
+/** A bag hung at a patient's bed in a whole minute. */
+export interface Hang {
+  readonly bath: number;
+  readonly minute: number;
+}
+export interface Demand {
+  /** By patient, in the scenario's order; in order of time. */
+  readonly hangs: readonly (readonly Hang[])[];
+  /** Bags by [bath][round]. */
+  readonly bags: readonly (readonly number[])[];
+}
+
+type Bag = { hungAt: Fraction; left: Fraction };
+
+/**
+ * The minutes at which one patient's bags hang (planning rules, section 2): one at the start, one each time a bag has
+ * run through, at a change of bath, or when one has hung for too long. A dose change alone goes on with the open bag.
+ * @param bagMl mL that a bag holds
+ * @param maxHang min after which a hung bag is discarded
+ * @param horizon min
+ */
+export function hangsOf(course: Course, bagMl: Fraction, maxHang: Fraction, horizon: number): Hang[] {
+  const start = Math.max(0, course.from);
+  const end = Math.min(course.until, horizon);
+  const hangs: Hang[] = [];
+  if (start >= end) return hangs;
+  const last = whole(end);
+  let step = 0;
+  let now = whole(start);
+  let bag: Bag | null = null;
+  for (;;) {
+    const { bath, rate } = course.steps[step]!;
+    const next = course.steps[step + 1];
+    const until = next && next.at < end ? whole(next.at) : last;
+    if (!bag && rate.n > 0n) {
+      // As long as nothing changes, bags follow each other at a fixed distance.
+      const runThrough = divide(bagMl, rate);
+      const period = compare(runThrough, maxHang) <= 0 ? runThrough : maxHang;
+      const d = now.d * period.d;
+      const stride = period.n * now.d;
+      const limit = until.n * d;
+      let at = now.n * period.d;
+      for (; at < limit; at += stride) hangs.push({ bath, minute: Number(at / d) });
+      now = { n: at - stride, d };
+      bag = { hungAt: now, left: bagMl };
+    }
+    let event = until;
+    if (bag) {
+      const gone = add(bag.hungAt, maxHang);
+      const dry: Fraction = rate.n > 0n ? add(now, divide(bag.left, rate)) : gone;
+      const empty: Fraction = compare(dry, gone) < 0 ? dry : gone;
+      if (compare(empty, event) <= 0) event = empty;
+      bag =
+        event === empty
+          ? null
+          : { hungAt: bag.hungAt, left: subtract(bag.left, multiply(rate, subtract(event, now))) };
+    }
+    now = event;
+    if (compare(now, last) >= 0) return hangs;
+    if (next && compare(now, whole(next.at)) >= 0) {
+      step += 1;
+      if (next.bath !== bath) bag = null;
+    }
+  }
+}
+
+const known = new WeakMap<Course, { key: string; hangs: Hang[] }>();
+
+/**
+ * Bags by bath and round, and every hang behind them. A course seen before under the same rules is not counted again,
+ * so one edited patient costs one patient.
+ */
+export function demandOf(problem: Problem): Demand {
+  const { bagMl, maxHang } = problem.rules;
+  const key = `${bagMl.n}/${bagMl.d} ${maxHang.n}/${maxHang.d} ${problem.horizon}`;
+  const hangs = problem.patients.map((course) => {
+    const before = known.get(course);
+    if (before?.key === key) return before.hangs;
+    const counted = hangsOf(course, bagMl, maxHang, problem.horizon);
+    known.set(course, { key, hangs: counted });
+    return counted;
+  });
+  const roundAt = roundFinder(problem);
+  const bags = problem.baths.map(() => new Array<number>(problem.rounds.length).fill(0));
+  for (const list of hangs) for (const { bath, minute } of list) bags[bath]![roundAt(minute)]! += 1;
+  return { hangs, bags };
+}
+
+/** The index of the round that covers a bag hung in a minute. */
+export function roundFinder(problem: Problem): (minute: number) => number {
+  const of = new Int32Array(problem.horizon);
+  for (const round of problem.rounds) of.fill(round.index, round.from, round.to);
+  return (minute) => of[minute]!;
+}
+
+/** Bags hung in each 24 h of the horizon, by [bath][day]. */
+export function bagsByDay(problem: Problem, demand: Demand): number[][] {
+  const days = Math.ceil(problem.horizon / 1440);
+  const table = problem.baths.map(() => new Array<number>(days).fill(0));
+  for (const list of demand.hangs)
+    for (const { bath, minute } of list) table[bath]![Math.floor(minute / 1440)]! += 1;
+  return table;
+}

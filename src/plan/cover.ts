@@ -1,0 +1,116 @@
+import type { Demand } from '../demand/demand.ts';
+import { type Lot, MINUTES_A_DAY, type Problem } from '../scenario/problem.ts';
+import { type Activity, isHandsOn, type NeedRow, type Score } from './plan.ts';
+
+/** So many parts of a litre from one lot serve one round. */
+export interface Serving {
+  readonly lot: number;
+  readonly bath: number;
+  readonly round: number;
+  readonly parts: number;
+}
+export interface Cover {
+  /** Stock and deliveries in the problem's order, then the fills in the order of their activities. */
+  readonly lots: readonly Lot[];
+  readonly servings: readonly Serving[];
+  /** Parts of a litre unserved, [bath][round]. */
+  readonly unmet: readonly (readonly number[])[];
+  /** Parts left of each lot after the last round. */
+  readonly left: readonly number[];
+  /** Parts wanting for the reserve, by bath. */
+  readonly reserveShort: readonly number[];
+}
+
+/** The lots that a plan's fills make: ready after swap and release, expiring shelf time after the fill's end. */
+export function lotsOfFills(problem: Problem, activities: readonly Activity[]): Lot[] {
+  const { swapMinutes, releaseMinutes, shelf } = problem.rules;
+  const bathNumber = new Map(problem.baths.map((id, index) => [id, index]));
+  const positions = new Map(problem.machines.map((machine) => [machine.id, machine.positions]));
+  return activities.flatMap((activity) =>
+    activity.kind === 'fill'
+      ? {
+          id: `${activity.machine} ${problem.clock.localOf(activity.end)}`,
+          origin: 'fill' as const,
+          bath: bathNumber.get(activity.bath) ?? -1,
+          bags: positions.get(activity.machine) ?? 0,
+          bagParts: problem.bagParts,
+          ready: activity.end + swapMinutes + releaseMinutes,
+          expires: activity.end + shelf,
+        }
+      : [],
+  );
+}
+
+/** The later of two lots is taken after the other: by expiry, then by when it was ready. */
+export const firstToExpire = (a: Lot, b: Lot): number =>
+  a.expires === b.expires ? (a.ready === b.ready ? 0 : a.ready - b.ready) : a.expires - b.expires;
+
+/**
+ * Serves the rounds in order of time from the lots, the first to expire first (planning rules, section 4). A lot may
+ * serve a round when it is ready by then and expires no earlier than the end of what the round covers.
+ */
+export function cover(problem: Problem, demand: Demand, fills: readonly Lot[]): Cover {
+  const lots = [...problem.lots, ...fills];
+  const left = lots.map((lot) => lot.bags * lot.bagParts);
+  const servings: Serving[] = [];
+  const unmet = demand.bags.map((byRound) => byRound.map((bags) => bags * problem.bagParts));
+  const reserveShort = problem.reserve.map(() => 0);
+  problem.baths.forEach((_, bath) => {
+    const mine = lots.map((_, index) => index).filter((index) => lots[index]!.bath === bath);
+    mine.sort((a, b) => firstToExpire(lots[a]!, lots[b]!));
+    for (const round of problem.rounds) {
+      let wanted = unmet[bath]![round.index]!;
+      for (const index of mine) {
+        if (wanted === 0) break;
+        const lot = lots[index]!;
+        if (left[index] === 0 || lot.ready > round.at || lot.expires < round.to) continue;
+        const parts = Math.min(wanted, left[index]!);
+        left[index]! -= parts;
+        wanted -= parts;
+        servings.push({ lot: index, bath, round: round.index, parts });
+      }
+      unmet[bath]![round.index] = wanted;
+    }
+    const kept = mine.filter(
+      (index) =>
+        lots[index]!.ready <= problem.horizon && lots[index]!.expires >= problem.horizon + MINUTES_A_DAY,
+    );
+    const stock = kept.reduce((sum, index) => sum + left[index]!, 0);
+    reserveShort[bath] = Math.max(0, problem.reserve[bath]! * problem.bagParts - stock);
+  });
+  return { lots, servings, unmet, left, reserveShort };
+}
+
+/** What the plan's activities are worth, given what its lots serve. */
+export function scoreOf(problem: Problem, activities: readonly Activity[], covered: Cover): Score {
+  const { horizon, partsPerLitre, bagParts } = problem;
+  const sum = (values: readonly number[]) => values.reduce((total, value) => total + value, 0);
+  const expired = covered.lots.map(({ expires, bagParts: size }, index) =>
+    expires > 0 && expires <= horizon && size > 0 ? covered.left[index]! / size : 0,
+  );
+  return {
+    unmetLitres: sum(covered.unmet.map(sum)) / partsPerLitre,
+    reserveShort: sum(covered.reserveShort) / bagParts,
+    handsOnMinutes: sum(activities.filter(isHandsOn).map(({ start, end }) => end - start)),
+    expiredBags: sum(expired),
+  };
+}
+
+/** Needs above 0, by round, then bath. */
+export function needRows(problem: Problem, demand: Demand, covered: Cover): NeedRow[] {
+  return problem.rounds.flatMap((round) =>
+    problem.baths.flatMap((id, bath) => {
+      const bags = demand.bags[bath]![round.index]!;
+      return bags === 0
+        ? []
+        : {
+            bath: id,
+            round: round.index,
+            at: round.at,
+            bags,
+            litres: (bags * problem.bagParts) / problem.partsPerLitre,
+            unmetLitres: covered.unmet[bath]![round.index]! / problem.partsPerLitre,
+          };
+    }),
+  );
+}

@@ -1,0 +1,71 @@
+/** One thing that somebody or some machine does, in whole minutes from the scenario's start, [start, end). */
+export type Activity =
+  | {
+      readonly kind: 'circuit' | 'bath' | 'fill';
+      readonly machine: string;
+      /** The bath that runs: what the new circuit or the change brings, what the fill fills. */
+      readonly bath: string;
+      readonly start: number;
+      readonly end: number;
+    }
+  | { readonly kind: 'swap'; readonly machine: string; readonly start: number; readonly end: number }
+  | { readonly kind: 'test'; readonly water: string; readonly start: number; readonly end: number };
+
+export type ActivityKind = Activity['kind'];
+
+/** Compared in this order: less is better. */
+export interface Score {
+  /** L that no lot serves, all baths and rounds. */
+  readonly unmetLitres: number;
+  /** Bags short of the reserve, fractions kept. */
+  readonly reserveShort: number;
+  /** Technician minutes of circuit, bath, swap and test. */
+  readonly handsOnMinutes: number;
+  /** The lots' own bags that expire unused within the horizon, fractions kept. */
+  readonly expiredBags: number;
+}
+
+/** What one round needs of one bath. */
+export interface NeedRow {
+  readonly bath: string;
+  readonly round: number;
+  /** Minute at which the round leaves. */
+  readonly at: number;
+  readonly bags: number;
+  readonly litres: number;
+  readonly unmetLitres: number;
+}
+
+/** Proven: no plan does better (handsOnMinutes: no plan as good in unmetLitres and reserveShort). */
+export interface Bound {
+  readonly unmetLitres: number;
+  readonly handsOnMinutes: number;
+}
+
+export interface Plan {
+  readonly activities: readonly Activity[];
+  /** Needs above 0, by round, then bath. */
+  readonly needs: readonly NeedRow[];
+  readonly score: Score;
+  readonly bound: Bound;
+  /** What the reader should know of how the plan came about, e.g. that a time limit struck. */
+  readonly remarks: readonly string[];
+  /** How long planning took, s. */
+  readonly seconds: number;
+}
+
+export const HANDS_ON: readonly ActivityKind[] = ['circuit', 'bath', 'swap', 'test'];
+export const isHandsOn = (activity: Activity): boolean => activity.kind !== 'fill';
+export const placeOf = (activity: Activity): string =>
+  activity.kind === 'test' ? activity.water : activity.machine;
+
+/** Below 0 when a is the better score. Differences under a millionth are equal. */
+export function compareScores(a: Score, b: Score): number {
+  for (const key of ['unmetLitres', 'reserveShort', 'handsOnMinutes', 'expiredBags'] as const)
+    if (Math.abs(a[key] - b[key]) > 1e-6) return a[key] - b[key];
+  return 0;
+}
+
+/** Activities in the order of a run sheet: by start, then place, then end. */
+export const inOrder = (activities: readonly Activity[]): Activity[] =>
+  [...activities].sort((a, b) => a.start - b.start || placeOf(a).localeCompare(placeOf(b)) || a.end - b.end);

@@ -1,0 +1,32 @@
+import type { Activity, Bound, Plan, Score } from '../plan/plan.ts';
+import type { Problem } from '../scenario/problem.ts';
+
+/** A plan so far, told while the search goes on. */
+export interface Progress {
+  /** 0..1 of the allowed work. */
+  readonly done: number;
+  readonly score: Score;
+  readonly bound: Bound | null;
+  readonly activities: readonly Activity[];
+}
+
+export interface PlanOptions {
+  /** Same scenario, seed and work: same plan. Default 1. */
+  readonly seed?: number;
+  /** Work allowed, in tries of a whole schedule; default grows with the scenario. */
+  readonly tries?: number;
+  /** Last guard, s of wall clock; when it strikes a remark says so. Needs `clock`. */
+  readonly seconds?: number;
+  /** Wall clock in ms; the core has none of its own. */
+  readonly clock?: () => number;
+  /** A plan to start from, e.g. the one before an edit: what need not change is kept. */
+  readonly previous?: readonly Activity[];
+  /** Activities of `previous` that start before this minute are history and stay. Default 0: nothing is. */
+  readonly now?: number;
+  readonly onProgress?: (progress: Progress) => void;
+  /** Asked between tries; true: return the best plan so far. */
+  readonly stop?: () => boolean;
+}
+
+/** The one door to every planner. Never rejects for a shortage: what stays unmet is in the plan's needs and score. */
+export type Planner = (problem: Problem, options?: PlanOptions) => Promise<Plan>;

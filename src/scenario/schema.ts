@@ -1,0 +1,194 @@
+import { z } from 'zod';
+
+// Without this zod compiles validators at run time, which the app's content security policy forbids.
+z.config({ jitless: true });
+
+/**
+ * The scenario file: shapes only. Ranges, references and times are judged in `faults.ts`, defaults are applied in
+ * `problem.ts`. Objects are loose: a field that this version does not know is kept and written back.
+ */
+const time = z.string();
+const number = z.number();
+const optional = <T extends z.ZodType>(type: T) => type.nullish();
+
+export const bathSchema = z.looseObject({
+  id: z.string().min(1),
+  /** mmol/L, all ions and glucose; calcium and magnesium in mEq/L (DEVELOPERS.md, vocabulary). */
+  potassium: optional(number),
+  sodium: optional(number),
+  calcium: optional(number),
+  magnesium: optional(number),
+  chloride: optional(number),
+  bicarbonate: optional(number),
+  acetate: optional(number),
+  glucose: optional(number),
+});
+
+export const changeSchema = z.looseObject({
+  at: time,
+  bath: optional(z.string()),
+  dose: optional(number),
+  weight: optional(number),
+  fluidRemoval: optional(number),
+  replacement: optional(number),
+  hoursPerDay: optional(number),
+});
+
+export const patientSchema = z.looseObject({
+  id: z.string().min(1),
+  /** kg */
+  weight: number,
+  /** prescribed effluent, mL/kg/h */
+  dose: number,
+  /** mL/h */
+  fluidRemoval: optional(number),
+  /** mL/h */
+  replacement: optional(number),
+  /** therapy hours per 24 h */
+  hoursPerDay: optional(number),
+  bath: z.string(),
+  from: optional(time),
+  until: optional(time),
+  changes: optional(z.array(changeSchema)),
+});
+
+const windowSchema = z.looseObject({ from: time, to: time });
+
+export const machineSchema = z.looseObject({
+  id: z.string().min(1),
+  /** dialysate flow, mL/min */
+  flow: number,
+  positions: z.int(),
+  baths: optional(z.array(z.string())),
+  water: z.string(),
+  available: optional(z.array(windowSchema)),
+  loaded: optional(z.looseObject({ bath: z.string(), circuitSince: time })),
+});
+
+export const waterSchema = z.looseObject({
+  id: z.string().min(1),
+  /** mL/min */
+  capacity: number,
+  /** min */
+  testEvery: z.int(),
+  /** min */
+  testMinutes: z.int(),
+  lastTest: optional(time),
+});
+
+export const shiftSchema = z.looseObject({
+  id: z.string().min(1),
+  from: z.string(),
+  to: z.string(),
+  technicians: z.int(),
+  dates: optional(z.array(z.string())),
+});
+
+export const lotSchema = z.looseObject({
+  lot: z.string().min(1),
+  bath: z.string(),
+  bags: z.int(),
+  /** litres a bag */
+  litres: number,
+  ready: optional(time),
+  expires: optional(time),
+});
+
+export const supplySchema = z.looseObject({
+  item: z.string().min(1),
+  onHand: number,
+  perCircuit: optional(number),
+  perFill: optional(number),
+  /** of dialysate run, L */
+  perLitre: optional(number),
+  bath: optional(z.string()),
+  deliveries: optional(z.array(z.looseObject({ at: time, quantity: number }))),
+});
+
+export const rulesSchema = z.looseObject({
+  fillLitres: optional(number),
+  maxLitres: optional(number),
+  circuitHours: optional(number),
+  shelfHours: optional(number),
+  stabiliseMinutes: optional(z.int()),
+  sampleMinutes: optional(z.int()),
+  swapMinutes: optional(z.int()),
+  circuitMinutes: optional(z.int()),
+  releaseMinutes: optional(z.int()),
+  rounds: optional(z.array(z.string())),
+  leadMinutes: optional(z.int()),
+  maxHangHours: optional(number),
+  reserve: optional(z.record(z.string(), number)),
+});
+
+const lawSchema = z.looseObject({
+  law: z.enum(['lognormal', 'gamma', 'weibull', 'exponential', 'fixed', 'sample', 'normal']),
+  mean: optional(number),
+  sd: optional(number),
+  value: optional(number),
+  values: optional(z.array(number)),
+  min: optional(number),
+  max: optional(number),
+});
+
+export const forecastSchema = z.looseObject({
+  days: optional(z.int()),
+  draws: optional(z.int()),
+  seed: optional(z.int()),
+  confidence: optional(number),
+  startsPerDay: optional(
+    z.union([
+      number,
+      z.array(number),
+      z.looseObject({
+        first: number,
+        doublingDays: number,
+        peakDay: optional(number),
+        halvingDays: optional(number),
+      }),
+    ]),
+  ),
+  stayDays: optional(lawSchema),
+  weight: optional(lawSchema),
+  dose: optional(lawSchema),
+  hoursPerDay: optional(lawSchema),
+  fluidRemoval: optional(lawSchema),
+  replacement: optional(lawSchema),
+  bathByDay: optional(z.array(z.looseObject({ fromDay: number, share: z.record(z.string(), number) }))),
+  listed: optional(z.enum(['as listed', 'by stay'])),
+  breakdowns: optional(z.looseObject({ daysBetween: number, hoursToRepair: number })),
+  absence: optional(number),
+});
+
+export const scenarioSchema = z.looseObject({
+  format: z.literal('bathtide-scenario'),
+  version: z.literal(1),
+  title: z.string(),
+  timeZone: z.string(),
+  start: time,
+  days: z.int(),
+  baths: z.array(bathSchema),
+  patients: z.array(patientSchema),
+  machines: z.array(machineSchema),
+  water: z.array(waterSchema),
+  shifts: z.array(shiftSchema),
+  stock: optional(z.array(lotSchema)),
+  deliveries: optional(z.array(lotSchema)),
+  supplies: optional(z.array(supplySchema)),
+  rules: optional(rulesSchema),
+  forecast: optional(forecastSchema),
+});
+
+/** A scenario as its file says it: local times, optional fields absent. The one truth; all else is computed from it. */
+export type Scenario = z.infer<typeof scenarioSchema>;
+export type Bath = z.infer<typeof bathSchema>;
+export type Patient = z.infer<typeof patientSchema>;
+export type PrescriptionChange = z.infer<typeof changeSchema>;
+export type MachineRow = z.infer<typeof machineSchema>;
+export type WaterRow = z.infer<typeof waterSchema>;
+export type ShiftRow = z.infer<typeof shiftSchema>;
+export type LotRow = z.infer<typeof lotSchema>;
+export type SupplyRow = z.infer<typeof supplySchema>;
+export type RulesRow = z.infer<typeof rulesSchema>;
+export type Forecast = z.infer<typeof forecastSchema>;
+export type Law = z.infer<typeof lawSchema>;
