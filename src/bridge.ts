@@ -6,6 +6,8 @@ export interface FileRef {
   /** Opaque to the page; the host hands out only what the user chose or what lies in folders it may show. */
   readonly handle: string;
   readonly name: string;
+  /** True for an example or a file that was only lent: `save` refuses it, so ask where (`saveAs`) instead. */
+  readonly readOnly?: boolean;
 }
 export interface OpenedFile extends FileRef {
   readonly text: string;

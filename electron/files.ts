@@ -1,0 +1,122 @@
+import { createHash } from 'node:crypto';
+import { promises as fs } from 'node:fs';
+import path from 'node:path';
+import { Readable } from 'node:stream';
+import { writeFile } from 'atomically';
+
+/** A fault with words for the person at the screen; anything else that is thrown is a fault of ours. */
+export class HostError extends Error {}
+
+/** bytes; a scenario of 400 patients takes well under a megabyte */
+export const SCENARIO_LIMIT = 20_000_000;
+/** bytes of one export, PDF or request body */
+export const BODY_LIMIT = 64_000_000;
+
+const megabytes = (bytes: number) => `${(bytes / 1e6).toFixed(1)} MB`;
+
+const REASONS: Readonly<Record<string, string>> = {
+  ENOENT: 'it is not there (moved, renamed or deleted). Open it from where it is now.',
+  EACCES: 'this account may not use it. Ask for the right, or choose another folder.',
+  EPERM: 'this account may not use it. Ask for the right, or choose another folder.',
+  EROFS: 'the disk is read-only. Choose another folder.',
+  ENOSPC: 'the disk is full. Make room, or choose another disk; the old file is untouched.',
+  EDQUOT: 'the disk quota is used up. Make room, or choose another disk; the old file is untouched.',
+  EFBIG: 'the file is larger than this disk or account allows; the old file is untouched.',
+  EISDIR: 'it is a folder. Choose a file.',
+  ENOTDIR: 'a part of its path is not a folder. Choose another place.',
+};
+
+const codeOf = (error: unknown) => (error as NodeJS.ErrnoException | undefined)?.code ?? '';
+
+/** The same fault in words: which file, what is wrong, what to do. */
+export function explain(error: unknown, act: 'open' | 'save', name: string): HostError {
+  if (error instanceof HostError) return error;
+  const reason = REASONS[codeOf(error)] ?? (error instanceof Error ? error.message : String(error));
+  return new HostError(`${name} could not be ${act === 'open' ? 'opened' : 'saved'}: ${reason}`);
+}
+
+export const digest = (bytes: Uint8Array) => createHash('sha256').update(bytes).digest('hex');
+
+/**
+ * Read a scenario file whole.
+ * @throws HostError when it is no plain file, over `SCENARIO_LIMIT` bytes, unreadable or not UTF-8
+ */
+export async function readText(file: string): Promise<{ text: string; digest: string }> {
+  const name = path.basename(file);
+  try {
+    const stat = await fs.stat(file);
+    if (!stat.isFile()) throw new HostError(`${name} could not be opened: it is no plain file.`);
+    if (stat.size > SCENARIO_LIMIT) {
+      throw new HostError(
+        `${name} could not be opened: it holds ${megabytes(stat.size)}, a scenario at most ${megabytes(SCENARIO_LIMIT)}. Is it the right file?`,
+      );
+    }
+    const bytes = await fs.readFile(file);
+    try {
+      return { text: new TextDecoder('utf-8', { fatal: true }).decode(bytes), digest: digest(bytes) };
+    } catch {
+      throw new HostError(
+        `${name} could not be opened: it is not UTF-8 text. Save it as UTF-8 and try again.`,
+      );
+    }
+  } catch (error) {
+    throw explain(error, 'open', name);
+  }
+}
+
+/** What is in a file now: its digest, or null when there is none. */
+export async function digestOf(file: string): Promise<string | null> {
+  try {
+    return digest(await fs.readFile(file));
+  } catch (error) {
+    if (codeOf(error) === 'ENOENT') return null;
+    throw explain(error, 'save', path.basename(file));
+  }
+}
+
+/**
+ * Write a file whole or not at all: to a neighbour first, flushed, then renamed over the old one.
+ * @throws HostError with the reason; the old file is then as it was
+ */
+export async function writeWhole(file: string, bytes: Uint8Array): Promise<void> {
+  try {
+    // As a stream: a plain write that the system cuts short (a disk filling up) would pass for a whole one.
+    await writeFile(file, Readable.from([bytes], { objectMode: false }), { timeout: 5_000 });
+  } catch (error) {
+    throw explain(error, 'save', path.basename(file));
+  }
+}
+
+const RESERVED = /^(con|prn|aux|nul|com\d|lpt\d)(\.|$)/i;
+
+/**
+ * A plain file name, safe on every system; never a path.
+ * @throws HostError saying what would be right
+ */
+export function plainName(name: string): string {
+  const trimmed = name.trim();
+  const fault = (why: string) => new HostError(`"${name}" is no file name: ${why}.`);
+  if (trimmed === '') throw fault('it is empty; type one such as week-6.json');
+  if (trimmed.length > 120) throw fault('it is longer than 120 characters');
+  // biome-ignore lint/suspicious/noControlCharactersInRegex: control characters are what is refused here
+  if (/[/\\:*?"<>|\x00-\x1f\x7f]/.test(trimmed))
+    throw fault('leave out / \\ : * ? " < > | and control characters');
+  if (/^\.|\.$/.test(trimmed)) throw fault('it may not begin or end with a dot');
+  if (RESERVED.test(trimmed)) throw fault('the system keeps that word for itself');
+  return trimmed;
+}
+
+/** The file `name` inside `root`, or null when it would lie outside, links followed. */
+export async function inside(root: string, name: string): Promise<string | null> {
+  const within = (base: string, file: string) => file.startsWith(base + path.sep);
+  const base = path.resolve(root);
+  const file = path.resolve(base, name);
+  if (!within(base, file)) return null;
+  try {
+    return within(await fs.realpath(base), await fs.realpath(file)) ? file : null;
+  } catch (error) {
+    if (codeOf(error) !== 'ENOENT') return null;
+    // Not there yet: a link that leads nowhere is refused, a new name in an existing folder is fine.
+    return (await fs.lstat(file).catch(() => null)) ? null : file;
+  }
+}

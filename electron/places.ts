@@ -1,0 +1,21 @@
+import { existsSync } from 'node:fs';
+import os from 'node:os';
+import path from 'node:path';
+
+type Env = Readonly<Record<string, string | undefined>>;
+
+/** Where the list of recent files is kept, by the habit of each system; BATHTIDE_CONFIG overrides. */
+export function configDir(env: Env = process.env, platform = process.platform, home = os.homedir()): string {
+  if (env.BATHTIDE_CONFIG) return env.BATHTIDE_CONFIG;
+  if (platform === 'win32')
+    return path.join(env.APPDATA ?? path.join(home, 'AppData', 'Roaming'), 'Bathtide');
+  if (platform === 'darwin') return path.join(home, 'Library', 'Application Support', 'Bathtide');
+  return path.join(env.XDG_CONFIG_HOME ?? path.join(home, '.config'), 'bathtide');
+}
+
+/** The user's folder for scenarios and exports; BATHTIDE_FOLDER overrides. Made at the first save. */
+export function documentsDir(env: Env = process.env, home = os.homedir()): string {
+  if (env.BATHTIDE_FOLDER) return env.BATHTIDE_FOLDER;
+  const documents = path.join(home, 'Documents');
+  return path.join(existsSync(documents) ? documents : home, 'Bathtide');
+}
