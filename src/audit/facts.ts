@@ -1,0 +1,98 @@
+import type { Activity, ActivityKind } from '../plan/plan.ts';
+import type { Machine, Problem, WaterSource } from '../scenario/problem.ts';
+
+export type Flowing = Extract<Activity, { kind: 'circuit' | 'bath' | 'fill' }>;
+export type OnMachine = Exclude<Activity, { kind: 'test' }>;
+
+/** A plan sorted for judging. Nothing is taken on trust: a plan may come from a file or from a hand. */
+export interface Facts {
+  readonly problem: Problem;
+  /** As given, whatever it holds. */
+  readonly given: readonly Activity[];
+  /** Of a known kind with whole minutes and start before end, by start, then end: what the other rules judge. */
+  readonly sound: readonly Activity[];
+  /** Sound activities on machine number i, by start, then end. */
+  readonly onMachine: readonly (readonly OnMachine[])[];
+  /** Minutes at which water source number i has a finished test, ascending; `lastTest` included. */
+  readonly testEnds: readonly (readonly number[])[];
+  readonly machine: (activity: Activity) => Machine | undefined;
+  readonly machineNumber: (activity: Activity) => number;
+  readonly source: (activity: Activity) => WaterSource | undefined;
+  readonly bathNumber: (bath: string) => number;
+  /** Local time for a sentence, e.g. 2031-02-03 07:00. */
+  readonly at: (minute: number) => string;
+}
+
+const KINDS: ReadonlySet<ActivityKind> = new Set(['circuit', 'bath', 'fill', 'swap', 'test']);
+/** No scenario comes near: beyond it (200 years) a minute has no local time worth telling. */
+const FAR = 105_000_000;
+
+export const isKnownKind = (activity: Activity): boolean =>
+  typeof activity === 'object' && activity !== null && KINDS.has(activity.kind);
+export const hasSoundTimes = ({ start, end }: Activity): boolean =>
+  Number.isSafeInteger(start) && Number.isSafeInteger(end) && start < end;
+/** Water flows through the machine. */
+export const flows = (activity: Activity): activity is Flowing =>
+  activity.kind === 'circuit' || activity.kind === 'bath' || activity.kind === 'fill';
+export const lengthOf = ({ start, end }: Activity): number => end - start;
+
+export function factsOf(problem: Problem, given: readonly Activity[]): Facts {
+  const machines = new Map(problem.machines.map((machine, index) => [machine.id, index]));
+  const sources = new Map(problem.water.map((source, index) => [source.id, index]));
+  const baths = new Map(problem.baths.map((id, index) => [id, index]));
+  const machineNumber = (activity: Activity) =>
+    activity.kind === 'test' ? -1 : (machines.get(activity.machine) ?? -1);
+  const sourceNumber = (activity: Activity) =>
+    activity.kind === 'test' ? (sources.get(activity.water) ?? -1) : -1;
+  const sound = given
+    .filter((activity) => isKnownKind(activity) && hasSoundTimes(activity))
+    .sort((a, b) => a.start - b.start || a.end - b.end);
+  const onMachine: OnMachine[][] = problem.machines.map(() => []);
+  const testEnds = problem.water.map(({ lastTest }) => (lastTest === null ? [] : [lastTest]));
+  for (const activity of sound)
+    if (activity.kind === 'test') testEnds[sourceNumber(activity)]?.push(activity.end);
+    else onMachine[machineNumber(activity)]?.push(activity);
+  for (const ends of testEnds) ends.sort((a, b) => a - b);
+  const told = new Map<number, string>();
+  return {
+    problem,
+    given,
+    sound,
+    onMachine,
+    testEnds,
+    machine: (activity) => problem.machines[machineNumber(activity)],
+    machineNumber,
+    source: (activity) => problem.water[sourceNumber(activity)],
+    bathNumber: (bath) => baths.get(bath) ?? -1,
+    at(minute) {
+      if (!(Math.abs(minute) < FAR)) return `minute ${minute}`;
+      let text = told.get(minute);
+      if (text === undefined) {
+        text = problem.clock.localOf(Math.floor(minute)).replace('T', ' ');
+        told.set(minute, text);
+      }
+      return text;
+    },
+  };
+}
+
+const NAMES: Record<ActivityKind, string> = {
+  circuit: 'circuit change',
+  bath: 'bath change',
+  fill: 'fill',
+  swap: 'swap',
+  test: 'water test',
+};
+
+/** What an activity is called in a sentence, e.g. "fill of 2K on M1". */
+export function nameOf(activity: Activity): string {
+  if (!isKnownKind(activity)) return 'activity';
+  if (activity.kind === 'test') return `water test of ${activity.water}`;
+  if (activity.kind === 'swap') return `swap on ${activity.machine}`;
+  const joined = activity.kind === 'fill' ? 'of' : 'to';
+  return `${NAMES[activity.kind]} ${joined} ${activity.bath} on ${activity.machine}`;
+}
+
+/** Like 1 minute, 2 minutes, 0.5 bags. */
+export const counted = (amount: number, unit: string): string =>
+  `${Number(amount.toPrecision(9))} ${amount === 1 ? unit : `${unit}s`}`;
