@@ -182,7 +182,10 @@ export function dialysateRate(row: {
   return divide(multiply(hourly, decimal(row.hoursPerDay)), whole(24 * 60));
 }
 
-/** One patient's prescriptions over time. Changes at one time apply in list order; those before the start apply from it. */
+/**
+ * One patient's prescriptions over time. Changes apply in order of time, those at one time in list order; those before
+ * the start apply from it.
+ */
 export function courseOf(
   row: Patient,
   clock: Clock,
@@ -201,8 +204,9 @@ export function courseOf(
   const until = row.until ? clock.minuteOf(row.until) : horizon;
   const start = Math.max(0, from);
   const changes = (row.changes ?? [])
-    .map((change) => ({ change, at: Math.max(start, clock.minuteOf(change.at)) }))
-    .sort((a, b) => a.at - b.at);
+    .map((change) => ({ change, at: clock.minuteOf(change.at) }))
+    .sort((a, b) => a.at - b.at)
+    .map(({ change, at }) => ({ change, at: Math.max(start, at) }));
   const step = (at: number): CourseStep => ({
     at,
     bath: bathNumber.get(now.bath)!,
@@ -264,7 +268,8 @@ export function roundsOf(
 
 /** Each shift on each date it begins on, also the one that began the evening before the start. */
 export function shiftBands(shifts: Scenario['shifts'], clock: Clock, horizon: number): ShiftBand[] {
-  const dates = clock.datesOf(-MINUTES_A_DAY, horizon);
+  // Two days back: a shift of 24 h may last 25 h across a clock change.
+  const dates = clock.datesOf(-2 * MINUTES_A_DAY, horizon);
   return shifts
     .flatMap((shift) =>
       dates

@@ -154,6 +154,9 @@ export const forecastSchema = z.looseObject({
   hoursPerDay: optional(lawSchema),
   fluidRemoval: optional(lawSchema),
   replacement: optional(lawSchema),
+  /** mL/kg/h and h a day that no drawn patient exceeds; optional */
+  doseCap: optional(number),
+  hoursCap: optional(number),
   bathByDay: optional(z.array(z.looseObject({ fromDay: number, share: z.record(z.string(), number) }))),
   listed: optional(z.enum(['as listed', 'by stay'])),
   breakdowns: optional(z.looseObject({ daysBetween: number, hoursToRepair: number })),

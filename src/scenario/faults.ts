@@ -1,0 +1,51 @@
+import { BATH_RULES } from './faults/baths.ts';
+import { type Fault, type FaultRule, groundOf } from './faults/fault.ts';
+import { FORECAST_RULES } from './faults/forecast.ts';
+import { LOT_RULES } from './faults/lots.ts';
+import { MACHINE_RULES } from './faults/machines.ts';
+import { PATIENT_RULES } from './faults/patients.ts';
+import { RULES_RULES } from './faults/rules.ts';
+import { SHIFT_RULES } from './faults/shifts.ts';
+import { SUPPLY_RULES } from './faults/supplies.ts';
+import { TIME_RULES } from './faults/times.ts';
+import { WATER_RULES } from './faults/water.ts';
+import type { Scenario } from './schema.ts';
+
+export type { Fault } from './faults/fault.ts';
+
+/** Every rule of a valid scenario, by its name. */
+export const FAULT_RULES: Readonly<Record<string, FaultRule>> = {
+  ...TIME_RULES,
+  ...BATH_RULES,
+  ...PATIENT_RULES,
+  ...MACHINE_RULES,
+  ...WATER_RULES,
+  ...SHIFT_RULES,
+  ...LOT_RULES,
+  ...SUPPLY_RULES,
+  ...RULES_RULES,
+  ...FORECAST_RULES,
+};
+
+/** The id of the listed row that a path leads through, if the row has one. */
+export function rowName(scenario: unknown, path: Fault['path']): string | undefined {
+  if (typeof path[1] !== 'number') return undefined;
+  const list = (scenario as Record<string, unknown> | null)?.[path[0] as string];
+  const row = (Array.isArray(list) ? list[path[1]] : null) as Record<string, unknown> | null;
+  const name = row?.id ?? row?.lot ?? row?.item;
+  return typeof name === 'string' ? name : undefined;
+}
+
+/**
+ * Everything that is wrong or unusual in a scenario of the right shape, all at once, in the order of its lists. Without
+ * an error among them, `compile` and the plan have a meaning.
+ */
+export function faultsOf(scenario: Scenario): Fault[] {
+  const ground = groundOf(scenario);
+  return Object.values(FAULT_RULES)
+    .flatMap((rule) => [...rule(ground)])
+    .map((fault) => {
+      const row = rowName(scenario, fault.path);
+      return row === undefined ? fault : { ...fault, row };
+    });
+}

@@ -1,0 +1,72 @@
+import type { Bath } from '../schema.ts';
+import { error, type Fault, type FaultRule, type Ground, outside, repeated, warning } from './fault.ts';
+
+/** Measured in-house dialysate showed a gap of up to 3.8 mEq/L (acetate not measured), so a narrower band would cry wolf. */
+const CHARGE_GAP = 5;
+const IONS = ['potassium', 'sodium', 'calcium', 'magnesium', 'chloride', 'bicarbonate', 'acetate'] as const;
+
+function* duplicateBath({ scenario }: Ground): Iterable<Fault> {
+  yield* repeated('baths', scenario.baths, 'id');
+}
+
+function* concentrationOutOfRange({ scenario }: Ground): Iterable<Fault> {
+  for (const [i, bath] of scenario.baths.entries()) {
+    for (const ion of IONS)
+      yield* outside(['baths', i, ion], bath[ion], { unit: 'mmol/L or mEq/L', min: 0, max: 500 });
+    yield* outside(['baths', i, 'glucose'], bath.glucose, { unit: 'mg/dL or mmol/L', min: 0, max: 5000 });
+  }
+}
+
+/** Positive less negative charge, mEq/L; null unless all ions are given. Calcium and magnesium are in mEq/L already. */
+export function chargeGap(bath: Bath): number | null {
+  const [potassium, sodium, calcium, magnesium, chloride, bicarbonate, acetate] = IONS.map(
+    (ion) => bath[ion],
+  );
+  if (IONS.some((ion) => bath[ion] == null)) return null;
+  return potassium! + sodium! + calcium! + magnesium! - chloride! - bicarbonate! - acetate!;
+}
+
+function* chargeOutOfBalance({ scenario }: Ground): Iterable<Fault> {
+  for (const [i, bath] of scenario.baths.entries()) {
+    const gap = chargeGap(bath);
+    if (gap !== null && Math.abs(gap) > CHARGE_GAP)
+      yield warning(
+        ['baths', i],
+        `positive and negative ions differ by ${Number(gap.toFixed(2))} mEq/L`,
+        `within ${CHARGE_GAP} mEq/L: one of the ions may be mistyped or in another unit`,
+        'BMC Nephrol 2023;24, DOI 10.1186/s12882-023-03260-9, Table 1 (measured: +1.8 and +3.8 mEq/L)',
+      );
+  }
+}
+
+/** A bath that nobody defined, named by a row of any list; the plan cannot know what to fill. */
+function* unknownBath({ scenario, baths }: Ground): Iterable<Fault> {
+  const known = [...baths].join(', ');
+  function* check(path: Fault['path'], id: string | null | undefined): Iterable<Fault> {
+    if (id != null && !baths.has(id))
+      yield error(
+        path,
+        `bath "${id}" is not in the list of baths`,
+        known ? `one of ${known}` : 'list it in baths',
+      );
+  }
+  for (const [i, row] of scenario.patients.entries()) {
+    yield* check(['patients', i, 'bath'], row.bath);
+    for (const [j, change] of (row.changes ?? []).entries())
+      yield* check(['patients', i, 'changes', j, 'bath'], change.bath);
+  }
+  for (const [i, row] of scenario.machines.entries()) {
+    for (const [j, id] of (row.baths ?? []).entries()) yield* check(['machines', i, 'baths', j], id);
+    yield* check(['machines', i, 'loaded', 'bath'], row.loaded?.bath);
+  }
+  for (const list of ['stock', 'deliveries', 'supplies'] as const)
+    for (const [i, row] of (scenario[list] ?? []).entries()) yield* check([list, i, 'bath'], row.bath);
+  for (const id of Object.keys(scenario.rules?.reserve ?? {})) yield* check(['rules', 'reserve', id], id);
+}
+
+export const BATH_RULES: Record<string, FaultRule> = {
+  duplicateBath,
+  concentrationOutOfRange,
+  chargeOutOfBalance,
+  unknownBath,
+};

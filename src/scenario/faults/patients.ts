@@ -1,0 +1,161 @@
+import { places } from '../../exact/fraction.ts';
+import type { Patient, PrescriptionChange } from '../schema.ts';
+import {
+  error,
+  type Fault,
+  type FaultRule,
+  type Ground,
+  type Limits,
+  outside,
+  repeated,
+  warning,
+} from './fault.ts';
+
+const DOSE: Limits = {
+  unit: 'mL/kg/h',
+  min: 0,
+  max: 200,
+  usual: [20, 30],
+  note: 'deliver 20 to 25, prescribe 25 to 30',
+  source: 'KDIGO 2012 AKI guideline, rec. 5.8.4 (from memory); Semin Dial 2021, DOI 10.1111/sdi.12974',
+};
+// From memory: adults. Children are planned the same way, so a small weight is only a warning.
+const WEIGHT: Limits = { unit: 'kg', min: 0, aboveMin: true, max: 500, usual: [30, 200] };
+const HOURS: Limits = { unit: 'h a day', min: 0, max: 24 };
+// Common practice, no source.
+const REMOVAL: Limits = { unit: 'mL/h', min: 0, max: 10_000, usual: [0, 1000] };
+const REPLACEMENT: Limits = { unit: 'mL/h', min: 0, max: 20_000, usual: [0, 6000] };
+
+type Prescription = Patient | PrescriptionChange;
+
+/** A patient's row and each later prescription, with their paths. */
+function* prescriptions(rows: readonly Patient[]): Generator<{ path: Fault['path']; row: Prescription }> {
+  for (const [i, row] of rows.entries()) {
+    yield { path: ['patients', i], row };
+    for (const [j, change] of (row.changes ?? []).entries())
+      yield { path: ['patients', i, 'changes', j], row: change };
+  }
+}
+
+const limited = (field: 'dose' | 'weight' | 'hoursPerDay' | 'fluidRemoval' | 'replacement', limits: Limits) =>
+  function* ({ scenario }: Ground): Iterable<Fault> {
+    for (const { path, row } of prescriptions(scenario.patients))
+      yield* outside([...path, field], row[field], limits);
+  };
+
+function* duplicatePatient({ scenario }: Ground): Iterable<Fault> {
+  yield* repeated('patients', scenario.patients, 'id');
+}
+
+/** Removal and replacement use up the whole dose: no dialysate runs, which may be a slip of the pen. */
+function* rateBelowZero({ scenario }: Ground): Iterable<Fault> {
+  for (const [i, patient] of scenario.patients.entries()) {
+    const now = { ...patient };
+    for (const [j, change] of [null, ...(patient.changes ?? [])].entries()) {
+      now.dose = change?.dose ?? now.dose;
+      now.weight = change?.weight ?? now.weight;
+      now.fluidRemoval = change?.fluidRemoval ?? now.fluidRemoval;
+      now.replacement = change?.replacement ?? now.replacement;
+      const rate = now.dose * now.weight - (now.fluidRemoval ?? 0) - (now.replacement ?? 0);
+      if (rate < -1e-6)
+        yield warning(
+          change ? ['patients', i, 'changes', j - 1] : ['patients', i],
+          `dialysate rate is ${Number(rate.toFixed(3))} mL/h (dose x weight - fluidRemoval - replacement)`,
+          'at least 0 mL/h; it is taken as 0, so no bag is hung',
+        );
+    }
+  }
+}
+
+/** More decimals than a scale or a prescription has: exact arithmetic would drag them through every sum. */
+function* tooManyDecimals({ scenario }: Ground): Iterable<Fault> {
+  for (const { path, row } of prescriptions(scenario.patients))
+    for (const field of ['dose', 'weight', 'hoursPerDay', 'fluidRemoval', 'replacement'] as const) {
+      const value = row[field];
+      if (value != null && places(value) > 9)
+        yield error(
+          [...path, field],
+          `${field} is ${value}, with more than 9 decimals`,
+          'at most 9 decimals',
+        );
+    }
+}
+
+function* untilBeforeFrom({ scenario, minute }: Ground): Iterable<Fault> {
+  for (const [i, { from, until }] of scenario.patients.entries()) {
+    const end = minute(until);
+    const start = minute(from) ?? (from == null ? minute(scenario.start) : null);
+    if (start === null || end === null || end > start) continue;
+    const path = ['patients', i, 'until'] as const;
+    if (end === start || from == null)
+      yield warning(path, `until is ${until}, not after the therapy's start`, 'later; no bag is hung');
+    else yield error(path, `until is ${until}, before from (${from})`, `a time after ${from}`);
+  }
+}
+
+function* therapyOutsidePlan({ scenario, minute, horizon }: Ground): Iterable<Fault> {
+  for (const [i, { from, until }] of scenario.patients.entries()) {
+    if ((minute(from) ?? 0) >= horizon)
+      yield warning(
+        ['patients', i, 'from'],
+        `from is ${from}, at or after the plan's end`,
+        'a time within the plan; no bag is hung',
+      );
+    if (from != null && (minute(until) ?? 1) <= 0)
+      yield warning(
+        ['patients', i, 'until'],
+        `until is ${until}, at or before the plan's start`,
+        'a time within the plan; no bag is hung',
+      );
+  }
+}
+
+function* changeOutsideTherapy({ scenario, minute, horizon }: Ground): Iterable<Fault> {
+  for (const [i, patient] of scenario.patients.entries()) {
+    const start = Math.max(0, minute(patient.from) ?? 0);
+    const end = Math.min(horizon, minute(patient.until) ?? horizon);
+    for (const [j, change] of (patient.changes ?? []).entries()) {
+      const at = minute(change.at);
+      const path = ['patients', i, 'changes', j, 'at'];
+      if (at !== null && at >= end)
+        yield warning(
+          path,
+          `at is ${change.at}, when therapy or plan have ended`,
+          'earlier; it changes nothing',
+        );
+      else if (at !== null && at < start)
+        yield warning(
+          path,
+          `at is ${change.at}, before therapy or plan start`,
+          'a time within both; it applies from the start',
+        );
+    }
+  }
+}
+
+function* changeOfNothing({ scenario }: Ground): Iterable<Fault> {
+  const fields = ['bath', 'dose', 'weight', 'fluidRemoval', 'replacement', 'hoursPerDay'] as const;
+  for (const [i, patient] of scenario.patients.entries())
+    for (const [j, change] of (patient.changes ?? []).entries())
+      if (fields.every((field) => change[field] == null))
+        yield warning(
+          ['patients', i, 'changes', j],
+          `the change at ${change.at} changes nothing`,
+          `one or more of ${fields.join(', ')}`,
+        );
+}
+
+export const PATIENT_RULES: Record<string, FaultRule> = {
+  duplicatePatient,
+  doseOutOfRange: limited('dose', DOSE),
+  weightOutOfRange: limited('weight', WEIGHT),
+  hoursOutOfRange: limited('hoursPerDay', HOURS),
+  fluidRemovalOutOfRange: limited('fluidRemoval', REMOVAL),
+  replacementOutOfRange: limited('replacement', REPLACEMENT),
+  tooManyDecimals,
+  rateBelowZero,
+  untilBeforeFrom,
+  therapyOutsidePlan,
+  changeOutsideTherapy,
+  changeOfNothing,
+};

@@ -1,0 +1,133 @@
+import { places } from '../../exact/fraction.ts';
+import { error, type Fault, type FaultRule, type Ground, outside, warning } from './fault.ts';
+
+const LONGEST = 1440;
+
+/** Activities last at least a minute; what follows them may last none. */
+function* ruleMinutesOutOfRange({ scenario, rule }: Ground): Iterable<Fault> {
+  const given = scenario.rules ?? {};
+  for (const field of ['swapMinutes', 'circuitMinutes'] as const)
+    yield* outside(['rules', field], given[field], { unit: 'min', min: 1, max: LONGEST });
+  for (const field of ['stabiliseMinutes', 'sampleMinutes', 'releaseMinutes', 'leadMinutes'] as const)
+    yield* outside(['rules', field], given[field], { unit: 'min', min: 0, max: LONGEST });
+  if (rule('stabiliseMinutes') + rule('sampleMinutes') === 0)
+    yield error(
+      ['rules', 'sampleMinutes'],
+      'a change of bath takes 0 min (stabiliseMinutes + sampleMinutes)',
+      'at least 1 min in all',
+    );
+}
+
+function* ruleVolumesOutOfRange({ scenario, rule }: Ground): Iterable<Fault> {
+  for (const field of ['fillLitres', 'maxLitres'] as const) {
+    const value = scenario.rules?.[field];
+    // Usual: common practice, no source.
+    yield* outside(['rules', field], value, { unit: 'L a bag', min: 0.1, max: 50, usual: [2, 10] });
+    if (value != null && places(value) > 6)
+      yield error(
+        ['rules', field],
+        `${field} is ${value} L a bag`,
+        'at most 6 decimals (a thousandth of a mL)',
+      );
+  }
+  if (rule('maxLitres') < rule('fillLitres'))
+    yield error(
+      ['rules', 'maxLitres'],
+      `maxLitres is ${rule('maxLitres')} L, less than fillLitres (${rule('fillLitres')} L)`,
+      'at least fillLitres: what a bag may hold is no less than what it must hold',
+    );
+}
+
+function* ruleHoursOutOfRange({ scenario }: Ground): Iterable<Fault> {
+  const given = scenario.rules ?? {};
+  const limits = { unit: 'h', min: 0, aboveMin: true, max: 24 * 366 };
+  yield* outside(['rules', 'circuitHours'], given.circuitHours, limits);
+  yield* outside(['rules', 'shelfHours'], given.shelfHours, limits);
+  // A bag that hangs for less than some minutes would be hung endlessly often.
+  yield* outside(['rules', 'maxHangHours'], given.maxHangHours, { ...limits, min: 0.25, aboveMin: false });
+  for (const field of ['circuitHours', 'shelfHours', 'maxHangHours'] as const)
+    if (given[field] != null && places(given[field]) > 9)
+      yield error(
+        ['rules', field],
+        `${field} is ${given[field]} h, with more than 9 decimals`,
+        'at most 9 decimals',
+      );
+}
+
+function* shelfBeyondTests({ rule }: Ground): Iterable<Fault> {
+  if (rule('shelfHours') > 48)
+    yield warning(
+      ['rules', 'shelfHours'],
+      `shelfHours is ${rule('shelfHours')} h; published tests of stored fluid seen so far end at 48 h`,
+      'at most 48 h, or longer as tests and procedures of the site allow',
+      'BMC Nephrol 2023;24, DOI 10.1186/s12882-023-03260-9, Table 1',
+    );
+}
+
+function* roundsMissing({ scenario, rounds }: Ground): Iterable<Fault> {
+  const times = scenario.rules?.rounds;
+  if (rounds && rounds.length === 1)
+    yield warning(
+      ['rules', 'rounds'],
+      'no round leaves within the plan: all bags must be there at the start',
+      'times of day, e.g. 06:00 and 18:00',
+    );
+  const seen = new Set<string>();
+  for (const [i, time] of (times ?? []).entries()) {
+    if (seen.has(time))
+      yield warning(['rules', 'rounds', i], `the round ${time} stands twice`, 'each once; it counts once');
+    seen.add(time);
+  }
+}
+
+function* reserveOutOfRange({ scenario }: Ground): Iterable<Fault> {
+  for (const [bath, bags] of Object.entries(scenario.rules?.reserve ?? {})) {
+    yield* outside(['rules', 'reserve', bath], bags, { unit: 'bags', min: 0, max: 100_000 });
+    if (places(bags) > 3)
+      yield error(['rules', 'reserve', bath], `reserve is ${bags} bags`, 'at most 3 decimals');
+  }
+}
+
+/** So many bags that counting and planning them would take hours, mostly from a mistyped bag size, dose or length. */
+function* tooManyBags({ scenario, rule, horizon }: Ground): Iterable<Fault> {
+  const most = 500_000;
+  const [litres, hang] = [rule('fillLitres'), rule('maxHangHours')];
+  if (!(litres > 0) || !(hang > 0) || !(horizon > 0)) return;
+  let bags = 0;
+  for (const patient of scenario.patients) {
+    const rows = [patient, ...(patient.changes ?? [])];
+    const top = (field: 'dose' | 'weight') => Math.max(0, ...rows.map((row) => row[field] ?? 0));
+    bags += (horizon / 60) * ((top('dose') * top('weight')) / 1000 / litres + 1 / hang) + rows.length;
+  }
+  if (bags > most)
+    yield error(
+      ['patients'],
+      `the patients may need ${Math.ceil(bags)} bags`,
+      `at most ${most} bags; look for a mistyped fillLitres (${litres} L), dose, weight, maxHangHours or days`,
+    );
+}
+
+/** Bags and litres are counted in whole parts of a litre; beyond 2^53 parts the count would no longer be exact. */
+function* litresTooFine({ scenario, rule }: Ground): Iterable<Fault> {
+  const rows = [...(scenario.stock ?? []), ...(scenario.deliveries ?? [])];
+  const parts = 10 ** Math.max(places(rule('fillLitres')), ...rows.map((row) => places(row.litres)));
+  const stocked = rows.reduce((sum, row) => sum + row.bags * row.litres, 0);
+  const wanted = Object.values(scenario.rules?.reserve ?? {}).reduce((sum, bags) => sum + bags, 0);
+  if ((stocked + (wanted + 500_000) * rule('fillLitres')) * parts > Number.MAX_SAFE_INTEGER)
+    yield error(
+      ['rules', 'fillLitres'],
+      'the litres of stock, deliveries and reserve have too many digits to be counted exactly',
+      'fewer decimals in litres, or fewer bags',
+    );
+}
+
+export const RULES_RULES: Record<string, FaultRule> = {
+  ruleMinutesOutOfRange,
+  ruleVolumesOutOfRange,
+  ruleHoursOutOfRange,
+  shelfBeyondTests,
+  roundsMissing,
+  reserveOutOfRange,
+  tooManyBags,
+  litresTooFine,
+};

@@ -1,0 +1,72 @@
+import { error, type Fault, type FaultRule, type Ground, outside, repeated, warning } from './fault.ts';
+
+function* duplicateWater({ scenario }: Ground): Iterable<Fault> {
+  yield* repeated('water', scenario.water, 'id');
+}
+
+function* capacityOutOfRange({ scenario }: Ground): Iterable<Fault> {
+  for (const [i, row] of scenario.water.entries())
+    yield* outside(['water', i, 'capacity'], row.capacity, {
+      unit: 'mL/min',
+      min: 0,
+      aboveMin: true,
+      max: 1_000_000,
+    });
+}
+
+function* testTimesOutOfRange({ scenario }: Ground): Iterable<Fault> {
+  for (const [i, row] of scenario.water.entries()) {
+    yield* outside(['water', i, 'testEvery'], row.testEvery, {
+      unit: 'min',
+      min: 1,
+      max: 100_000,
+      usual: [1, 240],
+      note: 'at least every 4 h while water runs',
+      source: 'CJASN 2015;10(6):1061-1071, Table 4',
+    });
+    yield* outside(['water', i, 'testMinutes'], row.testMinutes, { unit: 'min', min: 1, max: 1440 });
+  }
+}
+
+/** A test that has not been made yet would let water run untested. */
+function* lastTestInFuture({ scenario, minute }: Ground): Iterable<Fault> {
+  for (const [i, row] of scenario.water.entries())
+    if ((minute(row.lastTest) ?? 0) > 0)
+      yield error(
+        ['water', i, 'lastTest'],
+        `lastTest is ${row.lastTest}, after the plan's start`,
+        `when the last test ended, at or before ${scenario.start}, or nothing`,
+      );
+}
+
+function* unknownWater({ scenario }: Ground): Iterable<Fault> {
+  const known = scenario.water.map((row) => row.id);
+  for (const [i, row] of scenario.machines.entries())
+    if (!known.includes(row.water))
+      yield error(
+        ['machines', i, 'water'],
+        `water source "${row.water}" is not in the list of water sources`,
+        known.length > 0 ? `one of ${known.join(', ')}` : 'list it in water',
+      );
+}
+
+function* flowAboveWater({ scenario }: Ground): Iterable<Fault> {
+  for (const [i, row] of scenario.machines.entries()) {
+    const source = scenario.water.find((water) => water.id === row.water);
+    if (source && row.flow > source.capacity)
+      yield warning(
+        ['machines', i, 'flow'],
+        `flow is ${row.flow} mL/min, more than ${source.id} gives (${source.capacity} mL/min)`,
+        `at most ${source.capacity} mL/min; this machine can never run`,
+      );
+  }
+}
+
+export const WATER_RULES: Record<string, FaultRule> = {
+  duplicateWater,
+  capacityOutOfRange,
+  testTimesOutOfRange,
+  lastTestInFuture,
+  unknownWater,
+  flowAboveWater,
+};

@@ -1,0 +1,154 @@
+import { type ParseError, parseTree, printParseErrorCode } from 'jsonc-parser';
+import type { z } from 'zod';
+import { error, type Fault } from './faults/fault.ts';
+import { faultsOf, rowName } from './faults.ts';
+import { type Scenario, scenarioSchema } from './schema.ts';
+
+/** Largest file that is looked into, in characters. */
+export const MOST_CHARACTERS = 20_000_000;
+
+export type Reading =
+  | { readonly ok: true; readonly scenario: Scenario; readonly warnings: readonly Fault[] }
+  | { readonly ok: false; readonly faults: readonly Fault[] };
+
+const refuse = (...faults: Fault[]): Reading => ({ ok: false, faults });
+
+/** Where a text stops being JSON. The platforms' own messages differ and often give no position. */
+function syntaxFault(text: string): Fault {
+  const problems: ParseError[] = [];
+  try {
+    parseTree(text, problems, { disallowComments: true, allowEmptyContent: false });
+  } catch {
+    // Nested deeper than the stack: no position then.
+  }
+  const first = problems[0];
+  const hint = 'JSON: text in "double quotes", commas between fields, no comments';
+  if (!first) return error([], 'not JSON', hint);
+  const before = text.slice(0, first.offset);
+  const line = before.split('\n').length;
+  const column = first.offset - before.lastIndexOf('\n');
+  const what = printParseErrorCode(first.error)
+    .replace(/([A-Z])/g, ' $1')
+    .trim()
+    .toLowerCase();
+  return error([], `not JSON at line ${line}, column ${column}: ${what}`, hint);
+}
+
+function valueAt(root: unknown, path: readonly PropertyKey[]): unknown {
+  let value = root;
+  for (const key of path) value = (value as Record<PropertyKey, unknown> | null | undefined)?.[key];
+  return value;
+}
+
+const NAMES: Record<string, string> = {
+  number: 'a number',
+  int: 'a whole number',
+  string: 'text in double quotes',
+  array: 'a list in [ ]',
+  object: 'fields in { }',
+  record: 'fields in { }',
+};
+
+function named(value: unknown): string {
+  if (value === null) return 'null';
+  if (Array.isArray(value)) return 'a list';
+  if (typeof value === 'object') return 'fields in { }';
+  if (typeof value !== 'string') return `${value}`;
+  return `the text ${JSON.stringify(value.length > 60 ? `${value.slice(0, 60)}...` : value)}`;
+}
+
+/** What the schema expects, in words. */
+function expected(issue: z.core.$ZodIssue): string {
+  if (issue.code === 'invalid_type') return NAMES[issue.expected] ?? issue.expected;
+  if (issue.code === 'invalid_value')
+    return `one of ${issue.values.map((v) => JSON.stringify(v)).join(', ')}`;
+  if (issue.code === 'too_small') return 'text that is not empty';
+  if (issue.code === 'too_big') return `at most ${issue.maximum}`;
+  if (issue.code === 'invalid_union')
+    return [...new Set(issue.errors.flatMap((choice) => choice.slice(0, 1).map(expected)))].join(' or ');
+  return issue.message;
+}
+
+function shapeFault(raw: unknown, issue: z.core.$ZodIssue): Fault {
+  const path = issue.path.map((key) => (typeof key === 'symbol' ? String(key) : key));
+  const value = valueAt(raw, path);
+  const hint = expected(issue);
+  const field = path.length > 0 ? String(path.at(-1)) : 'the file';
+  const message = value === undefined ? `${field} is missing` : `${field} is ${named(value)}`;
+  const unquoted = hint.includes('number') && typeof value === 'string' && value.trim() !== '';
+  const digits = unquoted ? /^\s*(-?\d+(\.\d+)?)/.exec(value)?.[1] : undefined;
+  const row = rowName(raw, path);
+  return {
+    ...error(path, message, digits === undefined ? hint : `${hint} without unit or quotes, e.g. ${digits}`),
+    ...(row !== undefined && { row }),
+  };
+}
+
+/**
+ * Reads a scenario file: every fault at once, or the scenario with its warnings. The scenario is the parsed file itself,
+ * so fields that this version does not know, and the order of all fields, stay as they are.
+ */
+export function readScenario(text: string): Reading {
+  if (text.length > MOST_CHARACTERS)
+    return refuse(
+      error(
+        [],
+        `the file has ${Math.round(text.length / 1e6)} million characters`,
+        `a scenario file of at most ${MOST_CHARACTERS / 1e6} MB`,
+      ),
+    );
+  // Some editors begin a UTF-8 file with a mark that JSON does not allow.
+  const json = text.charCodeAt(0) === 0xfeff ? text.slice(1) : text;
+  let raw: unknown;
+  try {
+    raw = JSON.parse(json);
+  } catch {
+    return refuse(
+      json.trim() === '' ? error([], 'the file is empty', 'a scenario file in JSON') : syntaxFault(json),
+    );
+  }
+  const { format, version } = (raw ?? {}) as Record<string, unknown>;
+  if (format !== 'bathtide-scenario')
+    return refuse(
+      error(
+        ['format'],
+        format === undefined ? 'format is missing' : `format is ${named(format)}`,
+        '"bathtide-scenario": this file is no scenario',
+      ),
+    );
+  if (version !== 1)
+    return refuse(
+      error(
+        ['version'],
+        version === undefined ? 'version is missing' : `version is ${named(version)}`,
+        '1; a later version needs a later program',
+      ),
+    );
+  const shape = scenarioSchema.safeParse(raw);
+  if (!shape.success) return refuse(...shape.error.issues.map((issue) => shapeFault(raw, issue)));
+  const scenario = raw as Scenario;
+  const faults = faultsOf(scenario);
+  return faults.some((fault) => fault.level === 'error')
+    ? refuse(...faults)
+    : { ok: true, scenario, warnings: faults };
+}
+
+/** The file's text: two spaces a level, fields in their order, unknown ones too. `readScenario` reads it back the same. */
+export const writeScenario = (scenario: Scenario): string => `${JSON.stringify(scenario, null, 2)}\n`;
+
+/** A path as a person reads it: patients[3] (bed-04).dose */
+export function pathText({ path, row }: Fault): string {
+  return path
+    .map((key, depth) => {
+      const step = typeof key === 'number' ? `[${key}]` : depth === 0 ? key : `.${key}`;
+      return depth === 1 && row !== undefined ? `${step} (${row})` : step;
+    })
+    .join('');
+}
+
+/** One line: file, path, what is wrong, what would be right. Line breaks and control characters of names are shown as spaces. */
+export function faultLine(fileName: string, fault: Fault): string {
+  const place = pathText(fault);
+  const line = `${fileName}: ${place ? `${place}: ` : ''}${fault.message}. Right: ${fault.hint}`;
+  return line.replace(/\p{Cc}+/gu, ' ');
+}
