@@ -1,0 +1,213 @@
+import {
+  absDependencies,
+  addDependencies,
+  ceilDependencies,
+  create,
+  createUnitDependencies,
+  divideDependencies,
+  type FactoryFunctionMap,
+  floorDependencies,
+  type MathNode,
+  maxDependencies,
+  minDependencies,
+  multiplyDependencies,
+  parseDependencies,
+  powDependencies,
+  roundDependencies,
+  sqrtDependencies,
+  subtractDependencies,
+  toDependencies,
+  type Unit,
+  unaryMinusDependencies,
+  unaryPlusDependencies,
+  unitDependencies,
+} from 'mathjs';
+
+const math = create({
+  absDependencies,
+  addDependencies,
+  ceilDependencies,
+  createUnitDependencies,
+  divideDependencies,
+  floorDependencies,
+  maxDependencies,
+  minDependencies,
+  multiplyDependencies,
+  parseDependencies,
+  powDependencies,
+  roundDependencies,
+  sqrtDependencies,
+  subtractDependencies,
+  toDependencies,
+  unaryMinusDependencies,
+  unaryPlusDependencies,
+  unitDependencies,
+} as FactoryFunctionMap);
+math.createUnit({ bag: {}, mEq: {}, item: {}, position: {} });
+
+/** A number, or what stands in its way in words that say what would be right. */
+export type Outcome = { readonly value: number } | { readonly problem: string };
+/** A value with the unit it is in; no unit: a plain number. */
+export interface Quantity {
+  readonly value: number;
+  readonly unit?: string;
+}
+
+const MAX_LENGTH = 200;
+const MAX_NODES = 80;
+const FUNCTIONS = new Set(['round', 'floor', 'ceil', 'min', 'max', 'abs', 'sqrt']);
+const OPERATORS = new Set(['add', 'subtract', 'multiply', 'divide', 'pow', 'unaryMinus', 'unaryPlus', 'to']);
+const PLAIN = /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d{1,3})?$/i;
+const DECIMAL_COMMA = /\d,\d/;
+
+class Refused extends Error {}
+
+/** mathjs spells some units its own way; 'min' alone would be its function. */
+const SPELT: Record<string, string> = { min: 'minute', hr: 'hour', hrs: 'hour', d: 'day', ml: 'mL', l: 'L' };
+const spelt = (unit: string): string => unit.replace(/[A-Za-z]+/g, (word) => SPELT[word] ?? word);
+const isUnit = (name: string): boolean => math.Unit.isValuelessUnit(name);
+
+/** The tree of an expression, when it holds nothing but arithmetic on numbers, units and the names given. */
+function read(text: string, names: ReadonlySet<string>): MathNode {
+  if (text.length > MAX_LENGTH) throw new Refused(`longer than ${MAX_LENGTH} characters`);
+  if (DECIMAL_COMMA.test(text) && !/[a-z]\s*\(/i.test(text))
+    throw new Refused('write decimals with a point and thousands without a comma: 1234.5');
+  let tree: MathNode;
+  try {
+    tree = math.parse(text);
+  } catch {
+    throw new Refused('not a number, a quantity with a unit or arithmetic');
+  }
+  let count = 0;
+  let valued = false;
+  const checked = tree.transform((node, path) => {
+    count += 1;
+    if (count > MAX_NODES) throw new Refused(`more than ${MAX_NODES} parts`);
+    if (math.isConstantNode(node) && typeof node.value === 'number') {
+      valued = true;
+      return node;
+    }
+    if (math.isParenthesisNode(node)) return node;
+    if (math.isOperatorNode(node) && OPERATORS.has(node.fn)) return node;
+    if (math.isFunctionNode(node) && math.isSymbolNode(node.fn) && FUNCTIONS.has(node.fn.name)) return node;
+    if (math.isSymbolNode(node)) {
+      if (path === 'fn' && FUNCTIONS.has(node.name)) return node;
+      if (names.has(node.name)) {
+        valued = true;
+        return node;
+      }
+      const name = SPELT[node.name] ?? node.name;
+      if (isUnit(name)) return new math.SymbolNode(name);
+      throw new Refused(
+        `'${node.name}' is no unit${names.size > 0 ? ' and no column of this sheet' : ''} known here`,
+      );
+    }
+    throw new Refused(
+      'only numbers, units, + - * / ^ ( ) and round, floor, ceil, min, max, abs, sqrt are allowed',
+    );
+  });
+  if (!valued) throw new Refused('no number in it');
+  return checked;
+}
+
+/** 12 digits: floating sums leave dust behind the 15th, and a bag hangs on an exact comparison. */
+const dusted = (value: number): number => Number(value.toPrecision(12));
+const asUnit = ({ value, unit }: Quantity): Unit | number => (unit ? math.unit(value, spelt(unit)) : value);
+const dimensionOf = (unit: string): Unit => math.unit(1, spelt(unit));
+
+function evaluate(text: string, names: Readonly<Record<string, Quantity>>): unknown {
+  const tree = read(text, new Set(Object.keys(names)));
+  const scope = new Map(Object.entries(names).map(([name, quantity]) => [name, asUnit(quantity)]));
+  try {
+    return tree.compile().evaluate(scope);
+  } catch (error) {
+    throw new Refused(
+      /unit/i.test(String(error)) ? 'units that do not go together' : 'arithmetic that has no result',
+    );
+  }
+}
+
+function numberIn(result: unknown, unit: string | undefined): Outcome {
+  if (typeof result === 'number')
+    return Number.isFinite(result)
+      ? { value: dusted(result) }
+      : { problem: 'the result is no finite number' };
+  if (!math.isUnit(result)) return { problem: 'the result is no single number' };
+  if (!unit) return { problem: `expected a plain number, not one in ${result.formatUnits()}` };
+  if (!result.equalBase(dimensionOf(unit)))
+    return { problem: `expected ${unit}, not ${result.formatUnits() || 'that unit'}` };
+  const value = dusted(result.toNumber(spelt(unit)));
+  return Number.isFinite(value) ? { value } : { problem: 'the result is no finite number' };
+}
+
+/** The unit of a result with what stands above and below the line taken out: mL/kg/h x kg is mL/h. */
+function cancelled(result: Unit): string {
+  const powers = new Map<string, number>();
+  for (const { unit, prefix, power } of result.units) {
+    const name = prefix.name + unit.name;
+    powers.set(name, (powers.get(name) ?? 0) + power);
+  }
+  const spell = ([name, power]: [string, number]) =>
+    Math.abs(power) === 1 ? name : `${name}^${Math.abs(power)}`;
+  const above = [...powers].filter(([, power]) => power > 0).map(spell);
+  const below = [...powers].filter(([, power]) => power < 0).map(spell);
+  return [above.join(' ') || '1', ...below].join('/');
+}
+
+/**
+ * What was typed into a number cell: a number (taken as being in `unit`), a quantity in any unit of the same dimension,
+ * or arithmetic on these, e.g. '82', '180 lb', '1.2*84', '(2 L + 300 mL)/h'.
+ * @param unit of the cell, e.g. mL/kg/h; absent: a plain number
+ */
+export function quantity(text: string, unit?: string): Outcome {
+  const plain = text.replace(/[\s\u00a0\u202f]+/g, ' ').trim();
+  if (PLAIN.test(plain)) {
+    const value = Number(plain);
+    return Number.isFinite(value) ? { value } : { problem: 'the number is too large' };
+  }
+  try {
+    return numberIn(evaluate(plain, {}), unit);
+  } catch (error) {
+    if (!(error instanceof Refused)) throw error;
+    return { problem: `${error.message}${unit ? `; expected a number or a quantity in ${unit}` : ''}` };
+  }
+}
+
+/** Whether a cell's text is more than a plain number, so that what was typed is worth keeping. */
+export const isPlainNumber = (text: string): boolean => PLAIN.test(text.trim());
+
+/**
+ * A custom column's value for one row.
+ * @param expression arithmetic over field names, e.g. 'dose * weight / 1000'
+ * @param fields the row's filled number cells, with their units
+ * @param unit wanted of the result; absent: whatever comes out, named with the value
+ */
+export function column(
+  expression: string,
+  fields: Readonly<Record<string, Quantity>>,
+  unit?: string,
+): { readonly value: number; readonly unit: string } | { readonly problem: string } {
+  try {
+    const result = evaluate(expression, fields);
+    if (unit || !math.isUnit(result)) {
+      const outcome = numberIn(result, unit);
+      return 'problem' in outcome ? outcome : { value: outcome.value, unit: unit ?? '' };
+    }
+    const name = cancelled(result);
+    const outcome = numberIn(result, name);
+    return 'problem' in outcome ? outcome : { value: outcome.value, unit: name };
+  } catch (error) {
+    if (!(error instanceof Refused)) throw error;
+    return { problem: error.message };
+  }
+}
+
+/** Whether a unit is one that cells can be converted to. */
+export function knowsUnit(unit: string): boolean {
+  try {
+    dimensionOf(unit);
+    return true;
+  } catch {
+    return false;
+  }
+}

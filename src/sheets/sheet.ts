@@ -1,0 +1,122 @@
+import type { Scenario } from '../scenario/schema.ts';
+
+export type Path = readonly (string | number)[];
+/**
+ * How a cell is typed and shown. clock: a time of day, 06:00. time: a local date-time. list: texts between commas.
+ * fixed: not for typing.
+ */
+export type Kind = 'text' | 'number' | 'integer' | 'time' | 'clock' | 'choice' | 'list' | 'clocks' | 'fixed';
+
+export interface Field {
+  /** Unique in its sheet. */
+  readonly key: string;
+  readonly header: string;
+  /** As the header shows it and as a typed quantity is converted to it, e.g. mL/kg/h. */
+  readonly unit?: string;
+  readonly kind: Kind;
+  /** Where the value is, from the row on. */
+  readonly path: Path;
+  readonly required?: boolean;
+  /** Texts a choice or a list may hold. */
+  readonly choices?: (scenario: Scenario) => readonly string[];
+  /** What applies while the cell is empty. */
+  readonly fallback?: (scenario: Scenario) => string;
+  /** One sentence for the header's tooltip, with the source of any usual range. */
+  readonly about: string;
+  /** px at zoom 100 % */
+  readonly width?: number;
+  /** A fixed cell's text. */
+  readonly show?: (row: Row, scenario: Scenario) => string;
+}
+
+export interface Row {
+  /** Stable while rows are only edited, not inserted. */
+  readonly key: string;
+  /** Where the row is in the scenario. */
+  readonly at: Path;
+  readonly value: Readonly<Record<string, unknown>>;
+  /** The row this one belongs to, e.g. the patient of a change. */
+  readonly owner?: string;
+  /** A form's row: the field that its value column edits. */
+  readonly field?: Field;
+}
+
+export interface Sheet {
+  readonly id: string;
+  readonly title: string;
+  /** What one row is, for labels: 'patient'. */
+  readonly one: string;
+  readonly about: string;
+  readonly fields: readonly Field[];
+  /** Rows in the scenario's order; row objects are the same as long as their values are. */
+  readonly rows: (scenario: Scenario) => readonly Row[];
+  /** Where its rows live: a list of the scenario, or a list inside each row of one. Absent: a form, no rows to add. */
+  readonly list?: string;
+  readonly nested?: string;
+  /** A new row's value, given the rows there are. */
+  readonly fresh?: (scenario: Scenario, above: Row | undefined) => Record<string, unknown>;
+}
+
+/** The value at a path, undefined where the path ends early. */
+export function valueAt(root: unknown, path: Path): unknown {
+  let value = root;
+  for (const key of path) {
+    if (value === null || typeof value !== 'object') return undefined;
+    value = (value as Record<string | number, unknown>)[key];
+  }
+  return value;
+}
+
+/** Writes into a draft; undefined takes the key away, and objects that this leaves empty with it. Makes what is missing. */
+export function writeAt(root: object, path: Path, value: unknown): void {
+  const [key, ...rest] = path;
+  if (key === undefined) return;
+  const holder = root as Record<string | number, unknown>;
+  if (rest.length === 0) {
+    if (value === undefined) delete holder[key];
+    else holder[key] = value;
+    return;
+  }
+  if (holder[key] === null || typeof holder[key] !== 'object') {
+    if (value === undefined) return;
+    holder[key] = {};
+  }
+  const inner = holder[key] as object;
+  writeAt(inner, rest, value);
+  if (value === undefined && !Array.isArray(inner) && Object.keys(inner).length === 0) delete holder[key];
+}
+
+export const pathText = (path: Path): string => path.join('.');
+
+const seen = new WeakMap<object, Row>();
+
+/** A row object for a value, the same one as before while value, place and owner are the same. */
+export function rowFor(value: Record<string, unknown>, at: Path, owner?: string): Row {
+  const key = pathText(at);
+  const before = seen.get(value);
+  if (before && before.key === key && before.owner === owner) return before;
+  const row: Row = { key, at, value, owner };
+  seen.set(value, row);
+  return row;
+}
+
+const listAt = (holder: unknown, key: string): Record<string, unknown>[] => {
+  const list = valueAt(holder, [key]);
+  return Array.isArray(list) ? (list as Record<string, unknown>[]) : [];
+};
+
+/** Rows of a list of the scenario. */
+export const listRows =
+  (list: string) =>
+  (scenario: Scenario): readonly Row[] =>
+    listAt(scenario, list).map((value, index) => rowFor(value, [list, index]));
+
+/** Rows of a list inside each row of a list, with the outer row's name as owner. */
+export const nestedRows =
+  (list: string, nested: string, name: string) =>
+  (scenario: Scenario): readonly Row[] =>
+    listAt(scenario, list).flatMap((outer, index) =>
+      listAt(outer, nested).map((value, inner) =>
+        rowFor(value, [list, index, nested, inner], String(outer[name] ?? '')),
+      ),
+    );
