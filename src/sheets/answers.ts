@@ -1,0 +1,35 @@
+import type { Known, Question, Trace } from './trace.ts';
+import { traceBags, traceHang, traceLitres, traceRate } from './traceDemand.ts';
+import { traceLot, traceMinute, traceScore, traceSupply, traceUnmet, traceWindow } from './tracePlan.ts';
+
+/** "From what?": the trace of any shown number, down to typed cells. */
+export function answer(known: Known, question: Question): Trace {
+  switch (question.of) {
+    case 'bags':
+      return traceBags(known, question.bath, { round: question.round });
+    case 'dayBags':
+      return traceBags(known, question.bath, { day: question.day });
+    case 'litres':
+      return traceLitres(known, question.bath, question.round);
+    case 'unmet':
+      return traceUnmet(known, question.bath, question.round);
+    case 'rate':
+      return traceRate(known, question.patient, question.minute);
+    case 'hang':
+      return traceHang(known, question.patient, question.hang);
+    case 'shortest':
+    case 'longest':
+      return traceWindow(known, question.machine, question.of);
+    case 'score':
+      return traceScore(known, question.part);
+    case 'lot':
+      return traceLot(known, question.lot);
+    case 'water':
+      return traceMinute(known, 'water', question.minute, question.source);
+    case 'load':
+    case 'staff':
+      return traceMinute(known, question.of, question.minute, -1);
+    case 'supply':
+      return traceSupply(known, question.supply, question.minute);
+  }
+}
