@@ -1,8 +1,12 @@
 import { demandOf } from '../demand/demand.ts';
 import { cover, lotsOfFills, needRows, scoreOf } from '../plan/cover.ts';
-import { type Activity, inOrder, type Plan } from '../plan/plan.ts';
+import { type Activity, compareScores, inOrder, type Plan } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
-import type { Planner } from './planner.ts';
+import { chanceOf } from './chance.ts';
+import type { Lines, Temper } from './deciders.ts';
+import { linesOf } from './lines.ts';
+import type { Planner, PlanOptions } from './planner.ts';
+import { Search } from './search.ts';
 
 /** Activities with what they are worth: the plan that a sheet, a file or a page shows. */
 export function asPlan(
@@ -21,5 +25,94 @@ export function asPlan(
   };
 }
 
-export const plan: Planner = async (problem) =>
-  asPlan(problem, [], { bound: { unmetLitres: 0, handsOnMinutes: 0 }, remarks: [], seconds: 0 });
+const EVER = Number.POSITIVE_INFINITY;
+const TEMPERS: readonly Temper[] = [120, 30, 240, 480, 900].flatMap((patience) =>
+  [EVER, 2160, 1080, 480].map((rest) => ({ patience, rest, machines: EVER })),
+);
+
+/** Activities of a plan that are history at minute `now`: what has started, and the swaps of fills under way. */
+export function historyOf(activities: readonly Activity[], now: number): Activity[] {
+  const under = new Set(
+    activities.flatMap((a) => (a.kind === 'fill' && a.start < now ? [`${a.machine} ${a.end}`] : [])),
+  );
+  return activities.filter(
+    (a) => a.start < now || (a.kind === 'swap' && under.has(`${a.machine} ${a.start}`)),
+  );
+}
+
+/** Tries of a whole schedule by default: a few seconds for a week, half a minute for a crisis. */
+const DEFAULT_TRIES = 9000;
+/** After an edit the old lines are good: a short search around them. */
+const WARM_TRIES = 800;
+
+/** Plans a problem. See `Planner`; the way it goes is told in DEVELOPERS.md, "The planner". */
+export const plan: Planner = async (problem, options: PlanOptions = {}) => {
+  const { clock, seconds = EVER, previous, now = 0 } = options;
+  const began = clock?.() ?? 0;
+  const elapsed = () => ((clock?.() ?? 0) - began) / 1000;
+  const remarks: string[] = [];
+  const demand = demandOf(problem);
+  const search = new Search(problem, demand);
+  if (previous && now > 0) search.freeze(historyOf(previous, now), now);
+
+  const bound = { unmetLitres: 0, handsOnMinutes: 0 };
+  const tries = options.tries ?? (previous ? WARM_TRIES : DEFAULT_TRIES);
+  let stopped = false;
+  const report = (done: number) => {
+    if (options.onProgress && search.best) {
+      const activities = search.activities();
+      options.onProgress({
+        done,
+        score: asPlan(problem, activities, { bound, remarks, seconds: 0 }).score,
+        bound,
+        activities,
+      });
+    }
+  };
+  /** Works a generator to its end, unless the caller or the clock stops it. */
+  const work = async (steps: Generator<number>, from: number, share: number) => {
+    let last = -1;
+    for (const done of steps) {
+      if (options.stop?.()) stopped = true;
+      else if (elapsed() > seconds) {
+        stopped = true;
+        remarks.push(
+          `The search stopped at its time limit of ${seconds} s; the plan is the best found by then.`,
+        );
+      }
+      if (stopped) return;
+      if (done - last > 0.02) {
+        last = done;
+        if (options.pause) await options.pause();
+        report(from + share * done);
+      }
+    }
+  };
+
+  const starts: Lines[] = [];
+  if (previous) starts.push(search.settle(linesOf(problem, previous, now)).lines);
+  starts.push(...search.construct(TEMPERS.slice(0, 1)));
+  report(0);
+  if (tries > 50) starts.push(...search.construct(TEMPERS.slice(1)));
+  const chance = chanceOf(options.seed ?? 1);
+  const heats = [
+    { share: 0.5, hot: 40, cold: 2, litre: 25 },
+    { share: 0.3, hot: 15, cold: 1, litre: 25 },
+    { share: 0.2, hot: 5, cold: 0.5, litre: 1000 },
+  ];
+  let from = 0;
+  for (const { share, ...heat } of heats) {
+    if (stopped) break;
+    const start = search.best?.lines ?? starts[0]!;
+    await work(search.anneal(start, chance, { ...heat, tries: share * tries }), from, share);
+    from += share;
+  }
+  const activities = search.best ? search.activities() : [];
+  const made = asPlan(problem, activities, { bound, remarks, seconds: elapsed() });
+  const nothing = asPlan(problem, previous && now > 0 ? historyOf(previous, now) : [], {
+    bound,
+    remarks,
+    seconds: elapsed(),
+  });
+  return compareScores(made.score, nothing.score) <= 0 ? made : nothing;
+};

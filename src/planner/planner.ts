@@ -23,6 +23,8 @@ export interface PlanOptions {
   readonly previous?: readonly Activity[];
   /** Activities of `previous` that start before this minute are history and stay. Default 0: nothing is. */
   readonly now?: number;
+  /** Awaited now and then, so that a thread can hear messages meanwhile. */
+  readonly pause?: () => Promise<void>;
   readonly onProgress?: (progress: Progress) => void;
   /** Asked between tries; true: return the best plan so far. */
   readonly stop?: () => boolean;

@@ -1,0 +1,204 @@
+import type { Demand } from '../demand/demand.ts';
+import type { Problem } from '../scenario/problem.ts';
+import type { Decider, Dispatcher, Segment } from './dispatch.ts';
+
+/** Segments by machine: what the search varies. */
+export type Line = readonly Segment[];
+export type Lines = readonly Line[];
+
+/** Plays back segments: each machine works down its line. A segment that finds no room is given up. */
+export class Playback implements Decider {
+  bath = 0;
+  fresh = false;
+  notBefore = 0;
+  segment = 0;
+  lines: Lines = [];
+  private readonly at: Int32Array;
+  private readonly done: Int32Array;
+
+  constructor(machines: number) {
+    this.at = new Int32Array(machines);
+    this.done = new Int32Array(machines);
+  }
+
+  reset(): void {
+    this.at.fill(0);
+    this.done.fill(0);
+  }
+
+  next(machine: number): boolean {
+    const line = this.lines[machine]!;
+    const at = this.at[machine]!;
+    if (at >= line.length) return false;
+    const segment = line[at]!;
+    const done = this.done[machine]!;
+    this.bath = segment.bath;
+    this.fresh = segment.fresh && done === 0;
+    this.notBefore = done === 0 ? segment.notBefore : 0;
+    this.segment = at;
+    return true;
+  }
+
+  placed(machine: number, done: boolean): void {
+    this.done[machine]! += 1;
+    if (!done || this.done[machine]! >= this.lines[machine]![this.at[machine]!]!.fills) {
+      this.at[machine]! += 1;
+      this.done[machine] = 0;
+    }
+  }
+}
+
+/** How the rule of thumb weighs a change of bath. */
+export interface Temper {
+  /** Another bath is taken when it can wait no longer than this, min. */
+  readonly patience: number;
+  /** No new circuit as long as every bath can wait for this, min. */
+  readonly rest: number;
+  /** Machines worked at most. */
+  readonly machines: number;
+}
+
+/**
+ * A rule of thumb with an eye on what is coming: stay with a bath until its needs are met or another one can wait no
+ * longer; take a new bath when the circuit is new. Writes down what it decided as lines.
+ */
+export class RuleOfThumb implements Decider {
+  bath = 0;
+  fresh = false;
+  notBefore = 0;
+  segment = 0;
+  temper: Temper = { patience: 120, rest: Number.POSITIVE_INFINITY, machines: Number.POSITIVE_INFINITY };
+  readonly lines: { bath: number; fills: number; fresh: boolean; notBefore: number }[][];
+  private readonly problem: Problem;
+  private readonly dispatcher: Dispatcher;
+  /** Parts wanted from fills, by bath and round: what stock and deliveries leave. The last entry is the reserve. */
+  private readonly wanted: number[][];
+  private readonly dueAt: number[];
+  private readonly made: Float64Array;
+  private readonly dead: Uint8Array;
+  private readonly failures: Int32Array;
+  private readonly waited: Float64Array;
+  private readonly rounds: number;
+
+  constructor(
+    problem: Problem,
+    demand: Demand,
+    dispatcher: Dispatcher,
+    leftByStock: readonly (readonly number[])[],
+  ) {
+    this.problem = problem;
+    this.dispatcher = dispatcher;
+    this.rounds = problem.rounds.length;
+    this.wanted = demand.bags.map((_, b) => [
+      ...leftByStock[b]!,
+      Math.ceil(problem.reserve[b]! * problem.bagParts),
+    ]);
+    this.dueAt = [...problem.rounds.map((round) => round.at), problem.horizon];
+    this.made = new Float64Array(problem.baths.length);
+    const machines = problem.machines.length;
+    this.lines = problem.machines.map(() => []);
+    this.dead = new Uint8Array(machines * problem.baths.length);
+    this.failures = new Int32Array(machines);
+    this.waited = new Float64Array(machines);
+  }
+
+  reset(): void {
+    this.made.fill(0);
+    this.dead.fill(0);
+    this.failures.fill(0);
+    this.waited.fill(-1);
+    for (const line of this.lines) line.length = 0;
+  }
+
+  /** Parts made count once ready; what was due before and missed is lost. */
+  private slack(b: number, machine: number, at: number, alone: boolean): number {
+    const { rules, machines, bagParts } = this.problem;
+    const { shortest, positions } = machines[machine]!;
+    const cycle = shortest + rules.swapMinutes;
+    const soonest = at + cycle + rules.releaseMinutes;
+    let pool = this.made[b]!;
+    let helpers = 0;
+    if (!alone)
+      for (let i = 0; i < machines.length; i++)
+        if (i !== machine && this.dispatcher.runs(i) === b && this.lines[i]!.length > 0) helpers += 1;
+    let slack = Number.POSITIVE_INFINITY;
+    const wanted = this.wanted[b]!;
+    let short = 0;
+    for (let r = 0; r <= this.rounds; r++) {
+      pool -= wanted[r]!;
+      if (pool >= 0) continue;
+      const due = this.dueAt[r]!;
+      if (due < soonest) {
+        pool = 0;
+        continue;
+      }
+      short = -pool;
+      const fills = Math.ceil(short / (positions * bagParts));
+      const latest = due - rules.releaseMinutes - (fills * cycle) / Math.max(1, helpers);
+      if (latest - at < slack) slack = latest - at;
+    }
+    return slack;
+  }
+
+  next(machine: number, at: number): boolean {
+    if (machine >= this.temper.machines) return false;
+    const { machines, rules } = this.problem;
+    const { shortest, baths } = machines[machine]!;
+    const runs = this.dispatcher.runs(machine);
+    const fits = this.dispatcher.lifeLeft(machine, at) >= shortest + rules.swapMinutes;
+    const current = fits ? runs : -1;
+    let best = -1;
+    let least = Number.POSITIVE_INFINITY;
+    let own = Number.POSITIVE_INFINITY;
+    for (const b of baths) {
+      if (this.dead[machine * this.made.length + b]) continue;
+      const slack = this.slack(b, machine, at, false);
+      if (b === current) {
+        own = slack;
+        continue;
+      }
+      if (slack < least) {
+        least = slack;
+        best = b;
+      }
+    }
+    this.bath = current;
+    if (best < 0 && own === Number.POSITIVE_INFINITY) return false;
+    if (current < 0 || own === Number.POSITIVE_INFINITY || (least < this.temper.patience && least < own))
+      this.bath = best;
+    if (this.bath < 0) return false;
+    this.fresh = false;
+    this.notBefore = 0;
+    const wait = Math.min(least, own) - this.temper.rest;
+    if (current < 0 && wait > 0 && this.waited[machine]! < at) {
+      this.notBefore = Math.ceil(at + wait);
+      this.waited[machine] = this.notBefore;
+    }
+    return true;
+  }
+
+  placed(machine: number, done: boolean): void {
+    if (!done) {
+      this.dead[machine * this.made.length + this.bath] = 1;
+      return;
+    }
+    this.made[this.bath]! += this.problem.machines[machine]!.positions * this.problem.bagParts;
+    const line = this.lines[machine]!;
+    const last = line.at(-1);
+    const rested = this.waited[machine]! >= 0;
+    if (last && last.bath === this.bath && !rested) last.fills += 1;
+    else
+      line.push({
+        bath: this.bath,
+        fills: 1,
+        fresh: false,
+        notBefore: rested ? Math.max(0, this.waited[machine]!) : 0,
+      });
+    this.waited[machine] = -1;
+  }
+
+  /** A copy of what was decided. */
+  taken(): Line[] {
+    return this.lines.map((line) => line.map((segment) => ({ ...segment })));
+  }
+}

@@ -1,0 +1,241 @@
+import type { Problem } from '../scenario/problem.ts';
+import type { Chance } from './chance.ts';
+import type { Line, Lines } from './deciders.ts';
+import type { Segment } from './dispatch.ts';
+
+/** What a move may look at: the schedule that the present lines make. */
+export interface Standing {
+  /** Parts unserved, [bath x rounds + round]. */
+  readonly unmet: Float64Array;
+  readonly unmetParts: number;
+  /** First minute of each segment, by machine. */
+  readonly starts: readonly Int32Array[];
+  readonly reserveShort: boolean;
+}
+
+const replaced = (lines: Lines, machine: number, line: Line): Line[] => {
+  const copy = lines.slice();
+  copy[machine] = line;
+  return copy;
+};
+const without = (line: Line, at: number): Line => [...line.slice(0, at), ...line.slice(at + 1)];
+const inserted = (line: Line, at: number, ...segments: Segment[]): Line => [
+  ...line.slice(0, at),
+  ...segments.filter((segment) => segment.fills > 0),
+  ...line.slice(at),
+];
+const exchanged = (line: Line, at: number, ...segments: Segment[]): Line =>
+  inserted(without(line, at), at, ...segments);
+
+/** Neighbouring segments of one bath are one, unless a rest or a new circuit lies between them. */
+export function joined(line: Line): Line {
+  const out: Segment[] = [];
+  for (const segment of line) {
+    const last = out.at(-1);
+    if (segment.fills <= 0) continue;
+    if (last && last.bath === segment.bath && !segment.fresh && segment.notBefore === 0)
+      out[out.length - 1] = { ...last, fills: last.fills + segment.fills };
+    else out.push(segment);
+  }
+  return out;
+}
+
+/** Makes neighbours of a set of lines: each move changes one or two machines' lines a little. */
+export class Moves {
+  private readonly problem: Problem;
+  private readonly chance: Chance;
+  private readonly perCircuit: number;
+  private readonly can: boolean[][];
+
+  constructor(problem: Problem, chance: Chance) {
+    this.problem = problem;
+    this.chance = chance;
+    const { rules, machines, baths } = problem;
+    const cycle = Math.min(...machines.map((m) => m.shortest)) + rules.swapMinutes;
+    this.perCircuit = Math.max(1, Math.floor((rules.circuitLife - rules.circuitMinutes) / cycle));
+    this.can = machines.map((m) => baths.map((_, b) => m.baths.includes(b)));
+  }
+
+  private pick(lines: Lines): { m: number; i: number } | null {
+    const m = this.chance.below(lines.length);
+    const line = lines[m]!;
+    return line.length === 0 ? null : { m, i: this.chance.below(line.length) };
+  }
+
+  private some(most: number): number {
+    return 1 + this.chance.below(Math.max(1, Math.min(most, this.perCircuit)));
+  }
+
+  /** A neighbour, or null when the move drawn does not apply. */
+  neighbour(lines: Lines, standing: Standing): Line[] | null {
+    const kind = this.chance.below(standing.unmetParts > 0 || standing.reserveShort ? 16 : 12);
+    const spot = this.pick(lines);
+    if (kind >= 12) return this.serve(lines, standing);
+    if (!spot) return this.serve(lines, standing);
+    const { m, i } = spot;
+    const line = lines[m]!;
+    const segment = line[i]!;
+    switch (kind) {
+      case 0:
+        return this.resize(lines, m, i);
+      case 1:
+      case 2:
+        return this.shift(lines, m, i);
+      case 3:
+        return this.rebath(lines, m, i);
+      case 4:
+        return this.split(lines, m, i);
+      case 5: {
+        const j = i + 1;
+        if (j >= line.length) return null;
+        return replaced(lines, m, exchanged(without(line, j), i, line[j]!, segment));
+      }
+      case 6:
+        return this.trade(lines, m, i);
+      case 7:
+      case 8:
+        return this.move(lines, m, i);
+      case 9:
+        return replaced(lines, m, exchanged(line, i, { ...segment, fresh: !segment.fresh }));
+      case 10:
+        return this.rest(lines, standing, m, i);
+      default:
+        return this.tails(lines, m);
+    }
+  }
+
+  private resize(lines: Lines, m: number, i: number): Line[] {
+    const line = lines[m]!;
+    const segment = line[i]!;
+    const fills = Math.max(0, segment.fills + (this.chance.unit() < 0.5 ? -1 : 1) * this.some(3));
+    return replaced(lines, m, exchanged(line, i, { ...segment, fills }));
+  }
+
+  /** Some fills of a bath are made by another segment of it instead. */
+  private shift(lines: Lines, m: number, i: number): Line[] | null {
+    const { bath, fills } = lines[m]![i]!;
+    const others: { m: number; i: number }[] = [];
+    lines.forEach((line, machine) => {
+      line.forEach((segment, index) => {
+        if (segment.bath === bath && (machine !== m || index !== i)) others.push({ m: machine, i: index });
+      });
+    });
+    if (others.length === 0) return null;
+    const to = others[this.chance.below(others.length)]!;
+    const moved = this.chance.unit() < 0.3 ? fills : Math.min(fills, this.some(4));
+    const change = (of: Lines, machine: number, index: number, by: number) => {
+      const line = of[machine]!;
+      return replaced(
+        of,
+        machine,
+        line.map((segment, k) => (k === index ? { ...segment, fills: segment.fills + by } : segment)),
+      );
+    };
+    return change(change(lines, m, i, -moved), to.m, to.i, moved);
+  }
+
+  private rebath(lines: Lines, m: number, i: number): Line[] | null {
+    const bath = this.chance.below(this.problem.baths.length);
+    const segment = lines[m]![i]!;
+    if (bath === segment.bath || !this.can[m]![bath]) return null;
+    return replaced(lines, m, exchanged(lines[m]!, i, { ...segment, bath }));
+  }
+
+  private split(lines: Lines, m: number, i: number): Line[] | null {
+    const segment = lines[m]![i]!;
+    if (segment.fills < 2) return null;
+    const head = 1 + this.chance.below(segment.fills - 1);
+    const tail = { ...segment, fills: segment.fills - head, notBefore: 0, fresh: false };
+    const to = this.chance.below(lines.length);
+    if (!this.can[to]![segment.bath]) return null;
+    const shorter = replaced(lines, m, exchanged(lines[m]!, i, { ...segment, fills: head }));
+    const line = shorter[to]!;
+    return replaced(shorter, to, inserted(line, this.chance.below(line.length + 1), tail));
+  }
+
+  /** Two segments change places, also between machines. */
+  private trade(lines: Lines, m: number, i: number): Line[] | null {
+    const other = this.pick(lines);
+    if (!other || (other.m === m && other.i === i)) return null;
+    const a = lines[m]![i]!;
+    const b = lines[other.m]![other.i]!;
+    if (!this.can[m]![b.bath] || !this.can[other.m]![a.bath]) return null;
+    const once = replaced(
+      lines,
+      m,
+      lines[m]!.map((segment, k) => (k === i ? b : segment)),
+    );
+    return replaced(
+      once,
+      other.m,
+      once[other.m]!.map((segment, k) => (k === other.i ? a : segment)),
+    );
+  }
+
+  private move(lines: Lines, m: number, i: number): Line[] | null {
+    const segment = lines[m]![i]!;
+    const to = this.chance.below(lines.length);
+    if (!this.can[to]![segment.bath]) return null;
+    const taken = replaced(lines, m, without(lines[m]!, i));
+    const line = taken[to]!;
+    return replaced(taken, to, inserted(line, this.chance.below(line.length + 1), segment));
+  }
+
+  /** Rest before a segment, until a while after it would have begun; or no rest. */
+  private rest(lines: Lines, standing: Standing, m: number, i: number): Line[] {
+    const segment = lines[m]![i]!;
+    const start = standing.starts[m]![i] ?? 0;
+    const by = (this.chance.unit() < 0.5 ? 15 : 180) * (this.chance.unit() - 0.4);
+    const notBefore =
+      segment.notBefore > 0 && this.chance.unit() < 0.5
+        ? 0
+        : Math.max(0, Math.min(this.problem.horizon - 1, Math.round(start + by)));
+    return replaced(lines, m, exchanged(lines[m]!, i, { ...segment, notBefore }));
+  }
+
+  /** Two machines exchange all that follows one point of their lines. */
+  private tails(lines: Lines, m: number): Line[] | null {
+    const n = this.chance.below(lines.length);
+    if (n === m) return null;
+    const a = lines[m]!;
+    const b = lines[n]!;
+    const i = this.chance.below(a.length + 1);
+    const j = this.chance.below(b.length + 1);
+    const left = [...a.slice(0, i), ...b.slice(j)];
+    const right = [...b.slice(0, j), ...a.slice(i)];
+    if (left.some((s) => !this.can[m]![s.bath]) || right.some((s) => !this.can[n]![s.bath])) return null;
+    return replaced(replaced(lines, m, left), n, right);
+  }
+
+  /** More fills of a bath that wants some, in time for the round that wants them. */
+  private serve(lines: Lines, standing: Standing): Line[] | null {
+    const { rounds, baths } = this.problem;
+    const wanting: number[] = [];
+    for (let k = 0; k < standing.unmet.length; k++) if (standing.unmet[k]! > 0) wanting.push(k);
+    const k = wanting.length > 0 ? wanting[this.chance.below(wanting.length)]! : -1;
+    const bath = k >= 0 ? Math.floor(k / rounds.length) : this.chance.below(baths.length);
+    const due = k >= 0 ? rounds[k % rounds.length]!.at : this.problem.horizon;
+    const m = this.chance.below(lines.length);
+    if (!this.can[m]![bath]) return null;
+    const line = lines[m]!;
+    const starts = standing.starts[m]!;
+    let before = 0;
+    while (before < line.length && (starts[before] ?? due) < due) before++;
+    const at = this.chance.below(before + 1);
+    const add = this.some(this.chance.unit() < 0.5 ? 2 : 8);
+    const here = line[at];
+    if (here && here.bath === bath)
+      return replaced(lines, m, exchanged(line, at, { ...here, fills: here.fills + add }));
+    const fresh = { bath, fills: add, fresh: false, notBefore: 0 };
+    // Instead of as many fills of what stands there, or on top of them.
+    if (here && this.chance.unit() < 0.6) {
+      const less = { ...here, fills: Math.max(0, here.fills - add) };
+      return replaced(
+        lines,
+        m,
+        this.chance.unit() < 0.5 ? exchanged(line, at, fresh, less) : exchanged(line, at, less, fresh),
+      );
+    }
+    return replaced(lines, m, inserted(line, at, fresh));
+  }
+}

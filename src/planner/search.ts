@@ -1,0 +1,187 @@
+import type { Demand } from '../demand/demand.ts';
+import { cover } from '../plan/cover.ts';
+import type { Activity } from '../plan/plan.ts';
+import type { Problem } from '../scenario/problem.ts';
+import type { Chance } from './chance.ts';
+import { type Line, type Lines, Playback, RuleOfThumb, type Temper } from './deciders.ts';
+import { Dispatcher, FILL, STRIDE } from './dispatch.ts';
+import { Evaluator } from './evaluate.ts';
+import { joined, Moves } from './moves.ts';
+
+/** Lines with what they are worth. */
+export interface Found {
+  readonly lines: Lines;
+  readonly unmetParts: number;
+  readonly reserveShortParts: number;
+  readonly handsOn: number;
+  readonly expiredBags: number;
+}
+
+/** How long and how hot to anneal. */
+export interface Heat {
+  readonly tries: number;
+  /** Technician minutes by which a worse schedule is still taken, at the start and at the end. */
+  readonly hot: number;
+  readonly cold: number;
+  /** Technician minutes that a missing litre counts meanwhile. */
+  readonly litre: number;
+}
+
+const better = (a: Found, b: Found): boolean => {
+  if (a.unmetParts !== b.unmetParts) return a.unmetParts < b.unmetParts;
+  if (Math.abs(a.reserveShortParts - b.reserveShortParts) > 1e-6)
+    return a.reserveShortParts < b.reserveShortParts;
+  if (a.handsOn !== b.handsOn) return a.handsOn < b.handsOn;
+  return a.expiredBags < b.expiredBags - 1e-9;
+};
+
+/** The search: a rule of thumb under several tempers, then annealing on the lines, each try a whole schedule. */
+export class Search {
+  best: Found | null = null;
+  tries = 0;
+  readonly dispatcher: Dispatcher;
+  private readonly problem: Problem;
+  private readonly evaluator: Evaluator;
+  private readonly playback: Playback;
+  private readonly thumb: RuleOfThumb;
+  private readonly starts: Int32Array[];
+
+  constructor(problem: Problem, demand: Demand) {
+    this.problem = problem;
+    this.dispatcher = new Dispatcher(problem);
+    this.evaluator = new Evaluator(problem, demand);
+    this.playback = new Playback(problem.machines.length);
+    this.thumb = new RuleOfThumb(problem, demand, this.dispatcher, cover(problem, demand, []).unmet);
+    this.starts = problem.machines.map(() => new Int32Array(0));
+  }
+
+  /** Takes part of an earlier plan as history (see Dispatcher.freeze). */
+  freeze(activities: readonly Activity[], now: number): void {
+    this.dispatcher.freeze(activities, now);
+  }
+
+  private judge(lines: Lines): number {
+    this.tries += 1;
+    this.playback.lines = lines;
+    this.dispatcher.run(this.playback);
+    return this.evaluator.judge(this.dispatcher);
+  }
+
+  /** The lines without the fills that the last judgement found useless. */
+  private trimmed(lines: Lines): Line[] {
+    const { ops } = this.dispatcher;
+    const fills = lines.map((line) => line.map((segment) => segment.fills));
+    const placed = lines.map((line) => line.map(() => 0));
+    for (let i = 0; i < this.dispatcher.count; i++) {
+      const at = i * STRIDE;
+      if (ops[at] === FILL && ops[at + 5]! >= 0) placed[ops[at + 1]!]![ops[at + 5]!]! += 1;
+    }
+    for (const i of this.evaluator.useless) {
+      const at = i * STRIDE;
+      if (ops[at + 5]! >= 0) placed[ops[at + 1]!]![ops[at + 5]!]! -= 1;
+    }
+    return lines.map((line, m) =>
+      joined(line.map((segment, i) => ({ ...segment, fills: Math.min(fills[m]![i]!, placed[m]![i]!) }))),
+    );
+  }
+
+  private found(lines: Lines): Found {
+    const { unmetParts, reserveShortParts, handsOn, expiredBags } = this.evaluator;
+    return { lines, unmetParts, reserveShortParts, handsOn, expiredBags };
+  }
+
+  /** Judges lines, leaves out what nobody needs, and judges again until nothing is left to leave out. */
+  settle(lines: Lines): { lines: Lines; cost: number } {
+    let now = lines;
+    let cost = this.judge(now);
+    for (let k = 0; k < 6; k++) {
+      const next = this.trimmed(now);
+      if (this.evaluator.useless.length === 0 && next.every((line, m) => line.length === now[m]!.length))
+        break;
+      const before = this.found(now);
+      const costBefore = cost;
+      cost = this.judge(next);
+      if (better(before, this.found(next)) && this.evaluator.useless.length > 0) {
+        cost = costBefore;
+        break;
+      }
+      now = next;
+    }
+    return { lines: now, cost };
+  }
+
+  /** Keeps lines as the best when they are. The evaluator must hold their judgement. */
+  private keep(lines: Lines): void {
+    if (this.evaluator.useless.length > 0) return;
+    const found = this.found(lines);
+    if (!this.best || better(found, this.best)) this.best = found;
+  }
+
+  /** Tries the rule of thumb under these tempers; the best result is kept. Returns the lines of each, best first. */
+  construct(tempers: readonly Temper[]): Lines[] {
+    const made: { lines: Lines; cost: number }[] = [];
+    for (const temper of tempers) {
+      this.thumb.temper = temper;
+      this.dispatcher.run(this.thumb);
+      const settled = this.settle(this.thumb.taken());
+      this.keep(settled.lines);
+      made.push(settled);
+    }
+    return made.sort((a, b) => a.cost - b.cost).map((one) => one.lines);
+  }
+
+  private standing(lines: Lines) {
+    const { ops, count } = this.dispatcher;
+    lines.forEach((line, m) => {
+      this.starts[m] = new Int32Array(line.length).fill(this.problem.horizon);
+    });
+    for (let i = count - 1; i >= 0; i--) {
+      const at = i * STRIDE;
+      if (ops[at]! <= FILL && ops[at + 5]! >= 0) this.starts[ops[at + 1]!]![ops[at + 5]!] = ops[at + 3]!;
+    }
+    return {
+      unmet: this.evaluator.unmet.slice(),
+      unmetParts: this.evaluator.unmetParts,
+      starts: this.starts.map((s) => s),
+      reserveShort: this.evaluator.reserveShortParts > 0,
+    };
+  }
+
+  /**
+   * Anneals from these lines; keeps what is best.
+   * Yields the share done now and then, so that the caller can report, pause or stop.
+   */
+  *anneal(start: Lines, chance: Chance, { tries, hot, cold, litre }: Heat): Generator<number> {
+    this.evaluator.litre = litre;
+    const moves = new Moves(this.problem, chance);
+    let { lines, cost } = this.settle(start);
+    this.keep(lines);
+    let standing = this.standing(lines);
+    const from = this.tries;
+    for (let n = 0; this.tries - from < tries; n++) {
+      const done = (this.tries - from) / tries;
+      if (n % 16 === 0) yield done;
+      const next = moves.neighbour(lines, standing);
+      if (!next) {
+        this.tries += 0.05;
+        continue;
+      }
+      const heat = hot * (cold / hot) ** done;
+      const judged = this.judge(next);
+      if (judged - cost > heat * -Math.log(chance.unit() + 1e-300)) continue;
+      if (this.evaluator.useless.length > 0) ({ lines, cost } = this.settle(next));
+      else {
+        lines = next.map(joined);
+        cost = judged;
+      }
+      this.keep(lines);
+      standing = this.standing(lines);
+    }
+  }
+
+  /** The activities of the best lines. */
+  activities(): Activity[] {
+    if (this.best) this.judge(this.best.lines);
+    return this.dispatcher.activities();
+  }
+}
