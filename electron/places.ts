@@ -1,6 +1,7 @@
 import { existsSync } from 'node:fs';
 import os from 'node:os';
 import path from 'node:path';
+import type { ServiceOptions } from './services.ts';
 
 type Env = Readonly<Record<string, string | undefined>>;
 
@@ -18,4 +19,24 @@ export function documentsDir(env: Env = process.env, home = os.homedir()): strin
   if (env.BATHTIDE_FOLDER) return env.BATHTIDE_FOLDER;
   const documents = path.join(home, 'Documents');
   return path.join(existsSync(documents) ? documents : home, 'Bathtide');
+}
+
+export interface Launch {
+  /** Folder of the project or of the packed app: scenarios/ and dist/ lie in it. */
+  readonly root: string;
+  /** Scenario the user named, or null for the demo. */
+  readonly file: string | null;
+  /** Further folders the user named. */
+  readonly folders: readonly string[];
+}
+
+/** Where this start reads and writes. */
+export function placesOf({ root, file, folders }: Launch): ServiceOptions {
+  const examples = path.join(root, 'scenarios');
+  return {
+    examples,
+    folders: [documentsDir(), ...folders],
+    configDir: configDir(),
+    launch: { file: file ?? path.join(examples, 'surge-week.json'), named: file !== null },
+  };
 }

@@ -1,0 +1,156 @@
+// Plain Node without packages: it runs before anything is installed.
+import { spawn } from 'node:child_process';
+import { createHash } from 'node:crypto';
+import {
+  existsSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
+import path from 'node:path';
+import { fileURLToPath } from 'node:url';
+
+export const ROOT = path.resolve(path.dirname(fileURLToPath(import.meta.url)), '..');
+const DIST = path.join(ROOT, 'dist');
+
+/** Run a command to its end; what it printed and its exit status. `show` passes its output through. */
+export function run(command, args, { show = false, timeoutMs = 0, env = process.env } = {}) {
+  return new Promise((resolve) => {
+    const shell = process.platform === 'win32' && command.endsWith('.cmd');
+    const child = spawn(command, args, {
+      cwd: ROOT,
+      env,
+      shell,
+      stdio: ['ignore', show ? 'inherit' : 'pipe', show ? 'inherit' : 'pipe'],
+    });
+    let text = '';
+    child.stdout?.on('data', (part) => {
+      text += part;
+    });
+    child.stderr?.on('data', (part) => {
+      text += part;
+    });
+    const timer = timeoutMs > 0 ? setTimeout(() => child.kill('SIGKILL'), timeoutMs) : undefined;
+    const end = (status, more) => {
+      clearTimeout(timer);
+      resolve({ status, text: text + more });
+    };
+    child.once('error', (error) => end(1, error.message));
+    child.once('close', (code) => end(code ?? 1, ''));
+  });
+}
+
+const readJson = (file) => {
+  try {
+    return JSON.parse(readFileSync(path.join(ROOT, file), 'utf8'));
+  } catch {
+    return null;
+  }
+};
+
+/** What package-lock.json asks for and node_modules lacks or holds in another version. */
+function missingPackages() {
+  const asked = readJson('package-lock.json')?.packages ?? {};
+  const held = readJson('node_modules/.package-lock.json')?.packages ?? {};
+  return Object.entries(asked)
+    .filter(([name, one]) => name !== '' && !one.optional && !one.devOptional && !one.peer)
+    .filter(([name, one]) => held[name]?.version !== one.version)
+    .map(([name]) => name);
+}
+
+/** Install what is missing, exactly as locked. */
+export async function ensureInstalled(say) {
+  const missing = missingPackages();
+  if (missing.length === 0) return;
+  const fresh = !existsSync(path.join(ROOT, 'node_modules', '.package-lock.json'));
+  say(
+    fresh
+      ? 'Installing packages (once, about a minute) ...'
+      : `Installing ${missing.length} changed packages ...`,
+  );
+  const npm = process.env.npm_execpath
+    ? [process.execPath, process.env.npm_execpath]
+    : [process.platform === 'win32' ? 'npm.cmd' : 'npm'];
+  const quiet = ['--no-audit', '--no-fund', '--loglevel=error'];
+  const act = async (...words) => run(npm[0], [...npm.slice(1), ...words, ...quiet]);
+  let done = fresh ? await act('ci') : await act('install', '--no-save');
+  if (!fresh && (done.status !== 0 || missingPackages().length > 0)) done = await act('ci');
+  if (done.status !== 0) throw new Error(`The packages could not be installed:\n${done.text.trim()}`);
+}
+
+function* filesUnder(place) {
+  const full = path.join(ROOT, place);
+  const stat = statSync(full, { throwIfNoEntry: false });
+  if (!stat) return;
+  if (stat.isFile()) yield [place, stat];
+  else for (const name of readdirSync(full).sort()) yield* filesUnder(path.join(place, name));
+}
+
+/** One word for the state of some files and folders: changes when any is added, removed or rewritten. */
+function stateOf(places) {
+  const sum = createHash('sha256');
+  for (const place of places)
+    for (const [file, stat] of filesUnder(place)) sum.update(`${file} ${stat.size} ${stat.mtimeMs}\n`);
+  return sum.digest('hex');
+}
+
+/** Build into dist/<name> unless it stands there built from these very inputs; the old one stays until the new is whole. */
+export async function ensureBuilt(name, inputs, say, build) {
+  const stamp = path.join(DIST, `${name}.stamp`);
+  const state = stateOf(inputs);
+  const target = path.join(DIST, name);
+  if (existsSync(target) && existsSync(stamp) && readFileSync(stamp, 'utf8') === state) return;
+  say(`Building ${name === 'app' ? 'the app' : 'its host'} ...`);
+  const work = path.join(DIST, `${name}.${process.pid}`);
+  mkdirSync(DIST, { recursive: true });
+  try {
+    await build(work);
+    rmSync(target, { recursive: true, force: true });
+    renameSync(work, target);
+    writeFileSync(stamp, state);
+  } finally {
+    rmSync(work, { recursive: true, force: true });
+  }
+}
+
+const COMMON = ['package-lock.json', 'src'];
+
+/** The page: dist/app. */
+export const ensureApp = (say) =>
+  ensureBuilt('app', [...COMMON, 'vite.config.ts'], say, async (outDir) => {
+    const { build } = await import('vite');
+    await build({ configFile: path.join(ROOT, 'vite.config.ts'), logLevel: 'warn', build: { outDir } });
+  });
+
+/** Electron's main and preload (CommonJS, as a sandboxed preload must be) and the local host: dist/electron. */
+export const ensureShell = (say) =>
+  ensureBuilt('electron', [...COMMON, 'electron'], say, async (outDir) => {
+    const { build } = await import('vite');
+    for (const [entry, format, ending] of [
+      ['main', 'cjs', 'cjs'],
+      ['preload', 'cjs', 'cjs'],
+      ['hostMain', 'es', 'mjs'],
+    ]) {
+      await build({
+        configFile: false,
+        root: ROOT,
+        logLevel: 'warn',
+        ssr: { noExternal: true, external: ['electron'] },
+        build: {
+          ssr: `electron/${entry}.ts`,
+          outDir,
+          emptyOutDir: false,
+          target: 'node20',
+          minify: false,
+          rolldownOptions: {
+            external: ['electron'],
+            output: { format, entryFileNames: `${entry}.${ending}`, codeSplitting: false },
+          },
+        },
+      });
+    }
+  });

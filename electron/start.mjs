@@ -1,0 +1,131 @@
+// npm start [-- FILE] [--folder DIR]... [--browser | --electron] [--no-open]
+import { spawn } from 'node:child_process';
+import { existsSync, mkdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
+import path from 'node:path';
+import { parseArgs } from 'node:util';
+import { findChromium, hasDisplay, openInBrowser } from './browsers.mjs';
+import { ensureApp, ensureInstalled, ensureShell, ROOT, run } from './setup.mjs';
+
+const say = (text) => console.log(text);
+const fail = (text) => {
+  console.error(text);
+  process.exit(2);
+};
+const USAGE = 'npm start -- [FILE.json] [--folder DIR] [--browser | --electron] [--no-open]';
+
+function readArguments() {
+  const string = { type: 'string', multiple: true };
+  const flag = { type: 'boolean' };
+  const options = { folder: string, browser: flag, electron: flag, 'no-open': flag, help: flag };
+  let parsed;
+  try {
+    parsed = parseArgs({ options, allowPositionals: true });
+  } catch (error) {
+    fail(`${error.message}\nUse: ${USAGE}`);
+  }
+  const { values, positionals } = parsed;
+  if (values.help) {
+    say(
+      `Use: ${USAGE}\n  --folder DIR  another folder to open and save in\n  --browser     the browser, even where Electron is at hand\n  --electron    try again to fetch Electron\n  --no-open     only print the link`,
+    );
+    process.exit(0);
+  }
+  if (positionals.length > 1) fail(`One scenario at a time, not ${positionals.length}.\nUse: ${USAGE}`);
+  const from = process.env.INIT_CWD ?? process.cwd();
+  const file = positionals[0] === undefined ? null : path.resolve(from, positionals[0]);
+  const folders = (values.folder ?? []).map((one) => path.resolve(from, one));
+  if (file !== null && !statSync(file, { throwIfNoEntry: false })?.isFile())
+    fail(`${file}: there is no such file. Name a scenario file (.json).`);
+  for (const one of folders) {
+    if (!statSync(one, { throwIfNoEntry: false })?.isDirectory())
+      fail(`${one}: there is no such folder. Make it first.`);
+  }
+  return { ...values, file, folders };
+}
+
+const packageFolder = path.join(ROOT, 'node_modules', 'electron');
+const refusal = path.join(ROOT, 'dist', 'electron-refused.json');
+
+function electronBinary() {
+  try {
+    const binary = path.join(
+      packageFolder,
+      'dist',
+      readFileSync(path.join(packageFolder, 'path.txt'), 'utf8').trim(),
+    );
+    return existsSync(binary) ? binary : null;
+  } catch {
+    return null;
+  }
+}
+
+/** Electron's binary, fetched at most once; a refusal is remembered, so that later starts lose no second on it. */
+async function getElectron(again) {
+  if (!hasDisplay()) return { why: 'no display for a window' };
+  const here = electronBinary();
+  if (here) return { binary: here };
+  const { version } = JSON.parse(readFileSync(path.join(packageFolder, 'package.json'), 'utf8'));
+  const before = existsSync(refusal) ? JSON.parse(readFileSync(refusal, 'utf8')) : null;
+  if (!again && before?.version === version)
+    return { why: `${before.why} (npm start -- --electron tries again)` };
+  const base = process.env.ELECTRON_MIRROR ?? 'https://github.com/electron/electron/releases/download/';
+  const url = `${base}v${version}/electron-v${version}-${process.platform}-${process.arch}.zip`;
+  const refuse = (why) => {
+    mkdirSync(path.dirname(refusal), { recursive: true });
+    writeFileSync(refusal, JSON.stringify({ version, why }));
+    return { why };
+  };
+  try {
+    const head = await fetch(url, { method: 'HEAD', redirect: 'manual', signal: AbortSignal.timeout(3_000) });
+    if (head.status >= 400) return refuse(`Electron's download answered ${head.status}`);
+  } catch {
+    return refuse("Electron's download cannot be reached");
+  }
+  say('Fetching Electron (about 120 MB, once) ...');
+  await run(process.execPath, [path.join(packageFolder, 'install.js')], { timeoutMs: 300_000 });
+  const fetched = electronBinary();
+  return fetched ? { binary: fetched } : refuse('Electron could not be fetched');
+}
+
+function startElectron(binary, { file, folders }) {
+  const args = [ROOT, ...(file === null ? [] : [file]), ...folders.flatMap((one) => ['--folder', one])];
+  // Chromium's sandbox cannot start as root; everywhere else it stays on.
+  if (process.getuid?.() === 0) args.unshift('--no-sandbox');
+  const { ELECTRON_RUN_AS_NODE: _, ...env } = process.env;
+  const child = spawn(binary, args, { stdio: 'inherit', env });
+  for (const signal of ['SIGINT', 'SIGTERM']) process.on(signal, () => child.kill(signal));
+  child.once('error', (error) => fail(`Electron did not start: ${error.message}`));
+  child.once('exit', (code) => process.exit(code ?? 0));
+}
+
+async function startBrowser(options, why) {
+  const { startLocal } = await import('../dist/electron/hostMain.mjs');
+  const end = async (words) => {
+    if (words) say(words);
+    await host.close();
+    process.exit(0);
+  };
+  const host = await startLocal({
+    root: ROOT,
+    file: options.file,
+    folders: options.folders,
+    chromium: findChromium(),
+    onIdle: () => end('Bathtide ends: its last page was closed two minutes ago.'),
+  });
+  for (const signal of ['SIGINT', 'SIGTERM']) process.once(signal, () => end(''));
+  const opened = !options['no-open'] && (await openInBrowser(host.onceUrl()));
+  say(`Bathtide runs in ${opened ? 'your' : 'a'} browser, from this machine only (${why}). Ctrl-C ends it.`);
+  if (!opened) say(`Open ${host.url}`);
+}
+
+const options = readArguments();
+await ensureInstalled(say);
+await ensureApp(say);
+await ensureShell(say);
+const electron = options.browser ? { why: 'asked for' } : await getElectron(options.electron);
+if (electron.binary) {
+  say('Bathtide runs in its own window (Electron). Ctrl-C ends it.');
+  startElectron(electron.binary, options);
+} else {
+  await startBrowser(options, electron.why);
+}
