@@ -8,7 +8,6 @@ export function chanceOf(seed: number): () => number {
   return () => (generator.next() >>> 0) / 2 ** 32;
 }
 
-const pad = (n: number) => String(n).padStart(2, '0');
 /** Local time so many minutes after the start of an invented Monday, e.g. at(90) = 2031-02-03T08:30. */
 export const at = (minute: number): string =>
   new Date(Date.UTC(2031, 1, 3, 7) + minute * 60_000).toISOString().slice(0, 16);
