@@ -1,0 +1,176 @@
+import { styleText } from 'node:util';
+import Table from 'cli-table3';
+import { demandOf } from '../../src/demand/demand.ts';
+import type { Activity, Plan } from '../../src/plan/plan.ts';
+import type { Problem } from '../../src/scenario/problem.ts';
+import { dayBags } from '../../src/sheets/coverSeries.ts';
+import { dateText, numberText, timeText, whenText } from '../../src/sheets/words.ts';
+
+type Style = Parameters<typeof styleText>[0];
+/** Paints text, or leaves it plain where colour would be noise (a file, a pipe, NO_COLOR). */
+export type Paint = (style: Style, text: string) => string;
+export const painter =
+  (colour: boolean): Paint =>
+  (style, text) =>
+    colour ? styleText(style, text) : text;
+
+const BORDERS = {
+  chars: { mid: '', 'left-mid': '', 'mid-mid': '', 'right-mid': '' },
+  style: { head: [], border: [] },
+};
+
+function table(head: readonly string[], rows: readonly (readonly string[])[], numbersFrom: number): string {
+  const colAligns = head.map((_, column) => (column >= numbersFrom ? ('right' as const) : ('left' as const)));
+  const grid = new Table({ ...BORDERS, head: [...head], colAligns });
+  for (const row of rows) grid.push([...row]);
+  return grid.toString();
+}
+
+/** Needs by round: bags of each bath, and what of it stays unmet. */
+export function needsTable(problem: Problem, plan: Plan, paint: Paint): string {
+  const { clock, rounds, baths, partsPerLitre, bagParts } = problem;
+  const bagLitres = bagParts / partsPerLitre;
+  const rows = rounds.flatMap((round) => {
+    const mine = plan.needs.filter((need) => need.round === round.index);
+    if (mine.length === 0) return [];
+    const cells = baths.map((bath) => {
+      const need = mine.find((row) => row.bath === bath);
+      if (!need) return '-';
+      const short = need.unmetLitres > 1e-9;
+      const text = `${numberText(need.bags)}${short ? ` (short ${numberText(need.unmetLitres / bagLitres)})` : ''}`;
+      return short ? paint(['red', 'bold'], text) : text;
+    });
+    const litres = mine.reduce((sum, need) => sum + need.litres, 0);
+    const unmet = mine.reduce((sum, need) => sum + need.unmetLitres, 0);
+    return [
+      [
+        round.index === 0 ? 'start' : whenText(clock, round.at),
+        `${whenText(clock, round.from)} - ${whenText(clock, round.to)}`,
+        ...cells,
+        numberText(litres),
+        unmet > 1e-9 ? paint(['red', 'bold'], numberText(unmet)) : '0',
+      ],
+    ];
+  });
+  if (rows.length === 0) return 'No bag is needed.';
+  return table(
+    ['Round leaves', 'for bags hung', ...baths.map((id) => `${id}, bags`), 'need, L', 'unmet, L'],
+    rows,
+    2,
+  );
+}
+
+/** Bags hung in each 24 h from the start, by bath. */
+export function bagsTable(problem: Problem): string {
+  const days = dayBags(problem, demandOf(problem));
+  const total = problem.baths.map((_, bath) => days.reduce((sum, day) => sum + day.bags[bath]!, 0));
+  const sum = (values: readonly number[]) => values.reduce((a, b) => a + b, 0);
+  return table(
+    ['24 h from', ...problem.baths.map((id) => `${id}, bags`), 'all, bags', 'all, L'],
+    [
+      ...days.map(({ day, bags, total: all, litres }) => [
+        whenText(problem.clock, day * 1440),
+        ...bags.map((count) => numberText(count)),
+        numberText(all),
+        numberText(litres),
+      ]),
+      [
+        'in all',
+        ...total.map((count) => numberText(count)),
+        numberText(sum(total)),
+        numberText(sum(days.map((day) => day.litres))),
+      ],
+    ],
+    1,
+  );
+}
+
+/** How good the plan is, and how much better any plan could be. */
+export function scoreTable({ score, bound }: Plan, paint: Paint): string {
+  const gap = (value: number, least: number) =>
+    value - least <= 1e-6
+      ? 'none'
+      : `${numberText(value - least)} (${numberText((100 * (value - least)) / value)} %)`;
+  const unmet = numberText(score.unmetLitres, 3);
+  return table(
+    ['', 'this plan', 'no plan below', 'gap'],
+    [
+      [
+        'Unmet need, L',
+        score.unmetLitres > 0 ? paint(['red', 'bold'], unmet) : unmet,
+        numberText(bound.unmetLitres, 3),
+        gap(score.unmetLitres, bound.unmetLitres),
+      ],
+      ['Short of the reserve, bags', numberText(score.reserveShort, 2), '', ''],
+      [
+        'Technician time, min',
+        numberText(score.handsOnMinutes),
+        numberText(bound.handsOnMinutes),
+        gap(score.handsOnMinutes, bound.handsOnMinutes),
+      ],
+      ['Bags expired unused', numberText(score.expiredBags, 2), '', ''],
+    ],
+    1,
+  );
+}
+
+const TASKS = { circuit: 'new circuit', bath: 'change bath', fill: 'fill', swap: 'swap', test: 'water test' };
+
+/** An hour that a clock change repeats is told apart. */
+function timeOf({ clock }: Problem, minute: number): string {
+  const text = timeText(clock, minute);
+  if (clock.oddity(clock.localOf(minute)) !== 'repeated') return text;
+  return `${text} (${clock.minuteOf(clock.localOf(minute)) === minute ? '1st' : '2nd'})`;
+}
+
+function sheetRow(problem: Problem, activity: Activity, paint: Paint): string[] {
+  const time = (minute: number) => timeOf(problem, minute);
+  const span = `${time(activity.start)} - ${time(activity.end)}`;
+  if (activity.kind === 'fill') {
+    const machine = problem.machines.find(({ id }) => id === activity.machine)!;
+    const { swapMinutes, releaseMinutes, shelf } = problem.rules;
+    return [
+      span,
+      paint('bold', `fill ${machine.positions} bags`),
+      activity.bath,
+      `${time(activity.start + machine.shortest)} - ${time(activity.start + machine.longest)}`,
+      'at its start',
+      `leave ${time(activity.end + swapMinutes + releaseMinutes)}, expire ${whenText(problem.clock, activity.end + shelf)}`,
+    ];
+  }
+  const bath = activity.kind === 'circuit' || activity.kind === 'bath' ? activity.bath : '';
+  return [span, TASKS[activity.kind], bath, '', `${activity.end - activity.start} min`, ''];
+}
+
+/** Every machine's and water source's day, by local date. */
+export function runSheets(problem: Problem, plan: Plan, paint: Paint): string {
+  const head = ['Time', 'Task', 'Bath', 'Swap within', 'Technician', 'Bags'];
+  const dateOf = (activity: Activity) => problem.clock.localOf(activity.start).slice(0, 10);
+  const dates = [...new Set(plan.activities.map(dateOf))];
+  const places = [
+    ...problem.machines.map(({ id }) => ({
+      title: `Machine ${id}`,
+      is: (a: Activity) => a.kind !== 'test' && a.machine === id,
+    })),
+    ...problem.water.map(({ id }) => ({
+      title: `Water ${id}`,
+      is: (a: Activity) => a.kind === 'test' && a.water === id,
+    })),
+  ];
+  const parts = dates.flatMap((date) => {
+    const today = plan.activities.filter((activity) => dateOf(activity) === date);
+    return places.flatMap(({ title, is }) => {
+      const rows = today.filter(is).map((activity) => sheetRow(problem, activity, paint));
+      return rows.length === 0
+        ? []
+        : [paint('bold', `${title}, ${dateText(date, true)}`), table(head, rows, head.length)];
+    });
+  });
+  return parts.length > 0 ? parts.join('\n') : 'Nothing is made.';
+}
+
+export const CAUTIONS = [
+  'Fluid made this way is dialysate. It is not sterile fluid for infusion and not replacement fluid.',
+  'Water, microbiology, conductivity and pH release, and clinical use follow the approved procedures of the site, local codes and licensed practice.',
+  'This plan takes each prescription as given and never decides one.',
+];
