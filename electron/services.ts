@@ -1,7 +1,7 @@
 import { randomUUID } from 'node:crypto';
 import { promises as fs } from 'node:fs';
 import path from 'node:path';
-import type { FileRef, OpenedFile } from '../src/bridge.ts';
+import type { FileRef, Folder, ListedFile, OpenedFile } from '../src/bridge.ts';
 import { digest, digestOf, HostError, inside, plainName, readText, writeWhole } from './files.ts';
 
 export interface ServiceOptions {
@@ -13,17 +13,6 @@ export interface ServiceOptions {
   readonly configDir: string;
   /** What to open first; a file the user named may be written, the demo may not. */
   readonly launch: { readonly file: string; readonly named: boolean };
-}
-export interface ListedFile extends FileRef {
-  readonly bytes: number;
-  /** ISO 8601, UTC */
-  readonly modified: string;
-}
-export interface Folder {
-  readonly id: string;
-  readonly name: string;
-  readonly readOnly: boolean;
-  readonly files: readonly ListedFile[];
 }
 export type Services = ReturnType<typeof createServices>;
 

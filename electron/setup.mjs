@@ -117,18 +117,16 @@ export async function ensureBuilt(name, inputs, say, build) {
   }
 }
 
-const COMMON = ['package-lock.json', 'src'];
-
 /** The page: dist/app. */
 export const ensureApp = (say) =>
-  ensureBuilt('app', [...COMMON, 'vite.config.ts'], say, async (outDir) => {
+  ensureBuilt('app', ['package-lock.json', 'vite.config.ts', 'src'], say, async (outDir) => {
     const { build } = await import('vite');
     await build({ configFile: path.join(ROOT, 'vite.config.ts'), logLevel: 'warn', build: { outDir } });
   });
 
 /** Electron's main and preload (CommonJS, as a sandboxed preload must be) and the local host: dist/electron. */
 export const ensureShell = (say) =>
-  ensureBuilt('electron', [...COMMON, 'electron'], say, async (outDir) => {
+  ensureBuilt('electron', ['package-lock.json', 'src/bridge.ts', 'electron'], say, async (outDir) => {
     const { build } = await import('vite');
     for (const [entry, format, ending] of [
       ['main', 'cjs', 'cjs'],

@@ -35,3 +35,16 @@ export interface Bridge {
   /** Tells the host whether closing would lose edits. */
   setUnsaved(unsaved: boolean): void;
 }
+
+/** What the local host shows in the browser's file dialog; under Electron the system's own dialog takes its place. */
+export interface ListedFile extends FileRef {
+  readonly bytes: number;
+  /** ISO 8601, UTC */
+  readonly modified: string;
+}
+export interface Folder {
+  readonly id: string;
+  readonly name: string;
+  readonly readOnly: boolean;
+  readonly files: readonly ListedFile[];
+}
