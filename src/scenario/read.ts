@@ -84,6 +84,12 @@ function shapeFault(raw: unknown, issue: z.core.$ZodIssue): Fault {
   };
 }
 
+/** Faults of shape alone (a field missing or of the wrong kind); without any, `faultsOf` has a meaning. */
+export function shapeFaults(raw: unknown): Fault[] {
+  const shape = scenarioSchema.safeParse(raw);
+  return shape.success ? [] : shape.error.issues.map((issue) => shapeFault(raw, issue));
+}
+
 /**
  * Reads a scenario file: every fault at once, or the scenario with its warnings. The scenario is the parsed file itself,
  * so fields that this version does not know, and the order of all fields, stay as they are.
@@ -124,8 +130,8 @@ export function readScenario(text: string): Reading {
         '1; a later version needs a later program',
       ),
     );
-  const shape = scenarioSchema.safeParse(raw);
-  if (!shape.success) return refuse(...shape.error.issues.map((issue) => shapeFault(raw, issue)));
+  const misshapen = shapeFaults(raw);
+  if (misshapen.length > 0) return refuse(...misshapen);
   const scenario = raw as Scenario;
   const faults = faultsOf(scenario);
   return faults.some((fault) => fault.level === 'error')

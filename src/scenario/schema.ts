@@ -22,6 +22,8 @@ export const bathSchema = z.looseObject({
   bicarbonate: optional(number),
   acetate: optional(number),
   glucose: optional(number),
+  /** The site's colour for this bath on pictures, #rrggbb. */
+  tint: optional(z.string()),
 });
 
 export const changeSchema = z.looseObject({
@@ -180,6 +182,17 @@ export const scenarioSchema = z.looseObject({
   supplies: optional(z.array(supplySchema)),
   rules: optional(rulesSchema),
   forecast: optional(forecastSchema),
+  /** The site's own columns: arithmetic over a row's fields, shown beside them, never planned with. */
+  columns: optional(
+    z.array(
+      z.looseObject({
+        sheet: z.string(),
+        name: z.string(),
+        expression: z.string(),
+        unit: optional(z.string()),
+      }),
+    ),
+  ),
 });
 
 /** A scenario as its file says it: local times, optional fields absent. The one truth; all else is computed from it. */

@@ -144,7 +144,7 @@ function numberIn(result: unknown, unit: string | undefined): Outcome {
 function cancelled(result: Unit): string {
   const powers = new Map<string, number>();
   for (const { unit, prefix, power } of result.units) {
-    const name = prefix.name + unit.name;
+    const name = String((prefix as { name?: string }).name ?? '') + unit.name;
     powers.set(name, (powers.get(name) ?? 0) + power);
   }
   const spell = ([name, power]: [string, number]) =>

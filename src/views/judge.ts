@@ -1,12 +1,10 @@
 import { type Demand, demandOf } from '../demand/demand.ts';
+import { type Fault, faultsOf } from '../scenario/faults.ts';
 import { compile, type Problem } from '../scenario/problem.ts';
+import { shapeFaults } from '../scenario/read.ts';
 import type { Scenario } from '../scenario/schema.ts';
-
-export interface Fault {
-  readonly level: 'error' | 'warning';
-  readonly path: readonly (string | number)[];
-  readonly message: string;
-}
+import { pathText } from '../sheets/sheet.ts';
+import { typedFaults } from '../sheets/where.ts';
 
 /** What a scenario means right now: its faults and, when none is an error, its problem and demand. */
 export interface Judged {
@@ -15,8 +13,19 @@ export interface Judged {
   readonly demand: Demand | null;
 }
 
+/** Faults of a scenario that a person is typing: also one whose cells hold text where a number belongs. */
+function allFaults(scenario: Scenario): Fault[] {
+  const typed = typedFaults(scenario);
+  const said = new Set(typed.map(({ path }) => pathText(path)));
+  const shape = shapeFaults(scenario).filter(({ path }) => !said.has(pathText(path)));
+  const first = [...typed, ...shape];
+  return first.length > 0 ? first : faultsOf(scenario);
+}
+
 /** Runs on every keystroke; unchanged patients cost nothing (see `compile` and `demandOf`). */
 export function judge(scenario: Scenario): Judged {
+  const faults = allFaults(scenario);
+  if (faults.some(({ level }) => level === 'error')) return { faults, problem: null, demand: null };
   const problem = compile(scenario);
-  return { faults: [], problem, demand: demandOf(problem) };
+  return { faults, problem, demand: demandOf(problem) };
 }

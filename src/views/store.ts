@@ -6,7 +6,7 @@ import { asPlan } from '../planner/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import { commit, type History, NO_HISTORY, type Recipe, redo, undo } from '../sheets/history.ts';
-import { type Fault, type Judged, judge } from './judge.ts';
+import { type Judged, judge } from './judge.ts';
 import { makeRunner } from './planning.ts';
 
 export type Arrangement = 'nephrology' | 'technician' | 'administrator';

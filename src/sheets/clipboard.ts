@@ -1,0 +1,37 @@
+import Papa from 'papaparse';
+
+/** Cells as tab-separated text, the form in which spreadsheets exchange blocks; cells with tabs or line ends are quoted. */
+export const toClipboard = (cells: readonly (readonly string[])[]): string =>
+  Papa.unparse(cells as string[][], { delimiter: '\t', newline: '\r\n' });
+
+/** A pasted block as rows of cells, all equally long. A last empty line, which spreadsheets add, is no row. */
+export function fromClipboard(text: string): string[][] {
+  const { data } = Papa.parse<string[]>(text, { delimiter: '\t' });
+  const last = data.at(-1);
+  const rows = last?.length === 1 && last[0] === '' && data.length > 1 ? data.slice(0, -1) : data;
+  const width = Math.max(1, ...rows.map((row) => row.length));
+  return rows.map((row) => [...row, ...new Array<string>(width - row.length).fill('')]);
+}
+
+export interface Placed {
+  /** Counted from the first cell of the paste. */
+  readonly row: number;
+  readonly column: number;
+  readonly text: string;
+}
+
+/**
+ * Where each text of a pasted block goes: one cell fills the whole selection, a block repeats when the selection is a
+ * multiple of it, else it lands once from the first cell on.
+ */
+export function placed(block: readonly (readonly string[])[], rows: number, columns: number): Placed[] {
+  const height = block.length;
+  const width = block[0]?.length ?? 0;
+  const down = rows % height === 0 ? Math.max(1, rows / height) : 1;
+  const across = columns % width === 0 ? Math.max(1, columns / width) : 1;
+  const cells: Placed[] = [];
+  for (let row = 0; row < height * down; row++)
+    for (let column = 0; column < width * across; column++)
+      cells.push({ row, column, text: block[row % height]![column % width]! });
+  return cells;
+}

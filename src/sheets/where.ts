@@ -1,0 +1,66 @@
+import type { Fault } from '../scenario/faults.ts';
+import type { Scenario } from '../scenario/schema.ts';
+import { cellProblem } from './cells.ts';
+import { actualField } from './forms.ts';
+import { type Field, type Path, pathText, type Row, type Sheet, valueAt } from './sheet.ts';
+import { SHEETS } from './sheets.ts';
+
+/** A cell of a sheet, by the keys of its row and field. */
+export interface Place {
+  readonly sheet: string;
+  readonly row: string;
+  readonly field: string;
+}
+
+const starts = (path: Path, with_: Path): boolean => with_.every((key, index) => path[index] === key);
+
+/** Depth of the rows of a list sheet in the scenario: patients.3 or patients.3.changes.1. */
+const matches = (sheet: Sheet, path: Path): boolean =>
+  sheet.list === path[0] &&
+  typeof path[1] === 'number' &&
+  (sheet.nested ? sheet.nested === path[2] && typeof path[3] === 'number' : true);
+
+/** The cell that shows the field at a path of the scenario; null when no sheet does. */
+export function placeOfPath(scenario: Scenario, path: Path): Place | null {
+  // Nested sheets are more exact than the row that holds them.
+  const lists = SHEETS.filter((sheet) => matches(sheet, path)).sort((a) => (a.nested ? -1 : 1));
+  const sheet = lists[0];
+  if (sheet) {
+    const depth = sheet.nested ? 4 : 2;
+    const rest = path.slice(depth);
+    const field =
+      sheet.fields.find((one) => one.kind !== 'fixed' && rest.length > 0 && starts(rest, one.path)) ??
+      sheet.fields.find((one) => rest.length > 0 && starts(one.path, rest)) ??
+      sheet.fields[0]!;
+    return { sheet: sheet.id, row: pathText(path.slice(0, depth)), field: field.key };
+  }
+  for (const form of SHEETS.filter((one) => one.list === undefined)) {
+    const row = form.rows(scenario).find((one) => one.field && starts(path, one.field.path));
+    if (row) return { sheet: form.id, row: row.key, field: 'value' };
+  }
+  const whole = SHEETS.find((one) => one.list === path[0]);
+  return whole ? { sheet: whole.id, row: '', field: whole.fields[0]!.key } : null;
+}
+
+const known = new WeakMap<Row, Fault[]>();
+
+function faultsOfRow(sheet: Sheet, row: Row, scenario: Scenario): Fault[] {
+  const found = sheet.list ? known.get(row) : undefined;
+  if (found) return found;
+  const shown: readonly Field[] = row.field ? [row.field] : sheet.fields;
+  const faults = shown.flatMap((field): Fault[] => {
+    const actual = actualField(row, field);
+    const problem =
+      actual.kind === 'fixed' || actual.path.length === 0 ? null : cellProblem(actual, row, scenario);
+    if (problem === null) return [];
+    const path = [...row.at, ...actual.path];
+    const message = `${actual.header} is '${String(valueAt(row.value, actual.path))}'`;
+    return [{ level: 'error', path, message, hint: problem }];
+  });
+  if (sheet.list) known.set(row, faults);
+  return faults;
+}
+
+/** Cells that hold text where a number or a time belongs, as it was typed, with what was expected. */
+export const typedFaults = (scenario: Scenario): Fault[] =>
+  SHEETS.flatMap((sheet) => sheet.rows(scenario).flatMap((row) => faultsOfRow(sheet, row, scenario)));

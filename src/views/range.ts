@@ -1,0 +1,59 @@
+/** A cell by place on screen: displayed row and displayed column. */
+export interface Spot {
+  readonly row: number;
+  readonly column: number;
+}
+/** A block of cells: `anchor` is where it was begun, `head` where it was drawn to. */
+export interface Range {
+  readonly anchor: Spot;
+  readonly head: Spot;
+}
+export interface Block {
+  readonly top: number;
+  readonly bottom: number;
+  readonly left: number;
+  readonly right: number;
+}
+
+export const single = (spot: Spot): Range => ({ anchor: spot, head: spot });
+
+export const blockOf = ({ anchor, head }: Range): Block => ({
+  top: Math.min(anchor.row, head.row),
+  bottom: Math.max(anchor.row, head.row),
+  left: Math.min(anchor.column, head.column),
+  right: Math.max(anchor.column, head.column),
+});
+
+export const holds = (block: Block, row: number, column: number): boolean =>
+  row >= block.top && row <= block.bottom && column >= block.left && column <= block.right;
+
+export const isSingle = ({ anchor, head }: Range): boolean =>
+  anchor.row === head.row && anchor.column === head.column;
+
+const STEPS: Readonly<Record<string, Spot>> = {
+  ArrowUp: { row: -1, column: 0 },
+  ArrowDown: { row: 1, column: 0 },
+  ArrowLeft: { row: 0, column: -1 },
+  ArrowRight: { row: 0, column: 1 },
+};
+
+/** The range after Shift and an arrow key (to the edge: with Ctrl), inside rows x columns; null for other keys. */
+export function extended(
+  range: Range,
+  key: string,
+  toEdge: boolean,
+  rows: number,
+  columns: number,
+): Range | null {
+  const step = STEPS[key];
+  if (!step) return null;
+  const far = toEdge ? Math.max(rows, columns) : 1;
+  const within = (value: number, count: number) => Math.min(count - 1, Math.max(0, value));
+  return {
+    anchor: range.anchor,
+    head: {
+      row: within(range.head.row + step.row * far, rows),
+      column: within(range.head.column + step.column * far, columns),
+    },
+  };
+}
