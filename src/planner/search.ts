@@ -112,7 +112,6 @@ export class Search {
 
   /** Keeps lines as the best when they are. The evaluator must hold their judgement. */
   private keep(lines: Lines): void {
-    if (this.evaluator.useless.length > 0) return;
     const found = this.found(lines);
     if (!this.best || better(found, this.best)) this.best = found;
   }
@@ -179,9 +178,9 @@ export class Search {
     }
   }
 
-  /** The activities of the best lines. */
+  /** The activities of the best lines, without fills that serve nothing. */
   activities(): Activity[] {
     if (this.best) this.judge(this.best.lines);
-    return this.dispatcher.activities();
+    return this.dispatcher.activities(this.best ? this.evaluator.useless : []);
   }
 }
