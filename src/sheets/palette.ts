@@ -3,14 +3,14 @@
  * say the same without colour. `tests/sheets/palette.test.ts` holds them to it.
  */
 export const TINTS = [
-  '#8cc4f0',
-  '#f0b429',
-  '#1f7a6d',
-  '#d98bb5',
-  '#5b3f8c',
-  '#d9e07a',
-  '#b5442e',
-  '#8d99a6',
+  '#81d5f2',
+  '#d27a1f',
+  '#f8ee53',
+  '#53718f',
+  '#9d8af7',
+  '#f4b18d',
+  '#274a6e',
+  '#8c290e',
 ] as const;
 
 export type Tints = Readonly<Record<string, string>>;

@@ -1,0 +1,143 @@
+import { scaleLinear } from 'd3-scale';
+import { useMemo } from 'react';
+import type { Activity } from '../../plan/plan.ts';
+import type { Problem } from '../../scenario/problem.ts';
+import { type SupplySeries, supplySeries } from '../../sheets/supplySeries.ts';
+import type { Question } from '../../sheets/trace.ts';
+import { numberText, whenText } from '../../sheets/words.ts';
+import { Frame, type OnExport } from './Frame.tsx';
+import { area, cut } from './plotLayout.ts';
+import { dayTicks } from './ticks.ts';
+import { useWidth } from './useSize.ts';
+
+const LEFT = 176;
+const ROW = 62;
+const HEAD = 20;
+const RIGHT = 150;
+
+export interface SupplyChartProps {
+  readonly problem: Problem;
+  readonly activities: readonly Activity[];
+  readonly onAsk?: ((question: Question) => void) | undefined;
+  readonly onExport?: OnExport | undefined;
+}
+
+/** Says when a supply runs out, or how long the rest lasts. */
+function fate(problem: Problem, series: SupplySeries): { text: string; bad: boolean } {
+  if (series.smallestUse === 0) return { text: 'not used', bad: false };
+  if (series.runsOut !== null)
+    return { text: `runs out ${whenText(problem.clock, series.runsOut)}`, bad: true };
+  if (series.firstShort !== null)
+    return { text: `out ${whenText(problem.clock, series.firstShort)} until delivered`, bad: true };
+  if (series.lastsDays === null) return { text: 'not used by this plan', bad: false };
+  return { text: `then lasts ${numberText(series.lastsDays)} days more`, bad: false };
+}
+
+/** Supplies running down under the plan, with deliveries and the time each runs out. */
+export function SupplyChart({ problem, activities, onAsk, onExport }: SupplyChartProps) {
+  const [wrap, width] = useWidth(900);
+  const all = useMemo(() => supplySeries(problem, activities), [problem, activities]);
+  const x = scaleLinear([0, problem.horizon], [LEFT, Math.max(LEFT + 80, width - RIGHT)]);
+  const height = HEAD + all.length * ROW + 4;
+  const out = all.filter(({ runsOut }) => runsOut !== null);
+  const summary =
+    all.length === 0
+      ? 'The scenario lists no supplies.'
+      : out.length
+        ? `${out.map(({ item, runsOut }) => `${item} runs out ${whenText(problem.clock, runsOut!)}`).join('; ')}.`
+        : 'No supply runs out within the horizon.';
+  return (
+    <Frame title="Supplies running down" name="supplies" summary={summary} onExport={onExport}>
+      <div ref={wrap}>
+        {/* biome-ignore lint/a11y/useSemanticElements: an SVG picture cannot be a fieldset */}
+        <svg width={width} height={height} role="group" aria-label={`Supplies running down. ${summary}`}>
+          {dayTicks(problem.clock, 0, problem.horizon, x(1) - x(0)).map(({ at, label }) => (
+            <g key={at}>
+              {at >= 0 && <line className="hour" x1={x(at)} x2={x(at)} y1={4} y2={height} />}
+              {x(Math.min(problem.horizon, at + 1440)) - x(Math.max(0, at)) > 28 && (
+                <text className="axis-day" x={x(Math.max(0, at)) + 4} y={14}>
+                  {label}
+                </text>
+              )}
+            </g>
+          ))}
+          {all.map((series, index) => {
+            const top = HEAD + index * ROW;
+            const base = top + ROW - 8;
+            const most = Math.max(1e-9, ...series.left.map(({ value }) => value));
+            const y = scaleLinear([0, most], [base, top + 12]);
+            const { text, bad } = fate(problem, series);
+            const ask = () => onAsk?.({ of: 'supply', supply: index, minute: problem.horizon - 1 });
+            const short = series.runsOut ?? series.firstShort;
+            const unit = /\((.+)\)\s*$/.exec(series.item)?.[1] ?? 'pieces';
+            const words = `${series.item}: ${numberText(series.left[0]!.value)} ${unit} at the start, ${numberText(series.used)} used, ${numberText(series.atEnd)} left; ${text}`;
+            return (
+              // biome-ignore lint/a11y/useSemanticElements: a part of an SVG picture cannot be a button element
+              <g
+                key={series.item}
+                role="button"
+                tabIndex={0}
+                aria-label={words}
+                className="part"
+                onClick={ask}
+                onKeyDown={(event) => {
+                  if (event.key !== 'Enter' && event.key !== ' ') return;
+                  event.preventDefault();
+                  ask();
+                }}
+              >
+                <title>{words}</title>
+                <rect className="hit" x={0} y={top} width={width} height={ROW} />
+                <text className="strong" x={6} y={top + 22}>
+                  {cut(series.item, 20)}
+                </text>
+                <text className="small" x={6} y={top + 36}>
+                  {numberText(series.used)} used, {numberText(series.atEnd)} left ({unit})
+                </text>
+                <text className="small" x={LEFT - 4} y={y(most) + 4} textAnchor="end">
+                  {numberText(most)}
+                </text>
+                <path
+                  d={area(
+                    series.left.map(({ at, value }) => ({ at, value: Math.max(0, value) })),
+                    { from: 0, to: problem.horizon },
+                    x,
+                    y,
+                  )}
+                  className="stock"
+                />
+                {series.deliveries
+                  .filter(({ at }) => at >= 0 && at < problem.horizon)
+                  .map(({ at, quantity }) => (
+                    <g key={at}>
+                      <path className="expiry" d={`M${x(at) - 4},${top + 10}h8l-4,-8z`} />
+                      <text className="small" x={x(at) + 6} y={top + 10}>
+                        +{numberText(quantity)}
+                      </text>
+                    </g>
+                  ))}
+                <line className="lane" x1={LEFT} x2={x(problem.horizon)} y1={base} y2={base} />
+                {short !== null && (
+                  <g>
+                    <line className="now" x1={x(short)} x2={x(short)} y1={top + 10} y2={base} />
+                    <text className="unmet-text" x={x(short)} y={base + 1} textAnchor="middle">
+                      ✕
+                    </text>
+                  </g>
+                )}
+                <text className={bad ? 'unmet-text' : 'small'} x={x(problem.horizon) + 6} y={base - 14}>
+                  {text.length > 24 ? text.slice(0, text.lastIndexOf(' ', 20)) : text}
+                </text>
+                {text.length > 24 && (
+                  <text className={bad ? 'unmet-text' : 'small'} x={x(problem.horizon) + 6} y={base - 1}>
+                    {text.slice(text.lastIndexOf(' ', 20) + 1)}
+                  </text>
+                )}
+              </g>
+            );
+          })}
+        </svg>
+      </div>
+    </Frame>
+  );
+}

@@ -1,0 +1,88 @@
+const KEPT = [
+  'fill',
+  'fill-opacity',
+  'stroke',
+  'stroke-width',
+  'stroke-dasharray',
+  'stroke-opacity',
+  'opacity',
+  'font-family',
+  'font-size',
+  'font-weight',
+  'text-anchor',
+  'dominant-baseline',
+  'shape-rendering',
+  'visibility',
+  'display',
+] as const;
+
+/** Writes what the style sheet says as attributes, since the file stands alone. Attributes, not `style`: no policy forbids them. */
+function inlineStyles(from: Element, to: Element): void {
+  const style = getComputedStyle(from);
+  for (const name of KEPT) {
+    const value = style.getPropertyValue(name);
+    if (value) to.setAttribute(name, value.replace(/url\("?[^"#]*(#[^")]+)"?\)/, 'url($1)'));
+  }
+  to.removeAttribute('class');
+  for (const name of to.getAttributeNames())
+    if (name === 'tabindex' || name === 'role' || name.startsWith('data-')) to.removeAttribute(name);
+  for (let index = 0; index < from.children.length; index++)
+    inlineStyles(from.children[index]!, to.children[index]!);
+}
+
+/** A picture as an SVG file of its own, as it is on screen, on its background. */
+export function svgText(svg: SVGSVGElement, title: string): string {
+  const copy = svg.cloneNode(true) as SVGSVGElement;
+  inlineStyles(svg, copy);
+  copy.querySelectorAll('[data-screen-only]').forEach((node) => {
+    node.remove();
+  });
+  const { width, height } = svg.getBoundingClientRect();
+  copy.setAttribute('xmlns', 'http://www.w3.org/2000/svg');
+  copy.setAttribute('width', String(width));
+  copy.setAttribute('height', String(height));
+  const paper = document.createElementNS('http://www.w3.org/2000/svg', 'rect');
+  paper.setAttribute('width', '100%');
+  paper.setAttribute('height', '100%');
+  paper.setAttribute('fill', getComputedStyle(svg).getPropertyValue('--picture-paper').trim() || '#ffffff');
+  copy.prepend(paper);
+  const name = document.createElementNS('http://www.w3.org/2000/svg', 'title');
+  name.textContent = title;
+  copy.prepend(name);
+  return `<?xml version="1.0" encoding="UTF-8"?>\n${new XMLSerializer().serializeToString(copy)}\n`;
+}
+
+/**
+ * The same picture as PNG.
+ * @param scale pixels per CSS px; less when the picture would pass the browser's limit of canvas size
+ * @throws Error when the browser cannot draw it
+ */
+export async function pngBytes(
+  svg: SVGSVGElement,
+  title: string,
+  scale = 2,
+): Promise<Uint8Array<ArrayBuffer>> {
+  const { width, height } = svg.getBoundingClientRect();
+  const image = new Image();
+  const url = URL.createObjectURL(new Blob([svgText(svg, title)], { type: 'image/svg+xml' }));
+  try {
+    await new Promise<void>((resolve, reject) => {
+      image.onload = () => resolve();
+      image.onerror = () =>
+        reject(new Error('the browser could not draw the picture for a PNG; take the SVG'));
+      image.src = url;
+    });
+    const fit = Math.min(scale, 16_000 / Math.max(width, height, 1));
+    const canvas = document.createElement('canvas');
+    canvas.width = Math.max(1, Math.round(width * fit));
+    canvas.height = Math.max(1, Math.round(height * fit));
+    const context = canvas.getContext('2d');
+    if (!context) throw new Error('the browser gave no canvas for a PNG; take the SVG');
+    context.drawImage(image, 0, 0, canvas.width, canvas.height);
+    const blob = await new Promise<Blob | null>((resolve) => canvas.toBlob(resolve, 'image/png'));
+    if (!blob) throw new Error('the browser could not write a PNG; take the SVG');
+    return new Uint8Array(await blob.arrayBuffer());
+  } finally {
+    URL.revokeObjectURL(url);
+  }
+}
