@@ -54,8 +54,8 @@ export interface Temper {
   readonly patience: number;
   /** No new circuit as long as every bath can wait for this, min. */
   readonly rest: number;
-  /** Machines worked at most. */
-  readonly machines: number;
+  /** A circuit with less life left than this, min, is replaced while more staff is on than when it would end. */
+  readonly early: number;
 }
 
 /**
@@ -67,7 +67,7 @@ export class RuleOfThumb implements Decider {
   fresh = false;
   notBefore = 0;
   segment = 0;
-  temper: Temper = { patience: 120, rest: Number.POSITIVE_INFINITY, machines: Number.POSITIVE_INFINITY };
+  temper: Temper = { patience: 120, rest: Number.POSITIVE_INFINITY, early: 0 };
   readonly lines: { bath: number; fills: number; fresh: boolean; notBefore: number }[][];
   private readonly problem: Problem;
   private readonly dispatcher: Dispatcher;
@@ -141,12 +141,13 @@ export class RuleOfThumb implements Decider {
   }
 
   next(machine: number, at: number): boolean {
-    if (machine >= this.temper.machines) return false;
-    const { machines, rules } = this.problem;
+    const { machines, rules, staff, horizon } = this.problem;
     const { shortest, baths } = machines[machine]!;
     const runs = this.dispatcher.runs(machine);
-    const fits = this.dispatcher.lifeLeft(machine, at) >= shortest + rules.swapMinutes;
-    const current = fits ? runs : -1;
+    const life = this.dispatcher.lifeLeft(machine, at);
+    const ends = Math.min(horizon - 1, at + life);
+    const renew = runs >= 0 && life < this.temper.early && staff[at]! > staff[ends]!;
+    const current = !renew && life >= shortest + rules.swapMinutes ? runs : -1;
     let best = -1;
     let least = Number.POSITIVE_INFINITY;
     let own = Number.POSITIVE_INFINITY;
@@ -167,7 +168,7 @@ export class RuleOfThumb implements Decider {
     if (current < 0 || own === Number.POSITIVE_INFINITY || (least < this.temper.patience && least < own))
       this.bath = best;
     if (this.bath < 0) return false;
-    this.fresh = false;
+    this.fresh = renew;
     this.notBefore = 0;
     const wait = Math.min(least, own) - this.temper.rest;
     if (current < 0 && wait > 0 && this.waited[machine]! < at) {
@@ -186,12 +187,12 @@ export class RuleOfThumb implements Decider {
     const line = this.lines[machine]!;
     const last = line.at(-1);
     const rested = this.waited[machine]! >= 0;
-    if (last && last.bath === this.bath && !rested) last.fills += 1;
+    if (last && last.bath === this.bath && !rested && !this.fresh) last.fills += 1;
     else
       line.push({
         bath: this.bath,
         fills: 1,
-        fresh: false,
+        fresh: this.fresh,
         notBefore: rested ? Math.max(0, this.waited[machine]!) : 0,
       });
     this.waited[machine] = -1;

@@ -309,13 +309,15 @@ export class Dispatcher {
         s = supplied;
         continue;
       }
+      const saved = this.count;
       this.commit(kind, m, bath, s, s + length, segment);
-      if (this.ensureTests(water, s, s + length)) {
+      const tested = this.ensureTests(water, s, s + length);
+      if (tested === s) {
         this.ready[m] = s + length;
         return s + length;
       }
-      this.undoTo(this.count - 1);
-      s += 1;
+      this.undoTo(saved);
+      s = tested;
     }
     return -1;
   }
@@ -359,20 +361,25 @@ export class Dispatcher {
         s = supplied;
         continue;
       }
-      this.commit(FILL, m, bath, s, e, segment);
+      const saved = this.count;
       this.commit(SWAP, m, bath, e, e + swap, segment);
-      if (this.ensureTests(water, s, e)) {
+      const tested = this.ensureTests(water, s, e);
+      if (tested === s) {
+        this.commit(FILL, m, bath, s, e, segment);
         this.ready[m] = e + swap;
         return OK;
       }
-      this.undoTo(this.count - 2);
-      s += 1;
+      this.undoTo(saved);
+      s = tested;
     }
     return NO_ROOM;
   }
 
-  /** Puts in the tests that minutes from..to-1 of flow still want, each as late as it can be; false when one has no room. */
-  private ensureTests(w: number, from: number, to: number): boolean {
+  /**
+   * Puts in the tests that minutes from..to-1 of flow still want, each as late as it can be. Returns `from`; or, when
+   * a test has no room, puts in none and returns the first later minute at which the flow might begin.
+   */
+  private ensureTests(w: number, from: number, to: number): number {
     const { testEvery, testMinutes } = this.problem.water[w]!;
     const ends = this.testEnds[w]!;
     const saved = this.count;
@@ -387,11 +394,14 @@ export class Dispatcher {
       const start = this.handsFreeBefore(t - testMinutes, testMinutes);
       if (start < this.floor || start + testMinutes < t - testEvery) {
         this.undoTo(saved);
-        return false;
+        return Math.max(
+          from + 1,
+          this.handsFree(Math.max(this.floor, t - testMinutes + 1), testMinutes) + testMinutes,
+        );
       }
       this.commit(TEST, w, -1, start, start + testMinutes, -1);
     }
-    return true;
+    return from;
   }
 
   private commit(
@@ -537,12 +547,13 @@ export class Dispatcher {
     return s;
   }
 
-  /** The operations as a plan file lists them. */
-  activities(): Activity[] {
+  /** The operations as a plan file lists them, without these fills (by operation) and their swaps. */
+  activities(useless: readonly number[]): Activity[] {
     const { machines, water, baths } = this.problem;
+    const out = new Set(useless.map((i) => `${this.ops[i * STRIDE + 1]} ${this.ops[i * STRIDE + 4]}`));
     const list: Activity[] = [];
     for (let i = 0; i < this.count; i++) {
-      const [kind, place, bath, start, end] = this.ops.subarray(i * STRIDE, i * STRIDE + 5) as unknown as [
+      const [kind, place, bath, start, end] = [...this.ops.subarray(i * STRIDE, i * STRIDE + 5)] as [
         number,
         number,
         number,
@@ -550,6 +561,8 @@ export class Dispatcher {
         number,
       ];
       const name = KINDS[kind]!;
+      if (kind === FILL && out.has(`${place} ${end}`)) continue;
+      if (kind === SWAP && out.has(`${place} ${start}`)) continue;
       if (name === 'test') list.push({ kind: name, water: water[place]!.id, start, end });
       else if (name === 'swap') list.push({ kind: name, machine: machines[place]!.id, start, end });
       else list.push({ kind: name, machine: machines[place]!.id, bath: baths[bath]!, start, end });

@@ -96,6 +96,7 @@ export class Moves {
       case 8:
         return this.move(lines, m, i);
       case 9:
+        if (segment.fills > 1 && this.chance.unit() < 0.7) return this.renew(lines, m, i);
         return replaced(lines, m, exchanged(line, i, { ...segment, fresh: !segment.fresh }));
       case 10:
         return this.rest(lines, standing, m, i);
@@ -151,6 +152,14 @@ export class Moves {
     const shorter = replaced(lines, m, exchanged(lines[m]!, i, { ...segment, fills: head }));
     const line = shorter[to]!;
     return replaced(shorter, to, inserted(line, this.chance.below(line.length + 1), tail));
+  }
+
+  /** A new circuit somewhere within a segment. */
+  private renew(lines: Lines, m: number, i: number): Line[] {
+    const segment = lines[m]![i]!;
+    const head = 1 + this.chance.below(segment.fills - 1);
+    const tail = { ...segment, fills: segment.fills - head, fresh: true, notBefore: 0 };
+    return replaced(lines, m, exchanged(lines[m]!, i, { ...segment, fills: head }, tail));
   }
 
   /** Two segments change places, also between machines. */

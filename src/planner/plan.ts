@@ -26,9 +26,13 @@ export function asPlan(
 }
 
 const EVER = Number.POSITIVE_INFINITY;
-const TEMPERS: readonly Temper[] = [120, 30, 240, 480, 900].flatMap((patience) =>
-  [EVER, 2160, 1080, 480].map((rest) => ({ patience, rest, machines: EVER })),
-);
+const TEMPERS: readonly Temper[] = [120, 30, 240, 480, 900].flatMap((patience) => [
+  { patience, rest: EVER, early: 0 },
+  { patience, rest: EVER, early: 840 },
+  { patience, rest: 2160, early: 0 },
+  { patience, rest: 1080, early: 0 },
+  { patience, rest: 480, early: 0 },
+]);
 
 /** Activities of a plan that are history at minute `now`: what has started, and the swaps of fills under way. */
 export function historyOf(activities: readonly Activity[], now: number): Activity[] {

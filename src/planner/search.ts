@@ -99,10 +99,11 @@ export class Search {
       if (this.evaluator.useless.length === 0 && next.every((line, m) => line.length === now[m]!.length))
         break;
       const before = this.found(now);
-      const costBefore = cost;
+      const costBefore: number = cost;
       cost = this.judge(next);
-      if (better(before, this.found(next)) && this.evaluator.useless.length > 0) {
-        cost = costBefore;
+      if (better(before, this.found(next)) && cost > costBefore) {
+        // Leaving them out moved the rest for the worse: keep them in the lines, they are left out of the plan anyway.
+        cost = this.judge(now);
         break;
       }
       now = next;
@@ -170,7 +171,7 @@ export class Search {
       if (judged - cost > heat * -Math.log(chance.unit() + 1e-300)) continue;
       if (this.evaluator.useless.length > 0) ({ lines, cost } = this.settle(next));
       else {
-        lines = next.map(joined);
+        lines = next;
         cost = judged;
       }
       this.keep(lines);
