@@ -132,6 +132,9 @@ export async function loadSolver(): Promise<Solver> {
 }
 
 function solveWith(highs: Highs, model: LinearModel, options: SolveOptions): Outcome {
+  // HiGHS calls a model without columns empty and gives it no value; its one answer is 0.
+  if (model.cost.length === 0)
+    return { ...failed(''), status: 'optimal', bound: 0, objective: 0, values: new Float64Array(0) };
   try {
     return highs.withModel((solver) => {
       const { iterations = Number.POSITIVE_INFINITY } = options;
@@ -173,8 +176,7 @@ function solveWith(highs: Highs, model: LinearModel, options: SolveOptions): Out
 
 /** HiGHS's numbers for how a solve ended (HighsModelStatus). */
 function statusOf(code: number): Outcome['status'] {
-  // 6: a model without columns, whose one answer is 0.
-  if (code === 6 || code === 7) return 'optimal';
+  if (code === 7) return 'optimal';
   if (code === 8) return 'infeasible';
   if (code === 9 || code === 10) return 'unbounded';
   return code >= 11 && code <= 17 ? 'limit' : 'failed';

@@ -1,0 +1,172 @@
+import type { Demand } from '../demand/demand.ts';
+import type { Bound, Score } from '../plan/plan.ts';
+import type { Problem } from '../scenario/problem.ts';
+import { type Buckets, bucketsOf } from './buckets.ts';
+import { type Counted, countedModel } from './counted.ts';
+import { loadSolver, type Outcome, type SolveOptions, type Solver } from './highs.ts';
+
+export interface BoundOptions {
+  /** What the plan to be judged reaches: the hands-on bound holds for plans no worse in both. Default: the unmet bound, any reserve. */
+  readonly allowed?: Pick<Score, 'unmetLitres' | 'reserveShort'>;
+  /** A bound on unmetLitres proven before for the same problem: it is not computed again. */
+  readonly unmetLitres?: number;
+  /** Simplex iterations allowed for each of the two questions; default grows with the model. */
+  readonly iterations?: number;
+  /** Last guard for each of the two questions, s. Default 20. */
+  readonly seconds?: number;
+}
+
+/** What is done in one stretch of time, machines of a kind together: a hint where to begin, no plan. */
+export interface CountedBucket {
+  /** Minutes: what ends in from+1..to. */
+  readonly from: number;
+  readonly to: number;
+  /** By kind (see `CountedPlan.kinds`), by bath number. */
+  readonly fills: readonly (readonly number[])[];
+  readonly circuits: readonly (readonly number[])[];
+  readonly changes: readonly (readonly number[])[];
+  /** Machines that end the bucket with the bath loaded; fractions where the model did not care. */
+  readonly loaded: readonly (readonly number[])[];
+  /** By source. */
+  readonly tests: readonly number[];
+}
+export interface CountedPlan {
+  /** Machine numbers of each kind. */
+  readonly kinds: readonly (readonly number[])[];
+  readonly buckets: readonly CountedBucket[];
+}
+
+export interface Bounds extends Bound {
+  /** How the counted plan's minutes come about; null when no counted plan was found. Not each proven for itself. */
+  readonly parts: {
+    readonly fills: number;
+    readonly swapMinutes: number;
+    readonly circuitMinutes: number;
+    readonly changeMinutes: number;
+    readonly testMinutes: number;
+  } | null;
+  readonly counted: CountedPlan | null;
+  /** What the reader should know, e.g. that the solver's clock struck. */
+  readonly remarks: readonly string[];
+}
+
+/**
+ * Proven lower bounds: no valid plan leaves fewer litres unmet, and none that is as good in unmet litres and reserve
+ * (see `allowed`) takes fewer hands-on minutes. From the least value of the counted model, or what HiGHS proves of it
+ * within the limits. Never rejects: what cannot be proven is 0, with a remark.
+ */
+export async function boundsOf(
+  problem: Problem,
+  demand: Demand,
+  options: BoundOptions = {},
+): Promise<Bounds> {
+  const solver = await loadSolver();
+  const buckets = bucketsOf(problem, demand);
+  const remarks: string[] = [];
+  const limits = { seconds: options.seconds ?? 20, gap: 1e-3 };
+  const unmetLitres =
+    options.unmetLitres ??
+    unmetBound(problem, buckets, solver, { ...limits, iterations: options.iterations }, remarks);
+  const { bagParts, partsPerLitre } = problem;
+  const bags = (litres: number) => (litres * partsPerLitre) / bagParts;
+  const counted = countedModel(problem, buckets, {
+    unmetBags: bags(options.allowed?.unmetLitres ?? unmetLitres),
+    reserveBags: options.allowed?.reserveShort ?? Number.POSITIVE_INFINITY,
+  });
+  const outcome = solver.solve(counted.model, { ...limits, iterations: options.iterations ?? 20_000 });
+  note(outcome, 'hands-on minutes', remarks);
+  const { swapMinutes, circuitMinutes, bathMinutes } = problem.rules;
+  const step = commonDivisor([
+    swapMinutes,
+    circuitMinutes,
+    bathMinutes,
+    ...problem.water.map(({ testMinutes }) => testMinutes),
+  ]);
+  return {
+    unmetLitres,
+    handsOnMinutes: nextMultiple(outcome.bound, step),
+    ...(outcome.values
+      ? explained(problem, buckets, counted, outcome.values)
+      : { parts: null, counted: null }),
+    remarks,
+  };
+}
+
+/** L. Litres unmet come in steps: whatever lots serve is a whole number of the divisor of all their sizes. */
+function unmetBound(
+  problem: Problem,
+  buckets: Buckets,
+  solver: Solver,
+  limits: SolveOptions,
+  remarks: string[],
+): number {
+  const { model } = countedModel(problem, buckets, null);
+  const { bagParts, partsPerLitre, lots } = problem;
+  const step = commonDivisor([bagParts, ...lots.map((lot) => lot.bags * lot.bagParts)]);
+  const litres = (outcome: Outcome) => nextMultiple(outcome.bound * bagParts, step) / partsPerLitre;
+  const relaxed = solver.solve(model, { ...limits, whole: false });
+  note(relaxed, 'unmet litres', remarks);
+  if (relaxed.status !== 'optimal') return 0;
+  const whole = solver.solve(model, { ...limits, iterations: limits.iterations ?? 20_000 });
+  note(whole, 'unmet litres', remarks);
+  return Math.max(litres(relaxed), litres(whole));
+}
+
+function note({ status, message, timedOut }: Outcome, what: string, remarks: string[]): void {
+  if (status === 'failed' || status === 'infeasible' || status === 'unbounded')
+    remarks.push(`No lower bound on ${what} could be proven${message ? `: ${message}` : ''} (${status}).`);
+  else if (timedOut) remarks.push(`The clock ended the search for a better lower bound on ${what}.`);
+}
+
+/** The least multiple of the step that is not below a proven value, less what the solver's arithmetic may be off. */
+function nextMultiple(value: number, step: number): number {
+  if (!Number.isFinite(value) || value <= 0) return 0;
+  return Math.max(0, Math.ceil((value - 1e-3 - value * 1e-7) / step) * step);
+}
+
+function commonDivisor(numbers: readonly number[]): number {
+  const divisor = (a: number, b: number): number => (b === 0 ? a : divisor(b, a % b));
+  return numbers.reduce(divisor, 0);
+}
+
+function explained(
+  problem: Problem,
+  { cuts, kinds }: Buckets,
+  counted: Counted,
+  values: Float64Array,
+): Pick<Bounds, 'parts' | 'counted'> {
+  const read = (column: number) => (column < 0 ? 0 : Math.max(0, Math.round(values[column]! * 1e6) / 1e6));
+  const buckets = cuts.slice(1).map((to, index): CountedBucket => {
+    const own = counted.kinds.map((byBucket) => byBucket[index + 1]!);
+    return {
+      from: cuts[index]!,
+      to,
+      fills: own.map(({ fills }) => fills.map(read)),
+      circuits: own.map(({ circuits }) => circuits.map(read)),
+      changes: own.map(({ changes }) => changes.map(read)),
+      loaded: own.map(({ loaded }) => loaded.map(read)),
+      tests: counted.tests.map((byBucket) => read(byBucket[index + 1]!)),
+    };
+  });
+  const sum = (of: (bucket: CountedBucket) => readonly (readonly number[])[]) =>
+    buckets.reduce(
+      (total, bucket) =>
+        total +
+        of(bucket)
+          .flat()
+          .reduce((a, b) => a + b, 0),
+      0,
+    );
+  const { rules, water } = problem;
+  const fills = sum((bucket) => bucket.fills);
+  return {
+    counted: { kinds: kinds.map(({ machines }) => machines), buckets },
+    parts: {
+      fills,
+      swapMinutes: fills * rules.swapMinutes,
+      circuitMinutes: sum((bucket) => bucket.circuits) * rules.circuitMinutes,
+      changeMinutes: sum((bucket) => bucket.changes) * rules.bathMinutes,
+      testMinutes: sum((bucket) => [bucket.tests.map((n, source) => n * water[source]!.testMinutes)]),
+    },
+  };
+}

@@ -1,0 +1,162 @@
+import type { Demand } from '../demand/demand.ts';
+import { MINUTES_A_DAY, type Problem } from '../scenario/problem.ts';
+import { mostFills, mostFillsFrom, type Reach, reachOf, runnableMinutes } from './reach.ts';
+
+/** Machines that differ at most in their windows and in what is loaded: they are counted, not named. */
+export interface Kind {
+  readonly machines: readonly number[];
+  readonly flow: number;
+  readonly positions: number;
+  readonly baths: readonly number[];
+  readonly water: number;
+  readonly shortest: number;
+  /** Shortest fill and swap, min. */
+  readonly cycle: number;
+}
+
+/** Who wants bags of a bath: a round, or the reserve (`round` null). */
+export interface Sink {
+  readonly bath: number;
+  readonly round: number | null;
+  readonly bags: number;
+  /** A lot must be ready by this minute ... */
+  readonly by: number;
+  /** ... and not expire before this one. */
+  readonly until: number;
+  /** A fill must end by this minute ... */
+  readonly lastEnd: number;
+  /** ... and after this one. */
+  readonly endAfter: number;
+}
+
+/** The horizon cut into buckets (cuts[t-1], cuts[t]], t from 1; cuts[0] is 0. Arrays by bucket have an entry 0 that is unused. */
+export interface Buckets {
+  readonly cuts: readonly number[];
+  readonly kinds: readonly Kind[];
+  readonly sinks: readonly Sink[];
+  /** Reach of each machine, by its index; null: it can never fill. */
+  readonly reach: readonly (Reach | null)[];
+  /** Minutes of each bucket in which a source could be under a test, [source][t]. */
+  readonly runnable: readonly (readonly number[])[];
+  /** Technician minutes, [t]. */
+  readonly staff: readonly number[];
+}
+
+function sinksOf(problem: Problem, demand: Demand): Sink[] {
+  const { rules, horizon, rounds, reserve } = problem;
+  const sink = (bath: number, round: number | null, bags: number, by: number, until: number): Sink => ({
+    bath,
+    round,
+    bags,
+    by,
+    until,
+    lastEnd: by - rules.swapMinutes - rules.releaseMinutes,
+    endAfter: until - rules.shelf - 1,
+  });
+  return problem.baths
+    .flatMap((_, bath) => [
+      ...rounds.map(({ index, at, to }) => sink(bath, index, demand.bags[bath]![index]!, at, to)),
+      sink(bath, null, reserve[bath]!, horizon, horizon + MINUTES_A_DAY),
+    ])
+    .filter(({ bags }) => bags > 0);
+}
+
+/** Shortest distance of two cuts when the second one only sharpens, min. */
+const APART = 120;
+
+function cutsOf(problem: Problem, sinks: readonly Sink[], fillsPerMinute: number): number[] {
+  const { horizon, staff, rules } = problem;
+  const cuts = new Set([0]);
+  for (const { lastEnd } of sinks) if (lastEnd > 0) cuts.add(Math.min(lastEnd, horizon));
+  const last = Math.max(...cuts);
+  const sharpen = (at: number) => {
+    if (at > 0 && at < last && [...cuts].every((cut) => Math.abs(cut - at) >= APART)) cuts.add(at);
+  };
+  // Where few technicians cannot keep up with the machines, their minutes must not be mixed with a fuller shift's.
+  const wanted = fillsPerMinute * rules.swapMinutes;
+  for (let t = 1; t < last; t++)
+    if (staff[t] !== staff[t - 1] && Math.min(staff[t]!, staff[t - 1]!) < 1.5 * wanted) sharpen(t);
+  for (const { endAfter } of sinks) sharpen(endAfter);
+  return [...cuts].sort((a, b) => a - b);
+}
+
+/** Cuts the horizon where bags fall due, where staff changes while it is short, and where bags would expire. */
+export function bucketsOf(problem: Problem, demand: Demand): Buckets {
+  const { machines, rules, water, staff } = problem;
+  const runnableAt = water.map((_, source) => runnableMinutes(problem, source));
+  const known = new Map<string, Reach>();
+  const reach = machines.map((machine) => {
+    if (machine.shortest > machine.longest) return null;
+    const key = JSON.stringify([machine.windows, machine.shortest, machine.longest, machine.water]);
+    const found = known.get(key) ?? reachOf(problem, machine, runnableAt[machine.water]!);
+    known.set(key, found);
+    return found;
+  });
+  const groups = new Map<string, Kind & { machines: number[] }>();
+  machines.forEach(({ flow, positions, baths, water: source, shortest }, index) => {
+    if (!reach[index]) return;
+    const key = JSON.stringify([flow, positions, [...baths].sort((a, b) => a - b), source]);
+    const kind = groups.get(key);
+    if (kind) kind.machines.push(index);
+    else
+      groups.set(key, {
+        machines: [index],
+        flow,
+        positions,
+        baths,
+        water: source,
+        shortest,
+        cycle: shortest + rules.swapMinutes,
+      });
+  });
+  const kinds = [...groups.values()];
+  const sinks = sinksOf(problem, demand);
+  const cuts = cutsOf(
+    problem,
+    sinks,
+    kinds.reduce((sum, kind) => sum + kind.machines.length / kind.cycle, 0),
+  );
+  const sumIn = (values: ArrayLike<number>) =>
+    cuts.map((to, t) => {
+      let sum = 0;
+      for (let minute = cuts[t - 1] ?? 0; minute < to; minute++) sum += values[minute]!;
+      return sum;
+    });
+  return { cuts, kinds, sinks, reach, runnable: runnableAt.map(sumIn), staff: sumIn(staff) };
+}
+
+/** Most fills that a kind's machines could end in buckets from+1..to, each machine alone in the world. */
+export function mostOfKind(
+  problem: Problem,
+  { cuts, reach }: Buckets,
+  kind: Kind,
+  from: number,
+  to: number,
+): number {
+  const { swapMinutes, circuitLife } = problem.rules;
+  let sum = 0;
+  for (const index of kind.machines) {
+    const own = reach[index]!;
+    if (from > 0) {
+      sum += mostFills(own, cuts[from]!, cuts[to]!, swapMinutes);
+      continue;
+    }
+    const { loaded } = problem.machines[index]!;
+    const first = loaded && loaded.since + circuitLife > 0 ? 0 : own.circuitEnd.indexOf(1);
+    if (first >= 0) sum += mostFillsFrom(own, first, cuts[to]!, swapMinutes);
+  }
+  return sum;
+}
+
+/** Most fills on one new circuit that is done in bucket t, by the machine of the kind that can do most. */
+export function mostOnCircuit(problem: Problem, { cuts, reach }: Buckets, kind: Kind, t: number): number {
+  const { swapMinutes, circuitLife, circuitMinutes } = problem.rules;
+  let most = 0;
+  for (const own of new Set(kind.machines.map((index) => reach[index]!)))
+    for (let done = cuts[t - 1]! + 1; done <= cuts[t]!; done++) {
+      if (own.circuitEnd[done] === 0) continue;
+      const lastEnd = done - circuitMinutes + circuitLife - swapMinutes;
+      most = Math.max(most, mostFillsFrom(own, done, Math.min(lastEnd, problem.horizon), swapMinutes));
+    }
+  return most;
+}

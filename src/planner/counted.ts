@@ -1,0 +1,382 @@
+import type { Problem } from '../scenario/problem.ts';
+import { type Buckets, type Kind, mostOfKind, mostOnCircuit } from './buckets.ts';
+import { LinearModel } from './highs.ts';
+import { mostFillsFrom } from './reach.ts';
+
+type Term = readonly [column: number, coefficient: number];
+const NONE = Number.POSITIVE_INFINITY;
+
+/** Columns of a kind in one bucket, by bath number (-1: the kind cannot run it). */
+interface KindColumns {
+  readonly fills: readonly number[];
+  readonly circuits: readonly number[];
+  readonly changes: readonly number[];
+  /** Machines that end the bucket with the bath loaded. */
+  readonly loaded: readonly number[];
+}
+
+/** The model with the places of its columns. Bags are counted in bags of fillLitres. */
+export interface Counted {
+  readonly model: LinearModel;
+  /** [kind][t], t from 1 */
+  readonly kinds: readonly (readonly KindColumns[])[];
+  /** [source][t] */
+  readonly tests: readonly (readonly number[])[];
+  /** Bags that a sink does not get, by sink. */
+  readonly short: readonly number[];
+}
+
+/** What a plan must not be worse in, in bags; null: any plan. */
+export interface Allowed {
+  readonly unmetBags: number;
+  readonly reserveBags: number;
+}
+
+/**
+ * The counted model: what any valid plan does, summed over the machines of a kind and the minutes of a bucket, so that
+ * machines have no names and the solver meets no symmetry. Every valid plan is a point of it (a row's comment says why),
+ * so its least value is a bound on every plan; the other way round is not true.
+ *
+ * Fills, set-ups and tests are counted in the bucket in which they end. What is done of them before the cut, less what
+ * is still to do of swaps after it, is carried over the cut (`carry`), within what can be under way at one moment.
+ * @param allowed null: minimises unmet bags; else minimises hands-on minutes of plans no worse than that
+ */
+export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowed | null): Counted {
+  const { rules } = problem;
+  const { cuts, kinds } = buckets;
+  const last = cuts.length - 1;
+  const model = new LinearModel();
+  const hands = (minutes: number) => (allowed ? minutes : 0);
+  const spans = Array.from({ length: last }, (_, index) => index + 1);
+
+  const columns = kinds.map((kind) => {
+    const start = problem.baths.map(
+      (_, bath) =>
+        kind.machines.filter((index) => {
+          const { loaded } = problem.machines[index]!;
+          return loaded?.bath === bath && loaded.since + rules.circuitLife > 0;
+        }).length,
+    );
+    return cuts.map((_, t): KindColumns => {
+      const each = (make: (bath: number) => number) =>
+        problem.baths.map((_, bath) => (kind.baths.includes(bath) ? make(bath) : -1));
+      if (t === 0)
+        return {
+          fills: [],
+          circuits: [],
+          changes: [],
+          loaded: each((bath) => model.column(0, start[bath]!, start[bath]!)),
+        };
+      const most = mostOfKind(problem, buckets, kind, t - 1, t);
+      return {
+        fills: each(() => model.column(hands(rules.swapMinutes), 0, most, true)),
+        circuits: each(() => model.column(hands(rules.circuitMinutes), 0, NONE, true)),
+        changes: each(() => model.column(hands(rules.bathMinutes), 0, NONE, true)),
+        loaded: each(() => model.column(0, 0, kind.machines.length)),
+      };
+    });
+  });
+  const tests = problem.water.map(({ testMinutes }) =>
+    cuts.map((_, t) => (t === 0 ? -1 : model.column(hands(testMinutes), 0, NONE, true))),
+  );
+  /** Terms of all fills, circuits and changes of a kind in a bucket. */
+  const work = (k: number, t: number, fill: number, circuit: number, change: number): Term[] => {
+    const own = columns[k]![t]!;
+    return kinds[k]!.baths.flatMap((bath): Term[] => [
+      [own.fills[bath]!, fill],
+      [own.circuits[bath]!, circuit],
+      [own.changes[bath]!, change],
+    ]);
+  };
+  const minutesOfWork = (k: number, t: number) =>
+    work(k, t, kinds[k]!.cycle, rules.circuitMinutes, rules.bathMinutes);
+  const carried = (carry: readonly number[], t: number): Term[] => [
+    [carry[t]!, 1],
+    ...(t > 1 ? [[carry[t - 1]!, -1] as const] : []),
+  ];
+
+  const covered = testRows();
+  kinds.forEach((kind, k) => {
+    bathRows(kind, k);
+    circuitRows(kind, k);
+    machineRows(kind, k);
+  });
+  waterRows();
+  staffRows();
+  supplyRows();
+  const short = coverRows();
+  return { model, kinds: columns, tests, short };
+
+  /** A machine fills only what is loaded, and one bath is loaded at a time. */
+  function bathRows(kind: Kind, k: number): void {
+    for (const t of spans) {
+      const own = columns[k]![t]!;
+      const before = columns[k]![t - 1]!;
+      const most = Math.max(
+        ...kind.machines.map((index) =>
+          mostOfKind(problem, buckets, { ...kind, machines: [index] }, t - 1, t),
+        ),
+      );
+      for (const bath of kind.baths) {
+        const ways: Term[] = [
+          [before.loaded[bath]!, 1],
+          [own.circuits[bath]!, 1],
+          [own.changes[bath]!, 1],
+        ];
+        // Each stretch of one bath on one machine within the bucket began at its cut or with a set-up in it.
+        model.row(0, NONE, [...ways.map(([column]): Term => [column, most]), [own.fills[bath]!, -1]]);
+        model.row(0, NONE, [...ways, [own.loaded[bath]!, -1]]);
+      }
+      model.row(
+        -NONE,
+        kind.machines.length,
+        kind.baths.map((bath): Term => [own.loaded[bath]!, 1]),
+      );
+    }
+  }
+
+  /** Every fill is on a circuit; one circuit bears only so many, within its life. */
+  function circuitRows(kind: Kind, k: number): void {
+    const on: Term[][] = cuts.map(() => []);
+    for (const s of spans) {
+      const most = mostOnCircuit(problem, buckets, kind, s);
+      const lastEnd = cuts[s]! - rules.circuitMinutes + rules.circuitLife - rules.swapMinutes;
+      const made = kind.baths.map((bath) => columns[k]![s]!.circuits[bath]!);
+      const parts: Term[] = [];
+      for (let t = s; t <= last && cuts[t - 1]! < lastEnd; t++) {
+        const part = model.column(0, 0, NONE);
+        on[t]!.push([part, 1]);
+        parts.push([part, 1]);
+      }
+      model.row(0, NONE, [
+        ...made.map((column): Term => [column, most]),
+        ...parts.map(([column]): Term => [column, -1]),
+      ]);
+    }
+    for (const index of kind.machines) {
+      const { loaded } = problem.machines[index]!;
+      const lastEnd = (loaded?.since ?? -NONE) + rules.circuitLife - rules.swapMinutes;
+      if (lastEnd <= 0) continue;
+      const most = mostFillsFrom(
+        buckets.reach[index]!,
+        0,
+        Math.min(lastEnd, problem.horizon),
+        rules.swapMinutes,
+      );
+      const parts: Term[] = [];
+      for (let t = 1; t <= last && cuts[t - 1]! < lastEnd; t++) {
+        const part = model.column(0, 0, most);
+        on[t]!.push([part, 1]);
+        parts.push([part, 1]);
+      }
+      model.row(-NONE, most, parts);
+    }
+    for (const t of spans)
+      model.row(0, 0, [...on[t]!, ...kind.baths.map((bath): Term => [columns[k]![t]!.fills[bath]!, -1])]);
+  }
+
+  /** A machine does one thing at a time, within its windows, and while it runs its water is under a test. */
+  function machineRows(kind: Kind, k: number): void {
+    const { circuitMinutes, bathMinutes, swapMinutes } = rules;
+    const count = kind.machines.length;
+    const ahead = Math.max(kind.shortest, circuitMinutes, bathMinutes) - 1;
+    const carry = cuts.map((_, t) => (t === 0 ? -1 : model.column(0, -count * swapMinutes, count * ahead)));
+    const all: Term[] = [];
+    for (const t of spans) {
+      const usable = kind.machines.reduce((sum, index) => {
+        const { usable: upTo } = buckets.reach[index]!;
+        return sum + upTo[cuts[t]!]! - upTo[cuts[t - 1]!]!;
+      }, 0);
+      const busy = [...minutesOfWork(k, t), ...carried(carry, t)];
+      model.row(-NONE, usable, busy);
+      // Outside the minutes under a test a machine can at most end its swap, once after each unbroken stretch of them.
+      const stretches: Term = [tests[kind.water]![t]!, -count * swapMinutes];
+      model.row(-NONE, count * swapMinutes, [...busy, [covered[kind.water]![t]!, -count], stretches]);
+      all.push(...minutesOfWork(k, t), [covered[kind.water]![t]!, -count], stretches);
+    }
+    if (last === 0) return;
+    const given = problem.water[kind.water]!.lastTest === null ? 0 : count * swapMinutes;
+    model.row(-NONE, given, all);
+    testStretchRow(kind, k);
+    // Whole fills of one machine alone: from the start, and over neighbouring buckets.
+    for (const from of [0, ...spans.slice(0, -1)])
+      for (const to of spans.filter((t) => t > from + 1 && (from === 0 || t <= from + 3))) {
+        const most = mostOfKind(problem, buckets, kind, from, to);
+        const loose =
+          ((cuts[to]! - cuts[from]!) * count + count * (swapMinutes + (from > 0 ? ahead : 0))) / kind.cycle;
+        if (most > loose - 0.1) continue;
+        model.row(
+          -NONE,
+          most,
+          spans.slice(from, to).flatMap((t) => work(k, t, 1, 0, 0)),
+        );
+      }
+  }
+
+  /** Whole fills that fit into an unbroken stretch under n tests, at the best n. */
+  function testStretchRow(kind: Kind, k: number): void {
+    const { testEvery, lastTest } = problem.water[kind.water]!;
+    let rate = 0;
+    for (let n = 1; n <= problem.horizon / (testEvery + 1) + 2; n++)
+      rate = Math.max(rate, Math.floor((n * (testEvery + 1) + rules.swapMinutes) / kind.cycle) / n);
+    const each = rate * kind.machines.length;
+    model.row(-NONE, lastTest === null ? 0 : each, [
+      ...spans.flatMap((t) => work(k, t, 1, 0, 0)),
+      ...spans.map((t): Term => [tests[kind.water]![t]!, -each]),
+    ]);
+  }
+
+  /** Columns of the minutes of each bucket under a test, [source][t]; a test that ends at e serves e..e+testEvery. */
+  function testRows(): number[][] {
+    return problem.water.map(({ testEvery, lastTest }, source) => {
+      const under = cuts.map((_, t) => (t === 0 ? -1 : model.column(0, 0, buckets.runnable[source]![t]!)));
+      const from: Term[][] = cuts.map(() => []);
+      for (const s of spans) {
+        const parts: Term[] = [[tests[source]![s]!, -(testEvery + 1)]];
+        for (let t = s; t <= last; t++) {
+          const most = t === s ? NONE : Math.min(cuts[t]!, cuts[s]! + testEvery + 1) - cuts[t - 1]!;
+          if (most <= 0) break;
+          const part = model.column(0, 0, most);
+          from[t]!.push([part, 1]);
+          parts.push([part, 1]);
+        }
+        model.row(-NONE, 0, parts);
+      }
+      for (const t of spans) {
+        const given = lastTest === null ? 0 : Math.min(cuts[t]!, lastTest + testEvery + 1) - cuts[t - 1]!;
+        model.row(-NONE, Math.max(0, given), [[under[t]!, 1], ...from[t]!.map(([c]): Term => [c, -1])]);
+      }
+      return under;
+    });
+  }
+
+  /** Flows of a source add up to no more than its capacity, and run only under a test. */
+  function waterRows(): void {
+    const ahead =
+      Math.max(rules.circuitMinutes, rules.bathMinutes, ...kinds.map(({ shortest }) => shortest)) - 1;
+    problem.water.forEach(({ capacity }, source) => {
+      const own = kinds.map((kind, k) => ({ kind, k })).filter(({ kind }) => kind.water === source);
+      if (own.length === 0) return;
+      const most = mostFlow(
+        own.map(({ kind }) => kind),
+        capacity,
+      );
+      const carry = cuts.map((_, t) => (t === 0 ? -1 : model.column(0, 0, most * ahead)));
+      for (const t of spans)
+        model.row(-NONE, 0, [
+          ...own.flatMap(({ kind: { flow, shortest }, k }) =>
+            work(k, t, flow * shortest, flow * rules.circuitMinutes, flow * rules.bathMinutes),
+          ),
+          ...carried(carry, t),
+          [covered[source]![t]!, -most],
+        ]);
+    });
+  }
+
+  /** Hands: a swap starts in the bucket in which its fill ends and may run on; all else is counted when it ends. */
+  function staffRows(): void {
+    const { circuitMinutes, bathMinutes, swapMinutes } = rules;
+    const longest = Math.max(
+      circuitMinutes,
+      bathMinutes,
+      ...problem.water.map(({ testMinutes }) => testMinutes),
+    );
+    const carry = cuts.map((cut, t) => {
+      const after = problem.staff[cut] ?? 0;
+      const both = Math.min(after, problem.staff[cut - 1] ?? 0);
+      return t === 0 ? -1 : model.column(0, -after * swapMinutes, both * (longest - 1));
+    });
+    for (const t of spans)
+      model.row(-NONE, buckets.staff[t]!, [
+        ...kinds.flatMap((_, k) => work(k, t, swapMinutes, circuitMinutes, bathMinutes)),
+        ...problem.water.map(({ testMinutes }, source): Term => [tests[source]![t]!, testMinutes]),
+        ...carried(carry, t),
+      ]);
+  }
+
+  /** What was used by a cut was there by it: fills that ended by then had begun before. */
+  function supplyRows(): void {
+    for (const { onHand, deliveries, perCircuit, perFill, perMinute, bath } of problem.supplies)
+      for (const t of spans) {
+        const there = (cut: number) =>
+          deliveries.reduce((sum, { at, quantity }) => sum + (at <= cut ? quantity : 0), onHand);
+        const now = there(cuts[t]!);
+        if (t < last && there(cuts[t + 1]!) === now) continue;
+        const terms = kinds.flatMap(({ machines, shortest, baths }, k): Term[] => {
+          const flow = perMinute[machines[0]!]!;
+          return spans.slice(0, t).flatMap((u) =>
+            baths
+              .filter((b) => bath === null || b === bath)
+              .flatMap((b): Term[] => [
+                [columns[k]![u]!.fills[b]!, perFill + flow * shortest],
+                [columns[k]![u]!.circuits[b]!, perCircuit + flow * rules.circuitMinutes],
+                [columns[k]![u]!.changes[b]!, flow * rules.bathMinutes],
+              ]),
+          );
+        });
+        const unit = terms.reduce((most, [, amount]) => Math.max(most, amount), 0);
+        if (unit > 0)
+          model.row(
+            -NONE,
+            now / unit,
+            terms.map(([column, amount]): Term => [column, amount / unit]),
+          );
+      }
+  }
+
+  /** Lots and fills serve rounds and reserve, each bag once, ready in time and not expired. */
+  function coverRows(): number[] {
+    const { sinks } = buckets;
+    const taken: Term[][] = sinks.map(() => []);
+    const give = (bath: number, most: number, serves: (sink: (typeof sinks)[number]) => boolean): Term[] =>
+      sinks.flatMap((sink, index): Term[] => {
+        if (sink.bath !== bath || !serves(sink)) return [];
+        const part = model.column(0, 0, Math.min(most, sink.bags));
+        taken[index]!.push([part, 1]);
+        return [[part, 1]];
+      });
+    for (const { bath, bags, bagParts, ready, expires } of problem.lots) {
+      const size = (bags * bagParts) / problem.bagParts;
+      model.row(
+        -NONE,
+        size,
+        give(bath, size, ({ by, until }) => ready <= by && expires >= until),
+      );
+    }
+    problem.baths.forEach((_, bath) => {
+      for (const t of spans) {
+        const parts = give(bath, NONE, ({ lastEnd, endAfter }) => cuts[t]! <= lastEnd && cuts[t]! > endAfter);
+        const made = kinds.flatMap(({ positions, baths }, k): Term[] =>
+          baths.includes(bath) ? [[columns[k]![t]!.fills[bath]!, -positions]] : [],
+        );
+        model.row(-NONE, 0, [...parts, ...made]);
+      }
+    });
+    const missing = sinks.map(({ bags, round }, index) => {
+      const short = model.column(!allowed && round !== null ? 1 : 0, 0, bags);
+      model.row(bags, NONE, [...taken[index]!, [short, 1]]);
+      return short;
+    });
+    if (allowed) {
+      const sum = (reserve: boolean) =>
+        missing
+          .filter((_, index) => (sinks[index]!.round === null) === reserve)
+          .map((column): Term => [column, 1]);
+      model.row(-NONE, allowed.unmetBags + 1e-6, sum(false));
+      model.row(-NONE, allowed.reserveBags + 1e-6, sum(true));
+    }
+    return missing;
+  }
+
+  /** The most that machines of a source can draw together, mL/min: not always its whole capacity. */
+  function mostFlow(own: readonly Kind[], capacity: number): number {
+    let sums = new Set([0]);
+    for (const { flow, machines } of own)
+      for (let n = 0; n < machines.length && sums.size < 5000; n++)
+        sums = new Set(
+          [...sums].flatMap((sum) => (sum + flow <= capacity + 1e-9 ? [sum, sum + flow] : [sum])),
+        );
+    const all = own.reduce((sum, { flow, machines }) => sum + flow * machines.length, 0);
+    return sums.size < 5000 ? Math.max(...sums) : Math.min(capacity, all);
+  }
+}

@@ -1,0 +1,98 @@
+import type { Machine, Problem } from '../scenario/problem.ts';
+
+/**
+ * What one machine could do at best if it had every technician on shift, all the water and every test to itself.
+ * Minutes from the start; a machine "idle from t" may start something at t.
+ */
+export interface Reach {
+  /** Earliest end of a fill for a machine idle from t (circuit in place); horizon + 1 when there is none. [t] */
+  readonly nextEnd: Int32Array;
+  /** Earliest minute from t on at which some fill could end. [t] */
+  readonly someEnd: Int32Array;
+  /** Whether a new circuit could be done at t. [t] */
+  readonly circuitEnd: Uint8Array;
+  /** How many of the minutes before t can serve a fill, a swap or a set-up. [t] */
+  readonly usable: Int32Array;
+}
+
+/** Whether a test could serve each minute, [minute]: one that ended in time with somebody on shift, or the last one before the start. */
+export function runnableMinutes(problem: Problem, source: number): Uint8Array {
+  const { horizon, staff } = problem;
+  const { testEvery, testMinutes, lastTest } = problem.water[source]!;
+  const runnable = new Uint8Array(horizon);
+  let latest = lastTest ?? Number.NEGATIVE_INFINITY;
+  let staffedFor = 0;
+  for (let t = 0; t < horizon; t++) {
+    if (staffedFor >= testMinutes) latest = t;
+    if (latest + testEvery >= t) runnable[t] = 1;
+    staffedFor = staff[t]! > 0 ? staffedFor + 1 : 0;
+  }
+  return runnable;
+}
+
+/** How many minutes from each on, without a break, are good. */
+function streak(length: number, good: (t: number) => boolean): Int32Array {
+  const run = new Int32Array(length + 1);
+  for (let t = length - 1; t >= 0; t--) run[t] = good(t) ? run[t + 1]! + 1 : 0;
+  return run;
+}
+
+/** @param runnable minutes that a test could serve, of the machine's source */
+export function reachOf(problem: Problem, machine: Machine, runnable: Uint8Array): Reach {
+  const { horizon, staff } = problem;
+  const { swapMinutes, circuitMinutes } = problem.rules;
+  const { shortest, longest } = machine;
+  const inWindow = new Int32Array(horizon + 1);
+  for (const { from, to } of machine.windows)
+    for (let t = from; t < to; t++) inWindow[t] = Math.max(inWindow[t]!, to - t);
+  const run = streak(horizon, (t) => runnable[t] === 1);
+  const hands = streak(horizon, (t) => staff[t]! > 0);
+  const late = horizon + 1;
+  const swapAt = new Int32Array(horizon + 2).fill(late);
+  for (let t = horizon - 1; t >= 0; t--)
+    swapAt[t] = Math.min(hands[t]!, inWindow[t]!) >= swapMinutes ? t : swapAt[t + 1]!;
+
+  const nextEnd = new Int32Array(horizon + 2).fill(late);
+  const ends = new Uint8Array(horizon + 1);
+  const used = new Uint8Array(horizon);
+  for (let t = horizon - 1; t >= 0; t--) {
+    nextEnd[t] = nextEnd[t + 1]!;
+    const last = t + Math.min(longest, inWindow[t]!, run[t]!);
+    if (staff[t] === 0 || t + shortest > last) continue;
+    for (let e = swapAt[t + shortest]!; e <= last; e = swapAt[e + 1]!) {
+      nextEnd[t] = Math.min(nextEnd[t]!, e);
+      if (ends[e] === 0) used.fill(1, e - shortest, e + swapMinutes);
+      ends[e] = 1;
+    }
+  }
+  const someEnd = new Int32Array(horizon + 2).fill(late);
+  for (let t = horizon; t >= 0; t--) someEnd[t] = ends[t] === 1 ? t : someEnd[t + 1]!;
+  const circuitEnd = new Uint8Array(horizon + 1);
+  for (let t = 0; t < horizon; t++) {
+    const able = Math.min(hands[t]!, run[t]!, inWindow[t]!);
+    if (able > 0) used[t] = 1;
+    if (able >= circuitMinutes) circuitEnd[t + circuitMinutes] = 1;
+  }
+  const usable = new Int32Array(horizon + 1);
+  for (let t = 0; t < horizon; t++) usable[t + 1] = usable[t]! + used[t]!;
+  return { nextEnd, someEnd, circuitEnd, usable };
+}
+
+/** Most fills of one machine whose ends lie in from+1..to, whatever it did before. */
+export function mostFills(
+  { nextEnd, someEnd }: Reach,
+  from: number,
+  to: number,
+  swapMinutes: number,
+): number {
+  let count = 0;
+  for (let end = someEnd[from + 1]!; end <= to; end = nextEnd[end + swapMinutes]!) count += 1;
+  return count;
+}
+
+/** Most fills of one machine idle from a minute on, the last one ending at `to` or before. */
+export function mostFillsFrom({ nextEnd }: Reach, idle: number, to: number, swapMinutes: number): number {
+  let count = 0;
+  for (let end = nextEnd[idle]!; end <= to; end = nextEnd[end + swapMinutes]!) count += 1;
+  return count;
+}
