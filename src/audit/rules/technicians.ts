@@ -1,4 +1,4 @@
-import { isHandsOn, placeOf } from '../../plan/plan.ts';
+import { type Activity, isHandsOn, placeOf } from '../../plan/plan.ts';
 import { counted, type Facts, nameOf } from '../facts.ts';
 import { stretchesOver } from '../stretches.ts';
 import type { Finding, Violation } from '../verdict.ts';
@@ -22,8 +22,14 @@ export function techniciansEnough(facts: Facts): Finding {
     atWork.push(busy);
     return [minute, busy - technicians];
   });
-  const violations = stretchesOver(steps, horizon).map(({ start, end, worst, over }): Violation => {
-    const under = handsOn.filter((activity) => activity.start <= worst && worst < activity.end);
+  const stretches = stretchesOver(steps, horizon);
+  const atWorst = new Map<number, Activity[]>(stretches.map(({ worst }) => [worst, []]));
+  if (atWorst.size > 0)
+    for (const activity of handsOn)
+      for (let t = Math.max(0, activity.start); t < Math.min(horizon, activity.end); t++)
+        atWorst.get(t)?.push(activity);
+  const violations = stretches.map(({ start, end, worst, over }): Violation => {
+    const under = atWorst.get(worst)!;
     return {
       rule: 'technicians-enough',
       message: `From ${facts.at(start)} to ${facts.at(end)} hands are missing: at ${facts.at(worst)} ${counted(over, 'technician')} too few, ${atWork[worst]} at work (${under.map(nameOf).join('; ')}) with ${staff[worst]} on shift.`,
