@@ -26,6 +26,7 @@ export interface LocalHost {
 }
 
 const IDLE_MS = 120_000;
+const GRACE_MS = 2_000;
 
 /** The body as sent, or null when it is over the limit; what is too much is never kept. */
 function bodyOf(request: IncomingMessage): Promise<Buffer | null> {
@@ -37,7 +38,7 @@ function bodyOf(request: IncomingMessage): Promise<Buffer | null> {
     request.on('data', (part: Buffer) => {
       size += part.length;
       if (size <= BODY_LIMIT) return parts.push(part);
-      request.pause();
+      parts.length = 0;
       resolve(null);
     });
     request.once('end', () => resolve(Buffer.concat(parts)));
@@ -91,7 +92,8 @@ export async function startHost(options: HostOptions): Promise<LocalHost> {
     const body = await bodyOf(request);
     if (!body) {
       response.setHeader('Connection', 'close');
-      response.once('finish', () => request.destroy());
+      // Not at once: a sender cut off while it still writes would not read why.
+      response.once('finish', () => setTimeout(() => request.destroy(), GRACE_MS).unref());
       return answer(response, 413, { error: `More than ${BODY_LIMIT / 1e6} MB in one piece are not taken.` });
     }
     try {
