@@ -1,13 +1,156 @@
-import { useEffect } from 'react';
+import { useCallback, useEffect, useMemo, useState } from 'react';
 import type { Bridge } from '../bridge.ts';
-import type { Scenario } from '../scenario/schema.ts';
+import { About, CAUTIONS } from './About.tsx';
+import { ARRANGEMENTS, type Arrangement } from './arrangements.ts';
+import { Divider } from './Divider.tsx';
+import { fileCommands } from './files.ts';
+import { HostContext, type Notice } from './hostContext.ts';
+import { PARTS } from './parts.tsx';
+import { SheetPane } from './SheetPane.tsx';
+import { SheetTabs } from './SheetTabs.tsx';
+import { SidePanel } from './SidePanel.tsx';
+import { Summary } from './Summary.tsx';
 import { useStore } from './store.ts';
+import { type Commands, TopBar } from './TopBar.tsx';
+import { useKeys } from './useKeys.ts';
+import { useLooks } from './useLooks.ts';
 
-export function App({ host }: { host: Bridge }) {
-  const title = useStore((state) => state.scenario.title);
-  const load = useStore((state) => state.load);
+const SEEN = 'bathtide.cautions-seen';
+
+function PartPane() {
+  const planned = useStore((state) => state.planned);
+  const id = useStore((state) => state.view.part);
+  const part = PARTS.find((one) => one.id === id) ?? PARTS[0]!;
+  return (
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must take the focus
+    <section className="pane part" tabIndex={0} aria-label={part.title}>
+      {planned ? part.draw(planned) : <p className="pane-head">A picture comes with the first plan.</p>}
+    </section>
+  );
+}
+
+function NoticeLine({ notice, close }: { notice: Notice; close: () => void }) {
+  return (
+    <div className={`notice ${notice.tone}`} role="alert">
+      <span>
+        {notice.tone === 'bad' ? '✕' : '!'} {notice.text}
+      </span>
+      {notice.details && notice.details.length > 1 && (
+        <details>
+          <summary>all {notice.details.length}</summary>
+          <ul>
+            {notice.details.slice(0, 50).map((line) => (
+              <li key={line}>{line}</li>
+            ))}
+          </ul>
+        </details>
+      )}
+      <span className="spacer" />
+      <button type="button" onClick={close}>
+        Close
+      </button>
+    </div>
+  );
+}
+
+/** The frame: file and arrangement on top, what always counts below it, sheets, pictures and the panel of the arrangement. */
+export function App({ bridge }: { bridge: Bridge }) {
+  const [notice, setNotice] = useState<Notice | null>(null);
+  const [finding, setFinding] = useState(false);
+  const [about, setAbout] = useState(() => localStorage.getItem(SEEN) === null);
+  const [first, setFirst] = useState(about);
+  const view = useStore((state) => state.view);
+  const show = useStore((state) => state.show);
+  const unsaved = useStore((state) => state.unsaved);
+  const failure = useStore((state) => state.planning.failure);
+  const verdict = useStore((state) => state.planned?.verdict);
+  const files = useMemo(() => fileCommands(bridge), [bridge]);
+  const host = useMemo(
+    () => ({
+      bridge,
+      say: setNotice,
+      saveExport: (name: string, bytes: Uint8Array) => void files.exportFile(name, bytes).then(setNotice),
+    }),
+    [bridge, files],
+  );
+  const commands: Commands = useMemo(() => {
+    const told = (act: () => Promise<Notice | null>) => () => void act().then(setNotice);
+    return {
+      create: told(files.create),
+      open: told(files.open),
+      openRecent: (handle) => void files.openRecent(handle).then(setNotice),
+      save: told(files.save),
+      saveAs: told(files.saveAs),
+      importRows: () => {},
+      exportSheet: () => {},
+      exportPlan: () => {},
+      exportCalendar: () => {},
+      about: () => setAbout(true),
+    };
+  }, [files]);
+  const find = useCallback(() => setFinding(true), []);
+
   useEffect(() => {
-    host.initial().then(({ text, handle, name }) => load(JSON.parse(text) as Scenario, { handle, name }));
-  }, [host, load]);
-  return <h1>{title}</h1>;
+    void files.start().then(setNotice);
+  }, [files]);
+  useEffect(() => bridge.setUnsaved(unsaved), [bridge, unsaved]);
+  useLooks();
+  useKeys(bridge, commands, find);
+
+  const side = ARRANGEMENTS[view.arrangement as Arrangement];
+  const closeAbout = () => {
+    localStorage.setItem(SEEN, 'yes');
+    setAbout(false);
+    setFirst(false);
+  };
+  return (
+    <HostContext value={host}>
+      <div className="app">
+        <TopBar commands={commands} />
+        <Summary />
+        <div>
+          {notice && <NoticeLine notice={notice} close={() => setNotice(null)} />}
+          {failure && (
+            <div className="notice bad" role="alert">
+              ✕ The planner stopped: {failure}. The plan on screen is the one before.
+            </div>
+          )}
+          {verdict && !verdict.ok && (
+            <div className="notice bad" role="alert">
+              ✕ This plan breaks a rule and must not be used: {verdict.violations[0]!.message}
+            </div>
+          )}
+        </div>
+        <div className="work">
+          <SheetTabs />
+          <main className="panes">
+            {view.split > 0.04 && (
+              <div className="pane" style={{ flex: `${view.split} 1 0` }}>
+                <SheetPane finding={finding} setFinding={setFinding} />
+              </div>
+            )}
+            <Divider
+              kind="row"
+              label="Height of the sheet"
+              value={view.split}
+              onChange={(split) => show({ split: split < 0.08 ? 0 : split > 0.94 ? 1 : split })}
+            />
+            {view.split < 0.96 && (
+              <div className="pane" style={{ flex: `${1 - view.split} 1 0` }}>
+                <PartPane />
+              </div>
+            )}
+          </main>
+          <SidePanel title={side.panel} arrangement={view.arrangement} />
+        </div>
+        <footer className="foot">
+          {CAUTIONS.slice(0, 2).map((text) => (
+            <span key={text}>{text}</span>
+          ))}
+          <span>Release and use follow the site’s own procedures.</span>
+        </footer>
+      </div>
+      <About open={about} first={first} close={closeAbout} />
+    </HostContext>
+  );
 }

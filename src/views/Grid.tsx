@@ -93,9 +93,9 @@ const themeAt = (zoom: number) =>
     headerHeight: (34 * zoom) / 100,
     spacing: (5 * zoom) / 100,
     backgroundColor: 'var(--surface)',
-    foregroundColor: 'var(--ink)',
+    foregroundColor: 'var(--text)',
     headerBackgroundColor: 'var(--raised)',
-    headerTextColor: 'var(--ink)',
+    headerTextColor: 'var(--text)',
     borderColor: 'var(--line)',
     accentColor: 'var(--accent)',
     oddRowBackgroundColor: 'var(--surface)',
@@ -343,7 +343,7 @@ export function Grid(props: GridProps) {
       const order = ({ row, column }: Spot) => row * columns + column;
       const after = spots.findIndex((spot) => order(spot) > order(here) - (step === 0 ? 1 : 0));
       const before = spots.findLastIndex((spot) => order(spot) < order(here));
-      const at = step >= 0 ? (after < 0 ? 0 : after) : before < 0 ? spots.length - 1 : before;
+      const at = step >= 0 ? Math.max(0, after) : before < 0 ? spots.length - 1 : before;
       const spot = spots[at];
       if (spot) {
         focusAt(spot.row, spot.column);

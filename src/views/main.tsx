@@ -2,11 +2,17 @@ import { StrictMode } from 'react';
 import { createRoot } from 'react-dom/client';
 import { App } from './App.tsx';
 import { connect } from './host.ts';
+import './style.css';
 
-connect().then((host) => {
-  createRoot(document.getElementById('root')!).render(
-    <StrictMode>
-      <App host={host} />
-    </StrictMode>,
-  );
-});
+const root = document.getElementById('root')!;
+connect().then(
+  (bridge) =>
+    createRoot(root).render(
+      <StrictMode>
+        <App bridge={bridge} />
+      </StrictMode>,
+    ),
+  (error: unknown) => {
+    root.textContent = error instanceof Error ? error.message : String(error);
+  },
+);

@@ -1,12 +1,13 @@
 import * as Comlink from 'comlink';
 import type { Plan } from '../plan/plan.ts';
 import type { Progress } from '../planner/planner.ts';
-import type { PlanRequest, PlanService } from './worker/plan.worker.ts';
+import type { ByHand, PlanRequest, PlanService } from './worker/plan.worker.ts';
 
-/** What a run of the planner tells while it goes on and when it ends; exactly one of done and failed comes last. */
+/** What a run of the planner tells while it goes on and when it ends; done or failed comes once, byHand may follow done. */
 export interface Listener {
   readonly progress: (progress: Progress) => void;
   readonly done: (plan: Plan) => void;
+  readonly byHand: (byHand: ByHand) => void;
   readonly failed: (message: string) => void;
 }
 
@@ -35,25 +36,29 @@ export function makeRunner(): PlanRunner {
     start(request, listener) {
       stop();
       const mine = run;
-      const settle = (act: () => void) => {
-        if (mine !== run) return;
-        busy = false;
-        act();
+      const current = () => mine === run;
+      const fail = (error: unknown) => {
+        if (!current()) return;
+        stop();
+        listener.failed(error instanceof Error ? error.message : String(error));
       };
       worker ??= new Worker(new URL('./worker/plan.worker.ts', import.meta.url), { type: 'module' });
-      worker.onerror = (event) =>
-        settle(() => listener.failed(event.message || 'the planner could not start'));
+      worker.onerror = (event) => fail(event.message || 'the planner could not start');
       busy = true;
+      const service = Comlink.wrap<PlanService>(worker);
       const onProgress = Comlink.proxy((progress: Progress) => {
-        if (mine === run) listener.progress(progress);
+        if (current()) listener.progress(progress);
       });
-      Comlink.wrap<PlanService>(worker)
-        .plan(request, onProgress)
-        .then(
-          (plan) => settle(() => listener.done(plan)),
-          (error: unknown) =>
-            settle(() => listener.failed(error instanceof Error ? error.message : String(error))),
-        );
+      const go = async () => {
+        const plan = await service.plan(request, onProgress);
+        if (!current()) return;
+        listener.done(plan);
+        const byHand = await service.byHand(request.scenario);
+        if (!current()) return;
+        busy = false;
+        listener.byHand(byHand);
+      };
+      go().catch(fail);
     },
   };
 }

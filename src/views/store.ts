@@ -1,26 +1,20 @@
 import { create } from 'zustand';
 import type { FileRef } from '../bridge.ts';
-import type { Demand } from '../demand/demand.ts';
-import type { Activity, Bound, Plan, Score } from '../plan/plan.ts';
+import { type Activity, type Bound, compareScores, type Plan, type Score } from '../plan/plan.ts';
 import { asPlan } from '../planner/plan.ts';
-import type { Problem } from '../scenario/problem.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import { commit, type History, NO_HISTORY, type Recipe, redo, undo } from '../sheets/history.ts';
+import type { Question } from '../sheets/trace.ts';
+import { ARRANGEMENTS, type Arrangement, type View } from './arrangements.ts';
 import { type Judged, judge } from './judge.ts';
+import { judgePlan, type Planned } from './planned.ts';
 import { makeRunner } from './planning.ts';
+import type { ByHand } from './worker/plan.worker.ts';
 
-export type Arrangement = 'nephrology' | 'technician' | 'administrator';
 export type Theme = 'light' | 'dark';
 
-/** The plan on screen, with the problem and demand it answers: an edit may have moved on since. */
-export interface Planned {
-  readonly scenario: Scenario;
-  readonly problem: Problem;
-  readonly demand: Demand;
-  readonly plan: Plan;
-}
 export interface Planning {
-  /** stale: the scenario has faults or planning was cancelled, the plan on screen answers an older scenario. */
+  /** stale: the plan on screen answers an older scenario and none is being made (faults, cancelled, failed). */
   readonly state: 'idle' | 'planning' | 'stale';
   /** 0..1 of the allowed work. */
   readonly done: number;
@@ -40,10 +34,8 @@ export interface Selection {
   readonly bath: string | null;
   /** min from the start */
   readonly minute: number | null;
-}
-export interface View {
-  readonly arrangement: Arrangement;
-  readonly sheet: string;
+  /** A number whose origin is asked for. */
+  readonly question: Question | null;
 }
 
 export interface State extends Judged {
@@ -51,7 +43,10 @@ export interface State extends Judged {
   readonly file: FileRef | null;
   readonly unsaved: boolean;
   readonly history: History;
+  /** The plan on screen. It answers `planned.scenario`, which may be older than `scenario`. */
   readonly planned: Planned | null;
+  /** Beside it: the plan of a careful person. */
+  readonly byHand: ByHand | null;
   readonly planning: Planning;
   readonly variants: readonly Variant[];
   readonly selection: Selection;
@@ -61,7 +56,10 @@ export interface State extends Judged {
   readonly zoom: number;
   /** The minute that the technician lead stands in, from the start. */
   readonly now: number;
+  /** Planning leaves alone what starts before `now`. */
+  readonly holdPast: boolean;
 }
+type Settings = Pick<State, 'theme' | 'zoom' | 'now' | 'holdPast' | 'variants'>;
 export interface Actions {
   /** One act of a person: one undo step. Demand follows at once, the plan shortly after. */
   edit(label: string, recipe: Recipe): void;
@@ -76,11 +74,12 @@ export interface Actions {
   cancelPlanning(): void;
   select(part: Partial<Selection>): void;
   show(part: Partial<View>): void;
-  set(part: Partial<Pick<State, 'theme' | 'zoom' | 'now' | 'variants'>>): void;
+  arrange(arrangement: Arrangement): void;
+  set(part: Partial<Settings>): void;
 }
 
 const IDLE: Planning = { state: 'idle', done: 1, score: null, bound: null, failure: null };
-const NOTHING: Selection = { activity: null, patient: null, bath: null, minute: null };
+const NOTHING: Selection = { activity: null, patient: null, bath: null, minute: null, question: null };
 const WAIT_MS = 300;
 export const EMPTY: Scenario = {
   format: 'bathtide-scenario',
@@ -98,42 +97,50 @@ export const EMPTY: Scenario = {
 
 const runner = makeRunner();
 let timer: ReturnType<typeof setTimeout> | undefined;
+/** Shows the best plan of the run under way. */
+let showBest: (() => void) | null = null;
 
 /** The one store. The scenario is the only truth; faults, problem, demand and plan are computed from it. */
 export const useStore = create<State & Actions>()((set, get) => {
-  const planSoon = (wait: number) => {
+  const halt = () => {
     clearTimeout(timer);
     runner.stop();
-    const { scenario, problem, demand, planned, now } = get();
+    showBest = null;
+  };
+  const planSoon = (wait: number) => {
+    halt();
+    const { scenario, problem, demand, planned, now, holdPast } = get();
     if (!problem || !demand) {
       set({ planning: { ...IDLE, state: 'stale' } });
       return;
     }
     set({ planning: { ...IDLE, state: 'planning', done: 0 } });
-    const base = { scenario, problem, demand };
-    const previous = planned?.plan.activities;
-    timer = setTimeout(
-      () =>
-        runner.start(
-          { scenario, previous, now },
-          {
-            progress: ({ done, score, bound, activities }) => {
-              set({ planning: { state: 'planning', done, score, bound, failure: null } });
-              if (get().planned?.scenario !== scenario) {
-                const rest = {
-                  bound: bound ?? { unmetLitres: 0, handsOnMinutes: 0 },
-                  remarks: [],
-                  seconds: 0,
-                };
-                set({ planned: { ...base, plan: asPlan(problem, activities, rest) } });
-              }
-            },
-            done: (plan) => set({ planned: { ...base, plan }, planning: IDLE }),
-            failed: (failure) => set({ planning: { ...IDLE, state: 'stale', failure } }),
+    const before = planned?.plan ?? null;
+    const show = (plan: Plan) => set({ planned: judgePlan(scenario, problem, demand, plan, before) });
+    const start = () =>
+      runner.start(
+        { scenario, previous: before?.activities, now: holdPast ? now : 0 },
+        {
+          progress({ done, score, bound, activities }) {
+            set({ planning: { state: 'planning', done, score, bound, failure: null } });
+            const remarks = ['The best plan when planning was cancelled.'];
+            // Hands-on minutes are proven only for plans as good in unmet litres as the best there is.
+            const proven = { unmetLitres: bound?.unmetLitres ?? 0, handsOnMinutes: 0 };
+            showBest = () => show(asPlan(problem, activities, { bound: proven, remarks, seconds: 0 }));
+            // A first plan is worth seeing at once; after an edit the old one stays until the new one is done.
+            const shown = get().planned;
+            if (!before && (!shown || compareScores(score, shown.plan.score) < 0)) showBest();
           },
-        ),
-      wait,
-    );
+          done(plan) {
+            showBest = null;
+            show(plan);
+            set({ planning: IDLE });
+          },
+          byHand: (byHand) => set({ byHand }),
+          failed: (failure) => set({ planning: { ...IDLE, state: 'stale', failure } }),
+        },
+      );
+    timer = setTimeout(start, wait);
   };
   const take = (edited: { scenario: Scenario; history: History }) => {
     if (edited.scenario === get().scenario) return;
@@ -147,38 +154,33 @@ export const useStore = create<State & Actions>()((set, get) => {
     unsaved: false,
     history: NO_HISTORY,
     planned: null,
+    byHand: null,
     planning: IDLE,
     variants: [],
     selection: NOTHING,
-    view: { arrangement: 'nephrology', sheet: 'patients' },
+    view: { arrangement: 'nephrology', ...ARRANGEMENTS.nephrology.view },
     theme: 'light',
     zoom: 100,
     now: 0,
+    holdPast: false,
     edit: (label, recipe) => take(commit(get(), label, recipe)),
     undo: () => take(undo(get())),
     redo: () => take(redo(get())),
     load(scenario, file) {
-      set({
-        scenario,
-        ...judge(scenario),
-        file,
-        unsaved: false,
-        history: NO_HISTORY,
-        planned: null,
-        selection: NOTHING,
-        now: 0,
-      });
+      set({ scenario, ...judge(scenario), file, unsaved: false, history: NO_HISTORY });
+      set({ planned: null, byHand: null, selection: NOTHING, now: 0, holdPast: false });
       planSoon(0);
     },
     saved: (file) => set({ file, unsaved: false }),
     replan: () => planSoon(0),
     cancelPlanning() {
-      clearTimeout(timer);
-      runner.stop();
-      set({ planning: { ...get().planning, state: 'stale' } });
+      showBest?.();
+      halt();
+      set({ planning: { ...IDLE, state: get().planned?.scenario === get().scenario ? 'idle' : 'stale' } });
     },
     select: (part) => set({ selection: { ...get().selection, ...part } }),
     show: (part) => set({ view: { ...get().view, ...part } }),
+    arrange: (arrangement) => set({ view: { arrangement, ...ARRANGEMENTS[arrangement].view } }),
     set: (part) => set(part),
   };
 });

@@ -84,10 +84,10 @@ function Block({ problem, series, bath, look, prefix, top, x, most, chosen, acti
         in stock
       </text>
       <text className="small" x={LEFT - 4} y={y(most.need) + 4} textAnchor="end">
-        {numberText(most.need, 0)}
+        {numberText(most.need, 0)} bags
       </text>
       <text className="small" x={LEFT - 4} y={s(most.stock) + 6} textAnchor="end">
-        {numberText(most.stock, 0)}
+        {numberText(most.stock, 0)} bags
       </text>
       <path d={area(series.stock, { from: 0, to: problem.horizon }, x, s)} className="stock" />
       {series.rounds.map((row) => {
@@ -208,7 +208,7 @@ export function CoverChart(props: CoverChartProps) {
           prefix={prefix}
           more={[
             { sign: '▨', text: 'unmet (hatched, with a minus)' },
-            { sign: '▬', text: 'patterned: from fills; pale: from stock and deliveries' },
+            { sign: '▬', text: 'full tint: from fills; pale: from stock and deliveries' },
             { sign: '▼', text: 'bags expire unused' },
           ]}
         />
@@ -249,7 +249,7 @@ export function CoverChart(props: CoverChartProps) {
           {dayTicks(problem.clock, 0, problem.horizon, px).map(({ at, label }) => (
             <g key={at}>
               {at >= 0 && <line className="hour" x1={x(at)} x2={x(at)} y1={4} y2={height} />}
-              {x(Math.min(problem.horizon, at + 1440)) - x(Math.max(0, at)) > 28 && (
+              {x(Math.min(problem.horizon, at + 1440)) - x(Math.max(0, at)) > label.length * 7.4 + 8 && (
                 <text className="axis-day" x={x(Math.max(0, at)) + 4} y={14}>
                   {label}
                 </text>

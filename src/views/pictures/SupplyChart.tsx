@@ -54,7 +54,7 @@ export function SupplyChart({ problem, activities, onAsk, onExport }: SupplyChar
           {dayTicks(problem.clock, 0, problem.horizon, x(1) - x(0)).map(({ at, label }) => (
             <g key={at}>
               {at >= 0 && <line className="hour" x1={x(at)} x2={x(at)} y1={4} y2={height} />}
-              {x(Math.min(problem.horizon, at + 1440)) - x(Math.max(0, at)) > 28 && (
+              {x(Math.min(problem.horizon, at + 1440)) - x(Math.max(0, at)) > label.length * 7.4 + 8 && (
                 <text className="axis-day" x={x(Math.max(0, at)) + 4} y={14}>
                   {label}
                 </text>

@@ -77,7 +77,7 @@ function Axis({ data, clock, view, layout }: PlotProps) {
       {dayTicks(clock, view.from, view.to, layout.pxPerMinute).map(({ at, label }) => (
         <g key={at}>
           {at >= view.from && <line className="day" x1={layout.x(at)} x2={layout.x(at)} y1={2} y2={bottom} />}
-          {layout.x(at + 1440) - left(at) > 30 && (
+          {Math.min(layout.width - 4, layout.x(at + 1440)) - left(at) > label.length * 7.4 + 8 && (
             <text className="axis-day" x={left(at) + 4} y={14}>
               {label}
             </text>
@@ -108,7 +108,7 @@ function windowBoxes(bars: readonly Placed[], layout: Layout) {
     if (bar.shortestAt === undefined || bar.longestAt === undefined) return [];
     const from = Math.max(GUTTER, layout.x(bar.shortestAt));
     const to = Math.min(layout.width - 8, layout.x(bar.longestAt));
-    return to - from < 2
+    return to - from < 6
       ? []
       : { x: from, y: layout.machineTop(bar.lane) + BAR_TOP + BAR_HEIGHT - 4, w: to - from, h: 6 };
   });
@@ -207,11 +207,11 @@ function Campaigns({
     const long = `${look.mark} ${fills} fill${fills === 1 ? '' : 's'}, ${bags} bags`;
     const middle = `${look.mark} ×${fills}`;
     const text =
-      room > long.length * 6
+      room > long.length * 6.6
         ? long
-        : room > middle.length * 6.2
+        : room > middle.length * 7 + 6
           ? middle
-          : room > look.mark.length * 6.4
+          : room > look.mark.length * 7.4 + 7
             ? look.mark
             : '';
     return (

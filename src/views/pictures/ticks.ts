@@ -25,7 +25,8 @@ export function daysBetween(
   from: number,
   to: number,
 ): { date: string; from: number; to: number }[] {
-  return clock.datesOf(from, Math.max(from, to - 1)).map((date) => ({
+  const first = Math.floor(from);
+  return clock.datesOf(first, Math.max(first, Math.ceil(to) - 1)).map((date) => ({
     date,
     from: midnight(clock, date),
     to: midnight(clock, nextDate(date, 1)),

@@ -1,9 +1,14 @@
 import * as Comlink from 'comlink';
-import type { Activity, Plan } from '../../plan/plan.ts';
-import { plan } from '../../planner/plan.ts';
+import wasmUrl from 'highs/runtime?url';
+import type { Activity, Plan, Score } from '../../plan/plan.ts';
+import { planByHand } from '../../planner/byHand.ts';
+import { locateHighs } from '../../planner/highs.ts';
+import { asPlan, plan } from '../../planner/plan.ts';
 import type { Progress } from '../../planner/planner.ts';
 import { compile } from '../../scenario/problem.ts';
 import type { Scenario } from '../../scenario/schema.ts';
+
+locateHighs(new URL(wasmUrl, import.meta.url).href);
 
 /** What the planner is asked for; plain data, since it crosses to another thread. */
 export interface PlanRequest {
@@ -11,12 +16,25 @@ export interface PlanRequest {
   readonly previous?: readonly Activity[];
   /** min from the start; what `previous` started before it stays. */
   readonly now?: number;
-  readonly seconds?: number;
+}
+export interface ByHand {
+  readonly activities: readonly Activity[];
+  readonly score: Score;
 }
 
 const service = {
   plan: ({ scenario, ...options }: PlanRequest, onProgress: (progress: Progress) => void): Promise<Plan> =>
     plan(compile(scenario), { ...options, clock: () => performance.now(), onProgress }),
+  /** The plan that a careful person makes without a computer, to stand beside ours. */
+  byHand(scenario: Scenario): ByHand {
+    const problem = compile(scenario);
+    const made = asPlan(problem, planByHand(problem), {
+      bound: { unmetLitres: 0, handsOnMinutes: 0 },
+      remarks: [],
+      seconds: 0,
+    });
+    return { activities: made.activities, score: made.score };
+  },
 };
 export type PlanService = typeof service;
 

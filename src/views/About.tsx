@@ -1,0 +1,73 @@
+import { useEffect, useRef } from 'react';
+
+const KEYS: readonly (readonly [string, string])[] = [
+  ['type, F2, double click', 'edit a cell'],
+  ['Enter, Tab, arrows', 'keep the text and go on; Esc takes it back'],
+  ['Shift + arrows, Shift + click, drag', 'select a block (with Ctrl: to the edge)'],
+  ['Ctrl+C, Ctrl+X, Ctrl+V', 'copy, cut, paste, to and from any spreadsheet'],
+  ['Ctrl+D', 'fill down'],
+  ['Delete', 'empty the cells: their defaults apply'],
+  ['Ctrl+Enter', 'new row below'],
+  ['Ctrl+Shift+D', 'duplicate rows'],
+  ['Ctrl+Delete', 'delete rows'],
+  ['Ctrl+Z, Ctrl+Y', 'undo, redo'],
+  ['Ctrl+F', 'find in the sheet'],
+  ['F6', 'next area: top, tabs, sheet, picture, panel'],
+  ['Alt+1, Alt+2, Alt+3', 'the three arrangements'],
+];
+
+export const CAUTIONS: readonly string[] = [
+  'Fluid made this way is dialysate, not sterile fluid: it must never be infused.',
+  'The plan never decides a prescription. It takes dose and bath as they are prescribed.',
+  'Water, microbiology, conductivity and pH release, storage and clinical use follow the site’s own approved procedures, local codes and licensed practice.',
+];
+
+/** Cautions, keys and how cells compute. Shown at the first start and on demand. */
+export function About({ open, first, close }: { open: boolean; first: boolean; close: () => void }) {
+  const dialog = useRef<HTMLDialogElement>(null);
+  useEffect(() => {
+    if (open && !dialog.current?.open) dialog.current?.showModal();
+    if (!open) dialog.current?.close();
+  }, [open]);
+  return (
+    <dialog ref={dialog} aria-labelledby="about-title" onClose={close}>
+      <h2 id="about-title">{first ? 'Before you plan' : 'Help'}</h2>
+      <p>
+        Bathtide plans in-house dialysate for continuous kidney replacement therapy: how many bags of which
+        bath, which machine fills what and when, who stands there, and what runs short.
+      </p>
+      <h3>Cautions</h3>
+      <ul>
+        {CAUTIONS.map((text) => (
+          <li key={text}>{text}</li>
+        ))}
+      </ul>
+      {!first && (
+        <>
+          <h3>Keys</h3>
+          <table className="plain">
+            <tbody>
+              {KEYS.map(([keys, act]) => (
+                <tr key={keys}>
+                  <th scope="row">{keys}</th>
+                  <td>{act}</td>
+                </tr>
+              ))}
+            </tbody>
+          </table>
+          <h3>Cells that compute</h3>
+          <p>
+            A number cell takes a number, a quantity in any unit of its kind (<kbd>180 lb</kbd>,{' '}
+            <kbd>2 L/h</kbd>) or arithmetic (<kbd>1.2*84</kbd>). It shows the result; editing shows what was
+            typed. An empty cell means its default, shown in italics, and never 0.
+          </p>
+        </>
+      )}
+      <div className="actions">
+        <button type="button" className="main" onClick={close}>
+          {first ? 'Understood' : 'Close'}
+        </button>
+      </div>
+    </dialog>
+  );
+}

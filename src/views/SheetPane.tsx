@@ -1,0 +1,213 @@
+import { type KeyboardEvent, useCallback, useEffect, useMemo, useRef, useState } from 'react';
+import { customFields } from '../sheets/columns.ts';
+import { addRows, deleteRows, duplicateRows, setCells } from '../sheets/edits.ts';
+import type { Field, Row } from '../sheets/sheet.ts';
+import { sheetOf } from '../sheets/sheets.ts';
+import { placeOfPath } from '../sheets/where.ts';
+import { ColumnForm } from './ColumnForm.tsx';
+import { FaultList } from './FaultList.tsx';
+import { Grid, type GridActs, type GridHandle, type Mark } from './Grid.tsx';
+import { onJump } from './jump.ts';
+import { useStore } from './store.ts';
+
+/** Marks of one sheet's cells, by 'row key/field key'; an error goes before a warning. */
+function useMarks(sheet: string): ReadonlyMap<string, Mark> {
+  const scenario = useStore((state) => state.scenario);
+  const faults = useStore((state) => state.faults);
+  return useMemo(() => {
+    const marks = new Map<string, Mark>();
+    for (const fault of faults) {
+      const place = placeOfPath(scenario, fault.path);
+      if (place?.sheet !== sheet) continue;
+      const key = `${place.row}/${place.field}`;
+      const text = `${fault.message}. Right: ${fault.hint}${fault.source ? ` (${fault.source})` : ''}`;
+      const before = marks.get(key);
+      marks.set(key, {
+        level: before?.level === 'error' ? 'error' : fault.level,
+        text: before ? `${before.text}\n${text}` : text,
+      });
+    }
+    return marks;
+  }, [scenario, faults, sheet]);
+}
+
+function FindBar({
+  grid,
+  found,
+  setFound,
+  close,
+}: {
+  grid: () => GridHandle | null;
+  found: string;
+  setFound: (text: string) => void;
+  close: () => void;
+}) {
+  const [hits, setHits] = useState({ count: 0, at: 0 });
+  const input = useRef<HTMLInputElement>(null);
+  useEffect(() => input.current?.select(), []);
+  const go = (step: 1 | -1 | 0, text = found) => {
+    setHits(grid()?.find(text, step) ?? { count: 0, at: 0 });
+    input.current?.focus();
+  };
+  const onKeyDown = (event: KeyboardEvent) => {
+    if (event.key === 'Enter') go(event.shiftKey ? -1 : 1);
+    if (event.key === 'Escape') close();
+  };
+  return (
+    <search className="find">
+      <input
+        ref={input}
+        aria-label="Find in this sheet"
+        placeholder="Find"
+        value={found}
+        onChange={(event) => {
+          setFound(event.target.value);
+          go(0, event.target.value);
+        }}
+        onKeyDown={onKeyDown}
+      />
+      <span className="muted" role="status">
+        {found === '' ? '' : hits.count === 0 ? 'not found' : `${hits.at} of ${hits.count}`}
+      </span>
+      <button type="button" onClick={() => go(-1)} aria-label="Previous hit">
+        ↑
+      </button>
+      <button type="button" onClick={() => go(1)} aria-label="Next hit">
+        ↓
+      </button>
+      <button type="button" onClick={close} aria-label="Close find">
+        ✕
+      </button>
+    </search>
+  );
+}
+
+/** One sheet with its tools: rows, filter, find, own columns and what is wrong. */
+export function SheetPane({ finding, setFinding }: { finding: boolean; setFinding: (on: boolean) => void }) {
+  const scenario = useStore((state) => state.scenario);
+  const faults = useStore((state) => state.faults);
+  const id = useStore((state) => state.view.sheet);
+  const zoom = useStore((state) => state.zoom);
+  const edit = useStore((state) => state.edit);
+  const select = useStore((state) => state.select);
+  const [filters, setFilters] = useState(false);
+  const [listing, setListing] = useState(false);
+  const [adding, setAdding] = useState(false);
+  const [found, setFound] = useState('');
+  const [cell, setCell] = useState<{ row?: Row; field?: Field }>({});
+  const grid = useRef<GridHandle>(null);
+  const sheet = sheetOf(id);
+  const { columns } = scenario;
+  // biome-ignore lint/correctness/useExhaustiveDependencies: own columns change with the list of columns alone
+  const fields = useMemo(() => [...sheet.fields, ...customFields(sheet, scenario)], [sheet, columns]);
+  const rows = useMemo(() => sheet.rows(scenario), [sheet, scenario]);
+  const marks = useMarks(id);
+  const errors = faults.filter(({ level }) => level === 'error').length;
+
+  const goTo = useCallback((row: string, field: string) => {
+    requestAnimationFrame(() => grid.current?.goTo(row, field));
+  }, []);
+  useEffect(() => onJump(id, ({ row, field }) => goTo(row, field)), [id, goTo]);
+
+  const acts: GridActs = useMemo(
+    () => ({
+      set: (edits, label) => edit(label, setCells(sheet, edits)),
+      paste: (edits, added) =>
+        edit(`paste ${edits.length + added.flat().length} cells`, (draft) => {
+          setCells(sheet, edits)(draft);
+          if (added.length > 0) addRows(sheet, sheet.rows(draft).at(-1), added)(draft);
+        }),
+      insert: (above) => {
+        edit(`new ${sheet.one}`, addRows(sheet, above, [[]]));
+        const shown = sheet.rows(useStore.getState().scenario);
+        const at = above ? shown.findIndex(({ key }) => key === above.key) + 1 : shown.length - 1;
+        const fresh = shown[at];
+        if (fresh) goTo(fresh.key, sheet.fields[0]!.key);
+      },
+      duplicate: (chosen) => edit(`duplicate ${chosen.length} rows`, duplicateRows(sheet, chosen)),
+      remove: (chosen) =>
+        edit(
+          chosen.length === 1 ? `delete ${sheet.one}` : `delete ${chosen.length} rows`,
+          deleteRows(sheet, chosen),
+        ),
+      focus: (row, field) => {
+        setCell({ row, field });
+        if (sheet.id === 'patients') select({ patient: row ? String(row.value.id ?? '') : null });
+      },
+    }),
+    [edit, select, sheet, goTo],
+  );
+  const chosen = (act: (rows: readonly Row[]) => void) => () => act(grid.current?.rows() ?? []);
+  const about = cell.row?.field?.about ?? cell.field?.about;
+  const mark = cell.row && cell.field && marks.get(`${cell.row.key}/${cell.field.key}`);
+  return (
+    <section className="pane" aria-label={`Sheet ${sheet.title}`} style={{ flex: 1 }}>
+      <div className="pane-head">
+        <h2>{sheet.title}</h2>
+        <p>{sheet.about}</p>
+        {finding ? (
+          <FindBar
+            grid={() => grid.current}
+            found={found}
+            setFound={setFound}
+            close={() => {
+              setFinding(false);
+              setFound('');
+            }}
+          />
+        ) : (
+          <button type="button" className="plain" onClick={() => setFinding(true)}>
+            Find
+          </button>
+        )}
+        <button type="button" className="plain" aria-pressed={filters} onClick={() => setFilters(!filters)}>
+          Filter
+        </button>
+        {sheet.list && (
+          <>
+            <button type="button" className="plain" aria-pressed={adding} onClick={() => setAdding(!adding)}>
+              Own columns
+            </button>
+            <button type="button" onClick={() => acts.insert(grid.current?.rows().at(-1))}>
+              Add {sheet.one}
+            </button>
+            <button type="button" onClick={chosen(acts.duplicate)}>
+              Duplicate
+            </button>
+            <button type="button" onClick={chosen(acts.remove)}>
+              Delete rows
+            </button>
+          </>
+        )}
+        <button
+          type="button"
+          className={errors > 0 ? 'bad' : undefined}
+          aria-expanded={listing}
+          disabled={faults.length === 0}
+          onClick={() => setListing(!listing)}
+        >
+          {faults.length === 0
+            ? '✓ Nothing wrong'
+            : `✕ ${errors} errors, ! ${faults.length - errors} warnings`}
+        </button>
+      </div>
+      {adding && sheet.list && <ColumnForm sheet={sheet} />}
+      <Grid
+        sheet={sheet}
+        fields={fields}
+        rows={rows}
+        scenario={scenario}
+        marks={marks}
+        found={found}
+        filters={filters}
+        zoom={zoom}
+        acts={acts}
+        handle={grid}
+      />
+      {listing && faults.length > 0 && <FaultList />}
+      <p className={`pane-foot ${mark ? (mark.level === 'error' ? 'bad' : 'warn') : ''}`} role="status">
+        {mark ? `${mark.level === 'error' ? '✕' : '!'} ${mark.text}` : about}
+      </p>
+    </section>
+  );
+}

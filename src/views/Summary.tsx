@@ -1,0 +1,158 @@
+import { useMemo } from 'react';
+import { bathLooks } from '../sheets/palette.ts';
+import { gapOf, needSummary } from '../sheets/summary.ts';
+import { lengthText, numberText } from '../sheets/words.ts';
+import { useStore } from './store.ts';
+import { useTints } from './useTints.ts';
+
+/** Bags and litres a day as the doses of this moment need them. */
+function Need() {
+  const problem = useStore((state) => state.problem);
+  const demand = useStore((state) => state.demand);
+  const tints = useTints();
+  const need = useMemo(() => (problem && demand ? needSummary(problem, demand) : null), [problem, demand]);
+  const looks = useMemo(() => bathLooks(problem?.baths ?? [], tints), [problem, tints]);
+  if (!need)
+    return (
+      <div>
+        <dt>Need</dt>
+        <dd className="bad" data-testid="need">
+          unknown <small>until the errors are put right</small>
+        </dd>
+      </div>
+    );
+  return (
+    <>
+      <div>
+        <dt>Bags a day, by bath</dt>
+        <dd className="baths">
+          {need.byBath.map(({ bath, bagsADay }, index) => (
+            <span className="bath" key={bath}>
+              <span className="chip" style={{ background: looks[index]!.tint, color: looks[index]!.ink }}>
+                {bath}
+              </span>
+              <span data-testid={`bags-${bath}`}>{numberText(bagsADay)}</span>
+            </span>
+          ))}
+        </dd>
+      </div>
+      <div>
+        <dt>All bags</dt>
+        <dd>
+          <span data-testid="bags-a-day">{numberText(need.bagsADay)}</span> <small>bags/day</small>
+        </dd>
+      </div>
+      <div>
+        <dt>Dialysate</dt>
+        <dd>
+          <span data-testid="litres-a-day">{numberText(need.litresADay, 0)}</span> <small>L/day</small>
+        </dd>
+      </div>
+    </>
+  );
+}
+
+function Worth() {
+  const planned = useStore((state) => state.planned);
+  const current = useStore((state) => state.planned?.scenario === state.scenario);
+  if (!planned)
+    return (
+      <div>
+        <dt>Plan</dt>
+        <dd>
+          <small>not made yet</small>
+        </dd>
+      </div>
+    );
+  const { plan, verdict } = planned;
+  const gap = gapOf(plan);
+  const short = plan.score.unmetLitres > 1e-6;
+  return (
+    <>
+      <div className={current ? '' : 'old'}>
+        <dt>Unmet{current ? '' : ' (before the edit)'}</dt>
+        <dd>
+          <span className={short ? 'pill bad' : 'pill good'}>
+            {short ? '▲' : '✓'} {numberText(plan.score.unmetLitres)} L
+          </span>
+        </dd>
+      </div>
+      <div className={current ? '' : 'old'}>
+        <dt>Hands-on work</dt>
+        <dd>
+          {numberText(plan.score.handsOnMinutes / 60)} <small>h in all</small>
+        </dd>
+      </div>
+      <div className={current ? '' : 'old'}>
+        <dt>No plan can do better than</dt>
+        <dd>
+          {numberText(plan.bound.unmetLitres)} <small>L unmet</small>
+          {gap.handsOnPercent !== null && (
+            <>
+              {' '}
+              {lengthText(plan.bound.handsOnMinutes)}{' '}
+              <small>({numberText(gap.handsOnPercent)} % above)</small>
+            </>
+          )}
+        </dd>
+      </div>
+      <div>
+        <dt>Audit</dt>
+        <dd>
+          <span className={verdict.ok ? 'pill good' : 'pill bad'} data-testid="audit">
+            {verdict.ok ? '✓ passed' : `✕ failed: ${verdict.violations.length}`}
+          </span>{' '}
+          <small>{verdict.checked.length} rules</small>
+        </dd>
+      </div>
+    </>
+  );
+}
+
+function Running() {
+  const planning = useStore((state) => state.planning);
+  const cancel = useStore((state) => state.cancelPlanning);
+  const replan = useStore((state) => state.replan);
+  const stale = useStore((state) => state.planned !== null && state.planned.scenario !== state.scenario);
+  const blocked = useStore((state) => state.problem === null);
+  if (planning.state === 'planning')
+    return (
+      <div>
+        <dt id="planning">Planning</dt>
+        <dd>
+          <progress aria-labelledby="planning" value={planning.done} max={1} />{' '}
+          <button type="button" onClick={cancel}>
+            Stop here
+          </button>
+        </dd>
+      </div>
+    );
+  return (
+    <div>
+      <dt>
+        {stale
+          ? blocked
+            ? 'Plan is from before the errors'
+            : 'Plan is from before the edit'
+          : 'Plan is up to date'}
+      </dt>
+      <dd>
+        <button type="button" onClick={replan} disabled={blocked}>
+          Plan again
+        </button>
+      </dd>
+    </div>
+  );
+}
+
+/** What always stays in sight: the need of this moment, what the plan is worth, and whether it may be trusted. */
+export function Summary() {
+  return (
+    <dl className="strip" aria-label="Summary">
+      <Need />
+      <Worth />
+      <div className="spacer" />
+      <Running />
+    </dl>
+  );
+}

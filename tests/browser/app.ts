@@ -1,0 +1,135 @@
+import { existsSync, readFileSync } from 'node:fs';
+import { createServer, type Server } from 'node:http';
+import path from 'node:path';
+import type { Browser, BrowserContext, Page } from 'playwright-core';
+import { build } from 'vite';
+import type { Scenario } from '../../src/scenario/schema.ts';
+import { launchChromium } from '../chromium.ts';
+
+const DIST = path.resolve(import.meta.dirname, '../../dist/app-tested');
+const NONCE = 'dGVzdC1ub25jZQ';
+/** The policy under which the app runs: as the hosts send it. */
+const POLICY = [
+  "default-src 'none'",
+  "script-src 'self' 'wasm-unsafe-eval'",
+  "worker-src 'self' blob:",
+  `style-src 'self' 'nonce-${NONCE}'`,
+  "font-src 'self' data:",
+  "img-src 'self' data: blob:",
+  "connect-src 'self'",
+  "base-uri 'none'",
+  "form-action 'none'",
+  "frame-ancestors 'none'",
+  "object-src 'none'",
+].join('; ');
+const TYPES: Record<string, string> = {
+  '.html': 'text/html; charset=utf-8',
+  '.js': 'text/javascript',
+  '.css': 'text/css',
+  '.svg': 'image/svg+xml',
+  '.wasm': 'application/wasm',
+};
+
+function serve(): Promise<Server> {
+  const server = createServer((request, response) => {
+    const { pathname } = new URL(request.url ?? '/', 'http://localhost');
+    const file = path.join(DIST, pathname === '/' ? 'index.html' : pathname);
+    if (!file.startsWith(DIST) || !existsSync(file)) {
+      response.writeHead(404).end();
+      return;
+    }
+    const bytes = readFileSync(file);
+    const type = TYPES[path.extname(file)] ?? 'application/octet-stream';
+    response.writeHead(200, { 'Content-Type': type, 'Content-Security-Policy': POLICY });
+    response.end(file.endsWith('.html') ? bytes.toString().replaceAll('BATHTIDE_NONCE', NONCE) : bytes);
+  });
+  return new Promise((resolve) => server.listen(0, '127.0.0.1', () => resolve(server)));
+}
+
+export interface Tested {
+  readonly browser: Browser;
+  /** A page with the scenario open. Files it saves or exports are in `saved`. */
+  open(
+    scenario: Scenario | string,
+    options?: { readonly width?: number; readonly height?: number },
+  ): Promise<Opened>;
+  close(): Promise<void>;
+}
+export interface Opened {
+  readonly page: Page;
+  readonly context: BrowserContext;
+  /** By name; bytes as written. */
+  readonly saved: Map<string, Buffer>;
+  /** Whatever the page wrote to its console as an error, policy violations included. */
+  readonly errors: string[];
+}
+
+/** Builds the app once and serves it under the hosts' policy to a real Chromium. */
+export async function startApp(): Promise<Tested> {
+  if (!process.env.BATHTIDE_BUILT)
+    await build({
+      configFile: path.resolve(DIST, '../../vite.config.ts'),
+      logLevel: 'error',
+      build: { outDir: DIST },
+    });
+  const server = await serve();
+  const address = server.address();
+  if (address === null || typeof address === 'string') throw new Error('the test server has no port');
+  const browser = await launchChromium();
+  return {
+    browser,
+    async open(scenario, { width = 1440, height = 900 } = {}) {
+      const context = await browser.newContext({
+        viewport: { width, height },
+        permissions: ['clipboard-read', 'clipboard-write'],
+      });
+      const page = await context.newPage();
+      const saved = new Map<string, Buffer>();
+      const errors: string[] = [];
+      page.on('console', (message) => {
+        if (message.type() === 'error') errors.push(message.text());
+      });
+      page.on('response', (response) => {
+        if (response.status() >= 400) errors.push(`${response.status()} ${response.url()}`);
+      });
+      page.on('pageerror', (error) => errors.push(String(error)));
+      await page.exposeFunction('keepFile', (name: string, base64: string) => {
+        saved.set(name, Buffer.from(base64, 'base64'));
+      });
+      const text = typeof scenario === 'string' ? scenario : JSON.stringify(scenario);
+      await page.addInitScript({ content: fakeHost(text) });
+      await page.goto(`http://127.0.0.1:${address.port}/`);
+      await page.getByRole('button', { name: 'Understood' }).click();
+      return { page, context, saved, errors };
+    },
+    async close() {
+      await browser.close();
+      server.close();
+    },
+  };
+}
+
+/** Stands in the page where Electron's preload would, and hands every written file to the test. */
+const fakeHost = (text: string): string => `
+  const keep = async (name, bytes) => {
+    let letters = '';
+    for (const byte of bytes) letters += String.fromCharCode(byte);
+    await window.keepFile(name, btoa(letters));
+    return { handle: name, name };
+  };
+  const file = { handle: 'test.json', name: 'test.json', text: ${JSON.stringify(text)} };
+  const utf8 = (written) => new TextEncoder().encode(written);
+  Object.defineProperty(window, 'bathtide', { value: {
+    host: 'electron',
+    initial: async () => file,
+    open: async () => file,
+    openRecent: async () => file,
+    recent: async () => [],
+    save: async (handle, written) => { await keep(handle, utf8(written)); },
+    saveAs: (name, written) => keep(name, utf8(written)),
+    exportFile: keep,
+    printPdf: async () => null,
+    onMenu: () => () => {},
+    setUnsaved: () => {},
+  } });
+`;
