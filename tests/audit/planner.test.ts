@@ -1,0 +1,118 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { auditPlan } from '../../src/audit/audit.ts';
+import { demandOf } from '../../src/demand/demand.ts';
+import type { Activity } from '../../src/plan/plan.ts';
+import { planByHand } from '../../src/planner/byHand.ts';
+import { asPlan, historyOf, plan } from '../../src/planner/plan.ts';
+import type { PlanOptions } from '../../src/planner/planner.ts';
+import { compile } from '../../src/scenario/problem.ts';
+import type { Scenario } from '../../src/scenario/schema.ts';
+import { scenarios } from './arbitrary.ts';
+
+const TRIES = 30;
+const days = fc.constantFrom(1, 2, 3);
+
+/** Plans a scenario; every plan passes the audit, and its own numbers are those of the audit. */
+async function passes(scenario: Scenario, options: PlanOptions = {}) {
+  const problem = compile(scenario);
+  const made = await plan(problem, { tries: TRIES, seed: 1, ...options });
+  const verdict = auditPlan(problem, made);
+  expect(verdict.violations).toEqual([]);
+  expect(verdict.score.unmetLitres).toBeGreaterThanOrEqual(0);
+  expect(made.needs.every(({ unmetLitres, litres }) => unmetLitres >= 0 && unmetLitres <= litres)).toBe(true);
+  return { problem, made };
+}
+
+describe('any scenario, planned', () => {
+  it('passes the audit with the numbers that it claims', () =>
+    fc.assert(
+      fc.asyncProperty(scenarios(days), async (scenario) => void (await passes(scenario))),
+      {
+        numRuns: 100,
+        seed: 1,
+      },
+    ));
+
+  it('passes on supplies, water or hands that hardly allow anything', () =>
+    fc.assert(
+      fc.asyncProperty(scenarios(days), fc.constantFrom(1, 3, 7.5), async (scenario, onHand) => {
+        const scarce: Scenario = {
+          ...scenario,
+          stock: [],
+          supplies: [
+            { item: 'circuit', onHand: 2, perCircuit: 1 },
+            {
+              item: 'bag set',
+              onHand,
+              perFill: 1,
+              deliveries: [{ at: scenario.start.replace(/T.*/, 'T23:30'), quantity: 2 }],
+            },
+            { item: 'acid', onHand: onHand * 10, perLitre: 0.05 },
+          ],
+        };
+        await passes(scarce);
+      }),
+      { numRuns: 40, seed: 2 },
+    ));
+
+  it('is the same again with the same seed', () =>
+    fc.assert(
+      fc.asyncProperty(scenarios(days), fc.integer({ min: 1, max: 9 }), async (scenario, seed) => {
+        const again = () => plan(compile(structuredClone(scenario)), { tries: TRIES, seed });
+        const [first, second] = [await again(), await again()];
+        expect(second).toEqual(first);
+      }),
+      { numRuns: 20, seed: 3 },
+    ));
+
+  it('keeps what is history when planned again', () =>
+    fc.assert(
+      fc.asyncProperty(scenarios(days), fc.nat(2000), fc.nat(2), async (scenario, now, fewer) => {
+        const { problem, made } = await passes(scenario);
+        const edited = { ...scenario, patients: scenario.patients.slice(fewer) };
+        const { made: next } = await passes(edited, {
+          previous: made.activities,
+          now: Math.min(now, problem.horizon),
+        });
+        const text = (activities: readonly Activity[]) => activities.map((a) => JSON.stringify(a)).sort();
+        const past = historyOf(made.activities, now);
+        const kept = new Set(text(next.activities));
+        expect(text(past).filter((activity) => !kept.has(activity))).toEqual([]);
+      }),
+      { numRuns: 40, seed: 4 },
+    ));
+
+  it('is never short of what a plan by hand covers', () =>
+    fc.assert(
+      fc.asyncProperty(scenarios(days), async (scenario) => {
+        const { problem, made } = await passes(scenario, { tries: 200 });
+        const byHand = asPlan(problem, planByHand(problem), { bound: made.bound, remarks: [], seconds: 0 });
+        expect(made.score.unmetLitres).toBeLessThanOrEqual(byHand.score.unmetLitres + 1e-6);
+      }),
+      { numRuns: 30, seed: 5 },
+    ));
+});
+
+describe('needs', () => {
+  it('do not depend on the order of patients', () =>
+    fc.assert(
+      fc.property(scenarios(), (scenario) => {
+        const turned = { ...scenario, patients: [...scenario.patients].reverse() };
+        expect(demandOf(compile(turned)).bags).toEqual(demandOf(compile(scenario)).bags);
+      }),
+      { numRuns: 200, seed: 6 },
+    ));
+
+  it('never fall when a patient is added', () =>
+    fc.assert(
+      fc.property(scenarios(), (scenario) => {
+        const bags = demandOf(compile(scenario)).bags;
+        const fewer = demandOf(compile({ ...scenario, patients: scenario.patients.slice(1) })).bags;
+        for (const [bath, byRound] of bags.entries())
+          for (const [round, count] of byRound.entries())
+            expect(count).toBeGreaterThanOrEqual(fewer[bath]![round]!);
+      }),
+      { numRuns: 200, seed: 7 },
+    ));
+});
