@@ -152,11 +152,12 @@ function countDays(census: Int32Array, from: number, until: number): void {
   for (let day = first; day < last; day++) census[day]! += 1;
 }
 
+/** A technician of a shift is absent or not whatever the others do, so one more technician changes nobody else. */
 function drawAbsence({ spec, problem }: Ground, seed: number, index: number, absent: Uint8Array): void {
   absent.fill(0);
   if (spec.absence <= 0) return;
-  const chance = chanceOf(seed, index, STREAM.absence);
   problem.shifts.forEach(({ technicians }, band) => {
+    const chance = chanceOf(seed, index, STREAM.absence + band);
     for (let n = 0; n < technicians; n++) if (chance() < spec.absence) absent[band]! += 1;
   });
 }

@@ -1,7 +1,8 @@
 import { firstToExpire } from '../plan/cover.ts';
-import type { Machine, Problem } from '../scenario/problem.ts';
+import type { Problem } from '../scenario/problem.ts';
 import { countFills, cutWindows, machinesFor, type Pace, usableFlow } from './calendar.ts';
 import type { Draw } from './draw.ts';
+import { type SupplyPlan, supplyPlanOf } from './supplies.ts';
 
 /** What the first missing bag of a draw lacked. */
 export const CAUSES = ['opening stock', 'supplies', 'technicians', 'water', 'machines'] as const;
@@ -19,9 +20,9 @@ export interface Outcome {
 }
 
 /** Share of technician minutes that can be used where swaps must fall into the windows of fills. Fitted, see agreement.ts. */
-const STAFF_USE = 0.97;
+export const STAFF_USE = 0.97;
 /** Share of a water source's flow minutes that can be used when its machines take turns. Fitted likewise. */
-const WATER_USE = 0.98;
+export const WATER_USE = 0.98;
 const EPSILON = 1e-6;
 
 /**
@@ -33,6 +34,9 @@ export interface FastModel {
   readonly most: number;
   /** Outcome for 1..most machines, or for `only` machines. */
   judge(draw: Draw, into: Outcome[], only?: number): void;
+  /** After `judge`: the bags that this draw wants made, by [bath x rounds + round], stock used first. */
+  readonly wanted: Float64Array;
+  readonly supplies: SupplyPlan;
 }
 
 interface Segment {
@@ -120,9 +124,7 @@ export function fastModel(problem: Problem, most: number): FastModel {
   const shelfFrom = rounds.map(({ to }) => {
     const latest = to - rules.shelf;
     return rounds.findIndex(
-      ({ at }, j) =>
-        j > 0 &&
-        (deadlines[j]! + (deadlines[j - 1]! > 0 ? deadlines[j - 1]! : 0)) / 2 - rules.swapMinutes >= latest,
+      (_, j) => j > 0 && (deadlines[j]! + Math.max(0, deadlines[j - 1]!)) / 2 - rules.swapMinutes >= latest,
     );
   });
 
@@ -131,7 +133,7 @@ export function fastModel(problem: Problem, most: number): FastModel {
     Math.max(1, Math.floor((rules.circuitLife - rules.circuitMinutes) / (shortest + rules.swapMinutes))),
   );
   const handsOn = machines.map((_, m) => rules.swapMinutes + rules.circuitMinutes / perCircuit[m]!);
-  const supplyLimits = supplyLimitsOf(problem, machines, perCircuit);
+  const supplies = supplyPlanOf(problem, machines, perCircuit);
 
   const lots = problem.lots
     .map((lot) => ({ ...lot, amount: (lot.bags * lot.bagParts) / problem.bagParts }))
@@ -198,10 +200,7 @@ export function fastModel(problem: Problem, most: number): FastModel {
           for (const kind of kindsOfBath[bath]!) {
             const size = grain[kind]!;
             let order = Math.ceil((wanted - EPSILON) / size) * size;
-            const allowed = Math.min(
-              supplyLimits.all[r]! - made,
-              supplyLimits.bath[bath]![r]! - usedOfBath[bath]!,
-            );
+            const allowed = Math.min(supplies.all[r]! - made, supplies.ofBath[bath]![r]! - usedOfBath[bath]!);
             if (order > allowed) {
               order = Math.max(0, Math.floor((allowed + EPSILON) / size) * size);
               lacked = 1;
@@ -248,7 +247,8 @@ export function fastModel(problem: Problem, most: number): FastModel {
 
   const usable: number[][] = [];
   const usableOf = (source: number, count: number): number => {
-    const row = (usable[count] ??= []);
+    usable[count] ??= [];
+    const row = usable[count];
     row[source] ??= usableFlow(
       machines
         .slice(0, count)
@@ -295,6 +295,8 @@ export function fastModel(problem: Problem, most: number): FastModel {
 
   return {
     most,
+    wanted: net,
+    supplies,
     judge(draw, into, only) {
       let openChanged = false;
       staffMinutes.fill(0);
@@ -338,6 +340,8 @@ export function fastModel(problem: Problem, most: number): FastModel {
           if (outcome.bagsShort < out.bagsShort - EPSILON) Object.assign(out, outcome);
         }
         if (only !== undefined) return;
+        // A machine more can stand idle, so it never does harm.
+        if (m > 0 && out.bagsShort > into[m - 1]!.bagsShort) Object.assign(out, into[m - 1]!);
         if (out.bagsShort <= out.openingShort + EPSILON) {
           // Nothing but stock is short: more machines change nothing.
           for (let more = count; more < most; more++) Object.assign(into[more]!, out);
@@ -346,45 +350,4 @@ export function fastModel(problem: Problem, most: number): FastModel {
       }
     },
   };
-}
-
-interface SupplyLimits {
-  /** Bags that supplies used by every fill allow by each round, counted from the start. */
-  readonly all: Float64Array;
-  /** The same for supplies of one bath, [bath][round]. */
-  readonly bath: readonly Float64Array[];
-}
-
-/** Supplies as bags that they allow: what is there by the latest start of a fill for the round, at the least use a fill. */
-function supplyLimitsOf(
-  problem: Problem,
-  machines: readonly Machine[],
-  perCircuit: readonly number[],
-): SupplyLimits {
-  const { rounds, rules, baths } = problem;
-  const unlimited = () => new Float64Array(rounds.length).fill(Number.POSITIVE_INFINITY);
-  const all = unlimited();
-  const bath = baths.map(unlimited);
-  for (const supply of problem.supplies) {
-    const uses = machines.map(({ shortest, positions }, m) => {
-      const own = problem.machines.length - 1;
-      const perMinute = supply.perMinute[Math.min(m, own)] ?? 0;
-      const fill = supply.perFill + perMinute * shortest;
-      const circuit = supply.perCircuit + perMinute * rules.circuitMinutes;
-      return (fill + circuit / perCircuit[m]!) / positions;
-    });
-    const perBag = uses.reduce((sum, use) => sum + use, 0) / Math.max(1, uses.length);
-    if (perBag <= 0) continue;
-    const limits = supply.bath === null ? [all] : [bath[supply.bath]!];
-    const shortest = Math.min(...machines.map((machine) => machine.shortest));
-    rounds.forEach(({ at, index }) => {
-      const start = at - rules.releaseMinutes - rules.swapMinutes - shortest;
-      const there = supply.deliveries.reduce(
-        (sum, d) => sum + (d.at <= start ? d.quantity : 0),
-        supply.onHand,
-      );
-      for (const limit of limits) limit[index] = Math.min(limit[index]!, there / perBag);
-    });
-  }
-  return { all, bath };
 }

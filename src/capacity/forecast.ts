@@ -148,7 +148,7 @@ export function specOf(scenario: Scenario): Spec {
         sum += (share[id] ?? 0) / total;
         return sum;
       });
-      return { at: Math.round(fromDay * 1440), cumulated };
+      return { at: Math.ceil(fromDay) * 1440, cumulated };
     })
     .sort((a, b) => a.at - b.at);
   return {

@@ -26,7 +26,7 @@ export interface Newcomer {
  */
 export function newcomers(spec: Spec, seed: number, draw: number, visit: (patient: Newcomer) => void): void {
   for (let day = 0; day < spec.days; day++) {
-    const chance = chanceOf(seed, draw, STREAM.patient + day);
+    const chance = chanceOf(seed, draw, STREAM.newcomers + day);
     const count = poisson(spec.meanOfDay(day), chance);
     for (let n = 0; n < count; n++) {
       const from = day * 1440 + Math.floor(chance() * 1440);

@@ -4,7 +4,7 @@ import { xoroshiro128plusFromState } from 'pure-rand/generator/xoroshiro128plus'
 export type Chance = () => number;
 
 /** What a stream is for. Streams of one draw are independent, so a change in one leaves the others as they were. */
-export const STREAM = { arrivals: 1, listed: 2, absence: 3, breakdown: 1000, patient: 1_000_000 } as const;
+export const STREAM = { listed: 1, newcomers: 1_000, breakdown: 10_000, absence: 100_000 } as const;
 
 /** The finaliser of MurmurHash3 (Austin Appleby, public domain): every input bit moves every output bit. */
 function mix(value: number): number {
@@ -29,7 +29,7 @@ export function chanceOf(seed: number, draw: number, stream: number): Chance {
     word = mix(word + Math.imul(stream + 1, 0x7feb352d));
     state.push(word);
   }
-  if (state.every((part) => part === 0)) state[0] = 1;
+  if (!state.some((part) => part !== 0)) state[0] = 1;
   const generator = xoroshiro128plusFromState(state);
   for (let index = 0; index < DISCARDED; index++) generator.next();
   return () => {

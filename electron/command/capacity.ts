@@ -1,0 +1,169 @@
+import { availableParallelism } from 'node:os';
+import { Command, CommanderError, InvalidArgumentError } from 'commander';
+import { type Agreement, agreementOf } from '../../src/capacity/agreement.ts';
+import type { Band } from '../../src/capacity/bands.ts';
+import { specOf } from '../../src/capacity/forecast.ts';
+import { type Study, study } from '../../src/capacity/study.ts';
+import { numberText } from '../../src/sheets/words.ts';
+import { openPool, type Pool } from '../capacity/pool.ts';
+import { capacityText } from './capacityText.ts';
+import { InputError, loadScenario } from './input.ts';
+import { painter } from './tables.ts';
+
+interface Options {
+  readonly json?: boolean;
+  readonly draws?: number;
+  readonly seed?: number;
+  readonly threads: number;
+  readonly compare?: number;
+}
+
+const whole = (what: string, min: number, max: number) => (text: string) => {
+  const value = text.trim() === '' ? Number.NaN : Number(text);
+  if (!Number.isInteger(value) || value < min || value > max)
+    throw new InvalidArgumentError(`Right: ${what} from ${min} to ${max}.`);
+  return value;
+};
+
+const say = (text: string) => process.stderr.write(`${text}\n`);
+const times = ({ mean, p5, p25, p50, p75, p95 }: Band, factor: number): Band => ({
+  mean: mean * factor,
+  p5: p5 * factor,
+  p25: p25 * factor,
+  p50: p50 * factor,
+  p75: p75 * factor,
+  p95: p95 * factor,
+});
+
+/** The one object of `--json` (planning rules, section 6). */
+function capacityFile(made: Study, agreement: Agreement, seconds: number) {
+  const { scenario, draws, seed, days, rows, smallest } = made;
+  const litres = scenario.rules?.fillLitres ?? 6.5;
+  const byBath = (bands: readonly Band[], factor: number) =>
+    Object.fromEntries(scenario.baths.map(({ id }, bath) => [id, times(bands[bath]!, factor)]));
+  return {
+    format: 'bathtide-capacity',
+    version: 1,
+    draws,
+    seed,
+    days: days.map(({ day, census, bags }) => ({
+      day,
+      census,
+      bags: byBath(bags, 1),
+      litres: byBath(bags, litres),
+    })),
+    machines: rows.map(({ machines, shortageChance, bagsShort, p95BagsShort }) => ({
+      machines,
+      shortageChance,
+      bagsShort,
+      p95BagsShort,
+    })),
+    smallestMachines: smallest,
+    agreement,
+    seconds,
+  };
+}
+
+/** Draws planned fully beside the fast model: fewer where one plan costs more, always the same ones. */
+const draws = (made: Study) =>
+  Math.max(4, Math.min(20, Math.round(2500 / (made.own * made.days.length || 1))));
+const TRIES = 40;
+
+async function compare(
+  made: Study,
+  pool: Pool,
+  count: number,
+  tell: (text: string) => void,
+): Promise<Agreement> {
+  if (made.own === 0) return agreementOf([]);
+  const { scenario, seed, own } = made;
+  let done = 0;
+  const compared = await Promise.all(
+    Array.from({ length: count }, async (_, draw) => {
+      const one = await pool.compare({ scenario, seed, draw, machines: own, tries: TRIES });
+      done += 1;
+      tell(`planned ${done} of ${count} draws fully`);
+      return one;
+    }),
+  );
+  return agreementOf(compared);
+}
+
+async function run(file: string, options: Options): Promise<void> {
+  const { scenario, warnings } = loadScenario(file);
+  if (!options.json) for (const line of warnings) say(line);
+  const spec = specOf(scenario);
+  const progress = process.stderr.isTTY
+    ? (text: string) => process.stderr.write(`\r\u001B[2K${text}`)
+    : () => {};
+  const cancel = new AbortController();
+  process.once('SIGINT', () => cancel.abort());
+  const pool = openPool({ threads: options.threads, signal: cancel.signal });
+  try {
+    const began = performance.now();
+    const made = await study(scenario, pool.run, {
+      draws: options.draws ?? spec.draws,
+      seed: options.seed ?? spec.seed,
+      onProgress: (done) => progress(`${Math.round(100 * done)} % of the draws`),
+    });
+    const seconds = (performance.now() - began) / 1000;
+    const agreement = await compare(made, pool, options.compare ?? draws(made), progress);
+    progress('');
+    const colour = process.stdout.isTTY === true && !process.env.NO_COLOR;
+    process.stdout.write(
+      options.json
+        ? `${JSON.stringify(capacityFile(made, agreement, seconds))}\n`
+        : capacityText(made, agreement, seconds, painter(colour)),
+    );
+  } catch (error) {
+    if (!cancel.signal.aborted) throw error;
+    progress('');
+    say(`Cancelled; nothing was written. ${numberText(options.threads)} threads are closed.`);
+    process.exitCode = 130;
+  } finally {
+    await pool.close();
+  }
+}
+
+// A reader such as `head` that has seen enough is no error.
+process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+  process.exit(error.code === 'EPIPE' ? 0 : 1);
+});
+const command = new Command('capacity')
+  .description('Draws the patients who are not here yet: how many bags, how many machines, what gives first.')
+  .usage('FILE.json [--draws N] [--seed S] [--threads N] [--compare N] [--json]')
+  .argument('<file>', 'scenario file, with or without a forecast')
+  .option('--draws <N>', 'futures drawn; default: the forecast says', whole('a whole number', 1, 10_000_000))
+  .option(
+    '--seed <S>',
+    'same seed, same draws; default: the forecast says',
+    whole('a whole number', 0, Number.MAX_SAFE_INTEGER),
+  )
+  .option(
+    '--threads <N>',
+    'threads; default: one a core. The answer is the same',
+    whole('a whole number', 1, 256),
+    availableParallelism(),
+  )
+  .option(
+    '--compare <N>',
+    'draws that are also planned fully; default by size',
+    whole('a whole number', 0, 10_000),
+  )
+  .option('--json', 'print the answer as one JSON object and nothing else')
+  .exitOverride()
+  .action(run);
+try {
+  await command.parseAsync(process.argv);
+} catch (error) {
+  if (error instanceof CommanderError) process.exitCode = error.exitCode === 0 ? 0 : 2;
+  else if (error instanceof InputError) {
+    for (const line of error.lines) say(line);
+    process.exitCode = 2;
+  } else {
+    say(
+      `The forecast failed, which is a fault of the program: ${error instanceof Error ? error.stack : error}`,
+    );
+    process.exitCode = 1;
+  }
+}

@@ -1,0 +1,147 @@
+import type { Agreement } from '../../src/capacity/agreement.ts';
+import type { Study } from '../../src/capacity/study.ts';
+import { compile } from '../../src/scenario/problem.ts';
+import {
+  answerText,
+  CAPACITY_CAUTION,
+  chanceText,
+  chanceWithError,
+  lackText,
+} from '../../src/sheets/capacityWords.ts';
+import { numberText, whenText } from '../../src/sheets/words.ts';
+import { CAUTIONS, type Paint, table } from './tables.ts';
+
+const WIDTH = 60;
+
+/** A small picture: each day's census, '-' from 5 to 95 of 100 draws, '=' from 25 to 75, '|' the middle. */
+function censusPicture({ days }: Study): string {
+  const top = Math.max(1, ...days.map(({ census }) => census.p95));
+  const at = (value: number) => Math.round((value / top) * (WIDTH - 1));
+  const every = Math.max(1, Math.ceil(days.length / 15));
+  const lines = days
+    .filter(({ day }) => day % every === 0 || day === days.length - 1)
+    .map(({ day, census }) => {
+      const row = Array.from({ length: WIDTH }, (_, x) => {
+        if (x === at(census.p50)) return '|';
+        if (x >= at(census.p25) && x <= at(census.p75)) return '=';
+        return x >= at(census.p5) && x <= at(census.p95) ? '-' : ' ';
+      }).join('');
+      return `day ${String(day + 1).padStart(3)} ${row} ${numberText(census.p50, 0)}`;
+    });
+  return [...lines, `${' '.repeat(8)}0${' '.repeat(WIDTH - 2)}${numberText(top, 0)} patients`].join('\n');
+}
+
+function machineTable({ rows, own, smallest }: Study, paint: Paint): string {
+  return table(
+    ['Machines', 'a bag is missing in', 'mean short, bags', '95 of 100 under, bags', 'first lacks'],
+    rows.map((row) => {
+      const marks = [row.machines === own ? 'listed' : '', row.machines === smallest ? 'enough' : ''].filter(
+        Boolean,
+      );
+      const name = `${row.machines}${marks.length > 0 ? ` (${marks.join(', ')})` : ''}`;
+      return [
+        row.machines === smallest ? paint(['green', 'bold'], name) : name,
+        chanceWithError(row),
+        numberText(row.bagsShort),
+        numberText(row.p95BagsShort),
+        row.shortageChance > 0 ? lackText(row) : '-',
+      ];
+    }),
+    1,
+  );
+}
+
+function dayTable({ days, scenario }: Study): string {
+  const range = ({ p5, p50, p95 }: { p5: number; p50: number; p95: number }) =>
+    `${numberText(p50, 0)} (${numberText(p5, 0)}-${numberText(p95, 0)})`;
+  const litres = scenario.rules?.fillLitres ?? 6.5;
+  return table(
+    ['Day', 'patients at its end', ...scenario.baths.map(({ id }) => `${id}, bags`), 'mean in all, L'],
+    days.map(({ day, census, bags }) => [
+      String(day + 1),
+      range(census),
+      ...bags.map(range),
+      numberText(bags.reduce((sum, band) => sum + band.mean, 0) * litres, 0),
+    ]),
+    1,
+  );
+}
+
+function supplyTable({ supplies, confidence }: Study): string {
+  const day = (value: number | null) => (value === null ? 'lasts' : `day ${numberText(value + 1, 0)}`);
+  return table(
+    [
+      'Supply',
+      'on hand',
+      `wanted for ${chanceText(confidence)}`,
+      'runs out in',
+      '5 of 100 by',
+      '50 of 100 by',
+      '95 of 100 by',
+    ],
+    supplies.map((row) => [
+      row.item,
+      numberText(row.onHand),
+      numberText(row.wanted),
+      `${chanceText(row.runsOut)} of draws`,
+      day(row.p5),
+      day(row.p50),
+      day(row.p95),
+    ]),
+    1,
+  );
+}
+
+function limitTable({ limits, peak }: Study): string {
+  return table(
+    ['Gives out', 'at patients', 'bags a day', `peak ${numberText(peak.p95, 0)} patients`],
+    limits.map(({ what, census, bagsPerDay }) => [
+      what,
+      numberText(census, 0),
+      numberText(bagsPerDay, 0),
+      census < peak.p95 ? 'over it' : 'within it',
+    ]),
+    1,
+  );
+}
+
+/** What a person reads. */
+export function capacityText(study: Study, agreement: Agreement, seconds: number, paint: Paint): string {
+  const { clock } = compile(study.scenario);
+  const title = (text: string) => `\n${paint(['bold', 'underline'], text)}`;
+  const { first, draws, seed, supplied } = study;
+  return [
+    paint('bold', study.scenario.title),
+    `${numberText(draws)} draws of ${study.days.length} days, seed ${seed}`,
+    paint(study.smallest === null ? ['red', 'bold'] : ['green', 'bold'], answerText(study)),
+    ...(first.minute === null
+      ? []
+      : [`Capacity is first exceeded at the round of ${whenText(clock, first.minute)}.`]),
+    title('Patients at the end of each day'),
+    censusPicture(study),
+    title('By number of machines'),
+    machineTable(study, paint),
+    ...(supplied
+      ? [
+          title(`The same with supplies without end (${numberText(supplied.draws)} draws)`),
+          machineTable({ ...study, rows: supplied.rows, smallest: supplied.smallest }, paint),
+        ]
+      : []),
+    title('By day: middle of the draws (5 to 95 of 100)'),
+    dayTable(study),
+    ...(study.supplies.length > 0
+      ? [title('Supplies, were machines to make every bag'), supplyTable(study)]
+      : []),
+    ...(study.limits.length > 0 ? [title('What gives first as patients grow'), limitTable(study)] : []),
+    title('Fast model against full plans'),
+    agreement.draws === 0
+      ? 'Not compared.'
+      : `${agreement.agree} of ${agreement.draws} draws agree on short or not; mean difference ${numberText(agreement.meanBagsDifference)} bags (fast less planned).`,
+    ...(study.remarks.length > 0 ? [title('Remarks'), ...study.remarks.map((remark) => `- ${remark}`)] : []),
+    title('Cautions'),
+    `- ${CAPACITY_CAUTION}`,
+    ...CAUTIONS.map((caution) => `- ${caution}`),
+    `\nDrawn in ${numberText(seconds, 1)} s.`,
+    '',
+  ].join('\n');
+}

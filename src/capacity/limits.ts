@@ -1,0 +1,97 @@
+import type { Machine } from '../scenario/problem.ts';
+import { machinesFor, usableFlow } from './calendar.ts';
+import type { Ground } from './draw.ts';
+import { STAFF_USE, WATER_USE } from './fastModel.ts';
+import { supplyPlanOf } from './supplies.ts';
+
+/** One thing that can give out, and when. */
+export interface Limit {
+  readonly what: string;
+  readonly kind: 'machine hours' | 'technicians' | 'water' | 'supply';
+  /** Bags a day that it allows in the long run, everything else without limit. */
+  readonly bagsPerDay: number;
+  /** Patients under therapy at which it is used up. */
+  readonly census: number;
+}
+
+const DAY = 1440;
+
+/** Fills in the life of one circuit. */
+const fillsPerCircuit = (
+  machine: Machine,
+  { circuitLife, circuitMinutes, swapMinutes }: Ground['problem']['rules'],
+) => Math.max(1, Math.floor((circuitLife - circuitMinutes) / (machine.shortest + swapMinutes)));
+
+/**
+ * What gives first as the census grows: for each limit alone, the bags a day it allows over the forecast's days and
+ * the census at which they are asked for, the smallest first.
+ * @param perPatient bags per patient and day, by bath (`bagsPerPatientDay`)
+ * @param count machines
+ */
+export function limitsOf(ground: Ground, perPatient: readonly number[], count: number): Limit[] {
+  const { problem } = ground;
+  const { rules, horizon, water, shifts } = problem;
+  const machines = machinesFor(problem, count);
+  const days = horizon / DAY;
+  const each = perPatient.reduce((sum, value) => sum + value, 0);
+  const asked = (bagsPerDay: number, ofBath: number) =>
+    ofBath > 0 ? bagsPerDay / ofBath : Number.POSITIVE_INFINITY;
+
+  const staffed = problem.staff.reduce((sum, value) => sum + (value > 0 ? 1 : 0), 0) / horizon;
+  const perCircuit = machines.map((machine) => fillsPerCircuit(machine, rules));
+  const bagsADay = machines.map(({ windows, positions, shortest }, m) => {
+    const there = windows.reduce((sum, { from, to }) => sum + to - from, 0) / days;
+    const cycle = shortest + rules.swapMinutes + rules.circuitMinutes / perCircuit[m]!;
+    return (Math.min(there, staffed * DAY) / cycle) * positions;
+  });
+  const hours = bagsADay.reduce((sum, value) => sum + value, 0);
+
+  const mean = (values: readonly number[]) =>
+    values.reduce((sum, value) => sum + value, 0) / Math.max(1, values.length);
+  const handsPerBag = mean(
+    machines.map(
+      ({ positions }, m) => (rules.swapMinutes + rules.circuitMinutes / perCircuit[m]!) / positions,
+    ),
+  );
+  const staffMinutes = shifts.reduce(
+    (sum, { from, to, technicians }) => sum + (Math.min(to, horizon) - Math.max(from, 0)) * technicians,
+    0,
+  );
+  const used = water.filter((_, source) => machines.some((machine) => machine.water === source));
+  const tests = used.reduce(
+    (sum, { testEvery, testMinutes }) => sum + ((staffed * DAY) / testEvery) * testMinutes,
+    0,
+  );
+  const hands = Math.max(0, (staffMinutes / days) * STAFF_USE - tests) / handsPerBag;
+
+  const list: Limit[] = [
+    { what: 'machine hours', kind: 'machine hours', bagsPerDay: hours, census: asked(hours, each) },
+    { what: 'technicians', kind: 'technicians', bagsPerDay: hands, census: asked(hands, each) },
+  ];
+
+  let fromWater = 0;
+  water.forEach((source, index) => {
+    const mine = machines.flatMap((machine, m) => (machine.water === index ? [m] : []));
+    if (mine.length === 0) return;
+    const flow = usableFlow(
+      mine.map((m) => machines[m]!.flow),
+      source.capacity,
+    );
+    const flowPerBag = mean(
+      mine.map((m) => {
+        const { flow: own, shortest, positions } = machines[m]!;
+        return (own * (shortest + rules.circuitMinutes / perCircuit[m]!)) / positions;
+      }),
+    );
+    fromWater += (flow * staffed * DAY * WATER_USE) / flowPerBag;
+  });
+  list.push({ what: 'water', kind: 'water', bagsPerDay: fromWater, census: asked(fromWater, each) });
+
+  for (const { item, bath, perBag, delivered, onHand } of supplyPlanOf(problem, machines, perCircuit).rows) {
+    if (perBag <= 0) continue;
+    const perDay = (onHand + (delivered.at(-1) ?? 0)) / perBag / days;
+    const share = bath === null ? each : (perPatient[bath] ?? 0);
+    list.push({ what: item, kind: 'supply', bagsPerDay: perDay, census: asked(perDay, share) });
+  }
+  return list.sort((a, b) => a.census - b.census);
+}

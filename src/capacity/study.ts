@@ -1,0 +1,265 @@
+import type { Scenario } from '../scenario/schema.ts';
+import {
+  bagsPerPatientDay,
+  type FirstShort,
+  firstShort,
+  type MachineRow,
+  machineRows,
+  peakCensus,
+  type SupplyAnswer,
+  smallestMachines,
+  supplyAnswers,
+} from './answers.ts';
+import { type Ground, groundOf } from './draw.ts';
+import { type Chunk, jobsOf, type Runner } from './job.ts';
+import type { Lever, LeverSaving } from './levers.ts';
+import { type Limit, limitsOf } from './limits.ts';
+import { type DayBands, dayBands, joined } from './simulate.ts';
+
+/** How many patients and bags, and how many machines they need: the administrator's answer. */
+export interface Study {
+  readonly scenario: Scenario;
+  readonly draws: number;
+  readonly seed: number;
+  readonly confidence: number;
+  /** Machines in the scenario's list. */
+  readonly own: number;
+  readonly days: readonly DayBands[];
+  readonly rows: readonly MachineRow[];
+  readonly smallest: number | null;
+  /** The same question were supplies without end; null: supplies do not matter, or are not listed. */
+  readonly supplied: {
+    readonly rows: readonly MachineRow[];
+    readonly smallest: number | null;
+    readonly draws: number;
+  } | null;
+  readonly first: FirstShort;
+  readonly supplies: readonly SupplyAnswer[];
+  readonly limits: readonly Limit[];
+  /** Highest census over the days. */
+  readonly peak: { readonly mean: number; readonly p95: number; readonly day: number };
+  /** Bags per patient and day. */
+  readonly bagsPerPatientDay: number;
+  /** What the reader must know, e.g. that a machine is not there for the whole forecast. */
+  readonly remarks: readonly string[];
+}
+
+export interface StudyOptions {
+  readonly draws: number;
+  readonly seed: number;
+  /** 0..1 */
+  readonly onProgress?: (done: number) => void;
+}
+
+/** Draws of the look ahead that finds out how many machines are worth asking about. */
+const PILOT = 200;
+const MOST_MACHINES = 96;
+
+/** Judged for 1..most machines: enough to see where more machines stop to help. */
+async function worthAsking(scenario: Scenario, ground: Ground, seed: number, run: Runner): Promise<number> {
+  const own = scenario.machines.length;
+  const { confidence } = ground.spec;
+  let most = Math.max(own + 4, 8);
+  for (;;) {
+    const draws = Math.min(PILOT, ground.spec.draws);
+    const rows = machineRows(joined(await run(jobsOf(scenario, { seed, draws, most, piece: 25 }))), most);
+    // Half of the allowed chance: more draws must not push the answer off the end of the table.
+    const enough = rows.find(({ shortageChance }) => shortageChance <= (1 - confidence) / 2)?.machines;
+    if (enough !== undefined) return Math.max(own + 2, enough + 1);
+    const last = rows.at(-1)!;
+    const flat = rows.find(({ bagsShort }) => bagsShort <= last.bagsShort * 1.001 + 1e-6)!.machines;
+    if (flat < most - 1 || most >= MOST_MACHINES) return Math.max(own + 2, Math.min(flat + 1, MOST_MACHINES));
+    most = Math.min(2 * most, MOST_MACHINES);
+  }
+}
+
+function remarksOn({ spec, problem, scenario }: Ground): string[] {
+  const remarks: string[] = [];
+  for (const { id, windows } of problem.machines) {
+    const there = windows.reduce((sum, { from, to }) => sum + to - from, 0);
+    if (there < problem.horizon)
+      remarks.push(
+        `Machine ${id} is available for ${Math.round((100 * there) / problem.horizon)} % of the ${spec.days} days, as its "available" says.`,
+      );
+  }
+  if (spec.days > scenario.days)
+    remarks.push(
+      `The forecast looks ${spec.days} days ahead, the scenario plans ${scenario.days}: shifts and rounds go on as typed, stock and supplies last as long as they last.`,
+    );
+  return remarks;
+}
+
+/** Draws of the second question, machines were supplies without end. */
+const SUPPLIED = 2000;
+
+async function suppliedAnswer(
+  ground: Ground,
+  rows: readonly MachineRow[],
+  seed: number,
+  draws: number,
+  run: Runner,
+) {
+  const { scenario, spec } = ground;
+  if (!scenario.supplies?.length || !rows.some(({ causes }) => causes.supplies > 0.001)) return null;
+  const free: Scenario = { ...scenario, supplies: [] };
+  const most = await worthAsking(free, ground, seed, run);
+  const count = Math.min(draws, SUPPLIED);
+  const made = machineRows(joined(await run(jobsOf(free, { seed, draws: count, most }))), most);
+  return { rows: made, smallest: smallestMachines(made, spec.confidence), draws: count };
+}
+
+/** The whole answer for a scenario without error faults; all chance comes from the seed. */
+export async function study(
+  scenario: Scenario,
+  run: Runner,
+  { draws, seed, onProgress }: StudyOptions,
+): Promise<Study> {
+  const ground = groundOf(scenario);
+  const { spec, problem } = ground;
+  const own = scenario.machines.length;
+  const most = own === 0 ? 0 : await worthAsking(scenario, ground, seed, run);
+  const jobs = jobsOf(scenario, { seed, draws, most });
+  let done = 0;
+  const chunks: Chunk[] = await run(jobs, (count) => {
+    done += count;
+    onProgress?.(done / draws);
+  });
+  const all = joined(chunks);
+  const rows = machineRows(all, most);
+  const perPatient = bagsPerPatientDay(all, ground);
+  return {
+    scenario,
+    draws,
+    seed,
+    confidence: spec.confidence,
+    own,
+    days: dayBands(all, spec.days, problem.baths.length),
+    rows,
+    smallest: smallestMachines(rows, spec.confidence),
+    supplied: await suppliedAnswer(ground, rows, seed, draws, run),
+    first: own === 0 ? { chance: 0, minute: null, median: null } : firstShort(all, most, own, ground),
+    supplies: supplyAnswers(all, ground),
+    limits: own === 0 ? [] : limitsOf(ground, perPatient.byBath, own),
+    peak: peakCensus(all, spec.days),
+    bagsPerPatientDay: perPatient.all,
+    remarks: remarksOn(ground),
+  };
+}
+
+/** Chance of shortage for machines x technicians a shift. */
+export interface HeatMap {
+  readonly machines: readonly number[];
+  /** Technicians in every shift. */
+  readonly technicians: readonly number[];
+  /** [technicians][machines] */
+  readonly chance: readonly (readonly number[])[];
+  readonly bagsShort: readonly (readonly number[])[];
+  readonly draws: number;
+}
+
+/** Every shift with so many technicians. */
+export const withTechnicians = (scenario: Scenario, technicians: number): Scenario => ({
+  ...scenario,
+  shifts: scenario.shifts.map((row) => ({ ...row, technicians })),
+});
+
+export async function heatMap(
+  scenario: Scenario,
+  run: Runner,
+  {
+    draws,
+    seed,
+    machines,
+    technicians,
+  }: StudyOptions & { machines: readonly number[]; technicians: readonly number[] },
+): Promise<HeatMap> {
+  const most = Math.max(...machines);
+  const chance: number[][] = [];
+  const bagsShort: number[][] = [];
+  for (const count of technicians) {
+    const chunks = await run(jobsOf(withTechnicians(scenario, count), { seed, draws, most, piece: 50 }));
+    const rows = machineRows(joined(chunks), most);
+    chance.push(machines.map((k) => rows[k - 1]!.shortageChance));
+    bagsShort.push(machines.map((k) => rows[k - 1]!.bagsShort));
+  }
+  return { machines, technicians, chance, bagsShort, draws };
+}
+
+interface LeverBase {
+  readonly bagsPerDay: number;
+  readonly smallest: number | null;
+  readonly chance: number;
+  readonly short: number;
+}
+
+async function leverBase(
+  scenario: Scenario,
+  run: Runner,
+  { draws, seed }: StudyOptions,
+  most: number,
+  own: number,
+): Promise<LeverBase> {
+  const all = joined(await run(jobsOf(scenario, { seed, draws, most, piece: 50 })));
+  const { spec } = groundOf(scenario);
+  const rows = machineRows(all, most);
+  const mine = rows[own - 1];
+  return {
+    bagsPerDay: all.bags.reduce((sum, value) => sum + value, 0) / draws / spec.days,
+    smallest: smallestMachines(rows, spec.confidence),
+    chance: mine?.shortageChance ?? 0,
+    short: mine?.bagsShort ?? 0,
+  };
+}
+
+/** What each lever saves, on the same drawn patients. */
+export async function leverSavings(
+  scenario: Scenario,
+  levers: readonly Lever[],
+  run: Runner,
+  options: StudyOptions & { most: number },
+): Promise<LeverSaving[]> {
+  const own = scenario.machines.length;
+  const before = await leverBase(scenario, run, options, options.most, own);
+  const savings: LeverSaving[] = [];
+  for (const lever of levers) {
+    const changed = lever.apply(scenario);
+    const after = await leverBase(
+      changed,
+      run,
+      options,
+      Math.max(options.most, changed.machines.length),
+      changed.machines.length,
+    );
+    savings.push({
+      id: lever.id,
+      label: lever.label,
+      bagsPerDay: before.bagsPerDay - after.bagsPerDay,
+      machines: before.smallest === null || after.smallest === null ? null : before.smallest - after.smallest,
+      chanceBefore: before.chance,
+      chanceAfter: after.chance,
+      bagsShort: before.short - after.short,
+    });
+    options.onProgress?.(savings.length / levers.length);
+  }
+  return savings;
+}
+
+/** The smallest value of a rising list under which the scenario holds with its confidence; null: none of them. */
+export async function smallestOf<T>(
+  values: readonly T[],
+  variant: (value: T) => Scenario,
+  run: Runner,
+  { draws, seed }: StudyOptions,
+): Promise<T | null> {
+  let [low, high] = [0, values.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    const scenario = variant(values[middle]!);
+    const own = scenario.machines.length;
+    const rows = machineRows(joined(await run(jobsOf(scenario, { seed, draws, most: own, piece: 50 }))), own);
+    const { confidence } = groundOf(scenario).spec;
+    if (1 - rows[own - 1]!.shortageChance >= confidence - 1e-12) high = middle;
+    else low = middle + 1;
+  }
+  return values[low] ?? null;
+}

@@ -1,0 +1,83 @@
+import type { Machine, Problem } from '../scenario/problem.ts';
+
+/** Supplies as bags that they allow. Made once a site. */
+export interface SupplyPlan {
+  /** Bags that the supplies used by every fill allow by each round, counted from the start, [round]. */
+  readonly all: Float64Array;
+  /** The same for supplies of one bath, [bath][round]. */
+  readonly ofBath: readonly Float64Array[];
+  readonly rows: readonly SupplyRow[];
+}
+
+export interface SupplyRow {
+  readonly item: string;
+  /** null: fills of all baths use it. */
+  readonly bath: number | null;
+  /** Of the item for one bag: its part of the fill, and of a circuit used to the end of its life. */
+  readonly perBag: number;
+  /** Delivered by the latest start of a fill for each round, in the item's unit, [round]. */
+  readonly delivered: Float64Array;
+  /** In the item's unit. */
+  readonly onHand: number;
+}
+
+/** @param perCircuit fills in the life of one circuit, by machine */
+export function supplyPlanOf(
+  problem: Problem,
+  machines: readonly Machine[],
+  perCircuit: readonly number[],
+): SupplyPlan {
+  const { rounds, rules, baths } = problem;
+  const unlimited = () => new Float64Array(rounds.length).fill(Number.POSITIVE_INFINITY);
+  const all = unlimited();
+  const ofBath = baths.map(unlimited);
+  const shortest = Math.min(...machines.map((machine) => machine.shortest));
+  const own = problem.machines.length - 1;
+  const rows = problem.supplies.map((supply): SupplyRow => {
+    const uses = machines.map(({ shortest: minutes, positions }, m) => {
+      const perMinute = supply.perMinute[Math.min(m, own)] ?? 0;
+      const fill = supply.perFill + perMinute * minutes;
+      const circuit = supply.perCircuit + perMinute * rules.circuitMinutes;
+      return (fill + circuit / perCircuit[m]!) / positions / supply.scale;
+    });
+    const perBag = uses.reduce((sum, use) => sum + use, 0) / Math.max(1, uses.length);
+    const delivered = Float64Array.from(rounds, ({ at }) => {
+      const start = at - rules.releaseMinutes - rules.swapMinutes - shortest;
+      return supply.deliveries.reduce((sum, d) => sum + (d.at <= start ? d.quantity : 0), 0) / supply.scale;
+    });
+    const onHand = supply.onHand / supply.scale;
+    if (perBag > 0) {
+      const limit = supply.bath === null ? all : ofBath[supply.bath]!;
+      delivered.forEach((quantity, round) => {
+        limit[round] = Math.min(limit[round]!, (onHand + quantity) / perBag);
+      });
+    }
+    return { item: supply.item, bath: supply.bath, perBag, delivered, onHand };
+  });
+  return { all, ofBath, rows };
+}
+
+/**
+ * What one draw asks of one supply.
+ * @param wanted bags to be made, [bath x rounds + round]
+ * @returns `atStart`: what must be on hand at the start, given the deliveries; `round`: the first round for which what
+ * is on hand and delivered does not last, -1 if it lasts
+ */
+export function supplyNeed(
+  row: SupplyRow,
+  wanted: Float64Array,
+  baths: number,
+): { atStart: number; round: number } {
+  const rounds = row.delivered.length;
+  let used = 0;
+  let atStart = 0;
+  let round = -1;
+  for (let r = 1; r < rounds; r++) {
+    for (let bath = 0; bath < baths; bath++)
+      if (row.bath === null || row.bath === bath) used += wanted[bath * rounds + r]! * row.perBag;
+    const asked = used - row.delivered[r]!;
+    if (asked > atStart) atStart = asked;
+    if (round < 0 && asked > row.onHand + 1e-9) round = r;
+  }
+  return { atStart, round };
+}
