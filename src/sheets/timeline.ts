@@ -22,7 +22,9 @@ export interface Bar extends Span {
   readonly shortestAt?: number;
   readonly longestAt?: number;
 }
-/** Fills of one bath that follow each other on one machine; a new circuit for the same bath does not end it. */
+/** A machine that rests so long (min) has ended a run of fills. */
+const REST = 240;
+/** Fills of one bath that follow each other on one machine; a new circuit for the same bath does not end it, a long rest does. */
 export interface Campaign extends Span {
   readonly bath: number;
   readonly fills: number;
@@ -50,6 +52,8 @@ export interface TimelineData {
   /** Technicians busy with hands-on work, and on shift. */
   readonly load: readonly Step[];
   readonly staff: readonly Step[];
+  /** Minutes with more hands-on work than technicians: only a plan that fails its audit has any. */
+  readonly over: readonly (Span & { readonly load: number; readonly staff: number })[];
   readonly bands: readonly ShiftBand[];
 }
 
@@ -91,7 +95,7 @@ function campaignsOf(bars: readonly Bar[], positions: number): Campaign[] {
   for (const bar of bars) {
     if (bar.kind !== 'fill') continue;
     const last = campaigns.at(-1);
-    if (last?.bath === bar.bath)
+    if (last?.bath === bar.bath && bar.from - last.to < REST)
       campaigns[campaigns.length - 1] = {
         ...last,
         to: bar.to,
@@ -101,6 +105,22 @@ function campaignsOf(bars: readonly Bar[], positions: number): Campaign[] {
     else campaigns.push({ bath: bar.bath, from: bar.from, to: bar.to, fills: 1, bags: positions });
   }
   return campaigns;
+}
+
+function overOf(load: readonly Step[], staff: readonly Step[]): TimelineData['over'] {
+  return load.flatMap(({ at, value }, index) => {
+    const to = load[index + 1]?.at ?? at;
+    const first = Math.max(
+      0,
+      lastFrom(staff, (step) => step.at, at),
+    );
+    const parts: { from: number; to: number; load: number; staff: number }[] = [];
+    for (let step = first; step < staff.length && staff[step]!.at < to; step++) {
+      const part = { from: Math.max(at, staff[step]!.at), to: Math.min(to, staff[step + 1]?.at ?? to) };
+      if (value > staff[step]!.value) parts.push({ ...part, load: value, staff: staff[step]!.value });
+    }
+    return parts;
+  });
 }
 
 /**
@@ -156,12 +176,16 @@ export function timelineOf(problem: Problem, activities: readonly Activity[]): T
   problem.staff.forEach((value, at) => {
     if (staff.at(-1)?.value !== value) staff.push({ at, value });
   });
+  const load = stepsOf(
+    activities.filter(isHandsOn).map(({ start, end }) => ({ from: start, to: end, value: 1 })),
+  );
   return {
     horizon: problem.horizon,
     machines,
     water,
-    load: stepsOf(activities.filter(isHandsOn).map(({ start, end }) => ({ from: start, to: end, value: 1 }))),
+    load,
     staff,
+    over: overOf(load, staff),
     bands: problem.shifts,
   };
 }

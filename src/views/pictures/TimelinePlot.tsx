@@ -1,7 +1,7 @@
 import { memo } from 'react';
 import type { Clock } from '../../calendar/clock.ts';
 import type { BathLook } from '../../sheets/palette.ts';
-import type { Bar, MachineLane, TimelineData } from '../../sheets/timeline.ts';
+import type { Bar, TimelineData } from '../../sheets/timeline.ts';
 import { numberText, timeText } from '../../sheets/words.ts';
 import { LookDefs, patternUrl } from './Looks.tsx';
 import {
@@ -24,7 +24,7 @@ import type { Viewport } from './viewport.ts';
 
 const SIGNS = { circuit: 'C', bath: 'B', swap: 'S', test: 'T', fill: '' } as const;
 /** Up to this many bars each is drawn with its own text; above, bars of a kind are one path. */
-const EACH = 500;
+const EACH = 400;
 
 export interface PlotProps {
   readonly data: TimelineData;
@@ -74,16 +74,22 @@ function Axis({ data, clock, view, layout }: PlotProps) {
           </text>
         </g>
       ))}
-      {dayTicks(clock, view.from, view.to, layout.pxPerMinute).map(({ at, label }) => (
-        <g key={at}>
-          {at >= view.from && <line className="day" x1={layout.x(at)} x2={layout.x(at)} y1={2} y2={bottom} />}
-          {Math.min(layout.width - 4, layout.x(at + 1440)) - left(at) > label.length * 7.4 + 8 && (
-            <text className="axis-day" x={left(at) + 4} y={14}>
-              {label}
-            </text>
-          )}
-        </g>
-      ))}
+      {dayTicks(clock, view.from, view.to, layout.pxPerMinute).map(({ at, label }) => {
+        const room = Math.min(layout.width - 4, layout.x(at + 1440)) - left(at) - 8;
+        const text = [label, label.replace(/ \D+$/, '')].find((option) => option.length * 7.4 < room);
+        return (
+          <g key={at}>
+            {at >= view.from && (
+              <line className="day" x1={layout.x(at)} x2={layout.x(at)} y1={2} y2={bottom} />
+            )}
+            {text && (
+              <text className="axis-day" x={left(at) + 4} y={14}>
+                {text}
+              </text>
+            )}
+          </g>
+        );
+      })}
     </g>
   );
 }
@@ -191,47 +197,47 @@ function ManyBars({
   );
 }
 
-/** The name of each run of fills, above its bars, where there is room for it. */
-function Campaigns({
-  lane,
-  top,
-  view,
-  layout,
-  looks,
-}: { lane: MachineLane; top: number } & Pick<PlotProps, 'view' | 'layout' | 'looks'>) {
-  return visible(lane.campaigns, view).map(({ bath, from, to, fills, bags }) => {
-    const look = looks[bath];
-    if (!look) return null;
-    const x = Math.max(GUTTER, layout.x(from));
-    const room = Math.min(layout.width - 8, layout.x(to)) - x;
-    const long = `${look.mark} ${fills} fill${fills === 1 ? '' : 's'}, ${bags} bags`;
-    const middle = `${look.mark} ×${fills}`;
-    const text =
-      room > long.length * 6.6
-        ? long
-        : room > middle.length * 7 + 6
-          ? middle
-          : room > look.mark.length * 7.4 + 7
-            ? look.mark
-            : '';
-    return (
-      <g key={from}>
-        <rect
-          x={x}
-          y={top + BAR_TOP - 3}
-          width={Math.max(1, room)}
-          height={2.5}
-          fill={look.tint}
+/** The name of each run of fills above its bars, where there is room for it, and a line as long as the run. */
+function Campaigns({ data, view, layout, looks }: PlotProps) {
+  const runs = data.machines.flatMap(({ campaigns }, lane) =>
+    visible(campaigns, view).map((campaign) => {
+      const x = Math.max(GUTTER, layout.x(campaign.from));
+      const room = Math.min(layout.width - 8, layout.x(campaign.to)) - x;
+      return { ...campaign, x, w: room, y: layout.machineTop(lane) + BAR_TOP - 3, h: 2.5 };
+    }),
+  );
+  return (
+    <g>
+      {looks.map(({ bath, tint }, index) => (
+        <path
+          key={bath}
           className="campaign"
+          fill={tint}
+          d={boxes(runs.filter((run) => run.bath === index))}
         />
-        {text && (
-          <text className="campaign-text" x={x + 1} y={top + BAR_TOP - 4}>
-            {text}
-          </text>
-        )}
-      </g>
-    );
-  });
+      ))}
+      {runs.map(({ bath, fills, bags, x, y, w }) => {
+        const mark = looks[bath]?.mark ?? '?';
+        const long = `${mark} ${fills} fill${fills === 1 ? '' : 's'}, ${bags} bags`;
+        const middle = `${mark} ×${fills}`;
+        const text =
+          w > long.length * 6.6
+            ? long
+            : w > middle.length * 7 + 6
+              ? middle
+              : w > mark.length * 7.4 + 7
+                ? mark
+                : '';
+        return (
+          text && (
+            <text key={`${x} ${y}`} className="campaign-text" x={x + 1} y={y - 1}>
+              {text}
+            </text>
+          )
+        );
+      })}
+    </g>
+  );
 }
 
 function Machines(props: PlotProps) {
@@ -262,10 +268,10 @@ function Machines(props: PlotProps) {
                 />
               );
             })}
-            <Campaigns lane={lane} top={top} view={view} layout={layout} looks={looks} />
           </g>
         );
       })}
+      <Campaigns {...props} />
       {bars.length <= EACH ? (
         bars.map((bar) => <EachBar key={bar.index} {...props} bar={bar} />)
       ) : (
@@ -309,39 +315,23 @@ function Load({ data, view, layout, prefix }: PlotProps) {
       <text className="small" x={GUTTER - 4} y={base} textAnchor="end">
         0
       </text>
-      <Over data={data} view={view} layout={layout} y={y} prefix={prefix} />
+      <path
+        d={boxes(
+          visible(data.over, view).map(({ from, to, load, staff }) => {
+            const x = Math.max(GUTTER, layout.x(from));
+            return {
+              x,
+              y: y(load),
+              w: Math.min(layout.width - 8, layout.x(to)) - x,
+              h: Math.round(y(staff) - y(load)),
+            };
+          }),
+        )}
+        fill={`url(#${prefix}-unmet)`}
+      />
       <line className="lane" x1={0} x2={layout.width} y1={base} y2={base} />
     </g>
   );
-}
-
-/** Minutes with more hands-on work than technicians: only a plan that failed its audit has any. */
-function Over({
-  data,
-  view,
-  layout,
-  y,
-  prefix,
-}: Pick<PlotProps, 'data' | 'view' | 'layout' | 'prefix'> & { y: (value: number) => number }) {
-  const edges = [...new Set([...data.load, ...data.staff].map(({ at }) => at))].sort((a, b) => a - b);
-  let load = 0;
-  let staff = 0;
-  const over = edges.flatMap((from, index) => {
-    while (data.load[load + 1] && data.load[load + 1]!.at <= from) load += 1;
-    while (data.staff[staff + 1] && data.staff[staff + 1]!.at <= from) staff += 1;
-    const to = edges[index + 1] ?? data.horizon;
-    const work = data.load[load]?.value ?? 0;
-    const there = from < data.horizon ? (data.staff[staff]?.value ?? 0) : 0;
-    if (work <= there || to <= view.from || from >= view.to) return [];
-    const x = Math.max(GUTTER, layout.x(from));
-    return {
-      x,
-      y: y(work),
-      w: Math.min(layout.width - 8, layout.x(to)) - x,
-      h: Math.round(y(there) - y(work)),
-    };
-  });
-  return <path d={boxes(over)} fill={`url(#${prefix}-unmet)`} />;
 }
 
 function Water({ data, view, layout }: PlotProps) {
