@@ -370,6 +370,8 @@ export function Grid(props: GridProps) {
         lockPinned: true,
         editable: field.kind !== 'fixed',
         filter: number ? 'agNumberColumnFilter' : 'agTextColumnFilter',
+        suppressHeaderFilterButton: true,
+        wrapHeaderText: true,
         type: number ? 'rightAligned' : undefined,
         valueGetter: ({ data }) => {
           if (!data) return '';

@@ -1,5 +1,10 @@
 import { type ReactNode, useMemo } from 'react';
+import type { Question } from '../sheets/trace.ts';
+import { ComparePart } from './ComparePart.tsx';
 import { useHost } from './hostContext.ts';
+import { CoverChart } from './pictures/CoverChart.tsx';
+import { DayChart } from './pictures/DayChart.tsx';
+import { SupplyChart } from './pictures/SupplyChart.tsx';
 import { Timeline } from './pictures/Timeline.tsx';
 import type { Planned } from './planned.ts';
 import { useStore } from './store.ts';
@@ -12,32 +17,88 @@ export interface Part {
   /** Drawn once there is a plan. */
   readonly draw: (planned: Planned) => ReactNode;
 }
+type PartProps = { readonly planned: Planned };
 
-function TimelinePart({ planned }: { planned: Planned }) {
-  const selection = useStore((state) => state.selection);
-  const select = useStore((state) => state.select);
+/** The trace of a number opens in the panel at the side. */
+const ask = (question: Question): void => {
+  useStore.getState().select({ question });
+  useStore.getState().show({ side: true });
+};
+
+function TimelinePart({ planned }: PartProps) {
+  const activity = useStore((state) => state.selection.activity);
   const now = useStore((state) => state.now);
   const tints = useTints();
   const { saveExport } = useHost();
   const { activities } = planned.plan;
-  const selected = useMemo(() => {
-    const index = selection.activity ? activities.indexOf(selection.activity) : -1;
-    return index < 0 ? null : index;
-  }, [activities, selection.activity]);
+  const index = useMemo(() => (activity ? activities.indexOf(activity) : -1), [activities, activity]);
   return (
     <Timeline
       problem={planned.problem}
       activities={activities}
       covered={planned.covered}
       tints={tints}
-      selected={selected}
-      onSelect={(index) => select({ activity: index === null ? null : (activities[index] ?? null) })}
+      selected={index < 0 ? null : index}
+      onSelect={(at) => {
+        useStore
+          .getState()
+          .select({ activity: at === null ? null : (activities[at] ?? null), question: null });
+        if (at !== null) useStore.getState().show({ side: true });
+      }}
       now={now}
       moved={planned.moved}
-      onAsk={(question) => {
-        select({ question });
-        useStore.getState().show({ part: 'trace' });
-      }}
+      onAsk={ask}
+      onExport={saveExport}
+    />
+  );
+}
+
+/** Rounds that the selected fill serves, as [bath, round]. */
+function useChosen({ problem, plan, covered }: Planned) {
+  const activity = useStore((state) => state.selection.activity);
+  return useMemo(() => {
+    const fills = plan.activities.filter(({ kind }) => kind === 'fill');
+    const fill = activity ? fills.indexOf(activity) : -1;
+    if (fill < 0) return undefined;
+    const lot = problem.lots.length + fill;
+    return covered.servings
+      .filter((serving) => serving.lot === lot)
+      .map(({ bath, round }) => [bath, round] as const);
+  }, [activity, plan, problem, covered]);
+}
+
+function CoverPart({ planned }: PartProps) {
+  const { saveExport } = useHost();
+  const now = useStore((state) => state.now);
+  return (
+    <CoverChart
+      problem={planned.problem}
+      demand={planned.demand}
+      covered={planned.covered}
+      tints={useTints()}
+      chosen={useChosen(planned)}
+      now={now}
+      onAsk={ask}
+      onExport={saveExport}
+    />
+  );
+}
+
+/** Follows the doses of this moment, not the plan of the moment before. */
+function DayPart({ planned }: PartProps) {
+  const { saveExport } = useHost();
+  const problem = useStore((state) => state.problem) ?? planned.problem;
+  const demand = useStore((state) => state.demand) ?? planned.demand;
+  return <DayChart problem={problem} demand={demand} tints={useTints()} onAsk={ask} onExport={saveExport} />;
+}
+
+function SupplyPart({ planned }: PartProps) {
+  const { saveExport } = useHost();
+  return (
+    <SupplyChart
+      problem={planned.problem}
+      activities={planned.plan.activities}
+      onAsk={ask}
       onExport={saveExport}
     />
   );
@@ -45,4 +106,8 @@ function TimelinePart({ planned }: { planned: Planned }) {
 
 export const PARTS: readonly Part[] = [
   { id: 'timeline', title: 'Timeline', draw: (planned) => <TimelinePart planned={planned} /> },
+  { id: 'cover', title: 'Need and cover', draw: (planned) => <CoverPart planned={planned} /> },
+  { id: 'days', title: 'Bags a day', draw: (planned) => <DayPart planned={planned} /> },
+  { id: 'supplies', title: 'Supplies left', draw: (planned) => <SupplyPart planned={planned} /> },
+  { id: 'compare', title: 'Compare variants', draw: (planned) => <ComparePart planned={planned} /> },
 ];

@@ -1,0 +1,168 @@
+import { useMemo, useState } from 'react';
+import { shiftAt } from '../sheets/runSheet.ts';
+import { shiftWork, stateOf, type Work, workName } from '../sheets/shiftBoard.ts';
+import { lengthText, timeText, whenText } from '../sheets/words.ts';
+import type { Planned } from './planned.ts';
+import { useStore } from './store.ts';
+
+const NAMES = {
+  circuit: 'New circuit',
+  bath: 'Change bath to',
+  swap: 'Swap bags of',
+  test: 'Test water',
+  fill: 'Fill',
+};
+const SIGNS = { done: '✓ done', late: '▲ LATE', now: '● now', ahead: '' } as const;
+
+/** Ticks stay on this computer, apart from the scenario: they say what happened, not what is planned. */
+const tickKey = (planned: Planned): string =>
+  `bathtide.done.${planned.scenario.title}.${planned.scenario.start}`;
+const ticksOf = (planned: Planned): Set<string> =>
+  new Set(JSON.parse(localStorage.getItem(tickKey(planned)) ?? '[]') as string[]);
+
+const what = ({ activity, place, bath }: Work): string =>
+  activity.kind === 'test' ? `Test water ${place}` : `${place}: ${NAMES[activity.kind]} ${bath}`;
+
+function NowLine({ planned }: { planned: Planned }) {
+  const now = useStore((state) => state.now);
+  const holdPast = useStore((state) => state.holdPast);
+  const { set, replan } = useStore.getState();
+  const { clock, horizon } = planned.problem;
+  const real = Math.floor((Date.now() - clock.epochOf(0)) / 60_000);
+  const to = (minute: number) => set({ now: Math.min(horizon - 1, Math.max(0, minute)) });
+  return (
+    <section>
+      <label className="field">
+        Now, on the plan: {whenText(clock, now)}
+        <input
+          type="range"
+          min={0}
+          max={horizon - 1}
+          step={5}
+          value={now}
+          aria-valuetext={whenText(clock, now)}
+          onChange={(event) => to(Number(event.target.value))}
+        />
+      </label>
+      <div className="lever-set">
+        <button type="button" onClick={() => to(now - 15)}>
+          15 min back
+        </button>
+        <button type="button" onClick={() => to(now + 15)}>
+          15 min on
+        </button>
+        <button type="button" disabled={real < 0 || real >= horizon} onClick={() => to(real)}>
+          Clock time
+        </button>
+      </div>
+      <label>
+        <input
+          type="checkbox"
+          checked={holdPast}
+          onChange={(event) => {
+            set({ holdPast: event.target.checked });
+            replan();
+          }}
+        />{' '}
+        Plan on from now, leave what was
+      </label>
+    </section>
+  );
+}
+
+function WorkTable({ planned, works, now }: { planned: Planned; works: readonly Work[]; now: number }) {
+  const [ticks, setTicks] = useState(() => ticksOf(planned));
+  const { clock } = planned.problem;
+  const tick = (name: string) => {
+    const next = new Set(ticks);
+    if (!next.delete(name)) next.add(name);
+    localStorage.setItem(tickKey(planned), JSON.stringify([...next]));
+    setTicks(next);
+  };
+  const stated = works.map((work) => ({ work, state: stateOf(work, now, ticks.has(workName(work))) }));
+  const late = stated.filter(({ state }) => state === 'late').length;
+  const swap = stated.find(
+    ({ work, state }) => work.activity.kind === 'swap' && (state === 'now' || state === 'ahead'),
+  )?.work;
+  return (
+    <>
+      <section aria-live="polite">
+        {swap ? (
+          <p className="next">
+            Next swap: <b>{swap.place}</b> {swap.bath} at <b>{timeText(clock, swap.activity.start)}</b>
+            <br />
+            <span className="muted">
+              {swap.activity.start > now ? `in ${lengthText(swap.activity.start - now)}` : 'under way'}
+              {swap.window &&
+                `; bags hold enough from ${timeText(clock, swap.window.from)}, too much after ${timeText(clock, swap.window.to)}`}
+            </span>
+          </p>
+        ) : (
+          <p className="next">No more swap in this shift.</p>
+        )}
+        <p className={late > 0 ? 'pill bad' : 'pill good'}>
+          {late > 0 ? `▲ ${late} late` : '✓ nothing late'}
+        </p>
+      </section>
+      <table className="plain works">
+        <thead>
+          <tr>
+            <th scope="col">At</th>
+            <th scope="col">What</th>
+            <th scope="col">Tech.</th>
+            <th scope="col">Done</th>
+          </tr>
+        </thead>
+        <tbody>
+          {stated.map(({ work, state }) => (
+            <tr key={workName(work)} className={state}>
+              <td className="number">{timeText(clock, work.activity.start)}</td>
+              <td>
+                <button
+                  type="button"
+                  className="link"
+                  onClick={() => useStore.getState().select({ activity: work.activity })}
+                >
+                  {what(work)}
+                </button>{' '}
+                <span className={state === 'late' ? 'bad' : 'muted'}>{SIGNS[state]}</span>
+              </td>
+              <td className="number">{work.technician}</td>
+              <td>
+                <input
+                  type="checkbox"
+                  aria-label={`${what(work)} at ${timeText(clock, work.activity.start)} is done`}
+                  checked={state === 'done'}
+                  onChange={() => tick(workName(work))}
+                />
+              </td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </>
+  );
+}
+
+/** This shift: who stands where when, the next swap, and what is late. */
+export function Technician({ planned }: { planned: Planned }) {
+  const now = useStore((state) => state.now);
+  const shift = useMemo(() => shiftAt(planned.problem, now), [planned, now]);
+  const works = useMemo(
+    () => (shift ? shiftWork(planned.problem, planned.plan.activities, shift) : []),
+    [planned, shift],
+  );
+  const { clock } = planned.problem;
+  return (
+    <>
+      <NowLine planned={planned} />
+      {shift && (
+        <h3>
+          {shift.shift}, {whenText(clock, Math.max(0, shift.from))} to {timeText(clock, shift.to)},{' '}
+          {shift.technicians} technicians
+        </h3>
+      )}
+      <WorkTable key={tickKey(planned)} planned={planned} works={works} now={now} />
+    </>
+  );
+}
