@@ -20,7 +20,7 @@ const PICTURED = new Set([
   'Expired unused',
   'Most at work at once',
 ]);
-const LEFT = 150;
+const LEFT = 176;
 const BAR = 17;
 
 /** The main measures as bars, one group for each measure: every group has its own scale from 0. */

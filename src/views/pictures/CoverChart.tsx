@@ -16,7 +16,7 @@ import { dayTicks } from './ticks.ts';
 import { useWidth } from './useSize.ts';
 
 const LEFT = 104;
-const NEED = 92;
+const NEED = 98;
 const STOCK = 46;
 const HEAD = 20;
 const GAP = 16;
@@ -66,18 +66,18 @@ interface BlockProps {
 function Block({ problem, series, bath, look, prefix, top, x, most, chosen, active }: BlockProps) {
   const base = top + NEED;
   const floor = base + STOCK;
-  const y = scaleLinear([0, most.need], [base, top + 16]);
+  const y = scaleLinear([0, most.need], [base, top + 24]);
   const s = scaleLinear([0, most.stock], [floor, base + 12]);
   const end = x(problem.horizon);
   return (
     <g>
-      <text className="strong" x={6} y={top + 24}>
+      <text className="strong" x={6} y={top + 12}>
         {cut(look.bath, 14)}
       </text>
-      <text className="small" x={6} y={top + 38}>
+      <text className="small" x={6} y={top + 40}>
         {countText(series.need, 'bag')} needed
       </text>
-      <text className={series.unmet > 0 ? 'unmet-text' : 'small'} x={6} y={top + 52}>
+      <text className={series.unmet > 0 ? 'unmet-text' : 'small'} x={6} y={top + 54}>
         {series.unmet > 0 ? `${numberText(series.unmet)} unmet` : 'all covered'}
       </text>
       <text className="small" x={6} y={floor - 10}>
@@ -128,7 +128,7 @@ function Block({ problem, series, bath, look, prefix, top, x, most, chosen, acti
       })}
       <line className="day" x1={LEFT} x2={end} y1={base} y2={base} />
       <line className="lane" x1={LEFT} x2={end} y1={floor} y2={floor} />
-      {series.expiries.map(({ at, lot, bags }) => (
+      {series.expiries.map(({ at, lot, bags }, index) => (
         <g key={`${lot} ${at}`}>
           <path className="expiry" d={`M${x(at) - 4},${base + 4}h8l-4,8z`} />
           <line className="expiry-line" x1={x(at)} x2={x(at)} y1={base + 12} y2={floor} />
@@ -138,7 +138,8 @@ function Block({ problem, series, bath, look, prefix, top, x, most, chosen, acti
             y={base + 12}
             textAnchor={x(at) > end - 60 ? 'end' : 'start'}
           >
-            {numberText(bags)} expire
+            {numberText(bags)}
+            {x(series.expiries[index + 1]?.at ?? Number.POSITIVE_INFINITY) - x(at) > 60 && ' expire'}
           </text>
         </g>
       ))}

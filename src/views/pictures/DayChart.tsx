@@ -31,7 +31,7 @@ export function DayChart({ problem, demand, tints, onAsk, onExport }: DayChartPr
   const [tip, setTip] = useState<TipAt | null>(null);
   const looks = useMemo(() => bathLooks(problem.baths, tints), [problem.baths, tints]);
   const days = useMemo(() => dayBags(problem, demand), [problem, demand]);
-  const most = Math.max(1, ...days.map(({ total }) => total));
+  const most = Math.max(4, ...days.map(({ total }) => total));
   const y = scaleLinear([0, most], [TOP + PLOT, TOP]).nice(4);
   const room = (Math.max(200, width) - LEFT - 6) / Math.max(1, days.length);
   const bar = Math.min(90, room * 0.78);
@@ -50,14 +50,17 @@ export function DayChart({ problem, demand, tints, onAsk, onExport }: DayChartPr
         {/* biome-ignore lint/a11y/useSemanticElements: an SVG picture cannot be a fieldset */}
         <svg width={width} height={HEIGHT} role="group" aria-label={`Bags per day by bath. ${summary}`}>
           <LookDefs looks={looks} prefix={prefix} />
-          {y.ticks(4).map((value) => (
-            <g key={value}>
-              <line className="hour" x1={LEFT} x2={width} y1={y(value)} y2={y(value)} />
-              <text className="small" x={LEFT - 5} y={y(value) + 4} textAnchor="end">
-                {numberText(value, 0)}
-              </text>
-            </g>
-          ))}
+          {y
+            .ticks(4)
+            .filter(Number.isInteger)
+            .map((value) => (
+              <g key={value}>
+                <line className="hour" x1={LEFT} x2={width} y1={y(value)} y2={y(value)} />
+                <text className="small" x={LEFT - 5} y={y(value) + 4} textAnchor="end">
+                  {numberText(value, 0)}
+                </text>
+              </g>
+            ))}
           <text className="small" x={2} y={12}>
             bags
           </text>

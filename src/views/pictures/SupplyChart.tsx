@@ -28,7 +28,7 @@ function fate(problem: Problem, series: SupplySeries): { text: string; bad: bool
   if (series.runsOut !== null)
     return { text: `runs out ${whenText(problem.clock, series.runsOut)}`, bad: true };
   if (series.firstShort !== null)
-    return { text: `out ${whenText(problem.clock, series.firstShort)} until delivered`, bad: true };
+    return { text: `is out ${whenText(problem.clock, series.firstShort)} until delivered`, bad: true };
   if (series.lastsDays === null) return { text: 'not used by this plan', bad: false };
   return { text: `then lasts ${numberText(series.lastsDays)} days more`, bad: false };
 }
@@ -39,12 +39,14 @@ export function SupplyChart({ problem, activities, onAsk, onExport }: SupplyChar
   const all = useMemo(() => supplySeries(problem, activities), [problem, activities]);
   const x = scaleLinear([0, problem.horizon], [LEFT, Math.max(LEFT + 80, width - RIGHT)]);
   const height = HEAD + all.length * ROW + 4;
-  const out = all.filter(({ runsOut }) => runsOut !== null);
+  const short = all
+    .map((series) => ({ item: series.item, ...fate(problem, series) }))
+    .filter(({ bad }) => bad);
   const summary =
     all.length === 0
       ? 'The scenario lists no supplies.'
-      : out.length
-        ? `${out.map(({ item, runsOut }) => `${item} runs out ${whenText(problem.clock, runsOut!)}`).join('; ')}.`
+      : short.length
+        ? `${short.map(({ item, text }) => `${item} ${text}`).join('; ')}.`
         : 'No supply runs out within the horizon.';
   return (
     <Frame title="Supplies running down" name="supplies" summary={summary} onExport={onExport}>
@@ -126,11 +128,11 @@ export function SupplyChart({ problem, activities, onAsk, onExport }: SupplyChar
                   </g>
                 )}
                 <text className={bad ? 'unmet-text' : 'small'} x={x(problem.horizon) + 6} y={base - 14}>
-                  {text.length > 24 ? text.slice(0, text.lastIndexOf(' ', 20)) : text}
+                  {text.length > 20 ? text.slice(0, text.lastIndexOf(' ', 19)) : text}
                 </text>
-                {text.length > 24 && (
+                {text.length > 20 && (
                   <text className={bad ? 'unmet-text' : 'small'} x={x(problem.horizon) + 6} y={base - 1}>
-                    {text.slice(text.lastIndexOf(' ', 20) + 1)}
+                    {text.slice(text.lastIndexOf(' ', 19) + 1)}
                   </text>
                 )}
               </g>

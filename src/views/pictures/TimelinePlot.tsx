@@ -16,6 +16,7 @@ import {
   LANE,
   type Layout,
   LOAD,
+  twoLines,
   visible,
   WATER,
 } from './plotLayout.ts';
@@ -240,6 +241,24 @@ function Campaigns({ data, view, layout, looks }: PlotProps) {
   );
 }
 
+function Name({ name, y }: { name: string; y: number }) {
+  const [first, second] = twoLines(name, 15);
+  return (
+    <text
+      className={second || first.length > 13 ? 'lane-name narrow' : 'lane-name'}
+      x={4}
+      y={second ? y - 6 : y}
+    >
+      {first}
+      {second && (
+        <tspan x={4} dy={12}>
+          {second}
+        </tspan>
+      )}
+    </text>
+  );
+}
+
 function Machines(props: PlotProps) {
   const { data, view, layout, looks, prefix, moved } = props;
   const bars = data.machines.flatMap(({ bars: all }, lane) =>
@@ -252,9 +271,7 @@ function Machines(props: PlotProps) {
         return (
           <g key={lane.id}>
             <line className="lane" x1={0} x2={layout.width} y1={top + LANE} y2={top + LANE} />
-            <text className="lane-name" x={6} y={top + 24}>
-              {cut(lane.id, 14)}
-            </text>
+            <Name name={lane.id} y={top + 24} />
             {visible(lane.away, view).map(({ from, to }) => {
               const x = Math.max(GUTTER, layout.x(from));
               return (
@@ -344,7 +361,7 @@ function Water({ data, view, layout }: PlotProps) {
     return (
       <g key={source.id}>
         <text className="lane-name" x={6} y={top + 16}>
-          {cut(source.id, 14)}
+          {cut(source.id, 13)}
         </text>
         <text className="small" x={6} y={top + 30}>
           water drawn,

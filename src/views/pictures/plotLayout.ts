@@ -133,3 +133,11 @@ export function hitAt(
 /** A name cut to what a gutter holds; the whole name stays in the tooltip and for screen readers. */
 export const cut = (name: string, characters: number): string =>
   name.length <= characters ? name : `${name.slice(0, characters - 1)}…`;
+
+/** A long name on two lines of a gutter, broken between words where it can be. */
+export function twoLines(name: string, characters: number): readonly [string, string] {
+  if (name.length <= characters) return [name, ''];
+  const space = name.lastIndexOf(' ', characters);
+  const at = space > 2 ? space : characters;
+  return [name.slice(0, at), cut(name.slice(at).trim(), characters)];
+}
