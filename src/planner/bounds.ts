@@ -10,7 +10,7 @@ export interface BoundOptions {
   readonly allowed?: Pick<Score, 'unmetLitres' | 'reserveShort'>;
   /** A bound on unmetLitres proven before for the same problem: it is not computed again. */
   readonly unmetLitres?: number;
-  /** Simplex iterations allowed for each of the two questions; default grows with the model. */
+  /** Simplex iterations allowed for each of the two questions in whole numbers; 0: only without them. Default 1500. */
   readonly iterations?: number;
   /** Last guard for each of the two questions, s. Default 20. */
   readonly seconds?: number;
@@ -63,18 +63,19 @@ export async function boundsOf(
   const solver = await loadSolver();
   const buckets = bucketsOf(problem, demand);
   const remarks: string[] = [];
-  const limits = { seconds: options.seconds ?? 20, gap: 1e-3 };
-  const unmetLitres =
-    options.unmetLitres ??
-    unmetBound(problem, buckets, solver, { ...limits, iterations: options.iterations }, remarks);
+  const limits = { seconds: options.seconds ?? 20, gap: 1e-3, iterations: options.iterations ?? 1500 };
+  const unmetLitres = options.unmetLitres ?? unmetBound(problem, buckets, solver, limits, options, remarks);
   const { bagParts, partsPerLitre } = problem;
   const bags = (litres: number) => (litres * partsPerLitre) / bagParts;
   const counted = countedModel(problem, buckets, {
     unmetBags: bags(options.allowed?.unmetLitres ?? unmetLitres),
     reserveBags: options.allowed?.reserveShort ?? Number.POSITIVE_INFINITY,
   });
-  const outcome = solver.solve(counted.model, { ...limits, iterations: options.iterations ?? 20_000 });
-  note(outcome, 'hands-on minutes', remarks);
+  const relaxed = solver.solve(counted.model, { ...limits, whole: false });
+  note(relaxed, 'hands-on minutes', remarks);
+  const whole = limits.iterations > 0 ? solver.solve(counted.model, limits) : relaxed;
+  if (relaxed.status === 'optimal') note(whole, 'hands-on minutes', remarks);
+  const values = whole.values ?? relaxed.values;
   const { swapMinutes, circuitMinutes, bathMinutes } = problem.rules;
   const step = commonDivisor([
     swapMinutes,
@@ -84,10 +85,8 @@ export async function boundsOf(
   ]);
   return {
     unmetLitres,
-    handsOnMinutes: nextMultiple(outcome.bound, step),
-    ...(outcome.values
-      ? explained(problem, buckets, counted, outcome.values)
-      : { parts: null, counted: null }),
+    handsOnMinutes: nextMultiple(Math.max(relaxed.bound, proven(whole)), step),
+    ...(values ? explained(problem, buckets, counted, values) : { parts: null, counted: null }),
     remarks,
   };
 }
@@ -98,19 +97,26 @@ function unmetBound(
   buckets: Buckets,
   solver: Solver,
   limits: SolveOptions,
+  { allowed, iterations }: BoundOptions,
   remarks: string[],
 ): number {
   const { model } = countedModel(problem, buckets, null);
   const { bagParts, partsPerLitre, lots } = problem;
   const step = commonDivisor([bagParts, ...lots.map((lot) => lot.bags * lot.bagParts)]);
-  const litres = (outcome: Outcome) => nextMultiple(outcome.bound * bagParts, step) / partsPerLitre;
+  const litres = (outcome: Outcome) => nextMultiple(proven(outcome) * bagParts, step) / partsPerLitre;
   const relaxed = solver.solve(model, { ...limits, whole: false });
   note(relaxed, 'unmet litres', remarks);
   if (relaxed.status !== 'optimal') return 0;
-  const whole = solver.solve(model, { ...limits, iterations: limits.iterations ?? 20_000 });
+  // Whole numbers are worth the time only where a plan does not reach what is proven without them.
+  if (iterations === 0 || !allowed || litres(relaxed) > allowed.unmetLitres - 1e-6) return litres(relaxed);
+  const whole = solver.solve(model, limits);
   note(whole, 'unmet litres', remarks);
   return Math.max(litres(relaxed), litres(whole));
 }
+
+/** A model found infeasible proves nothing here: a valid plan is a point of it, so the solver's arithmetic is in doubt. */
+const proven = ({ status, bound }: Outcome): number =>
+  status === 'optimal' || status === 'limit' ? bound : Number.NEGATIVE_INFINITY;
 
 function note({ status, message, timedOut }: Outcome, what: string, remarks: string[]): void {
   if (status === 'failed' || status === 'infeasible' || status === 'unbounded')
