@@ -3,8 +3,10 @@ import type { Bridge } from '../bridge.ts';
 import { About, CAUTIONS } from './About.tsx';
 import { ARRANGEMENTS, type Arrangement } from './arrangements.ts';
 import { Divider } from './Divider.tsx';
+import { type ExportedFile, exportCalendar, exportPlan, exportSheet } from './exports.ts';
 import { fileCommands } from './files.ts';
 import { HostContext, type Notice } from './hostContext.ts';
+import { ImportDialog } from './ImportDialog.tsx';
 import { PARTS } from './parts.tsx';
 import { SheetPane } from './SheetPane.tsx';
 import { SheetTabs } from './SheetTabs.tsx';
@@ -58,6 +60,7 @@ export function App({ bridge }: { bridge: Bridge }) {
   const [notice, setNotice] = useState<Notice | null>(null);
   const [finding, setFinding] = useState(false);
   const [about, setAbout] = useState(() => localStorage.getItem(SEEN) === null);
+  const [importing, setImporting] = useState(false);
   const [first, setFirst] = useState(about);
   const view = useStore((state) => state.view);
   const show = useStore((state) => state.show);
@@ -74,6 +77,14 @@ export function App({ bridge }: { bridge: Bridge }) {
     [bridge, files],
   );
   const commands: Commands = useMemo(() => {
+    const written = async (making: Promise<ExportedFile>): Promise<Notice | null> => {
+      try {
+        const { name, bytes } = await making;
+        return await files.exportFile(name, bytes);
+      } catch (error) {
+        return { tone: 'bad', text: error instanceof Error ? error.message : String(error) };
+      }
+    };
     const told = (act: () => Promise<Notice | null>) => () => void act().then(setNotice);
     return {
       create: told(files.create),
@@ -81,10 +92,10 @@ export function App({ bridge }: { bridge: Bridge }) {
       openRecent: (handle) => void files.openRecent(handle).then(setNotice),
       save: told(files.save),
       saveAs: told(files.saveAs),
-      importRows: () => {},
-      exportSheet: () => {},
-      exportPlan: () => {},
-      exportCalendar: () => {},
+      importRows: () => setImporting(true),
+      exportSheet: (kind) => void written(exportSheet(kind)).then(setNotice),
+      exportPlan: () => void written(exportPlan()).then(setNotice),
+      exportCalendar: () => void written(exportCalendar(Date.now())).then(setNotice),
       about: () => setAbout(true),
     };
   }, [files]);
@@ -150,6 +161,7 @@ export function App({ bridge }: { bridge: Bridge }) {
           <span>Release and use follow the site’s own procedures.</span>
         </footer>
       </div>
+      {importing && <ImportDialog close={() => setImporting(false)} />}
       <About open={about} first={first} close={closeAbout} />
     </HostContext>
   );

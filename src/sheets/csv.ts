@@ -1,0 +1,64 @@
+import Papa from 'papaparse';
+import { isLocalTime } from '../calendar/clock.ts';
+import type { Scenario } from '../scenario/schema.ts';
+import { actualField, textOf } from './forms.ts';
+import { type Field, type Row, type Sheet, valueAt } from './sheet.ts';
+
+/** A cell as a file holds it: a number stays a number, a local time is a date without a zone. */
+export type TableCell = string | number | Date | null;
+export type Table = readonly (readonly TableCell[])[];
+
+export const headerOf = ({ header, unit }: Field): string => (unit ? `${header} (${unit})` : header);
+
+const asDate = (local: string): Date => new Date(`${local.slice(0, 16)}Z`);
+/** A date cell as it is typed into a sheet, e.g. 2031-02-03 07:00. */
+export const dateText = (date: Date): string => {
+  const minutes = new Date(Math.round(date.getTime() / 60_000) * 60_000);
+  return minutes.toISOString().slice(0, 16).replace('T', ' ');
+};
+
+function cellOf(column: Field, row: Row, scenario: Scenario): TableCell {
+  const field = actualField(row, column);
+  const value = field.show ? undefined : valueAt(row.value, field.path);
+  if (typeof value === 'number') return value;
+  if (field.kind === 'time' && typeof value === 'string' && isLocalTime(value)) return asDate(value);
+  const text = textOf(column, row, scenario);
+  return text === '' ? null : text;
+}
+
+/** A sheet as a table: headers with units, then one line a row. Empty cells stay empty, defaults are not written out. */
+export const tableOf = (sheet: Sheet, fields: readonly Field[], scenario: Scenario): TableCell[][] => [
+  fields.map(headerOf),
+  ...sheet.rows(scenario).map((row) => fields.map((field) => cellOf(field, row, scenario))),
+];
+
+const risky = /^[=+\-@\t\r]/;
+/** Text that a spreadsheet would run as a formula is led by an apostrophe; numbers and times are written as such. */
+const guarded = (cell: TableCell): string | number => {
+  if (cell === null) return '';
+  if (cell instanceof Date) return dateText(cell);
+  return typeof cell === 'string' && risky.test(cell) ? `'${cell}` : cell;
+};
+const unguarded = (text: string): string =>
+  text.startsWith("'") && risky.test(text.slice(1)) ? text.slice(1) : text;
+
+/** A table as CSV (RFC 4180) with a byte order mark, so that every spreadsheet reads it as UTF-8. */
+export const toCsv = (table: Table): string =>
+  `\ufeff${Papa.unparse(
+    table.map((line) => line.map(guarded)),
+    { newline: '\r\n' },
+  )}\r\n`;
+
+/** CSV with comma, semicolon or tab; blank lines are passed over. @throws SyntaxError on a quote that never ends */
+export function fromCsv(text: string): string[][] {
+  const { data, errors } = Papa.parse<string[]>(text.replace(/^\ufeff/, ''), { skipEmptyLines: 'greedy' });
+  const bad = errors.find(({ type }) => type === 'Quotes');
+  if (bad) throw new SyntaxError(`not CSV: ${bad.message} in line ${(bad.row ?? 0) + 1}`);
+  return data.map((line) => line.map(unguarded));
+}
+
+/** A table read from a file as texts, the way a person would type them. */
+export const asTexts = (table: Table): string[][] =>
+  table.map((line) =>
+    line.map((cell) => (cell === null ? '' : cell instanceof Date ? dateText(cell) : String(cell))),
+  );

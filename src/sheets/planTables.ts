@@ -1,0 +1,76 @@
+import type { Demand } from '../demand/demand.ts';
+import { type Plan, placeOf } from '../plan/plan.ts';
+import type { Problem } from '../scenario/problem.ts';
+import type { Scenario } from '../scenario/schema.ts';
+import { customFields } from './columns.ts';
+import { type TableCell, tableOf } from './csv.ts';
+import { SHEETS } from './sheets.ts';
+import { needSummary } from './summary.ts';
+import type { NamedTable } from './workbook.ts';
+
+const KINDS = {
+  circuit: 'New circuit',
+  bath: 'Change of bath',
+  fill: 'Fill',
+  swap: 'Swap of bags',
+  test: 'Water test',
+};
+const CAUTION =
+  'Dialysate, not sterile fluid for infusion. Release and use follow the site’s own approved procedures, local codes and licensed practice.';
+
+/** The whole plan as tables: what it is worth, its schedule, its needs, and every sheet it was made from. */
+export function planTables(
+  scenario: Scenario,
+  problem: Problem,
+  demand: Demand,
+  plan: Plan,
+  verdict: { readonly ok: boolean; readonly violations: readonly { readonly message: string }[] },
+): NamedTable[] {
+  const at = (minute: number): Date => new Date(`${problem.clock.localOf(minute)}Z`);
+  const need = needSummary(problem, demand);
+  const overview: TableCell[][] = [
+    ['What', 'Value', 'Unit'],
+    ['Scenario', scenario.title, null],
+    ['Audit', verdict.ok ? 'passed' : `FAILED: ${verdict.violations[0]?.message ?? ''}`, null],
+    ['Unmet', plan.score.unmetLitres, 'L'],
+    ['No plan can do better than', plan.bound.unmetLitres, 'L unmet'],
+    ['Reserve short', plan.score.reserveShort, 'bags'],
+    ['Hands-on work', plan.score.handsOnMinutes, 'min'],
+    ['No plan as good in unmet litres can do better than', plan.bound.handsOnMinutes, 'min hands-on'],
+    ['Expired unused', plan.score.expiredBags, 'bags'],
+    ...need.byBath.map(({ bath, bagsADay }): TableCell[] => [`Bags a day of ${bath}`, bagsADay, 'bags/day']),
+    ['Dialysate a day', need.litresADay, 'L/day'],
+    ['Caution', CAUTION, null],
+  ];
+  const schedule: TableCell[][] = [
+    ['Begins', 'Ends', 'Length (min)', 'Where', 'What', 'Bath'],
+    ...plan.activities.map((activity): TableCell[] => [
+      at(activity.start),
+      at(activity.end),
+      activity.end - activity.start,
+      placeOf(activity),
+      KINDS[activity.kind],
+      'bath' in activity ? activity.bath : null,
+    ]),
+  ];
+  const needs: TableCell[][] = [
+    ['Round', 'Leaves', 'Bath', 'Bags', 'Need (L)', 'Unmet (L)'],
+    ...plan.needs.map((row): TableCell[] => [
+      row.round,
+      at(row.at),
+      row.bath,
+      row.bags,
+      row.litres,
+      row.unmetLitres,
+    ]),
+  ];
+  return [
+    { name: 'Overview', table: overview },
+    { name: 'Schedule', table: schedule },
+    { name: 'Needs', table: needs },
+    ...SHEETS.map((sheet) => ({
+      name: sheet.title,
+      table: tableOf(sheet, [...sheet.fields, ...customFields(sheet, scenario)], scenario),
+    })),
+  ];
+}

@@ -1,0 +1,50 @@
+import { customFields } from '../sheets/columns.ts';
+import { tableOf, toCsv } from '../sheets/csv.ts';
+import { planTables } from '../sheets/planTables.ts';
+import { sheetOf } from '../sheets/sheets.ts';
+import { nameFor } from './files.ts';
+import { useStore } from './store.ts';
+
+export interface ExportedFile {
+  readonly name: string;
+  readonly bytes: Uint8Array;
+}
+const utf8 = (text: string): Uint8Array => new TextEncoder().encode(text);
+
+/** The sheet on screen as a file. */
+export async function exportSheet(kind: 'csv' | 'xlsx'): Promise<ExportedFile> {
+  const { scenario, view } = useStore.getState();
+  const sheet = sheetOf(view.sheet);
+  const table = tableOf(sheet, [...sheet.fields, ...customFields(sheet, scenario)], scenario);
+  const name = nameFor(`-${sheet.title.toLowerCase().replaceAll(' ', '-')}.${kind}`);
+  if (kind === 'csv') return { name, bytes: utf8(toCsv(table)) };
+  const { toXlsx } = await import('../sheets/workbook.ts');
+  return { name, bytes: await toXlsx([{ name: sheet.title, table }]) };
+}
+
+const NO_PLAN = 'There is no plan to write yet.';
+
+/** The whole plan with every sheet, one workbook. @throws Error while there is no plan */
+export async function exportPlan(): Promise<ExportedFile> {
+  const { planned } = useStore.getState();
+  if (!planned) throw new Error(NO_PLAN);
+  const { scenario, problem, demand, plan, verdict } = planned;
+  const { toXlsx } = await import('../sheets/workbook.ts');
+  return {
+    name: nameFor('-plan.xlsx'),
+    bytes: await toXlsx(planTables(scenario, problem, demand, plan, verdict)),
+  };
+}
+
+/** The schedule from `now` to the end of its day as iCalendar. @throws Error while there is no plan, or one that broke a rule */
+export async function exportCalendar(madeAt: number): Promise<ExportedFile> {
+  const { planned, now } = useStore.getState();
+  if (!planned) throw new Error(NO_PLAN);
+  if (!planned.verdict.ok) throw new Error('This plan breaks a rule; it is not written as a schedule.');
+  const { toCalendar } = await import('../sheets/calendarFile.ts');
+  const day = planned.problem.clock.localOf(now).slice(0, 10);
+  const from = Math.max(0, planned.problem.clock.minuteOf(`${day}T00:00`));
+  const to = Math.min(planned.problem.horizon, from + 1440);
+  const text = toCalendar(planned.problem, planned.plan.activities, from, to, madeAt);
+  return { name: nameFor(`-${day}.ics`), bytes: utf8(text) };
+}
