@@ -54,6 +54,8 @@ export interface Temper {
   readonly patience: number;
   /** No new circuit as long as every bath can wait for this, min. */
   readonly rest: number;
+  /** Whether each machine is used at all. */
+  readonly uses: readonly boolean[];
   /** A circuit with less life left than this, min, is replaced while more staff is on than when it would end. */
   readonly early: number;
 }
@@ -67,7 +69,7 @@ export class RuleOfThumb implements Decider {
   fresh = false;
   notBefore = 0;
   segment = 0;
-  temper: Temper = { patience: 120, rest: Number.POSITIVE_INFINITY, early: 0 };
+  temper: Temper;
   readonly lines: { bath: number; fills: number; fresh: boolean; notBefore: number }[][];
   private readonly problem: Problem;
   private readonly dispatcher: Dispatcher;
@@ -88,6 +90,12 @@ export class RuleOfThumb implements Decider {
   ) {
     this.problem = problem;
     this.dispatcher = dispatcher;
+    this.temper = {
+      patience: 120,
+      rest: Number.POSITIVE_INFINITY,
+      early: 0,
+      uses: problem.machines.map(() => true),
+    };
     this.rounds = problem.rounds.length;
     this.wanted = demand.bags.map((_, b) => [
       ...leftByStock[b]!,
@@ -141,6 +149,7 @@ export class RuleOfThumb implements Decider {
   }
 
   next(machine: number, at: number): boolean {
+    if (!this.temper.uses[machine]) return false;
     const { machines, rules, staff, horizon } = this.problem;
     const { shortest, baths } = machines[machine]!;
     const runs = this.dispatcher.runs(machine);

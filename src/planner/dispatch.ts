@@ -69,6 +69,9 @@ export class Dispatcher {
   private readonly since: Float64Array;
   private readonly bathOn: Int32Array;
   private readonly active: Uint8Array;
+  /** How long before its latest minute a test is given its technician, min. */
+  private readonly ahead: number;
+  private readonly flows: number[] = [];
   /** Nothing new may start before this minute. */
   private floor = 0;
   private base: {
@@ -111,6 +114,7 @@ export class Dispatcher {
     this.since = Float64Array.from(machines, (m) => (m.loaded ? m.loaded.since : Number.NaN));
     this.bathOn = Int32Array.from(machines, (m) => (m.loaded ? m.loaded.bath : -1));
     this.active = new Uint8Array(this.machineCount);
+    this.ahead = 2 * (Math.max(0, ...machines.map((m) => m.longest)) + problem.rules.swapMinutes);
     this.base = this.snapshot();
   }
 
@@ -198,7 +202,10 @@ export class Dispatcher {
           m = i;
           at = ready[i]!;
         }
-      if (m < 0) return;
+      if (m < 0) {
+        this.dropIdleTests();
+        return;
+      }
       const inWindow = this.windowAt(m, at, 1);
       if (inWindow > at) {
         if (inWindow >= NEVER) active[m] = 0;
@@ -367,6 +374,7 @@ export class Dispatcher {
       if (tested === s) {
         this.commit(FILL, m, bath, s, e, segment);
         this.ready[m] = e + swap;
+        this.foresee(water, s);
         return OK;
       }
       this.undoTo(saved);
@@ -402,6 +410,64 @@ export class Dispatcher {
       this.commit(TEST, w, -1, start, start + testMinutes, -1);
     }
     return from;
+  }
+
+  /**
+   * Keeps a technician for the source's next test before swaps take all the time around its latest minute: a test that
+   * finds no room stops every machine of the source.
+   */
+  private foresee(w: number, now: number): void {
+    const { testEvery, testMinutes } = this.problem.water[w]!;
+    const ends = this.testEnds[w]!;
+    const last = ends[ends.length - 1]!;
+    const due = last + testEvery + 1;
+    if (due <= now || due > now + this.ahead) return;
+    const start = this.handsFreeBefore(due - testMinutes, testMinutes);
+    if (start >= this.floor && start + testMinutes > Math.max(last, now))
+      this.commit(TEST, w, -1, start, start + testMinutes, -1);
+  }
+
+  /** Takes back tests that no minute of flow needs, such as one kept for fills that never came. */
+  private dropIdleTests(): void {
+    const { water, machines } = this.problem;
+    for (let w = 0; w < water.length; w++) {
+      const ends = this.testEnds[w]!;
+      const { testEvery, testMinutes } = water[w]!;
+      const flows = this.flows;
+      flows.length = 0;
+      for (let i = 0; i < this.count; i++) {
+        const at = i * STRIDE;
+        if (this.ops[at]! > FILL || machines[this.ops[at + 1]!]!.water !== w) continue;
+        const start = this.ops[at + 3]!;
+        const end = this.ops[at + 4]!;
+        const last = flows.length - 1;
+        // Operations stand nearly in order: a stretch that starts before the last one only widens it.
+        if (last > 0 && start <= flows[last]!) {
+          if (end > flows[last]!) flows[last] = end;
+          if (start < flows[last - 1]!) flows[last - 1] = start;
+        } else flows.push(start, end);
+      }
+      for (let k = ends.length - 1; k >= 0; k--) {
+        const from = k > 0 ? Math.max(ends[k]!, ends[k - 1]! + testEvery + 1) : ends[k]!;
+        const to = Math.min(ends[k]! + testEvery + 1, k + 1 < ends.length ? ends[k + 1]! : NEVER);
+        let needed = ends[k]! - testMinutes < this.floor;
+        for (let f = 0; f < flows.length && !needed; f += 2) needed = flows[f]! < to && flows[f + 1]! > from;
+        if (!needed) this.removeTest(w, ends[k]!);
+      }
+    }
+  }
+
+  private removeTest(w: number, end: number): void {
+    for (let i = this.count - 1; i >= this.base.count; i--) {
+      const at = i * STRIDE;
+      if (this.ops[at] !== TEST || this.ops[at + 1] !== w || this.ops[at + 4] !== end) continue;
+      this.apply(TEST, w, -1, this.ops[at + 3]!, end, -1);
+      this.ops.copyWithin(at, at + STRIDE, this.count * STRIDE);
+      this.count -= 1;
+      const ends = this.testEnds[w]!;
+      ends.splice(ends.lastIndexOf(end), 1);
+      return;
+    }
   }
 
   private commit(

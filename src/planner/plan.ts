@@ -1,4 +1,4 @@
-import { demandOf } from '../demand/demand.ts';
+import { type Demand, demandOf } from '../demand/demand.ts';
 import { cover, lotsOfFills, needRows, scoreOf } from '../plan/cover.ts';
 import { type Activity, compareScores, inOrder, type Plan } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
@@ -26,13 +26,37 @@ export function asPlan(
 }
 
 const EVER = Number.POSITIVE_INFINITY;
-const TEMPERS: readonly Temper[] = [120, 30, 240, 480, 900].flatMap((patience) => [
-  { patience, rest: EVER, early: 0 },
-  { patience, rest: EVER, early: 840 },
-  { patience, rest: 2160, early: 0 },
-  { patience, rest: 1080, early: 0 },
-  { patience, rest: 480, early: 0 },
-]);
+/**
+ * The tempers worth trying: how soon to change baths, when to rest, and on which machines. Machines that share a water
+ * source are used together, since a source at rest needs no tests.
+ */
+function tempersOf(problem: Problem, demand: Demand): Temper[] {
+  const { machines, water, rules, horizon, bagParts } = problem;
+  const all = machines.map(() => true);
+  const tempers = [EVER, 2160, 1080, 480].flatMap((rest) =>
+    [120, 30, 240, 480, 900].map((patience) => ({ patience, rest, early: 0, uses: all })),
+  );
+  const early = [120, 480].map((patience) => ({ patience, rest: EVER, early: 840, uses: all }));
+  const parts = demand.bags.flat().reduce((sum, bags) => sum + bags * bagParts, 0);
+  const orders = [water.map((_, w) => w), water.map((_, w) => water.length - 1 - w)];
+  const fewer = orders.flatMap((order) => {
+    const sorted = machines
+      .map((_, m) => m)
+      .sort((a, b) => order[machines[a]!.water]! - order[machines[b]!.water]!);
+    const share = (m: number) => {
+      const { shortest, positions } = machines[m]!;
+      return (horizon * positions * bagParts) / (shortest + rules.swapMinutes) / parts;
+    };
+    let made = 0;
+    return sorted.flatMap((_, n) => {
+      made += share(sorted[n]!);
+      if (n + 1 === machines.length || made < 0.85 || made > 1.6) return [];
+      const uses = machines.map((_, m) => sorted.indexOf(m) <= n);
+      return [0, 840].map((early) => ({ patience: 240, rest: EVER, early, uses }));
+    });
+  });
+  return [tempers[0]!, ...early, ...fewer, ...tempers.slice(1)];
+}
 
 /** Activities of a plan that are history at minute `now`: what has started, and the swaps of fills under way. */
 export function historyOf(activities: readonly Activity[], now: number): Activity[] {
@@ -93,11 +117,12 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
     }
   };
 
+  const tempers = tempersOf(problem, demand);
   const starts: Lines[] = [];
   if (previous) starts.push(search.settle(linesOf(problem, previous, now)).lines);
-  starts.push(...search.construct(TEMPERS.slice(0, 1)));
+  starts.push(...search.construct(tempers.slice(0, 1)));
   report(0);
-  if (tries > 50) starts.push(...search.construct(TEMPERS.slice(1)));
+  if (tries > 50) starts.push(...search.construct(tempers.slice(1)));
   const chance = chanceOf(options.seed ?? 1);
   const heats = [
     { share: 0.5, hot: 40, cold: 2, litre: 25 },
