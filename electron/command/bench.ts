@@ -1,0 +1,190 @@
+import { readdirSync } from 'node:fs';
+import { Session } from 'node:inspector/promises';
+import path from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { Command, CommanderError, InvalidArgumentError } from 'commander';
+import { audit } from '../../src/audit/audit.ts';
+import { demandOf } from '../../src/demand/demand.ts';
+import type { Bound, Score } from '../../src/plan/plan.ts';
+import { boundsOf } from '../../src/planner/bounds.ts';
+import { planByHand } from '../../src/planner/byHand.ts';
+import { asPlan, plan } from '../../src/planner/plan.ts';
+import { compile, type Problem } from '../../src/scenario/problem.ts';
+import { generate, type Size } from '../../tests/bench/generate.ts';
+import { costTable, type Measured, resultTable, summary } from './benchText.ts';
+import { InputError, loadScenario } from './input.ts';
+
+interface Options {
+  readonly quick?: boolean;
+  readonly cases?: RegExp;
+  readonly curve?: boolean;
+  readonly profile?: boolean;
+  readonly tries?: number;
+  readonly seconds: number;
+  readonly seed: number;
+}
+
+const SCENARIOS = fileURLToPath(new URL('../../scenarios', import.meta.url));
+
+interface Case {
+  readonly name: string;
+  readonly problem: () => Problem;
+}
+
+const shipped = (): Case[] =>
+  readdirSync(SCENARIOS)
+    .filter((file) => file.endsWith('.json'))
+    .sort()
+    .map((file) => ({
+      name: path.basename(file, '.json'),
+      problem: () => compile(loadScenario(path.join(SCENARIOS, file)).scenario),
+    }));
+
+const generated = (name: string, size: Size): Case => ({ name, problem: () => compile(generate(size)) });
+
+function cases(quick: boolean): Case[] {
+  const loads = quick ? [0.8] : [0.6, 0.8, 1, 1.2];
+  const seeds = quick ? [1] : [1, 2];
+  const drawn = (kind: 'tiny' | 'week' | 'crisis', of: readonly number[]) =>
+    loads.flatMap((load) =>
+      of.map((seed) => generated(`${kind} ${seed}, load ${load}`, { kind, seed, load })),
+    );
+  return [
+    ...shipped(),
+    ...drawn('tiny', seeds),
+    ...drawn('week', seeds),
+    ...(quick ? [] : drawn('crisis', [1])),
+  ];
+}
+
+/** Patients with machines, water and technicians in proportion: how the cost grows with the size. */
+const CURVE = [25, 50, 100, 200, 400];
+const onCurve = (patients: number): Case => {
+  const machines = Math.ceil(patients / 8);
+  return generated(`${patients} patients, ${machines} machines`, {
+    kind: 'week',
+    seed: 1,
+    patients,
+    machines,
+    water: Math.ceil(machines / 6),
+    dayTechnicians: Math.ceil(machines / 3),
+    nightTechnicians: Math.ceil(machines / 5),
+    variety: 0,
+  });
+};
+
+const seconds = (since: number) => (performance.now() - since) / 1000;
+
+async function measure({ name, problem: make }: Case, options: Options): Promise<Measured> {
+  const problem = make();
+  const demand = demandOf(problem);
+  const none: Bound = { unmetLitres: 0, handsOnMinutes: 0 };
+  const worth = (activities: Parameters<typeof asPlan>[1]): Score =>
+    asPlan(problem, activities, { bound: none, remarks: [], seconds: 0 }).score;
+  let began = performance.now();
+  const byHand = planByHand(problem);
+  const byHandSeconds = seconds(began);
+  began = performance.now();
+  let first = Number.NaN;
+  const made = await plan(problem, {
+    seed: options.seed,
+    seconds: options.seconds,
+    clock: () => performance.now(),
+    ...(options.tries !== undefined && { tries: options.tries }),
+    onProgress: () => {
+      if (Number.isNaN(first)) first = seconds(began);
+    },
+  });
+  const total = seconds(began);
+  began = performance.now();
+  const bound = await boundsOf(problem, demand, { allowed: made.score });
+  return {
+    name,
+    needLitres: demand.bags.flat().reduce((sum, bags) => sum + bags, 0) * problem.rules.fillLitres,
+    byHand: worth(byHand),
+    ours: made.score,
+    bound,
+    firstSeconds: Number.isNaN(first) ? total : first,
+    seconds: total,
+    byHandSeconds,
+    boundSeconds: seconds(began),
+    violations: audit(problem, made.activities).violations.length + audit(problem, byHand).violations.length,
+    remarks: [...made.remarks, ...bound.remarks],
+  };
+}
+
+/** Runs with the processor's time taken down; tells the functions in which most of it went. */
+async function profiled<T>(run: () => Promise<T>): Promise<T> {
+  const session = new Session();
+  session.connect();
+  await session.post('Profiler.enable');
+  await session.post('Profiler.start');
+  const result = await run();
+  const { profile } = await session.post('Profiler.stop');
+  session.disconnect();
+  const microseconds = new Map<number, number>();
+  profile.samples?.forEach((id, index) => {
+    microseconds.set(id, (microseconds.get(id) ?? 0) + (profile.timeDeltas?.[index] ?? 0));
+  });
+  const own = new Map<string, number>();
+  for (const { id, callFrame } of profile.nodes) {
+    const place = `${callFrame.functionName || '(no name)'}  ${path.basename(callFrame.url)}:${callFrame.lineNumber + 1}`;
+    own.set(place, (own.get(place) ?? 0) + (microseconds.get(id) ?? 0));
+  }
+  process.stdout.write(`\n${costTable(own)}\n`);
+  return result;
+}
+
+async function run(options: Options): Promise<void> {
+  const chosen = (
+    options.curve ? CURVE.slice(0, options.quick ? 3 : undefined).map(onCurve) : cases(options.quick === true)
+  ).filter(({ name }) => options.cases?.test(name) ?? true);
+  if (chosen.length === 0)
+    throw new InputError([
+      `bench: no case matches ${options.cases}. Right: part of a name, e.g. --cases week`,
+    ]);
+  const work = async () => {
+    const done: Measured[] = [];
+    for (const one of chosen) {
+      process.stderr.write(`${one.name} ...\n`);
+      done.push(await measure(one, options));
+    }
+    return done;
+  };
+  const done = options.profile ? await profiled(work) : await work();
+  process.stdout.write(`${resultTable(done)}\n${summary(done, options.curve ? CURVE : null)}\n`);
+  if (done.some(({ violations }) => violations > 0)) process.exitCode = 1;
+}
+
+const whole = (text: string) => {
+  if (!/^\d{1,9}$/.test(text)) throw new InvalidArgumentError('Right: a whole number.');
+  return Number(text);
+};
+const command = new Command('bench')
+  .description(
+    'Plans the shipped and some generated scenarios and compares with a plan by hand and the proven bound.',
+  )
+  .option('--quick', 'few and small cases')
+  .option('--cases <pattern>', 'only cases whose name matches, e.g. "week|crisis"', (text) => {
+    try {
+      return new RegExp(text, 'i');
+    } catch {
+      throw new InvalidArgumentError('Right: part of a name or a regular expression.');
+    }
+  })
+  .option('--curve', 'how the cost grows: 25 to 400 patients with machines in proportion')
+  .option('--profile', 'also tell in which functions the time goes')
+  .option('--tries <N>', 'work allowed for each plan, schedules tried', whole)
+  .option('--seconds <S>', 'last guard for each plan, s', whole, 50)
+  .option('--seed <N>', 'seed of the search', whole, 1)
+  .exitOverride()
+  .action(run);
+try {
+  await command.parseAsync(process.argv);
+} catch (error) {
+  if (error instanceof CommanderError) process.exitCode = error.exitCode === 0 ? 0 : 2;
+  else if (error instanceof InputError) {
+    for (const line of error.lines) process.stderr.write(`${line}\n`);
+    process.exitCode = 2;
+  } else throw error;
+}

@@ -1,0 +1,116 @@
+import Table from 'cli-table3';
+import type { Bound, Score } from '../../src/plan/plan.ts';
+
+/** One case, planned once. */
+export interface Measured {
+  readonly name: string;
+  /** All needs, L. */
+  readonly needLitres: number;
+  readonly byHand: Score;
+  readonly ours: Score;
+  /** Proven; the hands-on part for plans as good as ours. */
+  readonly bound: Bound;
+  /** s until a first valid plan was there. */
+  readonly firstSeconds: number;
+  readonly seconds: number;
+  readonly byHandSeconds: number;
+  readonly boundSeconds: number;
+  /** Of our plan and of the one by hand. */
+  readonly violations: number;
+  readonly remarks: readonly string[];
+}
+
+const litres = (value: number) => value.toFixed(1);
+const percent = (value: number) => (Number.isFinite(value) ? `${(100 * value).toFixed(1)} %` : '-');
+const sum = (values: readonly number[]) => values.reduce((a, b) => a + b, 0);
+
+/** How much more hands-on time ours takes than the bound; 0 when both are 0. */
+const handsGap = ({ ours, bound }: Measured) =>
+  ours.handsOnMinutes === bound.handsOnMinutes ? 0 : ours.handsOnMinutes / bound.handsOnMinutes - 1;
+/** Unmet litres beyond the bound, as a share of all needs. */
+const unmetGap = ({ ours, bound, needLitres }: Measured) =>
+  needLitres === 0 ? 0 : (ours.unmetLitres - bound.unmetLitres) / needLitres;
+
+/** A row a case: by hand, ours, bound; gaps; times; the audit's word. */
+export function resultTable(done: readonly Measured[]): string {
+  const table = new Table({
+    head: [
+      'case',
+      'need L',
+      'unmet L: by hand',
+      'ours',
+      'bound',
+      'gap, of need',
+      'hands-on min: by hand',
+      'ours',
+      'bound',
+      'gap',
+      'reserve short, bags',
+      'first plan s',
+      'total s',
+      'bound s',
+      'audited',
+    ],
+    style: { head: [], border: [] },
+    wordWrap: true,
+    colAligns: ['left', ...new Array<'right'>(13).fill('right'), 'left'],
+  });
+  for (const one of done)
+    table.push([
+      one.name,
+      litres(one.needLitres),
+      litres(one.byHand.unmetLitres),
+      litres(one.ours.unmetLitres),
+      litres(one.bound.unmetLitres),
+      percent(unmetGap(one)),
+      one.byHand.handsOnMinutes,
+      one.ours.handsOnMinutes,
+      one.bound.handsOnMinutes,
+      percent(handsGap(one)),
+      Number(one.ours.reserveShort.toFixed(2)),
+      one.firstSeconds.toFixed(2),
+      one.seconds.toFixed(2),
+      one.boundSeconds.toFixed(2),
+      one.violations === 0 ? 'yes, valid' : `${one.violations} VIOLATIONS`,
+    ]);
+  const remarks = done.flatMap(({ name, remarks: list }) => list.map((remark) => `- ${name}: ${remark}`));
+  return [table.toString(), ...remarks].join('\n');
+}
+
+/** Ratios over all cases; on the curve of sizes, how the cost grows from one size to the next. */
+export function summary(done: readonly Measured[], sizes: readonly number[] | null): string {
+  const total = (of: (one: Measured) => number) => sum(done.map(of));
+  const met = done.filter(
+    ({ ours, byHand }) => Math.abs(ours.unmetLitres - byHand.unmetLitres) < 1e-6 && byHand.handsOnMinutes > 0,
+  );
+  const closed = done.filter(({ ours, bound }) => ours.unmetLitres - bound.unmetLitres < 1e-6);
+  const lines = [
+    `Unmet litres, all cases: by hand ${litres(total(({ byHand }) => byHand.unmetLitres))} L, ours ${litres(total(({ ours }) => ours.unmetLitres))} L, bound ${litres(total(({ bound }) => bound.unmetLitres))} L; proven least in ${closed.length} of ${done.length} cases.`,
+    `Hands-on minutes beyond the bound: mean ${percent(total(handsGap) / done.length)}.`,
+    `Where both leave the same unmet (${met.length} cases): ours takes ${percent(sum(met.map(({ ours }) => ours.handsOnMinutes)) / sum(met.map(({ byHand }) => byHand.handsOnMinutes)))} of the hands-on minutes by hand.`,
+  ];
+  if (sizes)
+    lines.push(
+      'Growth of cost, per doubling of patients and machines:',
+      ...done
+        .slice(1)
+        .map(
+          (one, index) =>
+            `- ${one.name}: time ${(one.seconds / done[index]!.seconds).toFixed(2)} x, first plan ${(one.firstSeconds / done[index]!.firstSeconds).toFixed(2)} x, bound ${(one.boundSeconds / done[index]!.boundSeconds).toFixed(2)} x`,
+        ),
+    );
+  return lines.join('\n');
+}
+
+/** The 25 functions with the most time of their own, by microseconds. */
+export function costTable(own: ReadonlyMap<string, number>): string {
+  const all = sum([...own.values()]);
+  const table = new Table({
+    head: ['function', 'own s', 'share'],
+    style: { head: [], border: [] },
+    colAligns: ['left', 'right', 'right'],
+  });
+  for (const [place, cost] of [...own].sort((a, b) => b[1] - a[1]).slice(0, 25))
+    table.push([place, (cost / 1e6).toFixed(2), percent(cost / all)]);
+  return table.toString();
+}
