@@ -55,7 +55,7 @@ export const hoursCap = (cap: number): Lever => ({
 /** Everybody gets the same bath. */
 export const oneBath = (bath: string): Lever => ({
   id: `bath-${bath}`,
-  label: `Everybody on ${bath}`,
+  label: `Everybody on ${bath} (stock of other baths then serves nobody)`,
   apply: (scenario) =>
     withForecast(
       {
@@ -107,7 +107,7 @@ export const longerShift = (shift: string, hours: number): Lever => ({
 });
 
 /** Free among ids that are taken: `id`, or `id` with a number behind it. */
-function freeId(id: string, taken: readonly string[]): string {
+export function freeId(id: string, taken: readonly string[]): string {
   for (let n = 2; ; n++) if (!taken.includes(`${id} ${n}`)) return `${id} ${n}`;
 }
 
