@@ -22,16 +22,46 @@ export interface Clock {
 
 const DAY_MS = 86_400_000;
 
-/** @throws RangeError when the zone is unknown or the start is no local date-time. */
+const clocks = new Map<string, Clock>();
+
+/**
+ * The clock of a site and start. The last few are kept with the times they know: an edit seldom changes zone or start,
+ * and working out a local time costs more than all else in a compiled scenario.
+ * @throws RangeError when the zone is unknown or the start is no local date-time.
+ */
 export function makeClock(timeZone: string, start: string): Clock {
+  const key = `${timeZone} ${start}`;
+  let clock = clocks.get(key);
+  if (!clock) {
+    if (clocks.size >= 8) clocks.clear();
+    clock = newClock(timeZone, start);
+    clocks.set(key, clock);
+  }
+  return clock;
+}
+
+function newClock(timeZone: string, start: string): Clock {
   const plain = (local: string) => Temporal.PlainDateTime.from(local);
   const epoch = (local: string) =>
     plain(local).toZonedDateTime(timeZone, { disambiguation: 'compatible' }).epochMilliseconds;
   const zero = epoch(start);
   const known = new Map<string, number>();
+  const knownOddity = new Map<string, ReturnType<Clock['oddity']>>();
   const zoned = (minute: number) =>
     Temporal.Instant.fromEpochMilliseconds(zero + minute * 60_000).toZonedDateTimeISO(timeZone);
   const localOf = (minute: number) => zoned(minute).toPlainDateTime().toString({ smallestUnit: 'minute' });
+  const oddityOf = (local: string) => {
+    const at = plain(local);
+    const earlier = at.toZonedDateTime(timeZone, { disambiguation: 'earlier' }).epochMilliseconds;
+    const later = at.toZonedDateTime(timeZone, { disambiguation: 'later' }).epochMilliseconds;
+    if (earlier === later) return null;
+    return Temporal.Instant.fromEpochMilliseconds(earlier)
+      .toZonedDateTimeISO(timeZone)
+      .toPlainDateTime()
+      .equals(at)
+      ? 'repeated'
+      : 'skipped';
+  };
   return {
     timeZone,
     minuteOf(local) {
@@ -45,16 +75,11 @@ export function makeClock(timeZone: string, start: string): Clock {
     localOf,
     epochOf: (minute) => zero + minute * 60_000,
     oddity(local) {
-      const at = plain(local);
-      const earlier = at.toZonedDateTime(timeZone, { disambiguation: 'earlier' }).epochMilliseconds;
-      const later = at.toZonedDateTime(timeZone, { disambiguation: 'later' }).epochMilliseconds;
-      if (earlier === later) return null;
-      return Temporal.Instant.fromEpochMilliseconds(earlier)
-        .toZonedDateTimeISO(timeZone)
-        .toPlainDateTime()
-        .equals(at)
-        ? 'repeated'
-        : 'skipped';
+      const before = knownOddity.get(local);
+      if (before !== undefined) return before;
+      const oddity = oddityOf(local);
+      knownOddity.set(local, oddity);
+      return oddity;
     },
     datesOf(from, to) {
       const dates: string[] = [];
@@ -86,10 +111,8 @@ export function knowsZone(timeZone: string): boolean {
 /** Whether a string is a real local date-time: right shape, and a day that the calendar has. */
 export function isLocalTime(text: string): boolean {
   if (!LOCAL_TIME.test(text)) return false;
-  try {
-    Temporal.PlainDateTime.from(text, { overflow: 'reject' });
-    return true;
-  } catch {
-    return false;
-  }
+  // A day or hour that the calendar lacks is no date here, or rolls over into another.
+  const minute = text.slice(0, 16);
+  const date = new Date(`${minute}Z`);
+  return !Number.isNaN(date.getTime()) && date.toISOString().slice(0, 16) === minute;
 }

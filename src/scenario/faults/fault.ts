@@ -111,19 +111,10 @@ const hasGoodStart = ({ timeZone, start, days }: Scenario): boolean =>
   days >= 1 &&
   days <= MAX_DAYS;
 
-let lastClock: { key: string; clock: Clock } | null = null;
-
-/** The clock of the scenario seen last is kept, with the times it knows: one edited cell changes neither zone nor start. */
-function clockOf({ timeZone, start }: Scenario): Clock {
-  const key = `${timeZone} ${start}`;
-  if (lastClock?.key !== key) lastClock = { key, clock: makeClock(timeZone, start) };
-  return lastClock.clock;
-}
-
 export function groundOf(scenario: Scenario): Ground {
   const rules = scenario.rules ?? {};
   const rule: Ground['rule'] = (name) => rules[name] ?? DEFAULT_RULES[name];
-  const clock = hasGoodStart(scenario) ? clockOf(scenario) : null;
+  const clock = hasGoodStart(scenario) ? makeClock(scenario.timeZone, scenario.start) : null;
   const horizon = scenario.days * MINUTES_A_DAY;
   const times = rules.rounds ?? DEFAULT_RULES.rounds;
   const goodRounds = clock && rule('leadMinutes') >= 0 && times.every((time) => TIME_OF_DAY.test(time));

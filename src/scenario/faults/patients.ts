@@ -57,7 +57,8 @@ function* rateBelowZero({ scenario }: Ground): Iterable<Fault> {
       now.fluidRemoval = change?.fluidRemoval ?? now.fluidRemoval;
       now.replacement = change?.replacement ?? now.replacement;
       const rate = now.dose * now.weight - (now.fluidRemoval ?? 0) - (now.replacement ?? 0);
-      if (rate < -1e-6)
+      // A dose or weight below 0 is told by its own rule.
+      if (rate < -1e-6 && now.dose * now.weight >= 0)
         yield warning(
           change ? ['patients', i, 'changes', j - 1] : ['patients', i],
           `dialysate rate is ${Number(rate.toFixed(3))} mL/h (dose x weight - fluidRemoval - replacement)`,

@@ -1,0 +1,198 @@
+import { type Case, set } from './sound.ts';
+
+/** By name of the rule: what happens, the edit, and the faults that the rule then finds. */
+export const PATIENTS_CASES: Record<string, readonly Case[]> = {
+  duplicateBath: [['same id', set('baths.1.id', '2K'), ['error baths.1.id']]],
+  concentrationOutOfRange: [
+    ['no potassium', set('baths.0.potassium', 0), []],
+    ['below 0', set('baths.0.potassium', -1), ['error baths.0.potassium']],
+    ['absurd', set('baths.1.sodium', 1400), ['error baths.1.sodium']],
+  ],
+  chargeOutOfBalance: [
+    // Na 140, K 1, Ca 1.25 and Mg 0.5 mmol/L, HCO3 34, Cl 107.5: +3.0 mEq/L (GPnotebook, "Composition of dialysate fluid").
+    [
+      'a published bath without its acetate',
+      (s) => {
+        Object.assign(s.baths[0]!, {
+          sodium: 140,
+          potassium: 1,
+          calcium: 2.5,
+          magnesium: 1,
+          bicarbonate: 34,
+          chloride: 107.5,
+          acetate: 0,
+        });
+      },
+      [],
+    ],
+    // Measured after 48 h, +3.8 mEq/L: BMC Nephrol 2023;24, DOI 10.1186/s12882-023-03260-9, Table 1.
+    [
+      'a measured in-house bath',
+      (s) => {
+        Object.assign(s.baths[0]!, {
+          sodium: 141,
+          potassium: 2.3,
+          calcium: 2.5,
+          magnesium: 1,
+          bicarbonate: 33,
+          chloride: 110,
+          acetate: 0,
+        });
+      },
+      [],
+    ],
+    ['chloride left at 98', set('baths.0.chloride', 98), ['warning baths.0']],
+    [
+      'an ion not given',
+      (s) => {
+        s.baths[0]!.chloride = 98;
+        s.baths[0]!.acetate = null;
+      },
+      [],
+    ],
+  ],
+  unknownBath: [
+    [
+      'in every place that names one',
+      (s) => {
+        s.patients[1]!.bath = '9K';
+        s.patients[0]!.changes![0]!.bath = '9K';
+        s.machines[0]!.baths = ['2K', '9K'];
+        s.machines[0]!.loaded!.bath = '9K';
+        s.stock[0]!.bath = '9K';
+        s.deliveries[0]!.bath = '9K';
+        s.supplies[1]!.bath = '9K';
+        s.rules.reserve = { '9K': 4 };
+      },
+      [
+        'error patients.0.changes.0.bath',
+        'error patients.1.bath',
+        'error machines.0.baths.1',
+        'error machines.0.loaded.bath',
+        'error stock.0.bath',
+        'error deliveries.0.bath',
+        'error supplies.1.bath',
+        'error rules.reserve.9K',
+      ],
+    ],
+    [
+      'none listed',
+      (s) => {
+        s.baths = [];
+        s.patients = [];
+        s.machines = [];
+        s.stock = [];
+        s.deliveries = [];
+        s.supplies = [];
+        s.rules = {};
+      },
+      [],
+    ],
+  ],
+  duplicatePatient: [['same id', set('patients.1.id', 'bed-01'), ['error patients.1.id']]],
+  doseOutOfRange: [
+    // Deliver 20 to 25 (KDIGO 2012, rec. 5.8.4, from memory), prescribe 25 to 30 mL/kg/h (DOI 10.1111/sdi.12974).
+    ['least usual', set('patients.0.dose', 20), []],
+    ['most usual', set('patients.0.dose', 30), []],
+    ['low', set('patients.0.dose', 19.9), ['warning patients.0.dose']],
+    ['high', set('patients.0.dose', 30.1), ['warning patients.0.dose']],
+    ['none', set('patients.0.dose', 0), ['warning patients.0.dose']],
+    ['below 0', set('patients.0.dose', -25), ['error patients.0.dose']],
+    ['absurd', set('patients.0.dose', 250), ['error patients.0.dose']],
+    ['in a change', set('patients.0.changes.0.dose', 2000), ['error patients.0.changes.0.dose']],
+  ],
+  weightOutOfRange: [
+    ['a small adult', set('patients.0.weight', 30), []],
+    ['a newborn', set('patients.0.weight', 3), ['warning patients.0.weight']],
+    ['pounds', set('patients.0.weight', 201), ['warning patients.0.weight']],
+    ['none', set('patients.0.weight', 0), ['error patients.0.weight']],
+    ['below 0', set('patients.0.weight', -82), ['error patients.0.weight']],
+    ['grams', set('patients.0.changes.0.weight', 82000), ['error patients.0.changes.0.weight']],
+  ],
+  hoursOutOfRange: [
+    ['whole day', set('patients.0.hoursPerDay', 24), []],
+    ['none', set('patients.0.hoursPerDay', 0), []],
+    ['25', set('patients.0.hoursPerDay', 25), ['error patients.0.hoursPerDay']],
+    ['below 0', set('patients.0.hoursPerDay', -1), ['error patients.0.hoursPerDay']],
+  ],
+  fluidRemovalOutOfRange: [
+    ['none', set('patients.0.fluidRemoval', 0), []],
+    ['very much', set('patients.0.fluidRemoval', 1500), ['warning patients.0.fluidRemoval']],
+    ['below 0', set('patients.0.fluidRemoval', -100), ['error patients.0.fluidRemoval']],
+  ],
+  replacementOutOfRange: [
+    ['much', set('patients.0.replacement', 2000), []],
+    ['below 0', set('patients.0.replacement', -1), ['error patients.0.replacement']],
+  ],
+  tooManyDecimals: [
+    ['nine', set('patients.0.weight', 82.123456789), []],
+    ['ten', set('patients.0.weight', 82.1234567891), ['error patients.0.weight']],
+    ['a sum in floating point', set('patients.1.dose', 0.1 + 0.2 + 24), []],
+    ['a third', set('patients.1.dose', 70 / 3), ['error patients.1.dose']],
+  ],
+  rateBelowZero: [
+    // 82 kg x 25 mL/kg/h = 2050 mL/h; from the change on 82 x 20 = 1640 mL/h.
+    [
+      'just 0',
+      (s) => {
+        s.patients[0]!.fluidRemoval = 50;
+        s.patients[0]!.replacement = 2000;
+        s.patients[0]!.changes = [];
+      },
+      [],
+    ],
+    [
+      'below',
+      (s) => {
+        s.patients[0]!.fluidRemoval = 51;
+        s.patients[0]!.replacement = 2000;
+        s.patients[0]!.changes = [];
+      },
+      ['warning patients.0'],
+    ],
+    ['from a change on', set('patients.0.replacement', 1800), ['warning patients.0.changes.0']],
+  ],
+  untilBeforeFrom: [
+    [
+      'a minute after',
+      (s) => {
+        s.patients[0]!.until = '2031-02-03T07:01';
+        s.patients[0]!.changes = [];
+      },
+      [],
+    ],
+    ['equal', set('patients.0.until', '2031-02-03T07:00'), ['warning patients.0.until']],
+    ['before', set('patients.0.until', '2031-02-03T06:59'), ['error patients.0.until']],
+    [
+      'before the start, without from',
+      set('patients.1.until', '2031-02-01T07:00'),
+      ['warning patients.1.until'],
+    ],
+  ],
+  therapyOutsidePlan: [
+    ['began long ago', set('patients.0.from', '2031-01-01T07:00'), []],
+    ['ends long after', set('patients.0.until', '2031-05-01T07:00'), []],
+    ['begins at the end', set('patients.1.from', '2031-02-10T07:00'), ['warning patients.1.from']],
+    [
+      'ended before',
+      (s) => {
+        s.patients[0]!.from = '2031-01-01T07:00';
+        s.patients[0]!.until = '2031-02-03T07:00';
+      },
+      ['warning patients.0.until'],
+    ],
+  ],
+  changeOutsideTherapy: [
+    ['at the start', set('patients.0.changes.0.at', '2031-02-03T07:00'), []],
+    [
+      'before the start',
+      set('patients.0.changes.0.at', '2031-02-03T06:59'),
+      ['warning patients.0.changes.0.at'],
+    ],
+    ['at the end', set('patients.0.changes.0.at', '2031-02-08T07:00'), ['warning patients.0.changes.0.at']],
+  ],
+  changeOfNothing: [
+    ['one field', set('patients.0.changes', [{ at: '2031-02-05T07:00', hoursPerDay: 20 }]), []],
+    ['no field', set('patients.0.changes', [{ at: '2031-02-05T07:00' }]), ['warning patients.0.changes.0']],
+  ],
+};

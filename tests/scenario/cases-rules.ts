@@ -1,0 +1,192 @@
+import { type Case, set } from './sound.ts';
+
+const hugeStock = (litres: number) =>
+  Array.from({ length: 1500 }, (_, i) => ({ lot: `${i}`, bath: '2K', bags: 100_000, litres }));
+
+/** By name of the rule: what happens, the edit, and the faults that the rule then finds. */
+export const RULES_CASES: Record<string, readonly Case[]> = {
+  ruleMinutesOutOfRange: [
+    [
+      'a minute each',
+      (s) => {
+        Object.assign(s.rules, {
+          swapMinutes: 1,
+          circuitMinutes: 1,
+          stabiliseMinutes: 0,
+          sampleMinutes: 1,
+          releaseMinutes: 0,
+          leadMinutes: 0,
+        });
+      },
+      [],
+    ],
+    [
+      'nothing lasts',
+      (s) => {
+        Object.assign(s.rules, { swapMinutes: 0, circuitMinutes: 0, stabiliseMinutes: 0, sampleMinutes: 0 });
+      },
+      ['error rules.swapMinutes', 'error rules.circuitMinutes', 'error rules.sampleMinutes'],
+    ],
+    [
+      'below 0',
+      (s) => {
+        Object.assign(s.rules, { releaseMinutes: -1, leadMinutes: -60 });
+      },
+      ['error rules.releaseMinutes', 'error rules.leadMinutes'],
+    ],
+  ],
+  ruleVolumesOutOfRange: [
+    ['equal', set('rules.maxLitres', 6.5), []],
+    ['none', set('rules.fillLitres', 0), ['error rules.fillLitres']],
+    ['less than must be', set('rules.maxLitres', 6.4), ['error rules.maxLitres']],
+    ['a small bag', set('rules.fillLitres', 1), ['warning rules.fillLitres']],
+    ['seven decimals', set('rules.fillLitres', 6.0000001), ['error rules.fillLitres']],
+  ],
+  ruleHoursOutOfRange: [
+    [
+      'none',
+      (s) => {
+        Object.assign(s.rules, { circuitHours: 0, shelfHours: 0, maxHangHours: 0 });
+      },
+      ['error rules.circuitHours', 'error rules.shelfHours', 'error rules.maxHangHours'],
+    ],
+    [
+      'short',
+      (s) => {
+        Object.assign(s.rules, { circuitHours: 0.5, shelfHours: 0.5, maxHangHours: 0.25 });
+      },
+      [],
+    ],
+    ['a third', set('rules.maxHangHours', 1 / 3), ['error rules.maxHangHours']],
+  ],
+  shelfBeyondTests: [
+    // Stored for 24 and 48 h, then measured: BMC Nephrol 2023;24, DOI 10.1186/s12882-023-03260-9, Table 1.
+    ['48 h', set('rules.shelfHours', 48), []],
+    ['more', set('rules.shelfHours', 49), ['warning rules.shelfHours']],
+    ['by default', set('rules.shelfHours', null), ['warning rules.shelfHours']],
+  ],
+  roundsMissing: [
+    ['one a day', set('rules.rounds', ['18:00']), []],
+    ['none', set('rules.rounds', []), ['warning rules.rounds']],
+    ['twice the same', set('rules.rounds', ['06:00', '06:00']), ['warning rules.rounds.1']],
+  ],
+  reserveOutOfRange: [
+    ['half a bag', set('rules.reserve', { '2K': 0.5 }), []],
+    ['below 0', set('rules.reserve', { '2K': -8 }), ['error rules.reserve.2K']],
+  ],
+  tooManyBags: [
+    ['a year of one patient', set('days', 366), []],
+    [
+      'tiny bags for many',
+      (s) => {
+        s.rules.fillLitres = 0.1;
+        s.days = 366;
+        s.patients = Array.from({ length: 20 }, (_, i) => ({ ...s.patients[1]!, id: `${i}` }));
+      },
+      ['error patients'],
+    ],
+  ],
+  litresTooFine: [
+    ['a thousandth of a mL', set('stock.0.litres', 6.500001), []],
+    ['with a huge stock', set('stock', hugeStock(50.000001)), []],
+    ['with a huge stock, finer', set('stock', hugeStock(49.99999999)), ['error rules.fillLitres']],
+  ],
+  forecastNumberOutOfRange: [
+    ['none given', set('forecast', {}), []],
+    [
+      'all wrong',
+      set('forecast', {
+        days: 0,
+        draws: 0,
+        seed: -1,
+        confidence: 1,
+        absence: 1.2,
+        breakdowns: { daysBetween: 0, hoursToRepair: -1 },
+      }),
+      [
+        'days',
+        'draws',
+        'seed',
+        'confidence',
+        'absence',
+        'breakdowns.daysBetween',
+        'breakdowns.hoursToRepair',
+      ].map((field) => `error forecast.${field}`),
+    ],
+  ],
+  startsOutOfRange: [
+    ['a list', set('forecast.startsPerDay', [0, 2, 3.5]), []],
+    ['growth', set('forecast.startsPerDay', { first: 2, doublingDays: 7, peakDay: 21, halvingDays: 10 }), []],
+    ['below 0', set('forecast.startsPerDay', -1), ['error forecast.startsPerDay']],
+    ['below 0 in a list', set('forecast.startsPerDay', [1, -1]), ['error forecast.startsPerDay.1']],
+    ['an empty list', set('forecast.startsPerDay', []), ['error forecast.startsPerDay']],
+    [
+      'doubling in no time',
+      set('forecast.startsPerDay', { first: 2, doublingDays: 0, peakDay: 0 }),
+      ['error forecast.startsPerDay.doublingDays'],
+    ],
+    // 2 x 2^(30/1): a thousand million a day.
+    [
+      'growth beyond reason',
+      set('forecast.startsPerDay', { first: 2, doublingDays: 1 }),
+      ['error forecast.startsPerDay'],
+    ],
+  ],
+  lawIncomplete: [
+    ['sd missing', set('forecast.stayDays', { law: 'gamma', mean: 9 }), ['error forecast.stayDays.sd']],
+    [
+      'sample without values',
+      set('forecast.stayDays', { law: 'sample', values: [] }),
+      ['error forecast.stayDays.values'],
+    ],
+    ['fixed', set('forecast.stayDays', { law: 'fixed', value: 9 }), []],
+  ],
+  lawOutOfRange: [
+    ['mean 0', set('forecast.stayDays', { law: 'exponential', mean: 0 }), ['error forecast.stayDays.mean']],
+    ['sd below 0', set('forecast.weight', { law: 'normal', mean: 82, sd: -1 }), ['error forecast.weight.sd']],
+    [
+      'a value of 25 h',
+      set('forecast.hoursPerDay', { law: 'fixed', value: 25 }),
+      ['error forecast.hoursPerDay.value'],
+    ],
+    [
+      'a sampled stay of 0',
+      set('forecast.stayDays', { law: 'sample', values: [3, 0] }),
+      ['error forecast.stayDays.values.1'],
+    ],
+    [
+      'max below min',
+      set('forecast.weight', { law: 'normal', mean: 82, sd: 18, min: 100, max: 40 }),
+      ['error forecast.weight.max'],
+    ],
+    [
+      'a cut that leaves nothing',
+      set('forecast.weight', { law: 'normal', mean: 82, sd: 1, min: 200 }),
+      ['error forecast.weight'],
+    ],
+    [
+      'a cut that leaves no value',
+      set('forecast.stayDays', { law: 'sample', values: [3, 4], min: 5 }),
+      ['error forecast.stayDays'],
+    ],
+  ],
+  bathSharesWrong: [
+    [
+      'adding up to 0.9',
+      set('forecast.bathByDay.0.share', { '2K': 0.6, '4K': 0.3 }),
+      ['error forecast.bathByDay.0.share'],
+    ],
+    [
+      'unknown bath',
+      set('forecast.bathByDay.1.share', { '2K': 0.2, '9K': 0.8 }),
+      ['error forecast.bathByDay.1.share.9K'],
+    ],
+    ['days out of order', set('forecast.bathByDay.1.fromDay', 0), ['error forecast.bathByDay.1.fromDay']],
+    ['not from day 0', set('forecast.bathByDay.0.fromDay', 1), ['error forecast.bathByDay.0.fromDay']],
+    [
+      'below 0',
+      set('forecast.bathByDay.0.share', { '2K': -0.2, '4K': 1.2 }),
+      ['error forecast.bathByDay.0.share.2K', 'error forecast.bathByDay.0.share.4K'],
+    ],
+  ],
+};

@@ -1,0 +1,155 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { describe, expect, it } from 'vitest';
+import { compile } from '../../src/scenario/problem.ts';
+import { faultLine, MOST_CHARACTERS, readScenario, writeScenario } from '../../src/scenario/read.ts';
+import type { Scenario } from '../../src/scenario/schema.ts';
+import { generate } from '../bench/generate.ts';
+import { type Edit, sound } from './sound.ts';
+
+const lines = (text: string): string[] => {
+  const read = readScenario(text);
+  return read.ok ? [] : read.faults.map((fault) => faultLine('week.json', fault));
+};
+const linesOf = (edit: Edit) => lines(JSON.stringify(sound(edit)));
+
+describe('readScenario: text that is no scenario', () => {
+  const cases: [string, string, RegExp][] = [
+    ['empty', '', /^week\.json: the file is empty\. Right: .*JSON/],
+    ['words', 'hello', /^week\.json: not JSON at line 1, column 1/],
+    ['a comma too many', '{\n  "format": "bathtide-scenario",\n}', /not JSON at line 3, column 1/],
+    ['cut off', '{\n  "title": "week",\n  "days": [1, 2', /not JSON at line 3, column 16/],
+    ['a comment', '{ // week\n}', /not JSON at line 1, column 3/],
+    ['nested beyond the stack', '['.repeat(3_000_000), /^week\.json: not JSON/],
+    ['another format', '{"format":"csv"}', /format: format is the text "csv"\. Right: "bathtide-scenario"/],
+    ['no object', '[1, 2]', /format is missing/],
+    ['null', 'null', /format is missing/],
+    ['a later version', '{"format":"bathtide-scenario","version":2}', /version: version is 2\. Right: 1/],
+  ];
+  for (const [what, text, line] of cases)
+    it(what, () => {
+      expect(lines(text)).toHaveLength(1);
+      expect(lines(text)[0]).toMatch(line);
+    });
+
+  it('refuses 50 MB at once, without reading them', () => {
+    const text = ' '.repeat(50_000_000);
+    const before = performance.now();
+    expect(lines(text)[0]).toMatch(/50 million characters\. Right: .*at most 20 MB/);
+    expect(performance.now() - before).toBeLessThan(50);
+    expect(lines(' '.repeat(MOST_CHARACTERS))[0]).toMatch(/the file is empty/);
+  });
+});
+
+describe('readScenario: fields of the wrong kind', () => {
+  const cases: [string, Edit, string][] = [
+    [
+      'a quantity as text',
+      (s) => Object.assign(s.patients[1]!, { dose: '25 mL' }),
+      'week.json: patients[1] (bed-02).dose: dose is the text "25 mL". Right: a number without unit or quotes, e.g. 25',
+    ],
+    [
+      'a missing field',
+      (s) => Object.assign(s.patients[1]!, { weight: undefined }),
+      'week.json: patients[1] (bed-02).weight: weight is missing. Right: a number',
+    ],
+    [
+      'half a bag position',
+      (s) => Object.assign(s.machines[0]!, { positions: 7.5 }),
+      'week.json: machines[0] (M1).positions: positions is 7.5. Right: a whole number',
+    ],
+    [
+      'a list that is none',
+      (s) => Object.assign(s, { shifts: { day: 1 } }),
+      'week.json: shifts: shifts is fields in { }. Right: a list in [ ]',
+    ],
+    [
+      'an empty id',
+      (s) => Object.assign(s.baths[0]!, { id: '' }),
+      'week.json: baths[0] ().id: id is the text "". Right: text that is not empty',
+    ],
+    [
+      'an unknown law',
+      (s) => Object.assign(s.forecast, { listed: 'maybe' }),
+      'week.json: forecast.listed: listed is the text "maybe". Right: one of "as listed", "by stay"',
+    ],
+  ];
+  for (const [what, edit, line] of cases) it(what, () => expect(linesOf(edit)).toEqual([line]));
+
+  it('a number beyond all numbers', () => {
+    const text = JSON.stringify(sound()).replace('"weight":70', '"weight":1e999');
+    expect(lines(text)).toEqual([
+      'week.json: patients[1] (bed-02).weight: weight is Infinity. Right: a number',
+    ]);
+  });
+
+  it('tells all of them at once', () => {
+    const found = linesOf((s) => {
+      Object.assign(s.patients[0]!, { dose: null, bath: 2 });
+      Object.assign(s.machines[1]!, { flow: 'fast' });
+    });
+    expect(found.map((line) => line.split(': ')[1]).sort()).toEqual([
+      'machines[1] (M2).flow',
+      'patients[0] (bed-01).bath',
+      'patients[0] (bed-01).dose',
+    ]);
+  });
+
+  it('keeps a fault on one line whatever the names hold', () => {
+    const [line] = linesOf((s) => {
+      s.patients[1]!.id = 'bed\n02\u001B[31m';
+      s.patients[1]!.dose = -1;
+    });
+    expect(line).toBe(
+      'week.json: patients[1] (bed 02 [31m).dose: dose is -1 mL/kg/h. Right: 0 to 200 mL/kg/h; usual is 20 to 30 (deliver 20 to 25, prescribe 25 to 30)',
+    );
+  });
+});
+
+describe('readScenario and writeScenario', () => {
+  it('give back warnings beside the scenario', () => {
+    const read = readScenario(JSON.stringify(sound((s) => Object.assign(s.patients[1]!, { dose: 40 }))));
+    expect(read.ok && read.warnings.map(({ path }) => path.join('.'))).toEqual(['patients.1.dose']);
+  });
+
+  it('keep fields that nobody here knows, at every depth, and the order of all', () => {
+    const text = JSON.stringify(
+      sound((s) => {
+        Object.assign(s, { 'x-site': { ward: 'north', beds: [1, 2] } });
+        s.patients[0] = Object.assign({ 'x-first': true }, s.patients[0]!, { 'x-last': null });
+        Object.assign(s.rules, { 'x-rule': 1.5 });
+        Object.assign(s.patients[0]!.changes![0]!, { 'x-why': 'K 4.9' });
+        Object.assign(s.machines[0]!.loaded!, { 'x-by': 'AB' });
+      }),
+    );
+    const read = readScenario(text);
+    expect(read.ok).toBe(true);
+    if (!read.ok) return;
+    expect(JSON.stringify(JSON.parse(writeScenario(read.scenario)))).toBe(text);
+    const again = readScenario(writeScenario(read.scenario));
+    expect(again.ok && writeScenario(again.scenario)).toBe(writeScenario(read.scenario));
+  });
+
+  it('read a file that begins with a byte order mark', () => {
+    expect(readScenario(`\uFEFF${JSON.stringify(sound())}`).ok).toBe(true);
+  });
+
+  const folder = new URL('../../scenarios/', import.meta.url);
+  for (const name of readdirSync(folder).filter((file) => file.endsWith('.json')))
+    it(`${name} is sound, marked invented and as this program writes it`, () => {
+      const text = readFileSync(new URL(name, folder), 'utf8');
+      const read = readScenario(text);
+      expect(read.ok ? [] : read.faults).toEqual([]);
+      if (!read.ok) return;
+      expect(read.scenario.title).toMatch(/invented/i);
+      expect(JSON.parse(writeScenario(read.scenario))).toEqual(JSON.parse(text));
+      expect(() => compile(read.scenario)).not.toThrow();
+    });
+
+  it('take every generated scenario', () => {
+    const zones = ['UTC', 'America/Chicago', 'Europe/Berlin', 'Australia/Lord_Howe'] as const;
+    for (let seed = 1; seed <= 40; seed++) {
+      const scenario: Scenario = generate({ seed, kind: 'tiny', variety: 0.5, timeZone: zones[seed % 4]! });
+      expect(lines(writeScenario(scenario)), `seed ${seed}`).toEqual([]);
+    }
+  });
+});
