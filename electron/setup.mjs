@@ -98,57 +98,67 @@ function stateOf(places) {
   return sum.digest('hex');
 }
 
-/** Build into dist/<name> unless it stands there built from these very inputs; the old one stays until the new is whole. */
-export async function ensureBuilt(name, inputs, say, build) {
-  const stamp = path.join(DIST, `${name}.stamp`);
-  const state = stateOf(inputs);
-  const target = path.join(DIST, name);
-  if (existsSync(target) && existsSync(stamp) && readFileSync(stamp, 'utf8') === state) return;
-  say(`Building ${name === 'app' ? 'the app' : 'its host'} ...`);
-  const work = path.join(DIST, `${name}.${process.pid}`);
-  mkdirSync(DIST, { recursive: true });
+const alive = (pid) => {
   try {
-    await build(work);
-    rmSync(target, { recursive: true, force: true });
-    renameSync(work, target);
-    writeFileSync(stamp, state);
+    process.kill(pid, 0);
+    return true;
+  } catch (error) {
+    return error.code === 'EPERM';
+  }
+};
+
+/** One builder at a time, also among processes; the lock of one that died is taken over. */
+async function locked(file, act) {
+  mkdirSync(path.dirname(file), { recursive: true });
+  for (;;) {
+    try {
+      writeFileSync(file, String(process.pid), { flag: 'wx' });
+      break;
+    } catch (error) {
+      if (error.code !== 'EEXIST') throw error;
+      const holder = existsSync(file) ? readFileSync(file, 'utf8') : '';
+      if (holder !== '' && !alive(Number(holder))) rmSync(file, { force: true });
+      else await new Promise((resolve) => setTimeout(resolve, 100));
+    }
+  }
+  try {
+    return await act();
   } finally {
-    rmSync(work, { recursive: true, force: true });
+    rmSync(file, { force: true });
   }
 }
 
+/** Build into dist/<name> unless it stands there built from these very inputs; the old one stays until the new is whole. */
+export async function ensureBuilt(name, inputs, say, build) {
+  const stamp = path.join(DIST, `${name}.stamp`);
+  const target = path.join(DIST, name);
+  const work = path.join(DIST, `${name}.new`);
+  const state = stateOf(inputs);
+  const stands = () => existsSync(target) && existsSync(stamp) && readFileSync(stamp, 'utf8') === state;
+  if (stands()) return;
+  await locked(path.join(DIST, `${name}.lock`), async () => {
+    if (stands()) return;
+    say(`Building ${name === 'app' ? 'the app' : 'its host'} ...`);
+    rmSync(work, { recursive: true, force: true });
+    await build(work);
+    rmSync(target, { recursive: true, force: true, maxRetries: 5 });
+    renameSync(work, target);
+    writeFileSync(stamp, state);
+  });
+}
+
+/** A build in a process of its own, so that nothing of the caller's (a test runner's NODE_ENV above all) leaks in. */
+const buildApart = (name) => async (outDir) => {
+  const env = { ...process.env, NODE_ENV: 'production', NODE_OPTIONS: '' };
+  const script = path.join(ROOT, 'electron', 'build.mjs');
+  const { status, text } = await run(process.execPath, [script, name, outDir], { env });
+  if (status !== 0) throw new Error(`The build failed:\n${text.trim()}`);
+};
+
 /** The page: dist/app. */
 export const ensureApp = (say) =>
-  ensureBuilt('app', ['package-lock.json', 'vite.config.ts', 'src'], say, async (outDir) => {
-    const { build } = await import('vite');
-    await build({ configFile: path.join(ROOT, 'vite.config.ts'), logLevel: 'warn', build: { outDir } });
-  });
+  ensureBuilt('app', ['package-lock.json', 'vite.config.ts', 'src'], say, buildApart('app'));
 
-/** Electron's main and preload (CommonJS, as a sandboxed preload must be) and the local host: dist/electron. */
+/** Electron's main and preload, and the local host: dist/electron. */
 export const ensureShell = (say) =>
-  ensureBuilt('electron', ['package-lock.json', 'src/bridge.ts', 'electron'], say, async (outDir) => {
-    const { build } = await import('vite');
-    for (const [entry, format, ending] of [
-      ['main', 'cjs', 'cjs'],
-      ['preload', 'cjs', 'cjs'],
-      ['hostMain', 'es', 'mjs'],
-    ]) {
-      await build({
-        configFile: false,
-        root: ROOT,
-        logLevel: 'warn',
-        ssr: { noExternal: true, external: ['electron'] },
-        build: {
-          ssr: `electron/${entry}.ts`,
-          outDir,
-          emptyOutDir: false,
-          target: 'node20',
-          minify: false,
-          rolldownOptions: {
-            external: ['electron'],
-            output: { format, entryFileNames: `${entry}.${ending}`, codeSplitting: false },
-          },
-        },
-      });
-    }
-  });
+  ensureBuilt('electron', ['package-lock.json', 'src/bridge.ts', 'electron'], say, buildApart('electron'));

@@ -1,0 +1,35 @@
+// node electron/build.mjs app|electron OUTDIR, called by setup.mjs where something is stale.
+import path from 'node:path';
+import { build } from 'vite';
+import { ROOT } from './setup.mjs';
+
+const [what, outDir] = process.argv.slice(2);
+
+if (what === 'app') {
+  await build({ configFile: path.join(ROOT, 'vite.config.ts'), logLevel: 'error', build: { outDir } });
+} else {
+  const entries = [
+    ['main', 'cjs', 'cjs'],
+    ['preload', 'cjs', 'cjs'], // a sandboxed preload must be CommonJS, in one file
+    ['hostMain', 'es', 'mjs'],
+  ];
+  for (const [entry, format, ending] of entries) {
+    await build({
+      configFile: false,
+      root: ROOT,
+      logLevel: 'error',
+      ssr: { noExternal: true, external: ['electron'] },
+      build: {
+        ssr: `electron/${entry}.ts`,
+        outDir,
+        emptyOutDir: false,
+        target: 'node20',
+        minify: false,
+        rolldownOptions: {
+          external: ['electron'],
+          output: { format, entryFileNames: `${entry}.${ending}`, codeSplitting: false },
+        },
+      },
+    });
+  }
+}

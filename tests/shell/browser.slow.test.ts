@@ -1,0 +1,173 @@
+import { readFileSync } from 'node:fs';
+import path from 'node:path';
+import AxeBuilder from '@axe-core/playwright';
+import type { Browser, Page } from 'playwright-core';
+import { extractText, getDocumentProxy } from 'unpdf';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { ensureApp, ensureShell } from '../../electron/setup.mjs';
+import { chromiumPath, launchChromium, NO_CHROMIUM } from '../chromium.ts';
+import { tinyWorld } from '../world.ts';
+import { launch, type Started } from './launch.ts';
+
+// The whole way: npm start, a real Chromium, the bridge of the built page, real files.
+const week = JSON.stringify(tinyWorld({ title: 'Week six (invented)' }));
+let started: Started;
+let browser: Browser;
+let page: Page;
+const asked: string[] = [];
+const complaints: string[] = [];
+
+beforeAll(async () => {
+  if (!chromiumPath) return;
+  await ensureApp(() => undefined);
+  await ensureShell(() => undefined);
+  started = await launch(['week.json'], { 'week.json': week, 'other.json': week.replace('six', 'seven') });
+  browser = await launchChromium();
+  const context = await browser.newContext();
+  context.on('request', (request) => asked.push(request.url()));
+  page = await context.newPage();
+  page.on(
+    'console',
+    (message) => ['error', 'warning'].includes(message.type()) && complaints.push(message.text()),
+  );
+  page.on('pageerror', (error) => complaints.push(error.message));
+  await page.goto(started.url);
+  // The bridge as the page itself has it: the module that the page loaded.
+  await page.evaluate(`(async () => {
+    const loaded = () => performance.getEntriesByType('resource').find((one) => /hostBrowser-.*\\.js/.test(one.name));
+    while (!loaded()) await new Promise((resolve) => setTimeout(resolve, 20));
+    window.bridge = (await import(loaded().name)).bridge;
+  })()`);
+});
+afterAll(async () => {
+  await browser?.close();
+  await started?.stop();
+});
+
+/** Start a task of the bridge, answer its dialog, and give back what came of it. */
+async function answering(task: string, act: () => Promise<void>): Promise<unknown> {
+  await page.evaluate(
+    `void (window.outcome = ${task}.then((value) => ({ value }), (error) => ({ error: error.message })))`,
+  );
+  await act();
+  return page.evaluate('window.outcome');
+}
+const press = (name: string) => page.getByRole('dialog').getByRole('button', { name, exact: true }).click();
+
+test('the app starts isolated, without a complaint, and no request leaves the machine', async (context) => {
+  if (!chromiumPath) return context.skip(NO_CHROMIUM);
+  await page.getByText('Week six (invented)').first().waitFor();
+  expect(await page.evaluate('crossOriginIsolated')).toBe(true);
+  await page.waitForTimeout(6_000); // planning, and the standing connection that begins after 5 s
+  const { origin } = new URL(started.url);
+  const outward = asked.filter((url) => !url.startsWith(`${origin}/`) && !/^(blob|data):/.test(url));
+  expect(outward).toEqual([]);
+  expect(asked).toContain(`${origin}/api/alive`);
+  expect(complaints).toEqual([]);
+  expect(new URL(page.url()).search).toBe('');
+});
+
+test('a page of another origin gets nothing from the host', async (context) => {
+  if (!chromiumPath) return context.skip(NO_CHROMIUM);
+  const other = await browser.newPage();
+  await other.route('**/evil', (route) => route.fulfill({ contentType: 'text/html', body: 'evil' }));
+  await other.goto('http://127.0.0.2/evil');
+  const { origin } = new URL(started.url);
+  const outcome = await other.evaluate(
+    `fetch('${origin}/api/recent', { method: 'POST', credentials: 'include', headers: { 'X-Bathtide': '1' }, body: '{}' }).then((r) => r.text(), () => 'refused')`,
+  );
+  expect(outcome).toBe('refused');
+  await other.close();
+});
+
+test('open: by keyboard from the listed folders; the dialog passes axe; Escape changes nothing', async (context) => {
+  if (!chromiumPath) return context.skip(NO_CHROMIUM);
+  expect(
+    await answering('bridge.open()', async () => {
+      await page.getByRole('dialog', { name: 'Open a scenario' }).waitFor();
+      const { violations } = await new AxeBuilder({ page: page as never }).include('dialog').analyze();
+      expect(violations.map((one) => one.id)).toEqual([]);
+      await page.keyboard.press('Escape');
+    }),
+  ).toEqual({ value: null });
+  const opened = await answering('bridge.open()', async () => {
+    await page.getByRole('list', { name: started.documents }).getByRole('button').first().focus();
+    await page.keyboard.press('ArrowDown');
+    await page.keyboard.press('Enter');
+  });
+  expect(opened).toMatchObject({ value: { name: 'week.json', text: week } });
+});
+
+test('a file from elsewhere is lent: readable, never written back', async (context) => {
+  if (!chromiumPath) return context.skip(NO_CHROMIUM);
+  const lent = await answering('bridge.open()', async () => {
+    await page
+      .getByLabel('A file from this computer')
+      .setInputFiles(path.join(started.documents, 'other.json'));
+  });
+  expect(lent).toMatchObject({ value: { name: 'other.json', readOnly: true, handle: '' } });
+  expect(await answering(`bridge.save('', 'x')`, async () => undefined)).toEqual({
+    error: expect.stringMatching(/only lent/),
+  });
+});
+
+test('save as asks before it replaces; save writes back; a bad name is said', async (context) => {
+  if (!chromiumPath) return context.skip(NO_CHROMIUM);
+  const file = path.join(started.documents, 'other.json');
+  const saved = await answering(`bridge.saveAs('other.json', '{"a":1}')`, async () => {
+    await page.getByLabel('Name').fill('a/b.json');
+    await press('Save');
+    await page.getByRole('alert').filter({ hasText: 'leave out /' }).waitFor();
+    await page.getByLabel('Name').fill('other.json');
+    await press('Save');
+    await page.getByRole('alert').filter({ hasText: 'Replace it?' }).waitFor();
+    expect(readFileSync(file, 'utf8')).toContain('seven');
+    const { violations } = await new AxeBuilder({ page: page as never }).include('dialog').analyze();
+    expect(violations.map((one) => one.id)).toEqual([]);
+    await press('Replace');
+  });
+  expect(readFileSync(file, 'utf8')).toBe('{"a":1}');
+  const { handle } = (saved as { value: { handle: string } }).value;
+  expect(await answering(`bridge.save('${handle}', '{"a":2}')`, async () => undefined)).toEqual({
+    value: undefined,
+  });
+  expect(readFileSync(file, 'utf8')).toBe('{"a":2}');
+});
+
+test('export: into the folder, byte for byte, or as a download', async (context) => {
+  if (!chromiumPath) return context.skip(NO_CHROMIUM);
+  const task = `bridge.exportFile('bags.bin', new Uint8Array([0, 255, 13, 10]))`;
+  expect(await answering(task, () => press('Save'))).toMatchObject({ value: { name: 'bags.bin' } });
+  expect([...readFileSync(path.join(started.documents, 'bags.bin'))]).toEqual([0, 255, 13, 10]);
+  const download = page.waitForEvent('download');
+  await answering(task, () => press('Download'));
+  expect([...readFileSync(await (await download).path())]).toEqual([0, 255, 13, 10]);
+});
+
+test('print: a PDF that an independent reader reads', async (context) => {
+  if (!chromiumPath) return context.skip(NO_CHROMIUM);
+  await answering(`bridge.printPdf('week.pdf')`, () => press('Save'));
+  const bytes = new Uint8Array(readFileSync(path.join(started.documents, 'week.pdf')));
+  const { text } = await extractText(await getDocumentProxy(bytes), { mergePages: true });
+  expect(text).toContain('Week six (invented)');
+});
+
+test('unsaved edits: leaving the page asks first', async (context) => {
+  if (!chromiumPath) return context.skip(NO_CHROMIUM);
+  await page.evaluate('bridge.setUnsaved(true)');
+  await page.mouse.click(5, 5); // browsers ask only where someone has touched the page
+  const asking = page.waitForEvent('dialog');
+  await page.evaluate('void setTimeout(() => location.reload(), 0)');
+  const dialog = await asking;
+  expect(dialog.type()).toBe('beforeunload');
+  await dialog.dismiss();
+  await page.evaluate('bridge.setUnsaved(false)');
+});
+
+test('the host opened no connection of its own, and when it ends the page says what to do', async (context) => {
+  if (!chromiumPath) return context.skip(NO_CHROMIUM);
+  expect(started.said()).not.toContain('CONNECT');
+  expect(await started.stop()).toBe(0);
+  const outcome = await answering('bridge.recent()', async () => undefined);
+  expect(outcome).toEqual({ error: expect.stringMatching(/The host of this page has ended.*Download/) });
+});
