@@ -96,13 +96,15 @@ export function addRows(
 /** A copy below each row, under a free name. */
 export function duplicateRows(sheet: Sheet, rows: readonly Row[]): Recipe {
   return (draft) => {
-    for (const row of inFallingOrder(rows)) {
+    const shifts = new Map<Values[], number>();
+    for (const row of inFallingOrder(rows).reverse()) {
       const list = listHolding(draft, row);
-      const index = Number(row.at.at(-1));
+      const shift = shifts.get(list) ?? 0;
       const copy = JSON.parse(JSON.stringify(row.value)) as Values;
       const key = sheet.nested ? undefined : sheet.fields[0]!.key;
       if (key) copy[key] = freeName(list, key, String(copy[key] ?? sheet.one));
-      list.splice(index + 1, 0, copy);
+      list.splice(Number(row.at.at(-1)) + shift + 1, 0, copy);
+      shifts.set(list, shift + 1);
     }
   };
 }

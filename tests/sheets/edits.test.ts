@@ -1,0 +1,240 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { readScenario, shapeFaults, writeScenario } from '../../src/scenario/read.ts';
+import type { Scenario } from '../../src/scenario/schema.ts';
+import { cellProblem, cellText, editText } from '../../src/sheets/cells.ts';
+import { addRows, deleteRows, duplicateRows, setCells } from '../../src/sheets/edits.ts';
+import { commit, DEPTH, NO_HISTORY, type Recipe, redo, undo } from '../../src/sheets/history.ts';
+import { type Field, type Row, type Sheet, valueAt } from '../../src/sheets/sheet.ts';
+import { SHEETS, sheetOf } from '../../src/sheets/sheets.ts';
+import { placeOfPath, typedFaults } from '../../src/sheets/where.ts';
+import { at, tinyWorld } from '../world.ts';
+
+const patient = (id: string) => ({ id, weight: 80, dose: 25, bath: '2K' });
+const world = (): Scenario => tinyWorld({ patients: [patient('bed-1'), patient('bed-2')] });
+const run = (scenario: Scenario, recipe: Recipe): Scenario =>
+  commit({ scenario, history: NO_HISTORY }, 'test', recipe).scenario;
+const cell = (scenario: Scenario, sheet: Sheet, row: number, key: string): { row: Row; field: Field } => ({
+  row: sheet.rows(scenario)[row]!,
+  field: sheet.fields.find((field) => field.key === key)!,
+});
+const typed = (scenario: Scenario, id: string, row: number, key: string, text: string): Scenario => {
+  const sheet = sheetOf(id);
+  return run(scenario, setCells(sheet, [{ ...cell(scenario, sheet, row, key), text }]));
+};
+
+describe('typing into a cell', () => {
+  test('keeps the result in its field and what was typed beside it', () => {
+    const after = typed(world(), 'patients', 0, 'weight', '180 lb');
+    expect(after.patients[0]!.weight).toBeCloseTo(81.6466266, 9);
+    const { row, field } = cell(after, sheetOf('patients'), 0, 'weight');
+    expect(cellText(field, row, after)).toBe('81.6466266');
+    expect(editText(field, row, after)).toBe('180 lb');
+    const read = readScenario(writeScenario(after));
+    expect(read.ok && read.scenario.patients[0]).toEqual(after.patients[0]);
+  });
+  test('a plain number leaves nothing beside it', () => {
+    const after = typed(typed(world(), 'patients', 0, 'weight', '180 lb'), 'patients', 0, 'weight', '82');
+    expect(after.patients[0]).toEqual({ ...patient('bed-1'), weight: 82 });
+  });
+  test('what was typed is not shown once the value came from elsewhere', () => {
+    const after = typed(world(), 'patients', 0, 'weight', '180 lb');
+    const changed = run(after, (draft) => {
+      draft.patients[0]!.weight = 70;
+    });
+    const { row, field } = cell(changed, sheetOf('patients'), 0, 'weight');
+    expect(editText(field, row, changed)).toBe('70');
+  });
+  test('an emptied cell is absent, never 0', () => {
+    const after = typed(
+      typed(world(), 'patients', 0, 'fluidRemoval', '100'),
+      'patients',
+      0,
+      'fluidRemoval',
+      '  ',
+    );
+    expect('fluidRemoval' in after.patients[0]!).toBe(false);
+  });
+  test('an emptied pair of cells takes its object away', () => {
+    const loaded = typed(
+      typed(world(), 'machines', 0, 'loadedBath', '2K'),
+      'machines',
+      0,
+      'circuitSince',
+      '00:00',
+    );
+    expect(loaded.machines[0]!.loaded).toEqual({ bath: '2K', circuitSince: at(0) });
+    const without = typed(typed(loaded, 'machines', 0, 'loadedBath', ''), 'machines', 0, 'circuitSince', '');
+    expect('loaded' in without.machines[0]!).toBe(false);
+  });
+  test('what cannot be read stays as it was typed and is a fault of that cell', () => {
+    const after = typed(world(), 'patients', 1, 'weight', '5 L');
+    const { row, field } = cell(after, sheetOf('patients'), 1, 'weight');
+    expect(cellText(field, row, after)).toBe('5 L');
+    expect(cellProblem(field, row, after)).toBe('expected kg, not L');
+    expect(typedFaults(after)).toMatchObject([{ level: 'error', path: ['patients', 1, 'weight'] }]);
+  });
+  test.each([
+    ['2031-02-04 07:30', '2031-02-04T07:30'],
+    ['2031-2-4 7:30', '2031-02-04T07:30'],
+    ['2031-02-04', '2031-02-04T00:00'],
+    ['07:30', '2031-02-03T07:30'],
+  ])('the time %s', (text, wanted) => {
+    expect(typed(world(), 'patients', 0, 'from', text).patients[0]!.from).toBe(wanted);
+  });
+  test('a time that is none, as people write it elsewhere, is refused and not guessed', () => {
+    const after = typed(world(), 'patients', 0, 'from', '3/2/2031');
+    expect(typedFaults(after)[0]?.hint).toMatch(/2031-02-03 07:00/);
+  });
+  test('lists, times of day and rules', () => {
+    expect(typed(world(), 'machines', 0, 'baths', '2K; 4K').machines[0]!.baths).toEqual(['2K', '4K']);
+    const rules = sheetOf('rules');
+    const rounds = rules.rows(world()).findIndex(({ key }) => key === 'rules.rounds');
+    expect(typed(world(), 'rules', rounds, 'value', '6:00, 18:00').rules?.rounds).toEqual(['06:00', '18:00']);
+    const reserve = rules.rows(world()).findIndex(({ key }) => key === 'rules.reserve.4K');
+    expect(typed(world(), 'rules', reserve, 'value', '16').rules?.reserve).toEqual({ '4K': 16 });
+  });
+});
+
+describe('rows', () => {
+  const patients = sheetOf('patients');
+  test('a new row goes below and takes the next free name', () => {
+    const after = run(world(), addRows(patients, patients.rows(world())[0], [[]]));
+    expect(after.patients.map(({ id }) => id)).toEqual(['bed-1', 'bed-3', 'bed-2']);
+    expect(after.patients[1]).toEqual({ id: 'bed-3', dose: 25, bath: '2K' });
+    expect(shapeFaults(after)).toMatchObject([
+      { path: ['patients', 1, 'weight'], message: 'weight is missing' },
+    ]);
+  });
+  test('the rest of a paste adds rows at the end', () => {
+    const fields = patients.fields;
+    const line = (id: string) => [
+      { field: fields[0]!, text: id },
+      { field: fields.find(({ key }) => key === 'weight')!, text: '70' },
+    ];
+    const after = run(world(), addRows(patients, patients.rows(world()).at(-1), [line('x'), line('y')]));
+    expect(after.patients.map(({ id, weight }) => [id, weight])).toEqual([
+      ['bed-1', 80],
+      ['bed-2', 80],
+      ['x', 70],
+      ['y', 70],
+    ]);
+  });
+  test('duplicates stand below their rows under free names', () => {
+    const after = run(world(), duplicateRows(patients, patients.rows(world())));
+    expect(after.patients.map(({ id }) => id)).toEqual(['bed-1', 'bed-3', 'bed-2', 'bed-4']);
+  });
+  test('nested rows: added, moved to another owner, and an emptied list is absent', () => {
+    const changes = sheetOf('changes');
+    const owner = changes.fields[0]!;
+    const one = run(world(), addRows(changes, undefined, [[{ field: owner, text: 'bed-2' }]]));
+    expect(one.patients[1]!.changes).toEqual([{ at: at(0) }]);
+    const moved = run(one, setCells(changes, [{ row: changes.rows(one)[0]!, field: owner, text: 'bed-1' }]));
+    expect(moved.patients.map((row) => row.changes?.length)).toEqual([1, undefined]);
+    const none = run(moved, deleteRows(changes, changes.rows(moved)));
+    expect(none).toEqual(world());
+  });
+});
+
+describe('undo', () => {
+  test('takes back and does again any order of acts, exactly', () => {
+    const sheets = ['patients', 'machines', 'baths', 'shifts', 'supplies'];
+    const act = fc.record({
+      sheet: fc.constantFrom(...sheets),
+      kind: fc.constantFrom('set', 'add', 'delete', 'duplicate'),
+      row: fc.nat(5),
+      field: fc.nat(8),
+      text: fc.constantFrom('', '7', '180 lb', '2K', '1.2*84', 'nonsense', '2031-02-03 08:00'),
+    });
+    fc.assert(
+      fc.property(fc.array(act, { maxLength: 15 }), (acts) => {
+        let state = { scenario: world(), history: NO_HISTORY };
+        const states = [state.scenario];
+        for (const { sheet: id, kind, row: index, field, text } of acts) {
+          const sheet = sheetOf(id);
+          const rows = sheet.rows(state.scenario);
+          const row = rows[index % Math.max(1, rows.length)];
+          const chosen = sheet.fields[field % sheet.fields.length]!;
+          const recipe: Recipe = (draft) => {
+            if (kind === 'set' && row) setCells(sheet, [{ row, field: chosen, text }])(draft);
+            if (kind === 'add') addRows(sheet, row, [[{ field: chosen, text }]])(draft);
+            if (kind === 'delete' && row) deleteRows(sheet, [row])(draft);
+            if (kind === 'duplicate' && row) duplicateRows(sheet, [row])(draft);
+          };
+          const next = commit(state, kind, recipe);
+          if (next.scenario !== state.scenario) states.push(next.scenario);
+          state = next;
+        }
+        for (let n = states.length - 2; n >= 0; n--) {
+          state = undo(state);
+          expect(state.scenario).toEqual(states[n]);
+        }
+        for (let n = 1; n < states.length; n++) {
+          state = redo(state);
+          expect(state.scenario).toEqual(states[n]);
+        }
+      }),
+      { numRuns: 60 },
+    );
+  });
+  test('a paste of a thousand cells is one step', () => {
+    const sheet = sheetOf('patients');
+    const many = { ...world(), patients: Array.from({ length: 500 }, (_, index) => patient(`bed-${index}`)) };
+    const fields = ['weight', 'dose'].map((key) => sheet.fields.find((field) => field.key === key)!);
+    const edits = sheet.rows(many).flatMap((row) => fields.map((field) => ({ row, field, text: '70' })));
+    const after = commit({ scenario: many, history: NO_HISTORY }, 'paste', setCells(sheet, edits));
+    expect(after.history.past).toHaveLength(1);
+    expect(after.scenario.patients.every(({ weight, dose }) => weight === 70 && dose === 70)).toBe(true);
+    expect(undo(after).scenario).toEqual(many);
+  });
+  test('reaches 200 acts back, and an act that changes nothing is none', () => {
+    let state = { scenario: world(), history: NO_HISTORY };
+    for (let n = 1; n <= DEPTH + 5; n++)
+      state = commit(state, 'weight', (draft) => {
+        draft.patients[0]!.weight = n;
+      });
+    expect(state.history.past).toHaveLength(200);
+    expect(commit(state, 'nothing', () => {})).toEqual(state);
+    for (let n = 0; n < DEPTH; n++) state = undo(state);
+    expect(state.scenario.patients[0]!.weight).toBe(5);
+    expect(undo(state).scenario).toBe(state.scenario);
+  });
+});
+
+describe('every fault leads to a cell', () => {
+  test('of every field of every sheet', () => {
+    const scenario = {
+      ...world(),
+      stock: [{ lot: 'S', bath: '2K', bags: 1, litres: 5 }],
+      deliveries: [{ lot: 'D', bath: '2K', bags: 1, litres: 5 }],
+      supplies: [{ item: 'circuit', onHand: 1, deliveries: [{ at: at(0), quantity: 1 }] }],
+    };
+    scenario.patients[0]!.changes = [{ at: at(0) }];
+    scenario.machines[0]!.available = [{ from: at(0), to: at(9) }];
+    for (const sheet of SHEETS)
+      for (const row of sheet.rows(scenario))
+        for (const field of row.field ? [row.field] : sheet.fields) {
+          if (field.kind === 'fixed' || field.key === 'owner') continue;
+          const place = placeOfPath(scenario, [...row.at, ...field.path]);
+          expect(place).toEqual({ sheet: sheet.id, row: row.key, field: row.field ? 'value' : field.key });
+        }
+  });
+  test('and one of a whole row or list to its first field', () => {
+    expect(placeOfPath(world(), ['machines', 0, 'available', 0])).toMatchObject({ sheet: 'hours' });
+    expect(placeOfPath(world(), ['machines', 0])).toEqual({
+      sheet: 'machines',
+      row: 'machines.0',
+      field: 'id',
+    });
+    expect(placeOfPath(world(), ['shifts'])).toMatchObject({ sheet: 'shifts' });
+  });
+});
+
+test('rows stay the same objects as long as their values do', () => {
+  const before = world();
+  const after = typed(before, 'patients', 0, 'weight', '81');
+  const [first, second] = [before, after].map((scenario) => sheetOf('patients').rows(scenario));
+  expect(second![1]).toBe(first![1]);
+  expect(second![0]).not.toBe(first![0]);
+  expect(valueAt(second![0]!.value, ['weight'])).toBe(81);
+});
