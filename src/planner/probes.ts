@@ -1,0 +1,136 @@
+import type { Plan } from '../plan/plan.ts';
+import type { Problem } from '../scenario/problem.ts';
+import {
+  missingOf,
+  withMachines,
+  withShelf,
+  withSupply,
+  withTechnicians,
+  withTestedWater,
+  withWater,
+} from './relief.ts';
+
+export type Limit = 'stock' | 'machines' | 'technicians' | 'water' | 'tests' | 'supplies' | 'shelf life';
+
+/** One limit that may be relaxed to see whether it is what binds. */
+export interface Probe {
+  readonly limit: Limit;
+  readonly place: string;
+  readonly safety: boolean;
+  /** The relaxed problem; `by` is how much, `from` and `to` when (technicians only). */
+  readonly relax: (by: number, from: number, to: number) => Problem;
+  /** As much as could ever help. */
+  readonly most: number;
+  /** Amounts are whole multiples of this. */
+  readonly step: number;
+  readonly unit: string;
+  /** The change in words; `plan` is one made with it, `span` when it is wanted. */
+  readonly tell: (by: number, plan: Plan, span: string) => string;
+  /** The most of it in words, for when even that does not help. */
+  readonly tellMost: string;
+  /** Baths that it can help. */
+  readonly helps: (bath: number) => boolean;
+}
+
+const ENOUGH = 4;
+export const round = (litres: number) => Math.round(litres * 10) / 10;
+const many = (count: number, one: string) => `${count} more ${one}${count === 1 ? '' : 's'}`;
+
+/** The limits of a problem, each with how to relax it. */
+export function probesOf(problem: Problem, when: (minute: number) => string): Probe[] {
+  const { machines, water, supplies, horizon } = problem;
+  const kinds = new Map(
+    machines
+      .map((m, index) => [JSON.stringify([m.flow, m.positions, m.baths, m.water]), index])
+      .reverse() as [string, number][],
+  );
+  const all = () => true;
+  const forMachines = [...kinds.values()].reverse().map(
+    (index): Probe => ({
+      limit: 'machines',
+      place: machines[index]!.id,
+      safety: false,
+      relax: (by) => withMachines(problem, index, by),
+      most: ENOUGH,
+      step: 1,
+      unit: 'machines',
+      tell: (by) => `${many(by, 'machine')} like ${machines[index]!.id}`,
+      tellMost: `up to ${many(ENOUGH, 'machine')} like ${machines[index]!.id}`,
+      helps: (bath) => machines[index]!.baths.includes(bath),
+    }),
+  );
+  const forWater = water.map((source, number): Probe => {
+    const flows = machines.filter((m) => m.water === number).map(({ flow }) => flow);
+    return {
+      limit: 'water',
+      place: source.id,
+      safety: false,
+      relax: (by) => withWater(problem, number, by),
+      most: Math.max(0, flows.reduce((sum, flow) => sum + flow, 0) - source.capacity),
+      step: Math.min(100, ...flows),
+      unit: 'mL/min',
+      tell: (by) => `${round(by)} mL/min more water from ${source.id}`,
+      tellMost: `more water from ${source.id}`,
+      helps: all,
+    };
+  });
+  const forSupplies = supplies.map(
+    (supply, number): Probe => ({
+      limit: 'supplies',
+      place: supply.item,
+      safety: false,
+      relax: (by) => withSupply(problem, number, Math.round(by * supply.scale)),
+      // As much as anyone could want; then no more than the plan with it took.
+      most: Number.MAX_SAFE_INTEGER / 4 / supply.scale,
+      step: 1,
+      unit: supply.item,
+      tell: (by, plan) =>
+        `${supply.item}: ${by} more by ${when(missingOf(problem, supply, plan.activities).by)}`,
+      tellMost: `${supply.item}: any number more`,
+      helps: (bath) => supply.bath === null || supply.bath === bath,
+    }),
+  );
+  const probes: Probe[] = [
+    ...forMachines,
+    {
+      limit: 'technicians',
+      place: '',
+      safety: false,
+      relax: (by, from, to) => withTechnicians(problem, by, from, to),
+      most: ENOUGH,
+      step: 1,
+      unit: 'technicians',
+      tell: (by, _, span) => `${many(by, 'technician')} ${span}`,
+      tellMost: `up to ${many(ENOUGH, 'technician')} at all times`,
+      helps: all,
+    },
+    ...forWater,
+    ...forSupplies,
+    {
+      limit: 'tests',
+      place: '',
+      safety: true,
+      relax: () => withTestedWater(problem),
+      most: 1,
+      step: 1,
+      unit: '',
+      tell: () => 'water that needs no test in this time',
+      tellMost: 'water that needs no test in this time',
+      helps: all,
+    },
+    {
+      limit: 'shelf life',
+      place: '',
+      safety: true,
+      relax: (by) => withShelf(problem, problem.rules.shelf + by * 60),
+      most: Math.ceil(Math.max(0, horizon + 1440 - problem.rules.shelf) / 60),
+      step: 1,
+      unit: 'h',
+      tell: (by) =>
+        `a shelf life of ${round(problem.rules.shelf / 60 + by)} h instead of ${round(problem.rules.shelf / 60)} h`,
+      tellMost: 'a longer shelf life',
+      helps: all,
+    },
+  ];
+  return probes.filter(({ most }) => most > 0);
+}
