@@ -146,10 +146,24 @@ test('export: into the folder, byte for byte, or as a download', async (context)
 
 test('print: a PDF that an independent reader reads', async (context) => {
   if (!chromiumPath) return context.skip(NO_CHROMIUM);
+  // A sheet as the app's papers are: beside the frame, styled by the page's own rules, one of them hiding it on paper.
+  await page.evaluate(`(() => {
+    const sheet = Object.assign(document.createElement('main'), { id: 'sheet', innerHTML: '<h1>Run sheet</h1><p class="gone">not this</p>' });
+    document.body.append(sheet);
+    const rules = new CSSStyleSheet();
+    rules.replaceSync('@page { size: A5 landscape } @media print { .gone { display: none } }');
+    document.adoptedStyleSheets.push(rules);
+  })()`);
   await answering(`bridge.printPdf('week.pdf')`, () => press('Save'));
+  await page.evaluate(`document.getElementById('sheet').remove()`);
   const bytes = new Uint8Array(readFileSync(path.join(started.documents, 'week.pdf')));
-  const { text } = await extractText(await getDocumentProxy(bytes), { mergePages: true });
-  expect(text).toContain('Week six (invented)');
+  const pdf = await getDocumentProxy(bytes);
+  const { text } = await extractText(pdf, { mergePages: true });
+  expect(text.trim()).toBe('Run sheet');
+  // A5 (ISO 216) is 148 mm x 210 mm; a point is 1/72 inch of 25.4 mm.
+  const [, , width = 0, height = 0] = (await pdf.getPage(1)).view;
+  expect(Math.abs(width - (210 / 25.4) * 72)).toBeLessThan(2);
+  expect(Math.abs(height - (148 / 25.4) * 72)).toBeLessThan(2);
 });
 
 test('unsaved edits: leaving the page asks first', async (context) => {
