@@ -1,0 +1,157 @@
+import { useLayoutEffect, useMemo, useRef, useState } from 'react';
+import { createPortal } from 'react-dom';
+import type { Paper, PaperSize, Piece, Row, Stamp, Table } from './flow.ts';
+import { paginate, type Unit } from './paginate.ts';
+import './paper.css';
+
+function Head({ table }: { table: Table }) {
+  const all = table.columns.reduce((sum, { share }) => sum + share, 0);
+  return (
+    <thead>
+      <tr>
+        {table.columns.map(({ head, share }) => (
+          <th key={head} scope="col" style={{ width: `${(100 * share) / all}%` }}>
+            {head}
+          </th>
+        ))}
+      </tr>
+    </thead>
+  );
+}
+
+const TableRow = ({ row }: { row: Row }) => (
+  <tr className={`${row.tall ? 'tall' : ''} ${row.strong ? 'strong' : ''}`}>
+    {row.cells.map((cell, index) => (
+      <td key={row.table.columns[index]?.head ?? index}>{cell}</td>
+    ))}
+  </tr>
+);
+
+/** Pieces in order, neighbouring rows of a table as one table. */
+function Run({ pieces }: { pieces: readonly Piece[] }) {
+  const groups: (Piece | Row[])[] = [];
+  for (const piece of pieces) {
+    const last = groups.at(-1);
+    if (piece.kind === 'row' && Array.isArray(last) && last[0]!.table === piece.table) last.push(piece);
+    else groups.push(piece.kind === 'row' ? [piece] : piece);
+  }
+  return groups.map((group) =>
+    Array.isArray(group) ? (
+      <table key={group[0]!.key} aria-label={group[0]!.table.label}>
+        <Head table={group[0]!.table} />
+        <tbody>
+          {group.map((row) => (
+            <TableRow key={row.key} row={row} />
+          ))}
+        </tbody>
+      </table>
+    ) : group.kind === 'block' ? (
+      <div key={group.key} className="block">
+        {group.node}
+      </div>
+    ) : null,
+  );
+}
+
+/** Heights of the pieces as they come out at the page's width, read from a copy that nobody sees. */
+function readUnits(element: HTMLElement, pieces: readonly Piece[]): { units: Unit[]; room: number } {
+  const height = (node: Element | undefined) => node?.getBoundingClientRect().height ?? 0;
+  const blocks = [...element.querySelectorAll(':scope > .block')];
+  const tables = [...element.querySelectorAll(':scope > table')];
+  const rows = tables.flatMap((table) =>
+    [...table.querySelectorAll('tbody > tr')].map((row) => ({
+      row,
+      head: height(table.querySelector('thead')!),
+    })),
+  );
+  let block = 0;
+  let row = 0;
+  const units = pieces.map((piece): Unit => {
+    if (piece.kind === 'row') {
+      const measured = rows[row++];
+      return { height: height(measured?.row), head: (measured?.head ?? 0) + 4, table: piece.table.key };
+    }
+    return { height: height(blocks[block++]), keepNext: piece.keepNext, newPage: piece.newPage };
+  });
+  return { units, room: height(element.querySelector('.room')!) };
+}
+
+/** Ready pages of some documents. Counted here, as a browser cannot count pages in their content. */
+export function usePages(papers: readonly Paper[], size: PaperSize) {
+  const measure = useRef<HTMLDivElement>(null);
+  const [split, setSplit] = useState<{ papers: readonly Paper[]; pages: number[][][] } | null>(null);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: the size decides the heights that are read
+  useLayoutEffect(() => {
+    const boxes = [...(measure.current?.children ?? [])] as HTMLElement[];
+    const pages = papers.map((paper, index) => {
+      const { units, room } = readUnits(boxes[index]!, paper.pieces);
+      return paginate(units, room);
+    });
+    setSplit({ papers, pages });
+  }, [papers, size]);
+  const copy = createPortal(
+    <div ref={measure} className="paper-measure" aria-hidden="true" inert>
+      {papers.map((paper) => (
+        <div key={paper.id} className={`paper-content ${paper.landscape ? 'landscape' : 'portrait'} ${size}`}>
+          <div className="room" />
+          <Run pieces={paper.pieces} />
+        </div>
+      ))}
+    </div>,
+    document.body,
+  );
+  const pages = useMemo(
+    () =>
+      (split?.papers ?? []).flatMap((paper, index) =>
+        (split!.pages[index] ?? []).map((indexes) => ({
+          paper,
+          pieces: indexes.map((piece) => paper.pieces[piece]!),
+        })),
+      ),
+    [split],
+  );
+  return { copy, pages };
+}
+
+interface PagesProps {
+  readonly pages: readonly { readonly paper: Paper; readonly pieces: readonly Piece[] }[];
+  readonly stamp: Stamp;
+  readonly size: PaperSize;
+}
+
+/** Page-sized sections with head and foot: the same on screen, on a printer and in a PDF. */
+export function Pages({ pages, stamp, size }: PagesProps) {
+  return pages.map(({ paper, pieces }, index) => (
+    <section
+      key={`${paper.id} ${pieces[0]?.key ?? index}`}
+      className={`sheet-page ${paper.landscape ? 'landscape' : 'portrait'} ${size}`}
+      aria-label={`${paper.title}, page ${index + 1} of ${pages.length}`}
+    >
+      <header>
+        <div className="page-title">
+          <strong>{paper.title}</strong>
+          <span>{paper.about}</span>
+        </div>
+        <div className="page-stamp">
+          <span className="page-scenario">{stamp.scenario}</span>
+          <span>Plan made {stamp.madeAt}</span>
+          <span className={stamp.barred ? 'page-verdict bad' : 'page-verdict'}>{stamp.verdict}</span>
+        </div>
+      </header>
+      <div className={`paper-content ${paper.landscape ? 'landscape' : 'portrait'} ${size}`}>
+        <Run pieces={pieces} />
+      </div>
+      <footer>
+        <div className="page-cautions">{stamp.cautions.join(' ')}</div>
+        <div className="page-number">
+          Page {index + 1} of {pages.length}
+        </div>
+      </footer>
+      {stamp.barred && (
+        <div className="page-barred" aria-hidden="true">
+          {stamp.barred}
+        </div>
+      )}
+    </section>
+  ));
+}

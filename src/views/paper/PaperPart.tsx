@@ -1,0 +1,148 @@
+import { useMemo, useState } from 'react';
+import { createPortal } from 'react-dom';
+import type { Verdict } from '../../audit/verdict.ts';
+import type { Demand } from '../../demand/demand.ts';
+import type { Cover } from '../../plan/cover.ts';
+import type { Plan } from '../../plan/plan.ts';
+import type { Problem } from '../../scenario/problem.ts';
+import type { Tints } from '../../sheets/palette.ts';
+import { shiftAt } from '../../sheets/runSheet.ts';
+import { countText, spanText } from '../../sheets/words.ts';
+import type { PaperSize, Stamp } from './flow.ts';
+import { Pages, usePages } from './Pages.tsx';
+import { labelPaper, logPaper, runSheetPaper } from './shiftPapers.tsx';
+import { stockPaper, weekPaper } from './weekPapers.tsx';
+
+export interface PaperPartProps {
+  readonly problem: Problem;
+  readonly demand: Demand;
+  readonly plan: Plan;
+  /** Of the plan's activities. */
+  readonly covered: Cover;
+  /** The audit's word; null: not audited, which prints as not released. */
+  readonly verdict: Pick<Verdict, 'ok' | 'violations' | 'checked'> | null;
+  /** When the plan was made, local time of this computer, e.g. '2031-02-03 06:12'. */
+  readonly madeAt: string;
+  readonly cautions: readonly string[];
+  readonly tints?: Tints | undefined;
+  /** Minute that the shift under way is taken from. */
+  readonly now: number;
+  /** Prints the pages; the name is a suggestion for a PDF. */
+  readonly onPrint: (name: string) => void;
+}
+
+const KINDS = [
+  ['run-sheet', 'Run sheet of the shift'],
+  ['week', 'Overview of the whole time'],
+  ['stock', 'Stock board'],
+  ['labels', 'Bag labels'],
+  ['log', 'Preparation log'],
+] as const;
+type Kind = (typeof KINDS)[number][0];
+const NONE: Tints = {};
+
+function stampOf({ problem, verdict, madeAt, cautions }: PaperPartProps): Stamp {
+  const failed = verdict?.violations.length ?? 0;
+  return {
+    scenario: problem.title,
+    madeAt,
+    cautions,
+    verdict: !verdict
+      ? 'NOT RELEASED: not audited'
+      : verdict.ok
+        ? `Audit passed: ${countText(verdict.checked.length, 'rule')} checked, none broken`
+        : `NOT RELEASED: audit failed, ${countText(failed, 'breach', 'breaches')} found`,
+    barred: !verdict ? 'NOT RELEASED: not audited' : verdict.ok ? null : 'NOT RELEASED: audit failed',
+  };
+}
+
+/** Chooses what to print, shows its pages as they will come out, and prints them. */
+export function PaperPart(props: PaperPartProps) {
+  const { problem, demand, plan, covered, tints = NONE, now, onPrint } = props;
+  const { shifts, horizon } = problem;
+  const [kinds, setKinds] = useState<ReadonlySet<Kind>>(new Set(['run-sheet']));
+  const [size, setSize] = useState<PaperSize>('A4');
+  const [chosen, setChosen] = useState<number | null>(null);
+  const band = shifts.find(({ from }) => from === chosen) ?? shiftAt(problem, now);
+  const shift = useMemo(
+    () => band ?? { shift: 'whole', from: 0, to: horizon, technicians: 0 },
+    [band, horizon],
+  );
+  const stamp = stampOf(props);
+  const barred = stamp.barred !== null;
+  const papers = useMemo(() => {
+    const make = {
+      'run-sheet': () => runSheetPaper(problem, plan.activities, shift),
+      week: () => weekPaper(problem, demand, plan, covered, tints),
+      stock: () => stockPaper(problem, covered, Math.max(0, shift.from)),
+      labels: () => labelPaper(problem, plan.activities, shift),
+      log: () => logPaper(problem, plan.activities, shift),
+    };
+    return KINDS.filter(([kind]) => kinds.has(kind) && !(barred && kind === 'labels')).map(([kind]) =>
+      make[kind](),
+    );
+  }, [problem, demand, plan, covered, tints, shift, kinds, barred]);
+  const { copy, pages } = usePages(papers, size);
+  const day = problem.clock.localOf(Math.max(0, shift.from)).slice(0, 10);
+  return (
+    <section className="paper-part" aria-label="Paper">
+      <div className="paper-tools">
+        <fieldset>
+          <legend>Print</legend>
+          {KINDS.map(([kind, label]) => (
+            <label key={kind}>
+              <input
+                type="checkbox"
+                checked={kinds.has(kind)}
+                disabled={barred && kind === 'labels'}
+                onChange={() => {
+                  const next = new Set(kinds);
+                  if (!next.delete(kind)) next.add(kind);
+                  setKinds(next);
+                }}
+              />{' '}
+              {label}
+            </label>
+          ))}
+        </fieldset>
+        <label>
+          Shift{' '}
+          <select value={shift.from} onChange={(event) => setChosen(Number(event.target.value))}>
+            {shifts.map((one) => (
+              <option key={`${one.shift} ${one.from}`} value={one.from}>
+                {one.shift}: {spanText(problem.clock, one.from, one.to)}
+              </option>
+            ))}
+          </select>
+        </label>
+        <label>
+          Paper{' '}
+          <select value={size} onChange={(event) => setSize(event.target.value as PaperSize)}>
+            <option>A4</option>
+            <option>Letter</option>
+          </select>
+        </label>
+        <button
+          type="button"
+          className="main"
+          disabled={pages.length === 0}
+          onClick={() => onPrint(`bathtide-${day}.pdf`)}
+        >
+          Print {countText(pages.length, 'page')}
+        </button>
+        {barred && <b className="bad">{stamp.barred}: pages are marked, labels are not printed.</b>}
+      </div>
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must take the focus */}
+      <section className="paper-desk" tabIndex={0} aria-label="Pages as they print">
+        <Pages pages={pages} stamp={stamp} size={size} />
+      </section>
+      {copy}
+      {createPortal(
+        <div className="paper-print">
+          <Pages pages={pages} stamp={stamp} size={size} />
+        </div>,
+        document.body,
+      )}
+    </section>
+  );
+}

@@ -1,0 +1,50 @@
+import type { Problem } from '../../scenario/problem.ts';
+import type { BagLabel } from '../../sheets/labels.ts';
+import { numberText, whenText } from '../../sheets/words.ts';
+import { dataMatrix } from './barcode.ts';
+import type { Piece } from './flow.ts';
+
+function Label({ problem, label }: { problem: Problem; label: BagLabel | undefined }) {
+  if (!label) return <div className="bag-label none" />;
+  const { size, path } = dataMatrix(label.code);
+  const length = label.bath.length;
+  const when = (minute: number) => whenText(problem.clock, minute, true);
+  return (
+    <div className="bag-label">
+      <div className={`label-bath ${length > 26 ? 'longest' : length > 9 ? 'long' : ''}`}>{label.bath}</div>
+      <div className="label-code">
+        <svg viewBox={`0 0 ${size} ${size}`} aria-label={label.code} role="img">
+          <path d={path} fill="#000000" />
+        </svg>
+        bag {label.number} of {label.of}
+      </div>
+      <div className="label-facts">
+        Made <b>{when(label.made)}</b>
+        <br />
+        Expires <b>{when(label.expires)}</b>
+        <br />
+        {label.machine}, {numberText(label.litres, 3)} L <span className="faint">(times as planned)</span>
+      </div>
+      <div className="label-hand">
+        <span>made at (real)</span>
+        <span>made by, initials</span>
+        <span>released by, initials</span>
+      </div>
+      <div className="label-not">Dialysate. Not sterile. NOT FOR INFUSION. Use only once released.</div>
+    </div>
+  );
+}
+
+/** Labels two by two, in the order in which the fills end. */
+export function labelPieces(problem: Problem, labels: readonly BagLabel[]): Piece[] {
+  return Array.from({ length: Math.ceil(labels.length / 2) }, (_, pair) => ({
+    kind: 'block' as const,
+    key: `labels ${pair}`,
+    node: (
+      <div className="label-pair">
+        <Label problem={problem} label={labels[2 * pair]} />
+        <Label problem={problem} label={labels[2 * pair + 1]} />
+      </div>
+    ),
+  }));
+}

@@ -1,0 +1,274 @@
+import type { Demand } from '../../demand/demand.ts';
+import type { Cover } from '../../plan/cover.ts';
+import type { Plan } from '../../plan/plan.ts';
+import type { Problem } from '../../scenario/problem.ts';
+import { coverSeries, dayBags } from '../../sheets/coverSeries.ts';
+import { bathLooks, type Tints } from '../../sheets/palette.ts';
+import { type StockRow, stockBoard } from '../../sheets/stockBoard.ts';
+import { supplySeries } from '../../sheets/supplySeries.ts';
+import { type TimelineData, timelineOf } from '../../sheets/timeline.ts';
+import { countText, dateText, lengthText, numberText, spanText, whenText } from '../../sheets/words.ts';
+import { Legend } from '../pictures/Looks.tsx';
+import { layoutOf } from '../pictures/plotLayout.ts';
+import { TimelinePlot } from '../pictures/TimelinePlot.tsx';
+import type { Paper, Piece, Table } from './flow.ts';
+
+const number = (value: number, places = 1) => <span className="num">{numberText(value, places)}</span>;
+/** What a landscape page's content holds of a picture, CSS px. */
+const PICTURE = { width: 1020, height: 560 };
+
+/** A stretch of the timeline as wide as the page; many machines are drawn smaller. */
+function Stretch({
+  problem,
+  data,
+  tints,
+  from,
+  to,
+}: {
+  problem: Problem;
+  data: TimelineData;
+  tints: Tints;
+  from: number;
+  to: number;
+}) {
+  const view = { from, to };
+  const { height } = layoutOf(data, view, PICTURE.width);
+  const width = Math.max(PICTURE.width, (height * PICTURE.width) / PICTURE.height);
+  const looks = bathLooks(problem.baths, tints);
+  const prefix = `paper-${from}`;
+  const drawn = layoutOf(data, view, width);
+  return (
+    <figure className="picture picture-paper">
+      <Legend
+        looks={looks}
+        prefix={prefix}
+        more={[
+          { sign: 'C', text: 'new circuit' },
+          { sign: 'B', text: 'change of bath' },
+          { sign: 'S', text: 'swap' },
+          { sign: 'T', text: 'water test' },
+        ]}
+      />
+      <svg
+        viewBox={`0 0 ${width} ${drawn.height}`}
+        width={PICTURE.width}
+        height={(drawn.height * PICTURE.width) / width}
+        role="img"
+        aria-label={`Timeline ${spanText(problem.clock, from, to)}`}
+      >
+        <TimelinePlot
+          data={data}
+          clock={problem.clock}
+          view={view}
+          layout={drawn}
+          looks={looks}
+          prefix={prefix}
+        />
+      </svg>
+    </figure>
+  );
+}
+
+const heading = (key: string, text: string, newPage = false): Piece => ({
+  kind: 'block',
+  key,
+  node: <h3>{text}</h3>,
+  keepNext: true,
+  newPage,
+});
+
+/** Bags by day and bath, what stays unmet, technicians and supplies, and the timeline week by week. */
+export function weekPaper(problem: Problem, demand: Demand, plan: Plan, covered: Cover, tints: Tints): Paper {
+  const { clock, baths } = problem;
+  const days = dayBags(problem, demand);
+  const dayTable: Table = {
+    key: 'days',
+    label: 'Bags per day by bath',
+    columns: [
+      { head: 'Day (24 h)', share: 16 },
+      ...baths.map((bath) => ({ head: `${bath}, bags`, share: 10 })),
+      { head: 'All, bags', share: 10 },
+      { head: 'All, L', share: 10 },
+    ],
+  };
+  const rounds = coverSeries(problem, demand, covered);
+  const unmet = rounds.flatMap(({ bath, rounds: list }) =>
+    list.filter((row) => row.unmet > 0).map((row) => ({ bath, row })),
+  );
+  const unmetTable: Table = {
+    key: 'unmet',
+    label: 'What stays unmet',
+    columns: ['Round', 'Bath', 'Bags needed', 'Bags UNMET', 'For bags hung'].map((head, index) => ({
+      head,
+      share: index === 4 ? 24 : 12,
+    })),
+  };
+  const supplyTable: Table = {
+    key: 'supplies',
+    label: 'Supplies',
+    columns: ['Supply', 'At the start', 'Used', 'Left at the end', 'Runs out'].map((head) => ({
+      head,
+      share: 12,
+    })),
+  };
+  const data = timelineOf(problem, plan.activities);
+  const { score } = plan;
+  const weeks = Array.from({ length: Math.ceil(problem.horizon / 10_080) }, (_, week) => ({
+    from: week * 10_080,
+    to: Math.min(problem.horizon, (week + 1) * 10_080),
+  }));
+  const bathTotals = baths.map((_, bath) => days.reduce((sum, day) => sum + day.bags[bath]!, 0));
+  return {
+    id: 'week',
+    title: 'Overview',
+    about: `${whenText(clock, 0, true)} to ${whenText(clock, problem.horizon, true)}`,
+    landscape: true,
+    pieces: [
+      {
+        kind: 'block',
+        key: 'score',
+        node: (
+          <p>
+            {score.unmetLitres > 0 ? (
+              <span className="short">UNMET: {numberText(score.unmetLitres)} L. </span>
+            ) : (
+              <b>All needs are covered. </b>
+            )}
+            {countText(plan.activities.filter(({ kind }) => kind === 'fill').length, 'fill')},{' '}
+            {lengthText(score.handsOnMinutes)} of technicians' hands-on time, {numberText(score.reserveShort)}{' '}
+            bags short of the reserve, {numberText(score.expiredBags)} bags expire unused.
+          </p>
+        ),
+      },
+      heading('h days', 'Bags hung per day'),
+      ...days.map(
+        ({ day, bags, total, litres }): Piece => ({
+          kind: 'row',
+          key: `day ${day}`,
+          table: dayTable,
+          cells: [
+            `${dateText(clock.localOf(day * 1440).slice(0, 10))} from ${clock.localOf(day * 1440).slice(11)}`,
+            ...bags.map((count) => number(count)),
+            number(total),
+            number(litres),
+          ],
+        }),
+      ),
+      {
+        kind: 'row',
+        key: 'total',
+        table: dayTable,
+        strong: true,
+        cells: [
+          'All days',
+          ...bathTotals.map((count) => number(count)),
+          number(days.reduce((sum, { total }) => sum + total, 0)),
+          number(days.reduce((sum, { litres }) => sum + litres, 0)),
+        ],
+      },
+      ...(unmet.length ? [heading('h unmet', 'What stays unmet')] : []),
+      ...unmet.map(
+        ({ bath, row }): Piece => ({
+          kind: 'row',
+          key: `unmet ${bath} ${row.round}`,
+          table: unmetTable,
+          cells: [
+            row.round === 0 ? 'opening round' : whenText(clock, row.at),
+            bath,
+            number(row.need),
+            <span key="unmet" className="num short">
+              {numberText(row.unmet)}
+            </span>,
+            `${whenText(clock, row.from)} until ${whenText(clock, row.to)}`,
+          ],
+        }),
+      ),
+      ...(problem.supplies.length ? [heading('h supplies', 'Supplies')] : []),
+      ...supplySeries(problem, plan.activities).map(
+        (series, index): Piece => ({
+          kind: 'row',
+          key: `supply ${index}`,
+          table: supplyTable,
+          cells: [
+            series.item,
+            number(series.left[0]!.value),
+            number(series.used),
+            number(series.atEnd),
+            series.runsOut === null
+              ? series.firstShort === null
+                ? 'not in this time'
+                : `short from ${whenText(clock, series.firstShort)} until delivered`
+              : whenText(clock, series.runsOut),
+          ],
+        }),
+      ),
+      ...weeks.flatMap(({ from, to }): Piece[] => [
+        heading(`h ${from}`, `Machines, ${spanText(clock, from, to)}`, true),
+        {
+          kind: 'block',
+          key: `stretch ${from}`,
+          node: <Stretch problem={problem} data={data} tints={tints} from={from} to={to} />,
+        },
+      ]),
+    ],
+  };
+}
+
+const BOARD: Table = {
+  key: 'board',
+  label: 'Stock',
+  columns: [
+    { head: 'Lot', share: 26 },
+    { head: 'Bags there', share: 10 },
+    { head: 'L a bag', share: 9 },
+    { head: 'Made or came', share: 18 },
+    { head: 'Expires', share: 18 },
+    { head: 'For the rounds of', share: 34 },
+    { head: 'Free', share: 9 },
+    { head: 'Counted', share: 13 },
+    { head: 'Initials', share: 12 },
+  ],
+};
+
+function boardRow(problem: Problem, row: StockRow, table: Table): Piece {
+  const { clock } = problem;
+  const soon = row.promised.slice(0, 3).map(({ at, bags }) => `${whenText(clock, at)}: ${numberText(bags)}`);
+  const more = row.promised.length > 3 ? `, ${row.promised.length - 3} more` : '';
+  return {
+    kind: 'row',
+    key: `${table.key} ${row.lot}`,
+    table,
+    tall: true,
+    cells: [
+      row.lot.replace('T', ' '),
+      number(row.bags),
+      number(row.litres, 3),
+      whenText(clock, row.ready),
+      <b key="expires">{whenText(clock, row.expires)}</b>,
+      soon.join(', ') + more,
+      number(row.free),
+      '',
+      '',
+    ],
+  };
+}
+
+/** What should lie in stock at a minute, bath by bath, with room to count. */
+export function stockPaper(problem: Problem, covered: Cover, minute: number): Paper {
+  const board = stockBoard(problem, covered, minute);
+  return {
+    id: 'stock',
+    title: 'Stock board',
+    about: `as planned for ${whenText(problem.clock, minute, true)}, first to expire on top`,
+    landscape: true,
+    pieces: board.flatMap(({ bath, rows, bags, litres }, index): Piece[] => {
+      const table = { ...BOARD, key: `board ${index}`, label: `Stock of ${bath}` };
+      return [
+        heading(`h ${bath}`, `${bath}: ${countText(bags, 'bag')}, ${numberText(litres)} L`),
+        ...(rows.length
+          ? rows.map((row) => boardRow(problem, row, table))
+          : [{ kind: 'block' as const, key: `none ${bath}`, node: <p>None there.</p> }]),
+      ];
+    }),
+  };
+}
