@@ -24,11 +24,17 @@ function Modal({ title, onClose, children }: { title: string; onClose: () => voi
   const heading = useId();
   useEffect(() => ref.current?.showModal(), []);
   return (
-    <dialog ref={ref} className="file-dialog" aria-labelledby={heading} onClose={onClose}>
+    <dialog ref={ref} className="file-dialog" aria-labelledby={heading} onClose={onClose} onKeyDown={keepIn}>
       <h2 id={heading}>{title}</h2>
       {children}
     </dialog>
   );
+}
+
+/** Keys stay in the dialog: the page's own save or open would put a second one on top. */
+function keepIn(event: KeyboardEvent) {
+  event.stopPropagation();
+  if ((event.ctrlKey || event.metaKey) && /^[sopf]$/i.test(event.key)) event.preventDefault();
 }
 
 const words = (error: unknown) => (error instanceof Error ? error.message : String(error));

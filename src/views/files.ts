@@ -25,23 +25,23 @@ function repairable(text: string): Scenario | null {
 }
 
 /** Shows a file. One with faults is opened to be put right where the sheets can show it; else it is refused, and said why. */
-export function showFile({ text, handle, name }: OpenedFile): Notice | null {
+export function showFile({ text, ...file }: OpenedFile): Notice | null {
   const reading = readScenario(text);
   if (reading.ok) {
-    useStore.getState().load(reading.scenario, { handle, name });
+    useStore.getState().load(reading.scenario, file);
     return null;
   }
-  const details = reading.faults.map((fault) => faultLine(name, fault));
+  const details = reading.faults.map((fault) => faultLine(file.name, fault));
   const scenario = repairable(text);
   if (scenario) {
-    useStore.getState().load(scenario, { handle, name });
+    useStore.getState().load(scenario, file);
     return {
       tone: 'warn',
-      text: `${name} has ${details.length} faults to put right before it can be planned.`,
+      text: `${file.name} has ${details.length} faults to put right before it can be planned.`,
       details,
     };
   }
-  return { tone: 'bad', text: `${name} was not opened: ${details[0]}`, details };
+  return { tone: 'bad', text: `${file.name} was not opened: ${details[0]}`, details };
 }
 
 const fileName = (title: string): string =>
@@ -91,7 +91,7 @@ export const fileCommands = (bridge: Bridge) => {
     save: () =>
       guard(async () => {
         const { file, scenario } = useStore.getState();
-        if (!file) return saveAs();
+        if (!file || file.readOnly) return saveAs();
         await bridge.save(file.handle, writeScenario(scenario));
         if (useStore.getState().scenario === scenario) useStore.getState().saved(file);
         return null;
