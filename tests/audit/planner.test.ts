@@ -8,6 +8,7 @@ import { asPlan, historyOf, plan } from '../../src/planner/plan.ts';
 import type { PlanOptions } from '../../src/planner/planner.ts';
 import { compile } from '../../src/scenario/problem.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
+import { at, tinyWorld } from '../world.ts';
 import { scenarios } from './arbitrary.ts';
 
 const TRIES = 30;
@@ -115,4 +116,53 @@ describe('needs', () => {
       }),
       { numRuns: 200, seed: 7 },
     ));
+});
+
+/** Found by the properties above, made small; they stay. */
+describe('cases that once failed', () => {
+  const machine = { id: 'M1', flow: 800, positions: 8, baths: ['2K'], water: 'RO' };
+  const patient = { id: 'bed-1', weight: 48.5, dose: 17.5, bath: '2K' };
+  const water = [{ id: 'RO', capacity: 800, testEvery: 240, testMinutes: 10 }];
+
+  it('a fill under way stays in the plan though its patient has gone', async () => {
+    const before = tinyWorld({
+      days: 3,
+      patients: [{ ...patient, until: at(600) }],
+      machines: [
+        {
+          ...machine,
+          available: [
+            { from: at(0), to: at(100) },
+            { from: at(100), to: at(400) },
+          ],
+        },
+      ],
+      water,
+    });
+    const { made } = await passes(before);
+    const { made: next } = await passes({ ...before, patients: [] }, { previous: made.activities, now: 101 });
+    expect(made.activities.map(({ kind }) => kind)).toContain('fill');
+    expect(next.activities.filter(({ start }) => start < 101)).toEqual(
+      made.activities.filter(({ start }) => start < 101),
+    );
+  });
+
+  it('a shelf life that only a late fill on a short-lived circuit can meet', async () => {
+    const { problem, made } = await passes(
+      tinyWorld({
+        timeZone: 'Europe/Berlin',
+        start: '2026-03-28T07:00',
+        days: 2,
+        patients: [{ ...patient, until: '2026-03-28T22:19' }],
+        machines: [{ ...machine, loaded: { bath: '2K', circuitSince: '2026-03-28T07:00' } }],
+        water,
+        shifts: [{ id: 'first day', from: '00:00', to: '00:00', technicians: 3, dates: ['2026-03-28'] }],
+        rules: { circuitHours: 7.3, shelfHours: 14.5 },
+      }),
+      { tries: 200 },
+    );
+    const byHand = asPlan(problem, planByHand(problem), { bound: made.bound, remarks: [], seconds: 0 });
+    expect(byHand.score.unmetLitres).toBe(13);
+    expect(made.score.unmetLitres).toBeLessThanOrEqual(13);
+  });
 });
