@@ -2,6 +2,9 @@ import type { Demand } from '../demand/demand.ts';
 import type { Problem } from '../scenario/problem.ts';
 import type { Decider, Dispatcher, Segment } from './dispatch.ts';
 
+/** More fills than any circuit has life for. */
+export const FULL = 999;
+
 /** Segments by machine: what the search varies. */
 export type Line = readonly Segment[];
 export type Lines = readonly Line[];
@@ -10,6 +13,7 @@ export type Lines = readonly Line[];
 export class Playback implements Decider {
   bath = 0;
   fresh = false;
+  stay = false;
   notBefore = 0;
   segment = 0;
   lines: Lines = [];
@@ -34,6 +38,7 @@ export class Playback implements Decider {
     const done = this.done[machine]!;
     this.bath = segment.bath;
     this.fresh = segment.fresh && done === 0;
+    this.stay = segment.toEnd && done > 0;
     this.notBefore = done === 0 ? segment.notBefore : 0;
     this.segment = at;
     return true;
@@ -67,10 +72,11 @@ export interface Temper {
 export class RuleOfThumb implements Decider {
   bath = 0;
   fresh = false;
+  stay = false;
   notBefore = 0;
   segment = 0;
   temper: Temper;
-  readonly lines: { bath: number; fills: number; fresh: boolean; notBefore: number }[][];
+  readonly lines: { -readonly [K in keyof Segment]: Segment[K] }[][];
   private readonly problem: Problem;
   private readonly dispatcher: Dispatcher;
   /** Parts wanted from fills, by bath and round: what stock and deliveries leave. The last entry is the reserve. */
@@ -80,6 +86,7 @@ export class RuleOfThumb implements Decider {
   private readonly dead: Uint8Array;
   private readonly failures: Int32Array;
   private readonly waited: Float64Array;
+  private readonly circuit: number[];
   private readonly rounds: number;
 
   constructor(
@@ -108,6 +115,7 @@ export class RuleOfThumb implements Decider {
     this.dead = new Uint8Array(machines * problem.baths.length);
     this.failures = new Int32Array(machines);
     this.waited = new Float64Array(machines);
+    this.circuit = problem.machines.map(() => -1);
   }
 
   reset(): void {
@@ -116,6 +124,9 @@ export class RuleOfThumb implements Decider {
     this.failures.fill(0);
     this.waited.fill(-1);
     for (const line of this.lines) line.length = 0;
+    this.circuit.forEach((_, m) => {
+      this.circuit[m] = this.dispatcher.circuitSince(m);
+    });
   }
 
   /** Parts made count once ready; what was due before and missed is lost. */
@@ -195,12 +206,19 @@ export class RuleOfThumb implements Decider {
     this.made[this.bath]! += this.problem.machines[machine]!.positions * this.problem.bagParts;
     const line = this.lines[machine]!;
     const last = line.at(-1);
+    const renewed = this.dispatcher.circuitSince(machine) !== this.circuit[machine];
+    this.circuit[machine] = this.dispatcher.circuitSince(machine);
     const rested = this.waited[machine]! >= 0;
-    if (last && last.bath === this.bath && !rested && !this.fresh) last.fills += 1;
+    if (last && renewed && !this.fresh) {
+      last.toEnd = true;
+      last.fills = FULL;
+    }
+    if (last && last.bath === this.bath && !rested && !renewed) last.fills += 1;
     else
       line.push({
         bath: this.bath,
         fills: 1,
+        toEnd: false,
         fresh: this.fresh,
         notBefore: rested ? Math.max(0, this.waited[machine]!) : 0,
       });

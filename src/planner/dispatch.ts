@@ -5,7 +5,10 @@ import type { Problem } from '../scenario/problem.ts';
 /** So many fills of one bath in a row on one machine. */
 export interface Segment {
   readonly bath: number;
+  /** At most. */
   readonly fills: number;
+  /** Stop sooner, when the circuit in place is used up. */
+  readonly toEnd: boolean;
   /** Take a new circuit first, even where the old one would still do. */
   readonly fresh: boolean;
   /** Rest until this minute first. */
@@ -30,12 +33,14 @@ const NO_ROOM = 2;
 export interface Decider {
   /** Begins a new dispatch. */
   reset(): void;
-  /** False: this machine rests to the end. Else `bath`, `fresh`, `notBefore` and `segment` hold the answer. */
+  /** False: this machine rests to the end. Else `bath`, `fresh`, `stay`, `notBefore` and `segment` hold the answer. */
   next(machine: number, at: number): boolean;
   /** The fill just asked for is placed (true) or found no room (false). */
   placed(machine: number, done: boolean): void;
   bath: number;
   fresh: boolean;
+  /** Only on the circuit in place: false comes back when it is used up. */
+  stay: boolean;
   notBefore: number;
   segment: number;
 }
@@ -178,9 +183,20 @@ export class Dispatcher {
     this.base = this.snapshot();
   }
 
+  /** Operations that are history: they stand first in `ops` and stay, needed or not. */
+  get historyCount(): number {
+    return this.base.count;
+  }
+
   /** The bath that a machine's circuit runs at this point of the dispatch, -1 without a circuit. */
   runs(machine: number): number {
     return this.bathOn[machine]!;
+  }
+
+  /** When a machine's circuit was taken; minus infinity without one. */
+  circuitSince(machine: number): number {
+    const since = this.since[machine]!;
+    return Number.isNaN(since) ? Number.NEGATIVE_INFINITY : since;
   }
 
   /** Minutes of life that a machine's circuit has left at a minute; 0 without a circuit. */
@@ -220,12 +236,12 @@ export class Dispatcher {
         ready[m] = decider.notBefore;
         continue;
       }
-      decider.placed(m, this.fill(m, decider.bath, decider.fresh, at, decider.segment));
+      decider.placed(m, this.fill(m, decider, at));
     }
   }
 
   /** One fill with its setup and swap; false (and nothing changed) when there is no room for it any more. */
-  private fill(m: number, bath: number, fresh: boolean, at: number, segment: number): boolean {
+  private fill(m: number, { bath, fresh, stay, segment }: Decider, at: number): boolean {
     const { rules, machines } = this.problem;
     const machine = machines[m]!;
     if (machine.longest < machine.shortest) return false;
@@ -252,6 +268,10 @@ export class Dispatcher {
       }
       this.undoTo(saved);
       this.bathOn[m] = before;
+    }
+    if (stay) {
+      this.ready[m] = at;
+      return false;
     }
     // A new circuit, as late as the fill behind it allows is not sought: idle life is cheaper than a late bag.
     let from = at;

@@ -25,6 +25,7 @@ export class Evaluator {
   /** Operations (fills) that nobody needs. */
   readonly useless: number[] = [];
   private readonly problem: Problem;
+  private history = 0;
   private readonly need: Float64Array;
   private readonly stock: {
     ready: number[];
@@ -113,6 +114,7 @@ export class Evaluator {
   judge(dispatcher: Dispatcher): number {
     const { problem } = this;
     this.gather(dispatcher);
+    this.history = dispatcher.historyCount;
     this.unmetParts = 0;
     this.reserveShortParts = 0;
     this.expiredBags = 0;
@@ -179,7 +181,8 @@ export class Evaluator {
     }
     for (let i = 0; i < n; i++) {
       const serves = ends[i]! + afterFill <= horizon && ends[i]! + shelf >= good;
-      if (parts[i] === whole[i] && (!serves || reserve <= 0)) this.useless.push(op[i]!);
+      if (parts[i] === whole[i] && (!serves || reserve <= 0) && op[i]! >= this.history)
+        this.useless.push(op[i]!);
       else {
         if (serves) reserve -= parts[i]!;
         if (ends[i]! + shelf <= horizon) this.expiredBags += parts[i]! / bagParts;

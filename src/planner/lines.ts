@@ -18,8 +18,11 @@ export function linesOf(problem: Problem, activities: readonly Activity[], now: 
     let setUp: { fresh: boolean; start: number } | null = null;
     for (const activity of mine) {
       if (activity.start >= now) {
-        if (activity.kind === 'circuit') setUp = { fresh: true, start: activity.start };
-        else if (activity.kind === 'bath') setUp ??= { fresh: false, start: activity.start };
+        if (activity.kind === 'circuit') {
+          setUp = { fresh: true, start: activity.start };
+          const last = line.at(-1);
+          if (last) line[line.length - 1] = { ...last, toEnd: true };
+        } else if (activity.kind === 'bath') setUp ??= { fresh: false, start: activity.start };
         else if (activity.kind === 'fill') {
           const bath = bathOf.get(activity.bath);
           const start: number = setUp?.start ?? activity.start;
@@ -28,7 +31,14 @@ export function linesOf(problem: Problem, activities: readonly Activity[], now: 
           if (bath === undefined) continue;
           if (last && last.bath === bath && !setUp && !rested)
             line[line.length - 1] = { ...last, fills: last.fills + 1 };
-          else line.push({ bath, fills: 1, fresh: setUp?.fresh ?? false, notBefore: rested ? start : 0 });
+          else
+            line.push({
+              bath,
+              fills: 1,
+              toEnd: false,
+              fresh: setUp?.fresh ?? false,
+              notBefore: rested ? start : 0,
+            });
           setUp = null;
         }
       }

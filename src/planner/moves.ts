@@ -1,6 +1,6 @@
 import type { Problem } from '../scenario/problem.ts';
 import type { Chance } from './chance.ts';
-import type { Line, Lines } from './deciders.ts';
+import { FULL, type Line, type Lines } from './deciders.ts';
 import type { Segment } from './dispatch.ts';
 
 /** What a move may look at: the schedule that the present lines make. */
@@ -33,8 +33,8 @@ export function joined(line: Line): Line {
   for (const segment of line) {
     const last = out.at(-1);
     if (segment.fills <= 0) continue;
-    if (last && last.bath === segment.bath && !segment.fresh && segment.notBefore === 0)
-      out[out.length - 1] = { ...last, fills: last.fills + segment.fills };
+    if (last && last.bath === segment.bath && !last.toEnd && !segment.fresh && segment.notBefore === 0)
+      out[out.length - 1] = { ...last, fills: last.fills + segment.fills, toEnd: segment.toEnd };
     else out.push(segment);
   }
   return out;
@@ -68,9 +68,9 @@ export class Moves {
 
   /** A neighbour, or null when the move drawn does not apply. */
   neighbour(lines: Lines, standing: Standing): Line[] | null {
-    const kind = this.chance.below(standing.unmetParts > 0 || standing.reserveShort ? 16 : 12);
+    const kind = this.chance.below(standing.unmetParts > 0 || standing.reserveShort ? 18 : 14);
     const spot = this.pick(lines);
-    if (kind >= 12) return this.serve(lines, standing);
+    if (kind >= 14) return this.serve(lines, standing);
     if (!spot) return this.serve(lines, standing);
     const { m, i } = spot;
     const line = lines[m]!;
@@ -96,8 +96,12 @@ export class Moves {
       case 8:
         return this.move(lines, m, i);
       case 9:
-        if (segment.fills > 1 && this.chance.unit() < 0.7) return this.renew(lines, m, i);
+        if (segment.fills > 1 && this.perCircuit > 1 && this.chance.unit() < 0.7)
+          return this.renew(lines, m, i);
         return replaced(lines, m, exchanged(line, i, { ...segment, fresh: !segment.fresh }));
+      case 12:
+      case 13:
+        return this.fit(lines, m, i);
       case 10:
         return this.rest(lines, standing, m, i);
       default:
@@ -112,6 +116,15 @@ export class Moves {
     return replaced(lines, m, exchanged(line, i, { ...segment, fills }));
   }
 
+  /** A segment lasts as long as its circuit, or no longer does. */
+  private fit(lines: Lines, m: number, i: number): Line[] {
+    const segment = lines[m]![i]!;
+    const next = segment.toEnd
+      ? { ...segment, toEnd: false, fills: this.some(this.perCircuit) }
+      : { ...segment, toEnd: true, fills: FULL };
+    return replaced(lines, m, exchanged(lines[m]!, i, next));
+  }
+
   /** Some fills of a bath are made by another segment of it instead. */
   private shift(lines: Lines, m: number, i: number): Line[] | null {
     const { bath, fills } = lines[m]![i]!;
@@ -123,13 +136,16 @@ export class Moves {
     });
     if (others.length === 0) return null;
     const to = others[this.chance.below(others.length)]!;
+    if (fills >= FULL) return null;
     const moved = this.chance.unit() < 0.3 ? fills : Math.min(fills, this.some(4));
     const change = (of: Lines, machine: number, index: number, by: number) => {
       const line = of[machine]!;
       return replaced(
         of,
         machine,
-        line.map((segment, k) => (k === index ? { ...segment, fills: segment.fills + by } : segment)),
+        line.map((segment, k) =>
+          k === index ? { ...segment, fills: Math.min(FULL, segment.fills + by) } : segment,
+        ),
       );
     };
     return change(change(lines, m, i, -moved), to.m, to.i, moved);
@@ -144,12 +160,17 @@ export class Moves {
 
   private split(lines: Lines, m: number, i: number): Line[] | null {
     const segment = lines[m]![i]!;
-    if (segment.fills < 2) return null;
-    const head = 1 + this.chance.below(segment.fills - 1);
-    const tail = { ...segment, fills: segment.fills - head, notBefore: 0, fresh: false };
+    if (segment.fills < 2 || this.perCircuit < 2) return null;
+    const head = 1 + this.chance.below(Math.min(segment.fills, this.perCircuit) - 1);
+    const tail = {
+      ...segment,
+      fills: Math.min(segment.fills, this.perCircuit) - head,
+      notBefore: 0,
+      fresh: false,
+    };
     const to = this.chance.below(lines.length);
     if (!this.can[to]![segment.bath]) return null;
-    const shorter = replaced(lines, m, exchanged(lines[m]!, i, { ...segment, fills: head }));
+    const shorter = replaced(lines, m, exchanged(lines[m]!, i, { ...segment, fills: head, toEnd: false }));
     const line = shorter[to]!;
     return replaced(shorter, to, inserted(line, this.chance.below(line.length + 1), tail));
   }
@@ -157,9 +178,14 @@ export class Moves {
   /** A new circuit somewhere within a segment. */
   private renew(lines: Lines, m: number, i: number): Line[] {
     const segment = lines[m]![i]!;
-    const head = 1 + this.chance.below(segment.fills - 1);
-    const tail = { ...segment, fills: segment.fills - head, fresh: true, notBefore: 0 };
-    return replaced(lines, m, exchanged(lines[m]!, i, { ...segment, fills: head }, tail));
+    const head = 1 + this.chance.below(Math.min(segment.fills, this.perCircuit) - 1);
+    const tail = {
+      ...segment,
+      fills: segment.fills >= FULL ? FULL : segment.fills - head,
+      fresh: true,
+      notBefore: 0,
+    };
+    return replaced(lines, m, exchanged(lines[m]!, i, { ...segment, fills: head, toEnd: false }, tail));
   }
 
   /** Two segments change places, also between machines. */
@@ -234,11 +260,11 @@ export class Moves {
     const add = this.some(this.chance.unit() < 0.5 ? 2 : 8);
     const here = line[at];
     if (here && here.bath === bath)
-      return replaced(lines, m, exchanged(line, at, { ...here, fills: here.fills + add }));
-    const fresh = { bath, fills: add, fresh: false, notBefore: 0 };
+      return replaced(lines, m, exchanged(line, at, { ...here, fills: Math.min(FULL, here.fills + add) }));
+    const fresh = { bath, fills: add, toEnd: false, fresh: false, notBefore: 0 };
     // Instead of as many fills of what stands there, or on top of them.
     if (here && this.chance.unit() < 0.6) {
-      const less = { ...here, fills: Math.max(0, here.fills - add) };
+      const less = { ...here, fills: here.fills >= FULL ? FULL : Math.max(0, here.fills - add) };
       return replaced(
         lines,
         m,

@@ -67,21 +67,25 @@ export class Search {
     return this.evaluator.judge(this.dispatcher);
   }
 
-  /** The lines without the fills that the last judgement found useless. */
+  /** The lines without the fills that the last judgement found useless, and those that found no room. */
   private trimmed(lines: Lines): Line[] {
     const { ops } = this.dispatcher;
-    const fills = lines.map((line) => line.map((segment) => segment.fills));
     const placed = lines.map((line) => line.map(() => 0));
-    for (let i = 0; i < this.dispatcher.count; i++) {
-      const at = i * STRIDE;
-      if (ops[at] === FILL && ops[at + 5]! >= 0) placed[ops[at + 1]!]![ops[at + 5]!]! += 1;
-    }
-    for (const i of this.evaluator.useless) {
-      const at = i * STRIDE;
-      if (ops[at + 5]! >= 0) placed[ops[at + 1]!]![ops[at + 5]!]! -= 1;
-    }
+    const useless = lines.map((line) => line.map(() => 0));
+    const count = (of: number[][], i: number) => {
+      const segment = ops[i * STRIDE + 5]!;
+      if (segment >= 0) of[ops[i * STRIDE + 1]!]![segment]! += 1;
+    };
+    for (let i = 0; i < this.dispatcher.count; i++) if (ops[i * STRIDE] === FILL) count(placed, i);
+    for (const i of this.evaluator.useless) count(useless, i);
     return lines.map((line, m) =>
-      joined(line.map((segment, i) => ({ ...segment, fills: Math.min(fills[m]![i]!, placed[m]![i]!) }))),
+      joined(
+        line.map((segment, i) => {
+          const kept = placed[m]![i]! - useless[m]![i]!;
+          const open = segment.toEnd && useless[m]![i] === 0 && kept > 0;
+          return { ...segment, fills: open ? segment.fills : Math.min(segment.fills, kept) };
+        }),
+      ),
     );
   }
 
@@ -179,9 +183,18 @@ export class Search {
     }
   }
 
-  /** The activities of the best lines, without fills that serve nothing. */
+  /** Takes lines from elsewhere, e.g. an earlier plan's, into the contest. */
+  consider(lines: Lines): Lines {
+    const settled = this.settle(lines).lines;
+    this.keep(settled);
+    return settled;
+  }
+
+  /** The activities of the best lines, without fills that serve nothing. Counts as no try: asking changes no search. */
   activities(): Activity[] {
+    const { tries } = this;
     if (this.best) this.judge(this.best.lines);
+    this.tries = tries;
     return this.dispatcher.activities(this.best ? this.evaluator.useless : []);
   }
 }
