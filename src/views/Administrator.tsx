@@ -1,7 +1,9 @@
-import { useMemo } from 'react';
+import { useEffect, useMemo, useRef, useState } from 'react';
+import type { Shortage } from '../planner/explain.ts';
 import { supplySeries } from '../sheets/supplySeries.ts';
 import { numberText, whenText } from '../sheets/words.ts';
 import type { Planned } from './planned.ts';
+import { askWhy } from './planning.ts';
 import { useStore } from './store.ts';
 
 /** The plan of a careful person beside ours. */
@@ -53,6 +55,78 @@ function ByHandTable({ planned }: { planned: Planned }) {
   );
 }
 
+type Asked =
+  | { readonly state: 'idle' }
+  | { readonly state: 'asking'; readonly replans: number }
+  | { readonly state: 'answered'; readonly shortages: readonly Shortage[] }
+  | { readonly state: 'failed'; readonly message: string };
+
+/** What would have covered the unmet needs, limit by limit. Asked for on demand: it plans many times. */
+function Why({ planned }: { planned: Planned }) {
+  const [asked, setAsked] = useState<Asked>({ state: 'idle' });
+  const stop = useRef<(() => void) | null>(null);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: another plan, another question
+  useEffect(() => {
+    setAsked({ state: 'idle' });
+    return () => stop.current?.();
+  }, [planned]);
+  const ask = () => {
+    setAsked({ state: 'asking', replans: 0 });
+    stop.current = askWhy(planned.scenario, planned.plan, {
+      progress: (replans) => setAsked({ state: 'asking', replans }),
+      done: (shortages) => setAsked({ state: 'answered', shortages }),
+      failed: (message) => setAsked({ state: 'failed', message }),
+    });
+  };
+  if (asked.state === 'asking')
+    return (
+      <p role="status">
+        Trying one limit at a time: {asked.replans} plans made.{' '}
+        <button
+          type="button"
+          onClick={() => {
+            stop.current?.();
+            setAsked({ state: 'idle' });
+          }}
+        >
+          Stop
+        </button>
+      </p>
+    );
+  if (asked.state === 'answered')
+    return (
+      <>
+        {asked.shortages.map((shortage) => (
+          <section key={`${shortage.bath} ${shortage.firstRound}`} className="chosen">
+            <p>
+              <b>{shortage.sentence}</b>
+            </p>
+            <ul className="reliefs">
+              {shortage.reliefs.map((relief) => (
+                <li key={relief.sentence} className={relief.effect === 'does not help' ? 'muted' : undefined}>
+                  {relief.effect === 'clears' ? '✓ ' : relief.effect === 'reduces' ? '▼ ' : '– '}
+                  {relief.sentence}
+                </li>
+              ))}
+            </ul>
+          </section>
+        ))}
+      </>
+    );
+  return (
+    <>
+      {asked.state === 'failed' && (
+        <p className="bad" role="alert">
+          ✕ {asked.message}
+        </p>
+      )}
+      <button type="button" className="main" onClick={ask}>
+        What would clear it?
+      </button>
+    </>
+  );
+}
+
 /** What is short, when, and what would clear it. */
 export function Administrator({ planned }: { planned: Planned }) {
   const { problem, plan } = planned;
@@ -88,6 +162,7 @@ export function Administrator({ planned }: { planned: Planned }) {
             </tbody>
           </table>
         )}
+        {unmet.length > 0 && <Why planned={planned} />}
       </section>
       <section>
         <h3>Supplies that run out</h3>

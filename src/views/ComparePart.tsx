@@ -3,20 +3,21 @@ import { compile } from '../scenario/problem.ts';
 import { useHost } from './hostContext.ts';
 import { Compare } from './pictures/Compare.tsx';
 import type { Planned } from './planned.ts';
-import { useStore } from './store.ts';
+import { useStore, type Variant } from './store.ts';
 
 const LETTERS = 'ABCDEFGHIJKLMNOPQRSTUVWXYZ';
 
-/** Keeps the scenario and its plan of this moment under the next free letter. */
-function keep(planned: Planned): void {
+/** Keeps a variant; one of the same name is replaced. */
+export function keepVariant(variant: Variant): void {
   const { variants, set } = useStore.getState();
-  const name = LETTERS.split('').find((letter) => !variants.some((variant) => variant.name === letter));
-  set({
-    variants: [
-      ...variants,
-      { name: name ?? `V${variants.length + 1}`, scenario: planned.scenario, plan: planned.plan },
-    ],
-  });
+  set({ variants: [...variants.filter(({ name }) => name !== variant.name), variant] });
+}
+
+/** Keeps the scenario and its plan of this moment under the next free letter. */
+function keep({ scenario, plan }: Planned): void {
+  const { variants } = useStore.getState();
+  const letter = LETTERS.split('').find((one) => !variants.some(({ name }) => name === one));
+  keepVariant({ name: letter ?? `V${variants.length + 1}`, scenario, plan });
 }
 
 /** Variants kept side by side with the scenario on screen. */

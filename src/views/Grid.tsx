@@ -122,6 +122,8 @@ export function Grid(props: GridProps) {
   now.current = props;
   const grid = useRef<GridApi<Row> | null>(null);
   const range = useRef<Range | null>(null);
+  /** A cell asked for before it was there. */
+  const awaited = useRef<{ row: string; field: string } | null>(null);
   /** The mouse drew the range: the focus that follows must not undo it. */
   const byMouse = useRef(false);
 
@@ -316,15 +318,27 @@ export function Grid(props: GridProps) {
   // biome-ignore lint/correctness/useExhaustiveDependencies: cells read marks and texts through `now`
   useEffect(repaint, [props.marks, props.found]);
 
+  const goTo = (row: string, field: string) => {
+    const node = grid.current?.getRowNode(row);
+    if (node?.rowIndex == null) {
+      awaited.current = { row, field };
+      return;
+    }
+    awaited.current = null;
+    const columns = grid.current?.getAllDisplayedColumns() ?? [];
+    const column = Math.max(
+      0,
+      columns.findIndex((one) => one.getColId() === field),
+    );
+    focusAt(node.rowIndex, column);
+    setRange(single({ row: node.rowIndex, column }));
+  };
+  const goToAwaited = () => {
+    if (awaited.current) goTo(awaited.current.row, awaited.current.field);
+  };
+
   useImperativeHandle(handle, () => ({
-    goTo(key, fieldKey) {
-      const node = grid.current?.getRowNode(key);
-      const column =
-        grid.current?.getAllDisplayedColumns().findIndex((one) => one.getColId() === fieldKey) ?? -1;
-      if (node?.rowIndex == null) return;
-      focusAt(node.rowIndex, Math.max(0, column));
-      setRange(single({ row: node.rowIndex, column: Math.max(0, column) }));
-    },
+    goTo,
     rows: selectedRows,
     find(text, step) {
       const api = grid.current;
@@ -445,6 +459,12 @@ export function Grid(props: GridProps) {
         onGridReady={({ api }) => {
           grid.current = api;
         }}
+        onGridPreDestroyed={() => {
+          grid.current = null;
+          range.current = null;
+        }}
+        onFirstDataRendered={goToAwaited}
+        onRowDataUpdated={goToAwaited}
         onCellEditRequest={({ data, column, newValue, oldValue }) => {
           const field = byKey.get(column.getColId());
           if (!field) return;

@@ -104,9 +104,7 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
   const marks = useMarks(id);
   const errors = faults.filter(({ level }) => level === 'error').length;
 
-  const goTo = useCallback((row: string, field: string) => {
-    requestAnimationFrame(() => grid.current?.goTo(row, field));
-  }, []);
+  const goTo = useCallback((row: string, field: string) => grid.current?.goTo(row, field), []);
   useEffect(() => onJump(id, ({ row, field }) => goTo(row, field)), [id, goTo]);
 
   const acts: GridActs = useMemo(

@@ -1,7 +1,9 @@
 import { useMemo } from 'react';
+import { explainActivity } from '../planner/explainActivity.ts';
 import { answer } from '../sheets/answers.ts';
 import { describeActivity } from '../sheets/describe.ts';
 import { placeOfPath } from '../sheets/where.ts';
+import { whenText } from '../sheets/words.ts';
 import { Administrator } from './Administrator.tsx';
 import type { Arrangement } from './arrangements.ts';
 import { jumpTo } from './jump.ts';
@@ -39,13 +41,26 @@ const digits = (part: string): string | number => (/^\d+$/.test(part) ? Number(p
 function Chosen({ planned }: { planned: Planned }) {
   const activity = useStore((state) => state.selection.activity);
   const select = useStore((state) => state.select);
-  const index = activity ? planned.plan.activities.indexOf(activity) : -1;
+  const { problem, plan, covered } = planned;
+  const index = activity ? plan.activities.indexOf(activity) : -1;
+  const reasons = useMemo(
+    () =>
+      activity && index >= 0
+        ? explainActivity(problem, plan.activities, activity, (minute) => whenText(problem.clock, minute))
+            .sentences
+        : [],
+    [problem, plan, activity, index],
+  );
   if (index < 0) return null;
-  const { title, lines } = describeActivity(planned.problem, planned.plan.activities, planned.covered, index);
+  const { title, lines } = describeActivity(problem, plan.activities, covered, index);
   return (
     <section className="chosen">
       <h3>{title}</h3>
       {lines.map((line) => (
+        <p key={line}>{line}</p>
+      ))}
+      <h3>Why here</h3>
+      {reasons.map((line) => (
         <p key={line}>{line}</p>
       ))}
       <button type="button" onClick={() => select({ activity: null })}>

@@ -21,7 +21,7 @@ export function onJump(sheet: string, heard: Listener): () => void {
   if (waiting?.sheet === sheet) {
     const place = waiting;
     waiting = null;
-    requestAnimationFrame(() => requestAnimationFrame(() => heard(place)));
+    heard(place);
   }
   return () => {
     listener = null;

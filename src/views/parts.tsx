@@ -1,7 +1,10 @@
 import { type ReactNode, useMemo } from 'react';
 import type { Question } from '../sheets/trace.ts';
-import { ComparePart } from './ComparePart.tsx';
+import { CAUTIONS } from './About.tsx';
+import { ComparePart, keepVariant } from './ComparePart.tsx';
+import { CapacityView } from './capacity/CapacityView.tsx';
 import { useHost } from './hostContext.ts';
+import { PaperPart } from './paper/PaperPart.tsx';
 import { CoverChart } from './pictures/CoverChart.tsx';
 import { DayChart } from './pictures/DayChart.tsx';
 import { SupplyChart } from './pictures/SupplyChart.tsx';
@@ -104,10 +107,48 @@ function SupplyPart({ planned }: PartProps) {
   );
 }
 
+function Paper({ planned }: PartProps) {
+  const { bridge, say } = useHost();
+  const now = useStore((state) => state.now);
+  const { problem, demand, plan, covered, verdict, madeAt } = planned;
+  const print = (name: string) =>
+    void bridge.printPdf(name).catch((error: unknown) => say({ tone: 'bad', text: String(error) }));
+  return (
+    <PaperPart
+      problem={problem}
+      demand={demand}
+      plan={plan}
+      covered={covered}
+      verdict={verdict}
+      madeAt={madeAt}
+      cautions={CAUTIONS}
+      tints={useTints()}
+      now={now}
+      onPrint={print}
+    />
+  );
+}
+
+function CapacityPart() {
+  const scenario = useStore((state) => (state.problem ? state.scenario : null));
+  const { saveExport } = useHost();
+  return (
+    <CapacityView
+      scenario={scenario}
+      tints={useTints()}
+      onKeep={(name, kept) => keepVariant({ name, scenario: kept, plan: null })}
+      onEdit={() => useStore.getState().show({ sheet: 'forecast', split: 0.5 })}
+      onExport={saveExport}
+    />
+  );
+}
+
 export const PARTS: readonly Part[] = [
   { id: 'timeline', title: 'Timeline', draw: (planned) => <TimelinePart planned={planned} /> },
   { id: 'cover', title: 'Need and cover', draw: (planned) => <CoverPart planned={planned} /> },
   { id: 'days', title: 'Bags a day', draw: (planned) => <DayPart planned={planned} /> },
   { id: 'supplies', title: 'Supplies left', draw: (planned) => <SupplyPart planned={planned} /> },
   { id: 'compare', title: 'Compare variants', draw: (planned) => <ComparePart planned={planned} /> },
+  { id: 'capacity', title: 'Capacity', draw: () => <CapacityPart /> },
+  { id: 'paper', title: 'Paper', draw: (planned) => <Paper planned={planned} /> },
 ];

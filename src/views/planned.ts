@@ -14,12 +14,18 @@ export interface Planned {
   readonly plan: Plan;
   readonly covered: Cover;
   readonly verdict: Verdict;
+  /** Local time of this computer when it was made, e.g. 2031-02-03 06:12. */
+  readonly madeAt: string;
   /** Indexes of activities that the plan before did not have; empty for a first plan. */
   readonly moved: ReadonlySet<number>;
 }
 
 const sign = (activity: Activity): string =>
   `${activity.kind} ${placeOf(activity)} ${activity.start} ${activity.end} ${'bath' in activity ? activity.bath : ''}`;
+
+const two = (number: number): string => String(number).padStart(2, '0');
+const localTime = (date: Date): string =>
+  `${date.getFullYear()}-${two(date.getMonth() + 1)}-${two(date.getDate())} ${two(date.getHours())}:${two(date.getMinutes())}`;
 
 /** No plan is shown unjudged: the audit counts needs and score anew and looks at every rule. */
 export function judgePlan(
@@ -40,6 +46,7 @@ export function judgePlan(
     plan,
     covered: cover(problem, demand, lotsOfFills(problem, plan.activities)),
     verdict: auditPlan(problem, plan),
+    madeAt: localTime(new Date()),
     moved: new Set(moved),
   };
 }

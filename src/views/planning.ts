@@ -1,6 +1,8 @@
 import * as Comlink from 'comlink';
 import type { Plan } from '../plan/plan.ts';
+import type { Shortage } from '../planner/explain.ts';
 import type { Progress } from '../planner/planner.ts';
+import type { Scenario } from '../scenario/schema.ts';
 import type { ByHand, PlanRequest, PlanService } from './worker/plan.worker.ts';
 
 /** What a run of the planner tells while it goes on and when it ends; done or failed comes once, byHand may follow done. */
@@ -61,4 +63,34 @@ export function makeRunner(): PlanRunner {
       go().catch(fail);
     },
   };
+}
+
+/** Asks a thread of its own what would clear a plan's shortages; `stop` ends it, and then the answer never comes. */
+export function askWhy(
+  scenario: Scenario,
+  plan: Plan,
+  told: {
+    readonly progress: (replans: number) => void;
+    readonly done: (shortages: Shortage[]) => void;
+    readonly failed: (message: string) => void;
+  },
+): () => void {
+  const worker = new Worker(new URL('./worker/plan.worker.ts', import.meta.url), { type: 'module' });
+  let over = false;
+  const stop = () => {
+    over = true;
+    worker.terminate();
+  };
+  const end = (act: () => void) => {
+    if (over) return;
+    stop();
+    act();
+  };
+  const fail = (error: unknown) =>
+    end(() => told.failed(error instanceof Error ? error.message : String(error)));
+  worker.onerror = (event) => fail(event.message || 'the explanation could not start');
+  Comlink.wrap<PlanService>(worker)
+    .explain(scenario, plan, Comlink.proxy(told.progress))
+    .then((shortages) => end(() => told.done(shortages)), fail);
+  return stop;
 }

@@ -1,7 +1,7 @@
-import { useLayoutEffect, useMemo, useRef, useState } from 'react';
+import { useLayoutEffect, useRef, useState } from 'react';
 import { createPortal } from 'react-dom';
 import type { Paper, PaperSize, Piece, Row, Stamp, Table } from './flow.ts';
-import { paginate, type Unit } from './paginate.ts';
+import { paginate, spareOf, type Unit } from './paginate.ts';
 import './paper.css';
 
 function Head({ table }: { table: Table }) {
@@ -76,18 +76,33 @@ function readUnits(element: HTMLElement, pieces: readonly Piece[]): { units: Uni
   return { units, room: height(element.querySelector('.room')!) };
 }
 
+interface Page {
+  readonly paper: Paper;
+  readonly pieces: readonly Piece[];
+}
+
 /** Ready pages of some documents. Counted here, as a browser cannot count pages in their content. */
 export function usePages(papers: readonly Paper[], size: PaperSize) {
   const measure = useRef<HTMLDivElement>(null);
-  const [split, setSplit] = useState<{ papers: readonly Paper[]; pages: number[][][] } | null>(null);
+  const [pages, setPages] = useState<readonly Page[]>([]);
   // biome-ignore lint/correctness/useExhaustiveDependencies: the size decides the heights that are read
   useLayoutEffect(() => {
     const boxes = [...(measure.current?.children ?? [])] as HTMLElement[];
-    const pages = papers.map((paper, index) => {
-      const { units, room } = readUnits(boxes[index]!, paper.pieces);
-      return paginate(units, room);
-    });
-    setSplit({ papers, pages });
+    setPages(
+      papers.flatMap((paper, index) => {
+        const { units, room } = readUnits(boxes[index]!, paper.pieces);
+        const split = paginate(units, room);
+        const spare = paper.fillUp ? spareOf(units, split, room) : 0;
+        return split.map((indexes, number) => {
+          const pieces = indexes.map((piece) => paper.pieces[piece]!);
+          const last = pieces.at(-1);
+          if (last && number === split.length - 1)
+            for (let copy = 0; copy < spare; copy++)
+              pieces.push({ ...last, key: `${last.key} again ${copy}` });
+          return { paper, pieces };
+        });
+      }),
+    );
   }, [papers, size]);
   const copy = createPortal(
     <div ref={measure} className="paper-measure" aria-hidden="true" inert>
@@ -100,21 +115,11 @@ export function usePages(papers: readonly Paper[], size: PaperSize) {
     </div>,
     document.body,
   );
-  const pages = useMemo(
-    () =>
-      (split?.papers ?? []).flatMap((paper, index) =>
-        (split!.pages[index] ?? []).map((indexes) => ({
-          paper,
-          pieces: indexes.map((piece) => paper.pieces[piece]!),
-        })),
-      ),
-    [split],
-  );
   return { copy, pages };
 }
 
 interface PagesProps {
-  readonly pages: readonly { readonly paper: Paper; readonly pieces: readonly Piece[] }[];
+  readonly pages: readonly Page[];
   readonly stamp: Stamp;
   readonly size: PaperSize;
 }

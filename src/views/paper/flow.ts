@@ -33,6 +33,8 @@ export interface Paper {
   /** What it covers, e.g. a shift. */
   readonly about: string;
   readonly landscape: boolean;
+  /** The last row, an empty one, is repeated to the foot of the last page. */
+  readonly fillUp?: boolean;
   readonly pieces: readonly Piece[];
 }
 /** What stands on each page. */

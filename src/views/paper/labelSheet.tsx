@@ -30,7 +30,7 @@ function Label({ problem, label }: { problem: Problem; label: BagLabel | undefin
         <span>made by, initials</span>
         <span>released by, initials</span>
       </div>
-      <div className="label-not">Dialysate. Not sterile. NOT FOR INFUSION. Use only once released.</div>
+      <div className="label-not">Dialysate. Not sterile. NOT FOR INFUSION. Use once released.</div>
     </div>
   );
 }

@@ -11,6 +11,9 @@ export interface Unit {
   readonly newPage?: boolean | undefined;
 }
 
+const cost = (unit: Unit, within: string | undefined): number =>
+  unit.height + (unit.table !== undefined && unit.table !== within ? (unit.head ?? 0) : 0);
+
 /**
  * Puts units on pages in their order. A unit higher than a page gets one of its own (and is cut by it: rows are kept
  * far smaller than a page).
@@ -22,8 +25,6 @@ export function paginate(units: readonly Unit[], room: number): number[][] {
   let page: number[] = [];
   let used = 0;
   let table: string | undefined;
-  const cost = (unit: Unit, within: string | undefined) =>
-    unit.height + (unit.table !== undefined && unit.table !== within ? (unit.head ?? 0) : 0);
   const turn = () => {
     if (page.length) pages.push(page);
     page = [];
@@ -46,4 +47,17 @@ export function paginate(units: readonly Unit[], room: number): number[][] {
   });
   turn();
   return pages.length ? pages : [[]];
+}
+
+/** How often the last unit fits once more on the last page. */
+export function spareOf(units: readonly Unit[], pages: readonly (readonly number[])[], room: number): number {
+  const last = units.at(-1);
+  if (!last || last.height <= 0) return 0;
+  let used = 0;
+  let table: string | undefined;
+  for (const index of pages.at(-1) ?? []) {
+    used += cost(units[index]!, table);
+    table = units[index]!.table;
+  }
+  return Math.max(0, Math.floor((room - used) / last.height));
 }

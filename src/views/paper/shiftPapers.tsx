@@ -28,7 +28,7 @@ function machineRow(problem: Problem, row: RunRow): ReactNode[] {
   const at = (minute: number) => timeText(problem.clock, minute);
   const swap = row.swap && row.window;
   return [
-    <span key="start" className="big">
+    <span key="start" className="big one-line">
       {at(row.start)}
       {row.carriedOver && <span className="faint"> before this shift</span>}
     </span>,
@@ -38,8 +38,8 @@ function machineRow(problem: Problem, row: RunRow): ReactNode[] {
     </span>,
     <b key="bath">{row.bath}</b>,
     swap ? (
-      <span key="window" className="big">
-        {at(row.window.from)} to {at(row.window.to)}
+      <span key="window" className="big one-line">
+        {at(row.window.from)}–{at(row.window.to)}
       </span>
     ) : (
       NOT_HERE
@@ -50,7 +50,7 @@ function machineRow(problem: Problem, row: RunRow): ReactNode[] {
         {row.handedOn && <span className="faint"> next shift</span>}
       </span>
     ) : (
-      `done ${at(row.end)}`
+      `done by ${at(row.end)}`
     ),
     '',
     '',
@@ -60,6 +60,10 @@ function machineRow(problem: Problem, row: RunRow): ReactNode[] {
   ];
 }
 
+/** 'Machine M1', but no 'Machine Machine 1'. */
+const named = ({ of, place }: RunPlace): string =>
+  /^(machine|water)/i.test(place) ? place : `${of === 'machine' ? 'Machine' : 'Water source'} ${place}`;
+
 function placePieces(problem: Problem, place: RunPlace): Piece[] {
   const { clock, rules } = problem;
   const loaded = place.loaded
@@ -68,8 +72,7 @@ function placePieces(problem: Problem, place: RunPlace): Piece[] {
   const head = block(
     `head ${place.of} ${place.place}`,
     <h3>
-      {place.of === 'machine' ? 'Machine' : 'Water source'} {place.place}{' '}
-      {place.of === 'machine' && <span className="faint">{loaded}</span>}
+      {named(place)} {place.of === 'machine' && <span className="faint">{loaded}</span>}
     </h3>,
     { keepNext: true },
   );
@@ -80,12 +83,12 @@ function placePieces(problem: Problem, place: RunPlace): Piece[] {
     key,
     label: `Work at ${place.place}`,
     columns: [
-      { head: 'Start', share: 15 },
-      { head: 'What', share: 20 },
-      { head: 'Bath', share: 13 },
-      { head: 'Swap window (come between)', share: 22 },
-      { head: 'Planned', share: 13 },
-      { head: 'Conductivity, mS/cm', share: 18 },
+      { head: 'Start', share: 14 },
+      { head: 'What', share: 16 },
+      { head: 'Bath', share: 10 },
+      { head: 'Swap window: come between', share: 25 },
+      { head: 'Planned', share: 14 },
+      { head: 'Conductivity, mS/cm', share: 19 },
       { head: 'pH', share: 11 },
       { head: 'Chlorine, mg/L', share: 14 },
       { head: 'Done at', share: 13 },
@@ -116,11 +119,11 @@ function placePieces(problem: Problem, place: RunPlace): Piece[] {
           place.of === 'machine'
             ? machineRow(problem, row)
             : [
-                <span key="start" className="big">
+                <span key="start" className="big one-line">
                   {timeText(clock, row.start)}
                 </span>,
                 <b key="what">{WHAT.test}</b>,
-                `done ${timeText(clock, row.end)}, before machines use this water`,
+                `done by ${timeText(clock, row.end)}`,
                 '',
                 '',
                 '',
@@ -141,15 +144,6 @@ export function runSheetPaper(problem: Problem, activities: readonly Activity[],
     landscape: false,
     pieces: [
       block(
-        'intro',
-        <p>
-          Come to each fill within its swap window: sooner a bag is not full, later it may burst.{' '}
-          {countText(sheet.handsOnMinutes, 'minute')} of hands-on work begin in this shift. Limits of
-          conductivity, pH and chlorine: as your procedure says.
-        </p>,
-      ),
-      ...pieces,
-      block(
         'sign',
         <div className="sign-line">
           <span>Shift handed over by</span>
@@ -157,6 +151,15 @@ export function runSheetPaper(problem: Problem, activities: readonly Activity[],
           <span>Date and time</span>
         </div>,
       ),
+      block(
+        'intro',
+        <p>
+          Come to each fill within its swap window: sooner a bag is not full, later it holds more than it may.{' '}
+          {countText(sheet.handsOnMinutes, 'minute')} of hands-on work begin in this shift. Limits of
+          conductivity, pH and chlorine: as your procedure says.
+        </p>,
+      ),
+      ...pieces,
     ],
   };
 }
@@ -200,7 +203,7 @@ export function logPaper(
   problem: Problem,
   activities: readonly Activity[],
   shift: ShiftBand,
-  spare = 8,
+  spare = 4,
 ): Paper {
   const fills = runSheet(problem, activities, shift)
     .places.flatMap(({ place, rows }) =>
@@ -219,7 +222,16 @@ export function logPaper(
     title: 'Preparation log',
     about: shiftText(problem, shift),
     landscape: true,
+    fillUp: true,
     pieces: [
+      block(
+        'sign',
+        <div className="sign-line">
+          <span>Log checked by</span>
+          <span>Date and time</span>
+          <span>Remarks</span>
+        </div>,
+      ),
       block(
         'intro',
         <p>
@@ -237,14 +249,6 @@ export function logPaper(
         ]),
       ),
       ...Array.from({ length: spare }, (_, index) => line(`spare ${index}`, [])),
-      block(
-        'sign',
-        <div className="sign-line">
-          <span>Log checked by</span>
-          <span>Date and time</span>
-          <span>Remarks</span>
-        </div>,
-      ),
     ],
   };
 }

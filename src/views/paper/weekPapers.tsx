@@ -1,3 +1,4 @@
+import { useId } from 'react';
 import type { Demand } from '../../demand/demand.ts';
 import type { Cover } from '../../plan/cover.ts';
 import type { Plan } from '../../plan/plan.ts';
@@ -11,11 +12,12 @@ import { countText, dateText, lengthText, numberText, spanText, whenText } from 
 import { Legend } from '../pictures/Looks.tsx';
 import { layoutOf } from '../pictures/plotLayout.ts';
 import { TimelinePlot } from '../pictures/TimelinePlot.tsx';
+import '../pictures/pictures.css';
 import type { Paper, Piece, Table } from './flow.ts';
 
 const number = (value: number, places = 1) => <span className="num">{numberText(value, places)}</span>;
-/** What a landscape page's content holds of a picture, CSS px. */
-const PICTURE = { width: 1020, height: 560 };
+/** What a landscape page's content holds of a picture, CSS px, on either paper. */
+const PICTURE = { width: 968, height: 540 };
 
 /** A stretch of the timeline as wide as the page; many machines are drawn smaller. */
 function Stretch({
@@ -35,7 +37,8 @@ function Stretch({
   const { height } = layoutOf(data, view, PICTURE.width);
   const width = Math.max(PICTURE.width, (height * PICTURE.width) / PICTURE.height);
   const looks = bathLooks(problem.baths, tints);
-  const prefix = `paper-${from}`;
+  // The same stretch stands on screen, in the measured copy and in print: each needs patterns of its own.
+  const prefix = `paper${useId().replaceAll(':', '')}`;
   const drawn = layoutOf(data, view, width);
   return (
     <figure className="picture picture-paper">
@@ -106,7 +109,7 @@ export function weekPaper(problem: Problem, demand: Demand, plan: Plan, covered:
   const supplyTable: Table = {
     key: 'supplies',
     label: 'Supplies',
-    columns: ['Supply', 'At the start', 'Used', 'Left at the end', 'Runs out'].map((head) => ({
+    columns: ['Supply', 'Unit', 'At the start', 'Used', 'Left at the end', 'Runs out'].map((head) => ({
       head,
       share: 12,
     })),
@@ -191,6 +194,7 @@ export function weekPaper(problem: Problem, demand: Demand, plan: Plan, covered:
           table: supplyTable,
           cells: [
             series.item,
+            /\((.+)\)\s*$/.exec(series.item)?.[1] ?? 'pieces',
             number(series.left[0]!.value),
             number(series.used),
             number(series.atEnd),
@@ -223,7 +227,7 @@ const BOARD: Table = {
     { head: 'L a bag', share: 9 },
     { head: 'Made or came', share: 18 },
     { head: 'Expires', share: 18 },
-    { head: 'For the rounds of', share: 34 },
+    { head: 'Bags for the rounds of', share: 34 },
     { head: 'Free', share: 9 },
     { head: 'Counted', share: 13 },
     { head: 'Initials', share: 12 },
@@ -243,8 +247,8 @@ function boardRow(problem: Problem, row: StockRow, table: Table): Piece {
       row.lot.replace('T', ' '),
       number(row.bags),
       number(row.litres, 3),
-      whenText(clock, row.ready),
-      <b key="expires">{whenText(clock, row.expires)}</b>,
+      whenText(clock, row.ready, true),
+      <b key="expires">{whenText(clock, row.expires, true)}</b>,
       soon.join(', ') + more,
       number(row.free),
       '',

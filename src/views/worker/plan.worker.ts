@@ -2,11 +2,13 @@ import * as Comlink from 'comlink';
 import wasmUrl from 'highs/runtime?url';
 import type { Activity, Plan, Score } from '../../plan/plan.ts';
 import { planByHand } from '../../planner/byHand.ts';
+import { explainNeeds, type Shortage } from '../../planner/explain.ts';
 import { locateHighs } from '../../planner/highs.ts';
 import { asPlan, plan } from '../../planner/plan.ts';
 import type { Progress } from '../../planner/planner.ts';
 import { compile } from '../../scenario/problem.ts';
 import type { Scenario } from '../../scenario/schema.ts';
+import { whenText } from '../../sheets/words.ts';
 
 locateHighs(new URL(wasmUrl, import.meta.url).href);
 
@@ -34,6 +36,14 @@ const service = {
       seconds: 0,
     });
     return { activities: made.activities, score: made.score };
+  },
+  /** What would have covered each need that the plan leaves unmet; plans again and again, so it takes its time. */
+  explain: (scenario: Scenario, made: Plan, onProgress: (replans: number) => void): Promise<Shortage[]> => {
+    const problem = compile(scenario);
+    return explainNeeds(problem, made, plan, {
+      onProgress,
+      when: (minute) => whenText(problem.clock, minute),
+    });
   },
 };
 export type PlanService = typeof service;

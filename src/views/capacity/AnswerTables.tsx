@@ -1,0 +1,172 @@
+import type { Agreement } from '../../capacity/agreement.ts';
+import type { MachineRow } from '../../capacity/answers.ts';
+import type { Requirements } from '../../capacity/requirements.ts';
+import type { Study } from '../../capacity/study.ts';
+import { chanceText, chanceWithError, lackText } from '../../sheets/capacityWords.ts';
+import { numberText } from '../../sheets/words.ts';
+
+function Rows({
+  rows,
+  own,
+  smallest,
+}: {
+  rows: readonly MachineRow[];
+  own: number;
+  smallest: number | null;
+}) {
+  return (
+    <table className="plain">
+      <thead>
+        <tr>
+          <th scope="col">Machines</th>
+          <th scope="col" className="number">
+            a bag is missing in, of draws
+          </th>
+          <th scope="col" className="number">
+            mean short, bags
+          </th>
+          <th scope="col" className="number">
+            95 of 100 draws under, bags
+          </th>
+          <th scope="col">first lacks</th>
+        </tr>
+      </thead>
+      <tbody>
+        {rows.map((row) => (
+          <tr key={row.machines} className={row.machines === smallest ? 'capacity-enough' : undefined}>
+            <th scope="row">
+              {row.machines}
+              {row.machines === own && <small> listed</small>}
+              {row.machines === smallest && <small> ✓ enough</small>}
+            </th>
+            <td className="number">{chanceWithError(row)}</td>
+            <td className="number">{numberText(row.bagsShort)}</td>
+            <td className="number">{numberText(row.p95BagsShort)}</td>
+            <td>{row.shortageChance > 0 ? lackText(row) : '-'}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+/** Shortage by number of machines, with supplies as listed and without end. */
+export function MachineTables({ made }: { made: Study }) {
+  return (
+    <section className="capacity-part">
+      <h3>By number of machines</h3>
+      <p className="muted">The first of the list, then copies of the last one; water is not copied.</p>
+      {made.supplied && (
+        <>
+          <h4>Supplies without end ({numberText(made.supplied.draws)} draws)</h4>
+          <Rows rows={made.supplied.rows} own={made.own} smallest={made.supplied.smallest} />
+          <h4>Supplies as listed</h4>
+        </>
+      )}
+      <Rows rows={made.rows} own={made.own} smallest={made.smallest} />
+    </section>
+  );
+}
+
+/** Just enough of everything, and when each supply runs out. */
+export function NeedsTable({ made, needs }: { made: Study; needs: Requirements | null }) {
+  const sure = chanceText(made.confidence);
+  const day = (value: number | null) =>
+    value === null ? 'lasts' : `day ${numberText(Math.floor(value) + 1, 0)}`;
+  return (
+    <section className="capacity-part">
+      <h3>Just enough for {sure} confidence</h3>
+      {needs && (
+        <ul>
+          <li>
+            {needs.enough
+              ? `${needs.machines} machines`
+              : `No number of machines is enough; the rest is for ${needs.machines}`}
+          </li>
+          <li>
+            {needs.technicians === null
+              ? 'No number of technicians up to 12 a shift is enough beside them'
+              : `${needs.technicians} ${needs.technicians === 1 ? 'technician' : 'technicians'} in every shift`}
+          </li>
+          <li>
+            {needs.water === null
+              ? 'No water capacity up to 3 times the listed one is enough beside them'
+              : `Water: ${needs.water.map(({ id, capacity }) => `${id} ${numberText(capacity, 0)} mL/min`).join(', ')}`}
+          </li>
+        </ul>
+      )}
+      {made.supplies.length > 0 && (
+        <table className="plain">
+          <caption>
+            Supplies, were machines to make every bag and circuits to be used to the end of their life
+          </caption>
+          <thead>
+            <tr>
+              <th scope="col">Supply</th>
+              <th scope="col" className="number">
+                on hand at the start
+              </th>
+              <th scope="col" className="number">
+                wanted at the start
+              </th>
+              <th scope="col" className="number">
+                runs out in, of draws
+              </th>
+              <th scope="col">5 of 100 by</th>
+              <th scope="col">50 of 100 by</th>
+              <th scope="col">95 of 100 by</th>
+            </tr>
+          </thead>
+          <tbody>
+            {made.supplies.map((row) => (
+              <tr key={row.item}>
+                <th scope="row">{row.item}</th>
+                <td className="number">{numberText(row.onHand)}</td>
+                <td className="number">
+                  {numberText(Math.ceil(row.wanted), 0)}
+                  {row.wanted > row.onHand ? ' ▲' : ''}
+                </td>
+                <td className="number">{chanceText(row.runsOut)}</td>
+                <td>{day(row.p5)}</td>
+                <td>{day(row.p50)}</td>
+                <td>{day(row.p95)}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      )}
+    </section>
+  );
+}
+
+/** As the census grows: what gives first. */
+export function LimitList({ made }: { made: Study }) {
+  const { limits, peak } = made;
+  return (
+    <section className="capacity-part">
+      <h3>What gives first as patients grow</h3>
+      <p className="muted">
+        Each limit alone, in the long run; {numberText(made.bagsPerPatientDay)} bags a patient and day. Peak
+        of the forecast: {numberText(peak.p95, 0)} patients (95 of 100 draws under).
+      </p>
+      <ol>
+        {limits.map(({ what, census, bagsPerDay }) => (
+          <li key={what} className={census < peak.p95 ? 'capacity-over' : undefined}>
+            <strong>{what}</strong> at {numberText(census, 0)} patients ({numberText(bagsPerDay, 0)} bags a
+            day)
+            {census < peak.p95 ? ' ▲ the forecast goes beyond' : ''}
+          </li>
+        ))}
+      </ol>
+    </section>
+  );
+}
+
+export function AgreementLine({ agreement }: { agreement: Agreement }) {
+  return (
+    <p className="muted">
+      Fast model against full plans: {agreement.agree} of {agreement.draws} draws agree on short or not; mean
+      difference {numberText(agreement.meanBagsDifference)} bags (fast less planned).
+    </p>
+  );
+}

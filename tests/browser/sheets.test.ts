@@ -1,0 +1,244 @@
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { chromiumPath, NO_CHROMIUM } from '../chromium.ts';
+import { type Opened, startApp, type Tested } from './app.ts';
+import { invented } from './scenario.ts';
+
+const cell = (page: Page, row: number, column: string) =>
+  page.locator(`.grid .ag-row[row-index="${row}"] .ag-cell[col-id="${column}"]`);
+/** What is seen in a cell; what only a screen reader says is left out. */
+const text = (page: Page, row: number, column: string) =>
+  cell(page, row, column).evaluate((element) => {
+    const said = element.querySelector('.sr-only')?.textContent ?? '';
+    return (element.textContent ?? '').replace(said, '').trim();
+  });
+const rowCount = (page: Page) => page.locator('.grid .ag-cell[col-id="id"]').count();
+const column = async (page: Page, name: string, rows: number) => {
+  const texts: string[] = [];
+  for (let row = 0; row < rows; row++) texts.push(await text(page, row, name));
+  return texts;
+};
+const bagsADay = async (page: Page) => Number(await page.getByTestId('bags-a-day').textContent());
+const putOnClipboard = (page: Page, block: string) =>
+  page.evaluate((written) => navigator.clipboard.writeText(written), block);
+const clipboard = (page: Page) => page.evaluate(() => navigator.clipboard.readText());
+const focused = (page: Page) =>
+  page.evaluate(() => {
+    const at = document.activeElement?.closest('.ag-cell');
+    return `${at?.closest('[row-index]')?.getAttribute('row-index')}/${at?.getAttribute('col-id')}`;
+  });
+
+describe.skipIf(!chromiumPath)(`sheets in Chromium${chromiumPath ? '' : ` (${NO_CHROMIUM})`}`, () => {
+  let app: Tested;
+  let opened: Opened;
+  beforeAll(async () => {
+    app = await startApp();
+  });
+  afterAll(() => app?.close());
+  const openNew = async (beds = 8) => {
+    opened = await app.open(invented(beds, 2));
+    return opened.page;
+  };
+  const shut = async () => {
+    expect(opened.errors).toEqual([]);
+    await opened.context.close();
+  };
+
+  test('typing starts editing, Enter and Tab go on, Esc takes back, F2 edits what was typed', async () => {
+    const page = await openNew();
+    const before = await bagsADay(page);
+    await cell(page, 0, 'weight').click();
+    await page.keyboard.type('180 lb');
+    await page.keyboard.press('Enter');
+    expect(await text(page, 0, 'weight')).toBe('81.6466266');
+    expect(await focused(page)).toBe('1/weight');
+    expect(await bagsADay(page)).not.toBe(before);
+    await page.keyboard.type('70');
+    await page.keyboard.press('Tab');
+    expect(await text(page, 1, 'weight')).toBe('70');
+    expect(await focused(page)).toBe('1/dose');
+    await page.keyboard.type('99');
+    await page.keyboard.press('Escape');
+    await expect.poll(() => text(page, 1, 'dose')).toBe('26');
+    await cell(page, 0, 'weight').click();
+    await page.keyboard.press('F2');
+    expect(await page.locator('.cell-editor').inputValue()).toBe('180 lb');
+    await page.keyboard.press('Escape');
+    await page.keyboard.type('1.2*70');
+    await page.keyboard.press('ArrowDown');
+    expect(await text(page, 0, 'weight')).toBe('84');
+    expect(await focused(page)).toBe('1/weight');
+    await shut();
+  });
+
+  test('an emptied cell shows its default and undo takes back one act at a time', async () => {
+    const page = await openNew();
+    await cell(page, 0, 'hoursPerDay').click();
+    await page.keyboard.press('Delete');
+    expect(await text(page, 0, 'hoursPerDay')).toBe('24');
+    await expect.poll(() => cell(page, 0, 'hoursPerDay').getAttribute('class')).toContain('cell-default');
+    await page.keyboard.press('Control+z');
+    expect(await text(page, 0, 'hoursPerDay')).toBe('22');
+    await page.keyboard.press('Control+y');
+    expect(await text(page, 0, 'hoursPerDay')).toBe('24');
+    await shut();
+  });
+
+  test('blocks go to and come from the real clipboard; rows are added past the end; one undo takes all back', async () => {
+    const page = await openNew(3);
+    await cell(page, 0, 'weight').click();
+    await page.keyboard.press('Shift+ArrowDown');
+    await page.keyboard.press('Shift+ArrowRight');
+    await page.keyboard.press('Control+c');
+    expect(await clipboard(page)).toBe('55\t25\r\n72\t26');
+    await putOnClipboard(page, '61\t21\r\n62\t22\r\n"63"\t23\r\n64\t24\r\n');
+    await cell(page, 1, 'weight').click();
+    await page.keyboard.press('Control+v');
+    await expect.poll(() => rowCount(page)).toBe(5);
+    expect(await column(page, 'weight', 5)).toEqual(['55', '61', '62', '63', '64']);
+    expect(await column(page, 'id', 5)).toEqual(['bed-01', 'bed-02', 'bed-03', 'bed-04', 'bed-05']);
+    await page.keyboard.press('Control+z');
+    await expect.poll(() => rowCount(page)).toBe(3);
+    expect(await column(page, 'weight', 3)).toEqual(['55', '72', '89']);
+    await shut();
+  });
+
+  test('the mouse selects a block, one copied cell fills it, Ctrl+D fills down', async () => {
+    const page = await openNew();
+    await cell(page, 0, 'dose').hover();
+    await page.mouse.down();
+    await cell(page, 3, 'dose').hover();
+    await page.mouse.up();
+    await putOnClipboard(page, '30');
+    await page.keyboard.press('Control+v');
+    expect(await column(page, 'dose', 5)).toEqual(['30', '30', '30', '30', '29']);
+    await cell(page, 4, 'weight').click();
+    await page.keyboard.type('90');
+    await page.keyboard.press('Enter');
+    await cell(page, 4, 'weight').click();
+    await cell(page, 7, 'weight').click({ modifiers: ['Shift'] });
+    await page.keyboard.press('Control+d');
+    expect((await column(page, 'weight', 8)).slice(4)).toEqual(['90', '90', '90', '90']);
+    await shut();
+  });
+
+  test('under a sort a paste goes to the rows on screen', async () => {
+    const page = await openNew();
+    await page.locator('.ag-header-cell[col-id="weight"]').click();
+    const order = await column(page, 'id', 8);
+    expect((await column(page, 'weight', 8)).map(Number)).toEqual(
+      (await column(page, 'weight', 8)).map(Number).sort((a, b) => a - b),
+    );
+    await cell(page, 0, 'dose').click();
+    await putOnClipboard(page, '28\r\n27');
+    await page.keyboard.press('Control+v');
+    expect(await column(page, 'id', 8)).toEqual(order);
+    expect((await column(page, 'dose', 8)).slice(0, 2)).toEqual(['28', '27']);
+    await page.keyboard.press('Control+s');
+    await expect.poll(() => opened.saved.has('test.json')).toBe(true);
+    const saved = JSON.parse(opened.saved.get('test.json')!.toString()) as ReturnType<typeof invented>;
+    const doseOf = (id: string | undefined) => saved.patients.find((row) => row.id === id)?.dose;
+    expect([doseOf(order[0]), doseOf(order[1])]).toEqual([28, 27]);
+    await shut();
+  });
+
+  test('a filter hides rows, and a fill down leaves those alone', async () => {
+    const page = await openNew();
+    await page.getByRole('button', { name: 'Filter', exact: true }).click();
+    await page.getByRole('textbox', { name: 'Bath Filter Input' }).fill('2K');
+    await expect.poll(() => rowCount(page)).toBeLessThan(8);
+    const shown = await rowCount(page);
+    await cell(page, 0, 'weight').click();
+    await page.keyboard.type('66');
+    await page.keyboard.press('Enter');
+    await cell(page, 0, 'weight').click();
+    await cell(page, shown - 1, 'weight').click({ modifiers: ['Shift'] });
+    await page.keyboard.press('Control+d');
+    await page.getByRole('textbox', { name: 'Bath Filter Input' }).fill('');
+    await expect.poll(() => rowCount(page)).toBe(8);
+    const weights = await column(page, 'weight', 8);
+    const baths = await column(page, 'bath', 8);
+    weights.forEach((weight, row) => {
+      if (baths[row] === '2K') expect(weight).toBe('66');
+      else expect(weight).not.toBe('66');
+    });
+    await shut();
+  });
+
+  test('find goes from hit to hit', async () => {
+    const page = await openNew();
+    await cell(page, 0, 'id').click();
+    await page.keyboard.press('Control+f');
+    await page.keyboard.type('bed-0');
+    await expect.poll(() => page.locator('.find [role=status]').textContent()).toBe('1 of 8');
+    await page.keyboard.press('Enter');
+    expect(await page.locator('.find [role=status]').textContent()).toBe('2 of 8');
+    await page.keyboard.press('Shift+Enter');
+    await page.keyboard.press('Shift+Enter');
+    expect(await page.locator('.find [role=status]').textContent()).toBe('8 of 8');
+    await page.keyboard.press('Escape');
+    await expect.poll(() => page.locator('.find').count()).toBe(0);
+    await shut();
+  });
+
+  test('rows by keyboard: new below, duplicate, delete', async () => {
+    const page = await openNew(3);
+    await cell(page, 0, 'id').click();
+    await page.keyboard.press('Control+Enter');
+    await expect.poll(() => focused(page)).toBe('1/id');
+    expect(await column(page, 'id', 4)).toEqual(['bed-01', 'bed-04', 'bed-02', 'bed-03']);
+    await page.keyboard.press('Control+Delete');
+    await expect.poll(() => column(page, 'id', 3)).toEqual(['bed-01', 'bed-02', 'bed-03']);
+    await cell(page, 2, 'id').click();
+    await page.keyboard.press('Control+Shift+D');
+    await expect.poll(() => column(page, 'id', 4)).toEqual(['bed-01', 'bed-02', 'bed-03', 'bed-04']);
+    await shut();
+  });
+
+  test('what cannot be read is marked with what was expected, listed, and led to; the plan waits for it', async () => {
+    const page = await openNew();
+    await cell(page, 2, 'weight').click();
+    await page.keyboard.type('5 L');
+    await page.keyboard.press('Enter');
+    await expect.poll(() => cell(page, 2, 'weight').getAttribute('class')).toContain('cell-error');
+    expect(await cell(page, 2, 'weight').textContent()).toContain('expected kg, not L');
+    expect(await page.getByTestId('need').textContent()).toContain('unknown');
+    await page.getByRole('button', { name: 'Machines', exact: false }).first().click();
+    await page.getByRole('button', { name: /^✕ 1 errors/ }).click();
+    await page.locator('.faults button').first().click();
+    await expect.poll(() => focused(page)).toBe('2/weight');
+    await page.keyboard.type('85');
+    await page.keyboard.press('Enter');
+    await expect.poll(() => page.getByTestId('bags-a-day').count()).toBe(1);
+    await shut();
+  });
+
+  test('the frozen column stays, and widths are remembered', async () => {
+    const page = await openNew();
+    const edge = page.locator('.ag-header-cell[col-id="weight"] .ag-header-cell-resize');
+    const box = (await edge.boundingBox())!;
+    await page.mouse.move(box.x + box.width / 2, box.y + 10);
+    await page.mouse.down();
+    await page.mouse.move(box.x + 63, box.y + 10, { steps: 4 });
+    await page.mouse.up();
+    const width = async () => (await page.locator('.ag-header-cell[col-id="weight"]').boundingBox())!.width;
+    const wide = await width();
+    expect(wide).toBeGreaterThan(140);
+    await page.reload();
+    await cell(page, 0, 'weight').waitFor();
+    expect(Math.abs((await width()) - wide)).toBeLessThan(2);
+    const left = async () => (await cell(page, 0, 'id').boundingBox())!.x;
+    const before = await left();
+    await cell(page, 0, 'weight').click();
+    await page.keyboard.press('End');
+    await expect
+      .poll(() =>
+        cell(page, 0, 'weight')
+          .isVisible()
+          .then(async (on) => on && (await cell(page, 0, 'weight').boundingBox())!.x > before),
+      )
+      .toBe(false);
+    expect(await left()).toBe(before);
+    await shut();
+  });
+});
