@@ -40,6 +40,8 @@ export interface Buckets {
   readonly runnable: readonly (readonly number[])[];
   /** Technician minutes, [t]. */
   readonly staff: readonly number[];
+  /** No plan has n + 1 new circuits done before minute [n]. */
+  readonly nthCircuit: readonly number[];
 }
 
 function sinksOf(problem: Problem, demand: Demand): Sink[] {
@@ -78,6 +80,27 @@ function cutsOf(problem: Problem, sinks: readonly Sink[], fillsPerMinute: number
     if (staff[t] !== staff[t - 1] && Math.min(staff[t]!, staff[t - 1]!) < 1.5 * wanted) sharpen(t);
   for (const { endAfter } of sinks) sharpen(endAfter);
   return [...cuts].sort((a, b) => a - b);
+}
+
+/** For each number of new circuits the first minute by which those on shift could have done that many. */
+function circuitsDone(
+  { machines, staff, horizon, rules }: Problem,
+  runnable: readonly Uint8Array[],
+): number[] {
+  const done: number[] = [];
+  let began = -1;
+  let minutes = 0;
+  let most = 0;
+  for (let t = 0; t < horizon && done.length < machines.length; t++) {
+    if (staff[t] === 0 || (began < 0 && runnable.every((source) => source[t] === 0))) continue;
+    if (began < 0) began = t;
+    minutes += staff[t]!;
+    most = Math.max(most, staff[t]!);
+    const inTurn = most * Math.floor((t + 1 - began) / rules.circuitMinutes);
+    while (done.length < Math.min(inTurn, Math.floor(minutes / rules.circuitMinutes))) done.push(t + 1);
+  }
+  while (done.length < machines.length) done.push(horizon + 1);
+  return done;
 }
 
 /** Cuts the horizon where bags fall due, where staff changes while it is short, and where bags would expire. */
@@ -122,30 +145,49 @@ export function bucketsOf(problem: Problem, demand: Demand): Buckets {
       for (let minute = cuts[t - 1] ?? 0; minute < to; minute++) sum += values[minute]!;
       return sum;
     });
-  return { cuts, kinds, sinks, reach, runnable: runnableAt.map(sumIn), staff: sumIn(staff) };
+  return {
+    cuts,
+    kinds,
+    sinks,
+    reach,
+    runnable: runnableAt.map(sumIn),
+    staff: sumIn(staff),
+    nthCircuit: circuitsDone(problem, runnableAt),
+  };
 }
 
 /** Most fills that a kind's machines could end in buckets from+1..to, each machine alone in the world. */
 export function mostOfKind(
   problem: Problem,
-  { cuts, reach }: Buckets,
+  { cuts, reach, nthCircuit }: Buckets,
   kind: Kind,
   from: number,
   to: number,
 ): number {
   const { swapMinutes, circuitLife } = problem.rules;
-  let sum = 0;
-  for (const index of kind.machines) {
-    const own = reach[index]!;
-    if (from > 0) {
-      sum += mostFills(own, cuts[from]!, cuts[to]!, swapMinutes);
-      continue;
-    }
-    const { loaded } = problem.machines[index]!;
-    const first = loaded && loaded.since + circuitLife > 0 ? 0 : own.circuitEnd.indexOf(1);
-    if (first >= 0) sum += mostFillsFrom(own, first, cuts[to]!, swapMinutes);
-  }
-  return sum;
+  const until = cuts[to]!;
+  const most = (list: readonly number[]) => list.reduce((a, b) => Math.max(a, b), 0);
+  const all = (list: readonly number[]) => list.reduce((a, b) => a + b, 0);
+  if (from > 0) return all(kind.machines.map((m) => mostFills(reach[m]!, cuts[from]!, until, swapMinutes)));
+  const withCircuit = (m: number) =>
+    (problem.machines[m]!.loaded?.since ?? Number.NEGATIVE_INFINITY) + circuitLife > 0;
+  const loaded = kind.machines.filter(withCircuit);
+  const bare = kind.machines.filter((m) => !withCircuit(m));
+  const ownReach = [...new Set(bare.map((m) => reach[m]!))];
+  const alone = bare.map((m) => {
+    const first = reach[m]!.circuitEnd.indexOf(1);
+    return first < 0 ? 0 : mostFillsFrom(reach[m]!, first, until, swapMinutes);
+  });
+  // Circuits are put in one after the other: the nth bare machine begins no earlier than the nth circuit can be done.
+  const inTurn = bare.map((_, n) =>
+    nthCircuit[n]! > until
+      ? 0
+      : most(ownReach.map((own) => mostFillsFrom(own, nthCircuit[n]!, until, swapMinutes))),
+  );
+  return (
+    all(loaded.map((m) => mostFillsFrom(reach[m]!, 0, until, swapMinutes))) +
+    Math.min(all(alone), all(inTurn))
+  );
 }
 
 /** Most fills on one new circuit that is done in bucket t, by the machine of the kind that can do most. */
