@@ -1,4 +1,4 @@
-import { createServer, type IncomingMessage, type ServerResponse } from 'node:http';
+import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { z } from 'zod';
 import { makeApi } from './api.ts';
@@ -12,6 +12,8 @@ export interface HostOptions extends ServiceOptions {
   readonly app: string;
   /** A Chromium that prints, or null: the browser then prints itself. */
   readonly chromium: string | null;
+  /** The port to take when it is free; else, and by default, one of the system's choice. */
+  readonly port?: number;
   /** ms without a page before the host ends; it never ends before the first page came */
   readonly idleMs?: number;
   readonly onIdle?: () => void;
@@ -46,6 +48,17 @@ function bodyOf(request: IncomingMessage): Promise<Buffer | null> {
   });
 }
 
+/** Listen on this machine alone; the port taken. */
+function listen(server: Server, wanted: number): Promise<number> {
+  return new Promise((resolve, reject) => {
+    server.once('error', (error) => (wanted === 0 ? reject(error) : resolve(listen(server, 0))));
+    server.listen(wanted, '127.0.0.1', () => {
+      server.removeAllListeners('error');
+      resolve((server.address() as AddressInfo).port);
+    });
+  });
+}
+
 /**
  * Serve the app and its bridge to a browser on this machine, and to nothing else: 127.0.0.1, a port of the system's
  * choice, every request judged by `guard.ts`. The host itself asks nobody anything.
@@ -72,6 +85,12 @@ export async function startHost(options: HostOptions): Promise<LocalHost> {
   const answer = (response: ServerResponse, status: number, body: unknown) => {
     response.writeHead(status, { ...SECURITY_HEADERS, 'Content-Type': 'application/json; charset=utf-8' });
     response.end(JSON.stringify(body));
+  };
+  /** In words for a person where a person asked for a page. */
+  const refuse = (response: ServerResponse, url: string, status: number, why: string) => {
+    if (url.startsWith('/api/')) return answer(response, status, { error: why });
+    response.writeHead(status, { ...SECURITY_HEADERS, 'Content-Type': 'text/plain; charset=utf-8' });
+    response.end(why);
   };
   const serveApi = async (request: IncomingMessage, response: ServerResponse, url: URL) => {
     const name = url.pathname.slice('/api/'.length);
@@ -109,7 +128,7 @@ export async function startHost(options: HostOptions): Promise<LocalHost> {
   const serve = async (request: IncomingMessage, response: ServerResponse) => {
     const asked = { method: request.method ?? '', url: request.url ?? '', headers: request.headers };
     const verdict = judge(asked, { port, session, spend });
-    if (verdict.let === 'out') return answer(response, verdict.status, { error: verdict.why });
+    if (verdict.let === 'out') return refuse(response, asked.url, verdict.status, verdict.why);
     touch();
     if (verdict.let === 'swap') {
       response.writeHead(303, {
@@ -121,10 +140,10 @@ export async function startHost(options: HostOptions): Promise<LocalHost> {
     }
     const url = new URL(asked.url, `http://127.0.0.1:${port}`);
     if (url.pathname.startsWith('/api/')) return serveApi(request, response, url);
-    if (asked.method === 'POST') return answer(response, 405, { error: 'Files are read by GET.' });
+    if (asked.method === 'POST') return refuse(response, asked.url, 405, 'Files are read by GET.');
     // The path as sent, not as tidied by URL: `asset` itself judges dots and escapes.
     const found = await asset(options.app, asked.url.split(/[?#]/)[0] ?? '/');
-    if (!found) return answer(response, 404, { error: 'There is no such file.' });
+    if (!found) return refuse(response, asked.url, 404, 'There is no such file.');
     response.writeHead(200, found.headers);
     response.end(asked.method === 'HEAD' ? undefined : found.body);
   };
@@ -137,11 +156,7 @@ export async function startHost(options: HostOptions): Promise<LocalHost> {
       else response.destroy();
     });
   });
-  await new Promise<void>((resolve, reject) => {
-    server.once('error', reject);
-    server.listen(0, '127.0.0.1', resolve);
-  });
-  port = (server.address() as AddressInfo).port;
+  port = await listen(server, options.port ?? 0);
   const link = (token: string) => `http://127.0.0.1:${port}/?token=${token}`;
   return {
     port,

@@ -293,3 +293,15 @@ test('the host ends itself some time after its last page left, never before the 
   expect(ended).toBe(1);
   await short.close();
 });
+
+test('takes the port it is asked for when that is free, else another', async () => {
+  const first = await startHost(options);
+  const { port } = first;
+  const second = await startHost({ ...options, port });
+  expect(second.port).not.toBe(port);
+  await first.close();
+  const third = await startHost({ ...options, port });
+  expect(third.port).toBe(port);
+  expect((await ask({ headers: { cookie: 'none' } }, second.port)).status).toBe(401);
+  await Promise.all([second.close(), third.close()]);
+});
