@@ -4,7 +4,7 @@ import { findChromium } from '../electron/browsers.mjs';
 /** The Chromium of this machine, or null; BATHTIDE_CHROMIUM overrides. */
 export const chromiumPath: string | null = findChromium();
 /** For `context.skip(...)`; the summary of `npm test` shows it. */
-export const NO_CHROMIUM = 'not run: no Chromium on the search path (or at BATHTIDE_CHROMIUM)';
+export const NO_CHROMIUM = 'not run: no Chromium at BATHTIDE_CHROMIUM or on the search path';
 
 /** Chromium without any talk of its own to the outside. Call only where `chromiumPath` is set. */
 export const launchChromium = () =>

@@ -2,11 +2,11 @@ import { existsSync, readFileSync } from 'node:fs';
 import { createServer, type Server } from 'node:http';
 import path from 'node:path';
 import type { Browser, BrowserContext, Page } from 'playwright-core';
-import { build } from 'vite';
+import { ensureApp } from '../../electron/setup.mjs';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { launchChromium } from '../chromium.ts';
 
-const DIST = path.resolve(import.meta.dirname, '../../dist/app-tested');
+const DIST = path.resolve(import.meta.dirname, '../../dist/app');
 const NONCE = 'dGVzdC1ub25jZQ';
 /** The policy under which the app runs: as the hosts send it. */
 const POLICY = [
@@ -64,14 +64,9 @@ export interface Opened {
   readonly errors: string[];
 }
 
-/** Builds the app once and serves it under the hosts' policy to a real Chromium. */
+/** Builds the app where it is stale and serves it under the hosts' policy to a real Chromium. */
 export async function startApp(): Promise<Tested> {
-  if (!process.env.BATHTIDE_BUILT)
-    await build({
-      configFile: path.resolve(DIST, '../../vite.config.ts'),
-      logLevel: 'error',
-      build: { outDir: DIST },
-    });
+  await ensureApp(() => undefined);
   const server = await serve();
   const address = server.address();
   if (address === null || typeof address === 'string') throw new Error('the test server has no port');
