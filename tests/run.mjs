@@ -68,6 +68,7 @@ await check(
 await check('types: core', command(typescript('src/tsconfig.json')));
 await check('types: core, electron, tests', command(typescript('tsconfig.json')));
 await check('types: views', command(typescript('src/views/tsconfig.json')));
+await check('types: browser tests', command(typescript('tests/browser/tsconfig.json')));
 await check('build', async () => {
   await ensureApp(() => {});
   await ensureShell(() => {});
