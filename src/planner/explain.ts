@@ -12,7 +12,7 @@ export interface Relief {
   readonly change: string;
   readonly quantity: number;
   readonly unit: string;
-  /** Machine, water source or supply concerned; else empty. */
+  /** Machine, shift, water source or supply concerned; else empty. */
   readonly place: string;
   /** Minutes from..to for which it is wanted; null: throughout, or no matter of time. */
   readonly from: number | null;
@@ -49,7 +49,7 @@ export interface Shortage {
 export interface ExplainOptions {
   /** Tries for each plan made again. Default 60. */
   readonly tries?: number;
-  /** Plans made again at most; what is then not narrowed down says so. Default 120. */
+  /** Plans made again at most; what is then not narrowed down says so. Default 160. */
   readonly replans?: number;
   /** How a minute is told. Default: local date and time. */
   readonly when?: (minute: number) => string;
@@ -69,7 +69,7 @@ export async function explainNeeds(
   replan: Planner,
   options: ExplainOptions = {},
 ): Promise<Shortage[]> {
-  const { tries = 60, replans = 120, stop } = options;
+  const { tries = 60, replans = 160, stop } = options;
   const when = options.when ?? ((minute: number) => problem.clock.localOf(minute).replace('T', ' '));
   let used = 0;
   const again = async (relaxed: Problem): Promise<Plan> => {
@@ -77,26 +77,40 @@ export async function explainNeeds(
     options.onProgress?.(used);
     return replan(relaxed, { tries, seed: 1, previous: plan.activities });
   };
-  const spent = () => used >= replans || (stop?.() ?? false);
+  let allowed = replans;
+  const spent = () => used >= allowed || (stop?.() ?? false);
   const gaps = gapsOf(problem, plan);
   const searched = gaps.some(({ stockOnly }) => !stockOnly);
   // A plan made again without any relief tells what planning longer alone would do: no relief may claim that.
   const control = searched && !spent() ? await again(problem) : plan;
   const base = control.score.unmetLitres < plan.score.unmetLitres ? control : plan;
+  // Many shortages ask the same: one more machine, two more, one more on nights.
+  const known = new Map<string, Plan>();
+  const relieved: Relieved = async (probe, by, from, to) => {
+    const key = JSON.stringify([probe.limit, probe.place, by, from, to]);
+    const before = known.get(key);
+    if (before || spent()) return before ?? null;
+    const made = await again(probe.relax(by, from, to));
+    known.set(key, made);
+    return made;
+  };
   const full = new Map<Probe, Plan>();
   if (searched)
     for (const probe of probesOf(problem, when)) {
-      if (spent()) break;
-      full.set(probe, await again(probe.relax(probe.most, 0, problem.horizon)));
+      const best = await relieved(probe, probe.most, 0, problem.horizon);
+      if (best) full.set(probe, best);
     }
 
   const shortages: Shortage[] = [];
+  let searches = gaps.filter(({ stockOnly }) => !stockOnly).length;
   for (const gap of gaps) {
+    // What is left of the allowance is shared out evenly, so that the last shortage is looked into like the first.
+    if (!gap.stockOnly) allowed = used + Math.ceil((replans - used) / searches--);
     const reliefs = [stockRelief(problem, gap, when)];
     if (!gap.stockOnly)
       for (const [probe, best] of full)
         if (probe.helps(gap.bath))
-          reliefs.push(await narrow({ problem, base, gap, probe, best, again, spent, when }));
+          reliefs.push(await narrow({ problem, base, gap, probe, best, relieved, when }));
     const rank = (relief: Relief) => ['clears', 'reduces', 'does not help'].indexOf(relief.effect);
     reliefs.sort((a, b) => rank(a) - rank(b) || Number(a.safety) - Number(b.safety) || a.after - b.after);
     const longer = unmetIn(problem, base, gap);
@@ -114,19 +128,21 @@ function stillMissing(problem: Problem, base: Plan, gap: Gap, relieved: Plan): n
 
 const SAME = 1e-6;
 
+/** The plan with one limit relaxed; null when no more plans may be made. */
+type Relieved = (probe: Probe, by: number, from: number, to: number) => Promise<Plan | null>;
+
 interface Narrowing {
   readonly problem: Problem;
   readonly base: Plan;
   readonly gap: Gap;
   readonly probe: Probe;
   readonly best: Plan;
-  readonly again: (relaxed: Problem) => Promise<Plan>;
-  readonly spent: () => boolean;
+  readonly relieved: Relieved;
   readonly when: (minute: number) => string;
 }
 
 /** The least relief of one kind that does as well as the most. */
-async function narrow({ problem, base, gap, probe, best, again, spent, when }: Narrowing): Promise<Relief> {
+async function narrow({ problem, base, gap, probe, best, relieved, when }: Narrowing): Promise<Relief> {
   const { horizon } = problem;
   const before = round(unmetIn(problem, base, gap));
   const after = stillMissing(problem, base, gap, best);
@@ -134,17 +150,20 @@ async function narrow({ problem, base, gap, probe, best, again, spent, when }: N
   let by = probe.limit === 'supplies' ? usedBeyond(problem, probe, best) : probe.most;
   const helps = by > 0 && after < unmetIn(problem, base, gap) - 0.05;
   let [from, to] = [0, horizon];
+  /** Technicians outside the shifts: from when to when is part of the answer. */
+  const anyTime = probe.limit === 'technicians' && probe.place === '';
+  let cut = false;
   const asGood = async (amount: number, start: number, end: number): Promise<boolean> => {
-    if (spent()) return false;
-    const made = await again(probe.relax(amount, start, end));
-    const good = stillMissing(problem, base, gap, made) <= after + SAME;
-    if (good) chosen = made;
+    const made = await relieved(probe, amount, start, end);
+    cut ||= made === null;
+    const good = made !== null && stillMissing(problem, base, gap, made) <= after + SAME;
+    if (made && good) chosen = made;
     return good;
   };
   if (helps) {
     const { step } = probe;
     by = step * (await least(0, Math.ceil(by / step), (steps) => asGood(steps * step, 0, horizon)));
-    if (probe.limit === 'technicians') {
+    if (anyTime) {
       const half = 30;
       const end = problem.rounds[gap.last]!.at;
       if (await asGood(by, 0, end)) to = end;
@@ -154,7 +173,7 @@ async function narrow({ problem, base, gap, probe, best, again, spent, when }: N
       to = Math.min(to, from + on * half);
     }
   }
-  const timed = probe.limit === 'technicians' && helps;
+  const timed = anyTime && helps;
   const span = timed ? `from ${when(from)} to ${when(to)}` : 'at all times';
   const change = helps ? probe.tell(by, chosen, span) : probe.tellMost;
   const effect = !helps ? 'does not help' : after <= 0.05 ? 'clears' : 'reduces';
@@ -164,6 +183,7 @@ async function narrow({ problem, base, gap, probe, best, again, spent, when }: N
       : effect === 'reduces'
         ? `reduces the ${before} L to ${round(after)} L`
         : 'did not help in a short search';
+  const perhaps = helps && cut ? '; perhaps less would do' : '';
   const caution = probe.safety ? ' (a limit of safety: this names the cause, it is nothing to relax)' : '';
   return {
     limit: probe.limit,
@@ -178,7 +198,7 @@ async function narrow({ problem, base, gap, probe, best, again, spent, when }: N
     effect,
     proven: false,
     safety: probe.safety,
-    sentence: `${change[0]!.toUpperCase()}${change.slice(1)} ${did}${caution}.`,
+    sentence: `${change[0]!.toUpperCase()}${change.slice(1)}: ${did}${perhaps}${caution}.`,
   };
 }
 

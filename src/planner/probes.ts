@@ -90,20 +90,26 @@ export function probesOf(problem: Problem, when: (minute: number) => string): Pr
       helps: (bath) => supply.bath === null || supply.bath === bath,
     }),
   );
-  const probes: Probe[] = [
-    ...forMachines,
-    {
+  const forShifts = [...new Set(problem.shifts.map(({ shift }) => shift))].map(
+    (shift): Probe => ({
       limit: 'technicians',
-      place: '',
+      place: shift,
       safety: false,
-      relax: (by, from, to) => withTechnicians(problem, by, from, to),
+      relax: (by) =>
+        problem.shifts
+          .filter((band) => band.shift === shift)
+          .reduce((now, { from, to }) => withTechnicians(now, by, from, to), problem),
       most: ENOUGH,
       step: 1,
       unit: 'technicians',
-      tell: (by, _, span) => `${many(by, 'technician')} ${span}`,
-      tellMost: `up to ${many(ENOUGH, 'technician')} at all times`,
+      tell: (by) => `${many(by, 'technician')} on every shift "${shift}"`,
+      tellMost: `up to ${many(ENOUGH, 'technician')} on every shift "${shift}"`,
       helps: all,
-    },
+    }),
+  );
+  const probes: Probe[] = [
+    ...forMachines,
+    ...forShifts,
     ...forWater,
     ...forSupplies,
     {
@@ -129,6 +135,19 @@ export function probesOf(problem: Problem, when: (minute: number) => string): Pr
       tell: (by) =>
         `a shelf life of ${round(problem.rules.shelf / 60 + by)} h instead of ${round(problem.rules.shelf / 60)} h`,
       tellMost: 'a longer shelf life',
+      helps: all,
+    },
+    // Last, because when they are wanted takes many plans to find, none of which another question shares.
+    {
+      limit: 'technicians',
+      place: '',
+      safety: false,
+      relax: (by, from, to) => withTechnicians(problem, by, from, to),
+      most: ENOUGH,
+      step: 1,
+      unit: 'technicians',
+      tell: (by, _, span) => `${many(by, 'technician')} ${span}`,
+      tellMost: `up to ${many(ENOUGH, 'technician')} at all times`,
       helps: all,
     },
   ];

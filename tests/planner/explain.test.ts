@@ -111,7 +111,7 @@ describe('what would have covered a need', () => {
       ['circuit', 0, 'does not help'],
     ]);
     expect(ofLimit(shortage, 'supplies')[0]!.sentence).toMatch(
-      /^Bag set: 1 more by 2031-02-03 \d\d:\d\d clears the 45.5 L\.$/,
+      /^Bag set: 1 more by 2031-02-03 \d\d:\d\d: clears the 45.5 L\.$/,
     );
     expect(ofLimit(shortage, 'machines')[0]!.effect).toBe('does not help');
     expect(ofLimit(shortage, 'technicians')[0]!.effect).toBe('does not help');
@@ -171,11 +171,30 @@ describe('what would have covered a need', () => {
     const { shortages } = await explained(
       tinyWorld({ patients: patients(3), stock: [opening(3)], water: water(), shifts: staffed('02:00') }),
     );
-    const [relief] = ofLimit(shortages[0], 'technicians');
+    const relief = ofLimit(shortages[0], 'technicians').find(({ place }) => place === '');
     expect(relief).toMatchObject({ quantity: 1, after: 0, effect: 'clears', from: 270, to: 360 });
     expect(relief!.sentence).toBe(
-      '1 more technician from 2031-02-03 04:30 to 2031-02-03 06:00 clears the 45.5 L.',
+      '1 more technician from 2031-02-03 04:30 to 2031-02-03 06:00: clears the 45.5 L.',
     );
+  });
+
+  it('a technician: on which shift', async () => {
+    // As above: more hands before 2:00 do not help, a first one after it does.
+    const { shortages } = await explained(
+      tinyWorld({
+        patients: patients(3),
+        stock: [opening(3)],
+        water: water({ testEvery: 2880 }),
+        shifts: [...staffed('02:00'), { id: 'late', from: '02:00', to: '06:00', technicians: 0 }],
+      }),
+    );
+    const found = ofLimit(shortages[0], 'technicians').map(({ place, quantity, effect }) => [
+      place,
+      quantity,
+      effect,
+    ]);
+    expect(found).toContainEqual(['late', 1, 'clears']);
+    expect(found).toContainEqual(['early', 4, 'does not help']);
   });
 
   it('shelf life: named as a cause, not as something to relax', async () => {
