@@ -64,6 +64,10 @@ function missingPackages() {
 
 /** Install what is missing, exactly as locked. */
 export async function ensureInstalled(say) {
+  const [major = 0, minor = 0] = process.versions.node.split('.').map(Number);
+  if (major < 20 || (major === 20 && minor < 19)) {
+    throw new Error(`Bathtide needs Node 20.19 or newer; this is Node ${process.versions.node}.`);
+  }
   const missing = missingPackages();
   if (missing.length === 0) return;
   const fresh = !existsSync(path.join(ROOT, 'node_modules', '.package-lock.json'));

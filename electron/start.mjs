@@ -119,13 +119,18 @@ async function startBrowser(options, why) {
 }
 
 const options = readArguments();
-await ensureInstalled(say);
-await ensureApp(say);
-await ensureShell(say);
-const electron = options.browser ? { why: 'asked for' } : await getElectron(options.electron);
-if (electron.binary) {
-  say('Bathtide runs in its own window (Electron). Ctrl-C ends it.');
-  startElectron(electron.binary, options);
-} else {
-  await startBrowser(options, electron.why);
+try {
+  await ensureInstalled(say);
+  await ensureApp(say);
+  await ensureShell(say);
+  const electron = options.browser ? { why: 'asked for' } : await getElectron(options.electron);
+  if (electron.binary) {
+    say('Bathtide runs in its own window (Electron). Ctrl-C ends it.');
+    startElectron(electron.binary, options);
+  } else {
+    await startBrowser(options, electron.why);
+  }
+} catch (error) {
+  console.error(`Bathtide could not start. ${error instanceof Error ? error.message : error}`);
+  process.exit(1);
 }

@@ -270,6 +270,10 @@ describe('answers', () => {
   });
 });
 
+test('without a Chromium beside it the host says so, and the browser prints', async () => {
+  expect(JSON.parse((await post('pdf', { html: '<p>x' })).text)).toEqual({ value: null });
+});
+
 test('the host ends itself some time after its last page left, never before the first came', async () => {
   let ended = 0;
   const short = await startHost({ ...options, idleMs: 150, onIdle: () => ended++ });
