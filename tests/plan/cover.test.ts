@@ -1,0 +1,208 @@
+import fc from 'fast-check';
+import loadHighs from 'highs';
+import { describe, expect, it } from 'vitest';
+import type { Demand } from '../../src/demand/demand.ts';
+import { cover, lotsOfFills, scoreOf } from '../../src/plan/cover.ts';
+import type { Lot, Problem, Round } from '../../src/scenario/problem.ts';
+import { compile } from '../../src/scenario/problem.ts';
+import { at, batch, circuit, tinyWorld } from '../world.ts';
+
+const HORIZON = 1440;
+const FOREVER = Number.POSITIVE_INFINITY;
+
+/** Rounds at 0, 0, 360 and 1080, covering up to 60, 420, 1140 and the end; volumes in tenths of a litre. */
+const ROUNDS: Round[] = [0, 0, 360, 1080].map((minute, index) => ({
+  index,
+  at: minute,
+  from: [0, 60, 420, 1140][index]!,
+  to: [60, 420, 1140, HORIZON][index]!,
+}));
+const lot = (change: Partial<Lot> = {}): Lot => ({
+  id: 'L',
+  origin: 'stock',
+  bath: 0,
+  bags: 10,
+  bagParts: 65,
+  ready: Number.NEGATIVE_INFINITY,
+  expires: FOREVER,
+  ...change,
+});
+const problemOf = (lots: readonly Lot[], reserve: readonly number[] = [0, 0]): Problem => ({
+  ...compile(tinyWorld({ rules: { fillLitres: 6.5 } })),
+  lots,
+  rounds: ROUNDS,
+  horizon: HORIZON,
+  partsPerLitre: 10,
+  bagParts: 65,
+  reserve,
+});
+const demand = (...bags: number[][]): Demand => ({
+  hangs: [],
+  bags: [
+    ...bags,
+    ...[
+      [0, 0, 0, 0],
+      [0, 0, 0, 0],
+    ].slice(bags.length),
+  ],
+});
+/** Parts unmet of the first bath. */
+const unmet = (lots: readonly Lot[], bags: number[]) => cover(problemOf(lots), demand(bags), []).unmet[0];
+
+describe('a lot may serve a round', () => {
+  it('when it is ready by the time the round leaves', () => {
+    expect(unmet([lot({ ready: 360 })], [0, 0, 1, 0])).toEqual([0, 0, 0, 0]);
+    expect(unmet([lot({ ready: 361 })], [0, 0, 1, 0])).toEqual([0, 0, 65, 0]);
+  });
+  it('when it expires no earlier than the end of what the round covers', () => {
+    expect(unmet([lot({ expires: 1140 })], [0, 0, 1, 0])).toEqual([0, 0, 0, 0]);
+    expect(unmet([lot({ expires: 1139 })], [0, 0, 1, 0])).toEqual([0, 0, 65, 0]);
+  });
+  it('the opening one too, when it is there at the start', () => {
+    expect(unmet([lot()], [1, 0, 0, 0])).toEqual([0, 0, 0, 0]);
+    expect(unmet([lot({ ready: 0 })], [1, 0, 0, 0])).toEqual([0, 0, 0, 0]);
+    expect(unmet([lot({ ready: 1 })], [1, 0, 0, 0])).toEqual([65, 0, 0, 0]);
+  });
+  it('of its own bath only', () => {
+    expect(unmet([lot({ bath: 1 })], [1, 0, 0, 0])).toEqual([65, 0, 0, 0]);
+  });
+});
+
+describe('litres count', () => {
+  it('a 5 L bag covers 5/6.5 of a bag', () => {
+    expect(unmet([lot({ bags: 1, bagParts: 50 })], [1, 0, 0, 0])).toEqual([15, 0, 0, 0]);
+    // 13 bags of 5 L are 10 of 6.5 L.
+    expect(unmet([lot({ bags: 13, bagParts: 50 })], [10, 0, 0, 0])).toEqual([0, 0, 0, 0]);
+  });
+});
+
+describe('the first to expire is taken first', () => {
+  it('so that what keeps is kept for later', () => {
+    const long = lot({ bags: 1 });
+    const short = lot({ bags: 1, expires: 420 });
+    expect(unmet([long, short], [0, 1, 1, 0])).toEqual([0, 0, 0, 0]);
+    const { servings } = cover(problemOf([long, short]), demand([0, 1, 1, 0]), []);
+    expect(servings.map(({ lot: index, round, parts }) => [index, round, parts])).toEqual([
+      [1, 1, 65],
+      [0, 2, 65],
+    ]);
+  });
+  it('of two that expire together the one ready first', () => {
+    const lots = [lot({ ready: 100 }), lot({ ready: 50 })];
+    expect(cover(problemOf(lots), demand([0, 0, 1, 0]), []).servings[0]!.lot).toBe(1);
+  });
+});
+
+describe('the reserve', () => {
+  const short = (lots: Lot[], bags = [0, 0, 0, 0]) =>
+    cover(problemOf(lots, [8, 0]), demand(bags), []).reserveShort[0]! / 65;
+  it('counts what is left over, ready by the end and good for 24 h more', () => {
+    expect(short([lot({ bags: 8, ready: HORIZON, expires: HORIZON + 1440 })])).toBe(0);
+    expect(short([lot({ bags: 8, ready: HORIZON + 1 })])).toBe(8);
+    expect(short([lot({ bags: 8, expires: HORIZON + 1439 })])).toBe(8);
+    expect(short([lot({ bags: 8 })], [3, 0, 0, 0])).toBe(3);
+  });
+  it('counts parts of a bag', () => {
+    expect(short([lot({ bags: 10, bagParts: 50 })])).toBeCloseTo(8 - 50 / 6.5, 12);
+  });
+});
+
+describe('bags that expire unused', () => {
+  const expired = (change: Partial<Lot>, bags = [0, 0, 0, 0]) => {
+    const problem = problemOf([lot({ bags: 4, ...change })]);
+    return scoreOf(problem, [], cover(problem, demand(bags), [])).expiredBags;
+  };
+  it('count when they expire after the start and by the end', () => {
+    expect(expired({ expires: 0 })).toBe(0);
+    expect(expired({ expires: 1 })).toBe(4);
+    expect(expired({ expires: HORIZON })).toBe(4);
+    expect(expired({ expires: HORIZON + 1 })).toBe(0);
+    expect(expired({ expires: FOREVER })).toBe(0);
+  });
+  it('are the own bags of the lot, fractions kept', () => {
+    // One need of 6.5 L leaves 13.5 of 20 L, 2.7 bags of 5 L.
+    expect(expired({ bagParts: 50, expires: 420 }, [1, 0, 0, 0])).toBeCloseTo(2.7, 12);
+  });
+});
+
+describe('lots of fills', () => {
+  it('are ready after swap and release, and expire shelfHours after the end of the fill', () => {
+    const problem = compile(tinyWorld({ rules: { shelfHours: 48, releaseMinutes: 15, swapMinutes: 8 } }));
+    const [made] = lotsOfFills(problem, [circuit(0), ...batch(30)]);
+    expect(made).toMatchObject({
+      bath: 0,
+      bags: 8,
+      bagParts: problem.bagParts,
+      ready: 95 + 8 + 15,
+      expires: 95 + 48 * 60,
+    });
+    expect(made!.id).toContain(at(95).slice(11));
+  });
+});
+
+describe('taking the first to expire', () => {
+  it('covers as much as any way of serving could, by a linear program', async () => {
+    const highs = await loadHighs();
+    const minutes = fc.constantFrom(Number.NEGATIVE_INFINITY, 0, 1, 200, 360, 361, 1080, 1081, 1440);
+    const lots = fc.array(
+      fc
+        .record({
+          bags: fc.integer({ min: 0, max: 12 }),
+          bagParts: fc.constantFrom(65, 50, 30),
+          ready: minutes,
+          expires: fc.constantFrom(30, 60, 419, 420, 1140, 1200, 1440, FOREVER),
+        })
+        .map(lot),
+      { minLength: 1, maxLength: 7 },
+    );
+    const bags = fc.array(fc.integer({ min: 0, max: 15 }), { minLength: 4, maxLength: 4 });
+    fc.assert(
+      fc.property(lots, bags, (given, wanted) => {
+        const ways = given.flatMap(({ ready, expires }, l) =>
+          ROUNDS.filter((round) => ready <= round.at && expires >= round.to).map(({ index }) => ({
+            l,
+            r: index,
+            name: `x${l}y${index}`,
+          })),
+        );
+        const sum = (names: string[]) => names.join(' + ');
+        const rows = [
+          ...given.map(({ bags: count, bagParts }, l) => ({
+            mine: ways.filter((way) => way.l === l),
+            most: count * bagParts,
+          })),
+          ...ROUNDS.map(({ index }) => ({
+            mine: ways.filter((way) => way.r === index),
+            most: wanted[index]! * 65,
+          })),
+        ].filter(({ mine }) => mine.length > 0);
+        const program = [
+          'Maximize',
+          ` obj: ${sum(ways.map(({ name }) => name))}`,
+          'Subject To',
+          ...rows.map(({ mine, most }, i) => ` c${i}: ${sum(mine.map(({ name }) => name))} <= ${most}`),
+          'End',
+        ].join('\n');
+        const most = ways.length === 0 ? 0 : highs.solve(program).ObjectiveValue;
+        const covered = cover(problemOf(given), demand(wanted), []);
+        expect(covered.servings.reduce((all, { parts }) => all + parts, 0)).toBeCloseTo(most, 6);
+        // What is served comes out of lots and needs, part for part.
+        given.forEach((one, l) => {
+          const taken = covered.servings
+            .filter(({ lot: index }) => index === l)
+            .reduce((all, { parts }) => all + parts, 0);
+          expect(taken + covered.left[l]!).toBe(one.bags * one.bagParts);
+        });
+        ROUNDS.forEach(({ index }) => {
+          const served = covered.servings
+            .filter(({ round }) => round === index)
+            .reduce((all, { parts }) => all + parts, 0);
+          expect(served + covered.unmet[0]![index]!).toBe(wanted[index]! * 65);
+        });
+        for (const { lot: index, round } of covered.servings)
+          expect(ways.some(({ l, r }) => l === index && r === round)).toBe(true);
+      }),
+      { numRuns: 300, seed: 20310206 },
+    );
+  });
+});
