@@ -89,10 +89,10 @@ export class Ledger {
       }
       const mark = this.mark();
       this.book(machine, run);
-      const testable = this.test(m.water, start, start + minutes);
-      if (testable === start) return run;
+      const untested = this.test(m.water, start, start + minutes);
+      if (untested === null) return run;
       this.backTo(mark);
-      start = testable;
+      start = this.nextTestEnd(m.water, untested);
     }
     return null;
   }
@@ -163,35 +163,33 @@ export class Ledger {
     });
   }
 
-  /** Tests as late as may be, so that start..end-1 are served. @returns `start`, or the next start to try */
-  private test(source: number, start: number, end: number): number {
+  /** Tests as late as may be, so that start..end-1 are served. @returns null, or a minute that no test can serve */
+  private test(source: number, start: number, end: number): number | null {
     const { testEvery, testMinutes } = this.problem.water[source]!;
     const tested = this.tested[source]!;
     for (let t = start; t < end; t++) {
       if (tested[t]! > 0) continue;
+      const free = (by: number) => this.handsFrom(by - testMinutes, testMinutes) === by - testMinutes;
       let by = t;
-      while (
-        by >= testMinutes &&
-        by >= t - testEvery &&
-        this.handsFrom(by - testMinutes, testMinutes) !== by - testMinutes
-      )
-        by -= 1;
-      if (by < testMinutes || by < t - testEvery) {
-        let begin = Math.max(0, t + 1 - testMinutes);
-        for (
-          let next = this.handsFrom(begin, testMinutes);
-          next > begin;
-          next = this.handsFrom(begin, testMinutes)
-        )
-          begin = next;
-        return begin + testMinutes;
-      }
+      while (by >= testMinutes && by >= t - testEvery && !free(by)) by -= 1;
+      if (by < testMinutes || by < t - testEvery) return t;
       this.hands(by - testMinutes, by);
       this.serve(source, by, 1);
       this.undo.push(() => this.serve(source, by, -1));
       this.push({ kind: 'test', water: this.problem.water[source]!.id, start: by - testMinutes, end: by });
     }
-    return start;
+    return null;
+  }
+
+  /** The first minute after this one at which a further test could end. */
+  private nextTestEnd(source: number, minute: number): number {
+    const { testMinutes } = this.problem.water[source]!;
+    let begin = Math.max(0, minute + 1 - testMinutes);
+    for (;;) {
+      const next = this.handsFrom(begin, testMinutes);
+      if (next === begin) return begin + testMinutes;
+      begin = next;
+    }
   }
 
   private serve(source: number, end: number, by: 1 | -1): void {

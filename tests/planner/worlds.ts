@@ -131,3 +131,61 @@ export function drawn(
 }
 
 export const drawnProblem = (...given: Parameters<typeof drawn>): Problem => compile(drawn(...given));
+
+/**
+ * A tiny invented unit whose lengths and times are multiples of 10 min, so that `exactOptimum` can prove its optimum:
+ * 8 bags x 6 L at 800 mL/min take 60 to 70 min; a test serves 240 minutes.
+ */
+export function tinyGrid(seed: number): Scenario {
+  const chance = chanceOf(seed);
+  const upTo = (n: number) => Math.floor(chance() * n);
+  const oneOf = <T>(...list: T[]): T => list[upTo(list.length)]!;
+  const baths = oneOf(1, 2, 2);
+  const machines = oneOf(1, 2);
+  const hours = machines === 1 ? oneOf(5, 6, 7) : oneOf(3, 4);
+  const bath = () => `B${1 + upTo(baths)}`;
+  return unit({
+    title: `Tiny invented unit ${seed}`,
+    baths: Array.from({ length: baths }, (_, i) => ({ id: `B${i + 1}` })),
+    patients: Array.from({ length: machines * (4 + upTo(6)) }, (_, i) => ({
+      id: `bed-${i + 1}`,
+      weight: 60 + upTo(40),
+      dose: oneOf(20, 30),
+      bath: bath(),
+      from: at(220 + 10 * upTo(30)),
+      until: at(600 + 10 * upTo(40)),
+    })),
+    machines: Array.from({ length: machines }, (_, i) => ({
+      id: `M${i + 1}`,
+      flow: 800,
+      positions: oneOf(8, 8, 4),
+      water: 'W',
+      available: [{ from: at(10 * upTo(6)), to: at(hours * 60) }],
+      ...(chance() < 0.4 ? { loaded: { bath: bath(), circuitSince: at(-10 * upTo(150)) } } : {}),
+    })),
+    water: [
+      {
+        id: 'W',
+        capacity: oneOf(800, 1600),
+        testEvery: 239,
+        testMinutes: 10,
+        lastTest: oneOf(null, at(-10 * upTo(20))),
+      },
+    ],
+    shifts: [
+      { id: 'early', from: '07:00', to: oneOf('09:40', '20:00'), technicians: 1 },
+      { id: 'late', from: oneOf('09:00', '10:20'), to: '22:00', technicians: 1 },
+    ],
+    stock: chance() < 0.5 ? [{ lot: 'S', bath: bath(), bags: 1 + upTo(6), litres: oneOf(6, 5) }] : [],
+    supplies: chance() < 0.3 ? [{ item: 'bag set', onHand: 3 + upTo(3), perFill: 1 }] : [],
+    rules: {
+      fillLitres: 6,
+      maxLitres: 7,
+      swapMinutes: 10,
+      releaseMinutes: 10,
+      circuitHours: oneOf(24, 4),
+      rounds: oneOf(['09:40', '12:00'], ['10:30', '11:40', '13:00'], ['12:00']),
+      reserve: chance() < 0.3 ? { B1: 3 } : {},
+    },
+  });
+}

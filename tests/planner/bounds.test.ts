@@ -1,0 +1,102 @@
+import { expect, test } from 'vitest';
+import { demandOf } from '../../src/demand/demand.ts';
+import type { Score } from '../../src/plan/plan.ts';
+import { boundsOf } from '../../src/planner/bounds.ts';
+import { planByHand } from '../../src/planner/byHand.ts';
+import { loadSolver } from '../../src/planner/highs.ts';
+import { asPlan, plan } from '../../src/planner/plan.ts';
+import { compile, type Problem } from '../../src/scenario/problem.ts';
+import { exactOptimum } from './exact.ts';
+import { at, chanceOf, drawnProblem, tinyGrid, unit } from './worlds.ts';
+
+const worth = (problem: Problem, activities: Parameters<typeof asPlan>[1]): Score =>
+  asPlan(problem, activities, { bound: { unmetLitres: 0, handsOnMinutes: 0 }, remarks: [], seconds: 0 })
+    .score;
+
+/** Fails when a plan with this score beats the bound proven for it. */
+async function holds(problem: Problem, score: Score, who: string): Promise<void> {
+  const { unmetLitres, handsOnMinutes, remarks } = await boundsOf(problem, demandOf(problem), {
+    allowed: score,
+    iterations: 200,
+  });
+  expect(remarks, who).toEqual([]);
+  expect(unmetLitres, `${who}: unmet litres`).toBeLessThanOrEqual(score.unmetLitres + 1e-6);
+  expect(handsOnMinutes, `${who}: hands-on minutes`).toBeLessThanOrEqual(score.handsOnMinutes + 1e-6);
+}
+
+test.each(Array.from({ length: 24 }, (_, seed) => seed))(
+  'no plan that we can make beats the bound, world %i',
+  async (seed) => {
+    const problem = drawnProblem(seed, {
+      days: 1 + (seed % 3),
+      machines: 1 + (seed % 4),
+      patients: 2 + ((seed * 7) % 13),
+      baths: 1 + (seed % 3),
+    });
+    await holds(problem, worth(problem, planByHand(problem)), 'by hand');
+    for (const whim of [1, 2])
+      await holds(problem, worth(problem, planByHand(problem, chanceOf(seed * 10 + whim))), `whim ${whim}`);
+    await holds(problem, (await plan(problem, { tries: 200 })).score, 'planner');
+  },
+);
+
+// Solved to proof in a few seconds each; together they have one and two machines, one and two baths, shortage, reserve,
+// scarce supplies, water for one of two machines, a loaded circuit and an expired one.
+test.each([9, 12, 13, 15, 16, 18, 19, 20, 21, 22])(
+  'the bound lies at or below the proven optimum of tiny world %i, and no plan beats that',
+  async (seed) => {
+    const problem = compile(tinyGrid(seed));
+    const demand = demandOf(problem);
+    const best = exactOptimum(problem, demand, await loadSolver());
+    const bound = await boundsOf(problem, demand, { allowed: best });
+    expect(bound.unmetLitres).toBeLessThanOrEqual(best.unmetLitres + 1e-6);
+    expect(bound.handsOnMinutes).toBeLessThanOrEqual(best.handsOnMinutes + 1e-6);
+    for (const score of [worth(problem, planByHand(problem)), (await plan(problem, { tries: 400 })).score]) {
+      expect(score.unmetLitres).toBeGreaterThanOrEqual(best.unmetLitres - 1e-6);
+      if (score.unmetLitres > best.unmetLitres + 1e-6) continue;
+      expect(score.reserveShort).toBeGreaterThanOrEqual(best.reserveShort - 1e-6);
+      if (score.reserveShort > best.reserveShort + 1e-6) continue;
+      expect(score.handsOnMinutes).toBeGreaterThanOrEqual(best.handsOnMinutes);
+    }
+  },
+);
+
+/** One patient who runs a bag dry every 3 h from 13:00 on for a day: 6.5 L at 26 mL/kg/h x 83.333 kg. */
+const oneBed = unit({
+  days: 2,
+  patients: [{ id: 'bed-1', weight: 100, dose: 65, bath: 'A', from: at(720), until: at(2160) }],
+  rules: { rounds: ['18:00'] },
+});
+
+test('bound of one bed, counted by hand', async () => {
+  const problem = compile(oneBed);
+  const demand = demandOf(problem);
+  // 6.5 L/h: a bag an hour from 19:00 (minute 720) to 19:00 the next day = 24 bags, all of them the 18:00 round's.
+  expect(demand.bags).toEqual([[0, 24, 0]]);
+  const { unmetLitres, handsOnMinutes } = await boundsOf(problem, demand);
+  expect(unmetLitres).toBe(0);
+  // Three fills of 8 bags: a test, a circuit, three swaps. 10 + 30 + 3 x 8 min, since one test serves 241 min and
+  // circuit, three fills of 65 min and the swaps between take 30 + 3 x 65 + 2 x 8 = 241 min.
+  expect(handsOnMinutes).toBe(64);
+});
+
+test('a round that nothing can reach stays unmet in the bound, litre by litre', async () => {
+  const late = compile(
+    unit({
+      ...oneBed,
+      patients: [{ id: 'bed-1', weight: 100, dose: 65, bath: 'A', from: at(0), until: at(1440) }],
+      stock: [{ lot: 'S', bath: 'A', bags: 5, litres: 5 }],
+    }),
+  );
+  const demand = demandOf(late);
+  // 12 bags hang before the first round can help (78 L); 25 L of stock are there.
+  expect(demand.bags).toEqual([[12, 12, 0]]);
+  const { unmetLitres } = await boundsOf(late, demand);
+  expect(unmetLitres).toBe(53);
+});
+
+test('same problem, same bound', async () => {
+  const problem = drawnProblem(5, { days: 3, machines: 3, patients: 12, baths: 3 });
+  const [a, b] = [await boundsOf(problem, demandOf(problem)), await boundsOf(problem, demandOf(problem))];
+  expect(a).toEqual(b);
+});
