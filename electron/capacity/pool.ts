@@ -1,3 +1,4 @@
+import { setMaxListeners } from 'node:events';
 import { availableParallelism } from 'node:os';
 import { fileURLToPath } from 'node:url';
 import { Piscina } from 'piscina';
@@ -24,6 +25,8 @@ export function openPool({
   threads?: number;
   signal?: AbortSignal;
 } = {}): Pool {
+  // Every job under way listens for the end.
+  if (signal) setMaxListeners(0, signal);
   const piscina = new Piscina({
     filename: fileURLToPath(new URL('./thread.mjs', import.meta.url)),
     minThreads: threads,

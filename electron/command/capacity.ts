@@ -1,5 +1,5 @@
 import { availableParallelism } from 'node:os';
-import { Command, CommanderError, InvalidArgumentError } from 'commander';
+import { Command } from 'commander';
 import { type Agreement, agreementOf } from '../../src/capacity/agreement.ts';
 import type { Band } from '../../src/capacity/bands.ts';
 import { specOf } from '../../src/capacity/forecast.ts';
@@ -7,7 +7,8 @@ import { type Study, study } from '../../src/capacity/study.ts';
 import { numberText } from '../../src/sheets/words.ts';
 import { openPool, type Pool } from '../capacity/pool.ts';
 import { capacityText } from './capacityText.ts';
-import { InputError, loadScenario } from './input.ts';
+import { loadScenario } from './input.ts';
+import { carryOut, progressLine, say, whole } from './options.ts';
 import { painter } from './tables.ts';
 
 interface Options {
@@ -18,14 +19,6 @@ interface Options {
   readonly compare?: number;
 }
 
-const whole = (what: string, min: number, max: number) => (text: string) => {
-  const value = text.trim() === '' ? Number.NaN : Number(text);
-  if (!Number.isInteger(value) || value < min || value > max)
-    throw new InvalidArgumentError(`Right: ${what} from ${min} to ${max}.`);
-  return value;
-};
-
-const say = (text: string) => process.stderr.write(`${text}\n`);
 const times = ({ mean, p5, p25, p50, p75, p95 }: Band, factor: number): Band => ({
   mean: mean * factor,
   p5: p5 * factor,
@@ -67,7 +60,7 @@ function capacityFile(made: Study, agreement: Agreement, seconds: number) {
 /** Draws planned fully beside the fast model: fewer where one plan costs more, always the same ones. */
 const draws = (made: Study) =>
   Math.max(4, Math.min(20, Math.round(2500 / (made.own * made.days.length || 1))));
-const TRIES = 40;
+const TRIES = 300;
 
 async function compare(
   made: Study,
@@ -93,9 +86,7 @@ async function run(file: string, options: Options): Promise<void> {
   const { scenario, warnings } = loadScenario(file);
   if (!options.json) for (const line of warnings) say(line);
   const spec = specOf(scenario);
-  const progress = process.stderr.isTTY
-    ? (text: string) => process.stderr.write(`\r\u001B[2K${text}`)
-    : () => {};
+  const progress = progressLine();
   const cancel = new AbortController();
   process.once('SIGINT', () => cancel.abort());
   const pool = openPool({ threads: options.threads, signal: cancel.signal });
@@ -125,10 +116,6 @@ async function run(file: string, options: Options): Promise<void> {
   }
 }
 
-// A reader such as `head` that has seen enough is no error.
-process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-  process.exit(error.code === 'EPIPE' ? 0 : 1);
-});
 const command = new Command('capacity')
   .description('Draws the patients who are not here yet: how many bags, how many machines, what gives first.')
   .usage('FILE.json [--draws N] [--seed S] [--threads N] [--compare N] [--json]')
@@ -153,17 +140,4 @@ const command = new Command('capacity')
   .option('--json', 'print the answer as one JSON object and nothing else')
   .exitOverride()
   .action(run);
-try {
-  await command.parseAsync(process.argv);
-} catch (error) {
-  if (error instanceof CommanderError) process.exitCode = error.exitCode === 0 ? 0 : 2;
-  else if (error instanceof InputError) {
-    for (const line of error.lines) say(line);
-    process.exitCode = 2;
-  } else {
-    say(
-      `The forecast failed, which is a fault of the program: ${error instanceof Error ? error.stack : error}`,
-    );
-    process.exitCode = 1;
-  }
-}
+await carryOut(() => command.parseAsync(process.argv), 'The forecast');

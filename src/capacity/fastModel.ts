@@ -19,10 +19,12 @@ export interface Outcome {
   round: number;
 }
 
-/** Share of technician minutes that can be used where swaps must fall into the windows of fills. Fitted, see agreement.ts. */
-export const STAFF_USE = 0.97;
-/** Share of a water source's flow minutes that can be used when its machines take turns. Fitted likewise. */
-export const WATER_USE = 0.98;
+/**
+ * Shares of what is there that a plan to the minute can use, fitted to full plans (`agreement.ts`): machine minutes, since
+ * fills wait for technicians, tests and each other; technician minutes, since swaps must fall into the windows of
+ * fills; flow minutes of a water source whose machines take turns.
+ */
+export const USABLE = { machines: 0.985, technicians: 0.97, water: 0.925 };
 const EPSILON = 1e-6;
 
 /**
@@ -273,18 +275,19 @@ export function fastModel(problem: Problem, most: number): FastModel {
       let tests = 0;
       for (let kind = 0; kind < K; kind++) capacity[kind * R + r] = 0;
       for (let source = 0; source < S; source++) {
-        const flowMinutes = usableOf(source, count) * openMinutes[r]! * WATER_USE;
-        const asked = load[source * R + r]!;
+        const flowMinutes = usableOf(source, count) * openMinutes[r]! * USABLE.water;
+        const asked = load[source * R + r]! * USABLE.machines;
         const share = asked > flowMinutes ? flowMinutes / asked : 1;
         if (share < 1) held[r] = 3;
         if (asked > 0) tests += (openMinutes[r]! / water[source]!.testEvery) * water[source]!.testMinutes;
         for (let kind = 0; kind < K; kind++) {
-          const part = running[(kind * S + source) * R + r]! * share;
+          const part = running[(kind * S + source) * R + r]! * USABLE.machines * share;
           capacity[kind * R + r]! += part;
           bags += part;
         }
       }
-      const canHandle = (Math.max(0, staffMinutes[r]! * STAFF_USE - tests) / minutesPerFill) * bagsPerFill;
+      const canHandle =
+        (Math.max(0, staffMinutes[r]! * USABLE.technicians - tests) / minutesPerFill) * bagsPerFill;
       hands[r] = canHandle;
       if (bags > canHandle) {
         held[r] = 2;

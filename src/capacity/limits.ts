@@ -1,7 +1,7 @@
 import type { Machine } from '../scenario/problem.ts';
 import { machinesFor, usableFlow } from './calendar.ts';
 import type { Ground } from './draw.ts';
-import { STAFF_USE, WATER_USE } from './fastModel.ts';
+import { USABLE } from './fastModel.ts';
 import { supplyPlanOf } from './supplies.ts';
 
 /** One thing that can give out, and when. */
@@ -44,7 +44,7 @@ export function limitsOf(ground: Ground, perPatient: readonly number[], count: n
     const cycle = shortest + rules.swapMinutes + rules.circuitMinutes / perCircuit[m]!;
     return (Math.min(there, staffed * DAY) / cycle) * positions;
   });
-  const hours = bagsADay.reduce((sum, value) => sum + value, 0);
+  const hours = bagsADay.reduce((sum, value) => sum + value, 0) * USABLE.machines;
 
   const mean = (values: readonly number[]) =>
     values.reduce((sum, value) => sum + value, 0) / Math.max(1, values.length);
@@ -62,7 +62,7 @@ export function limitsOf(ground: Ground, perPatient: readonly number[], count: n
     (sum, { testEvery, testMinutes }) => sum + ((staffed * DAY) / testEvery) * testMinutes,
     0,
   );
-  const hands = Math.max(0, (staffMinutes / days) * STAFF_USE - tests) / handsPerBag;
+  const hands = Math.max(0, (staffMinutes / days) * USABLE.technicians - tests) / handsPerBag;
 
   const list: Limit[] = [
     { what: 'machine hours', kind: 'machine hours', bagsPerDay: hours, census: asked(hours, each) },
@@ -83,7 +83,7 @@ export function limitsOf(ground: Ground, perPatient: readonly number[], count: n
         return (own * (shortest + rules.circuitMinutes / perCircuit[m]!)) / positions;
       }),
     );
-    fromWater += (flow * staffed * DAY * WATER_USE) / flowPerBag;
+    fromWater += (flow * staffed * DAY * USABLE.water) / flowPerBag;
   });
   list.push({ what: 'water', kind: 'water', bagsPerDay: fromWater, census: asked(fromWater, each) });
 

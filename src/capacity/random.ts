@@ -23,7 +23,8 @@ const DISCARDED = 8;
  */
 export function chanceOf(seed: number, draw: number, stream: number): Chance {
   const state: number[] = [];
-  let word = mix(seed ^ 0x2545f491);
+  // A seed may have more than 32 bits; all of them count.
+  let word = mix(mix(seed ^ 0x2545f491) + Math.floor(seed / 4_294_967_296));
   for (let index = 0; index < 4; index++) {
     word = mix(word + Math.imul(draw + 1, 0x9e3779b1) + index);
     word = mix(word + Math.imul(stream + 1, 0x7feb352d));

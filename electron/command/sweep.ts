@@ -1,0 +1,164 @@
+import { availableParallelism } from 'node:os';
+import path from 'node:path';
+import { Command } from 'commander';
+import { specOf } from '../../src/capacity/forecast.ts';
+import type { Runner } from '../../src/capacity/job.ts';
+import { type Lever, leversOf, together } from '../../src/capacity/levers.ts';
+import { type Study, study } from '../../src/capacity/study.ts';
+import { chanceText } from '../../src/sheets/capacityWords.ts';
+import { countText, numberText } from '../../src/sheets/words.ts';
+import { openBroker } from '../capacity/broker.ts';
+import { openPool } from '../capacity/pool.ts';
+import { InputError, loadScenario } from './input.ts';
+import { carryOut, progressLine, say, whole } from './options.ts';
+import { table } from './tables.ts';
+
+interface Options {
+  readonly json?: boolean;
+  readonly variants?: string;
+  readonly draws?: number;
+  readonly seed?: number;
+  readonly broker?: string;
+  readonly threads: number;
+}
+interface Cell {
+  readonly file: string;
+  readonly variant: string;
+  readonly label: string;
+  readonly made: Study;
+}
+
+const AS_IS = together([]);
+/** Sites x variants under way at once: enough to keep every worker busy, few enough to hold in memory. */
+const AT_ONCE = 4;
+
+/** @throws InputError when a name is no lever of the site */
+function variantsOf(file: string, levers: readonly Lever[], wanted: string | undefined): Lever[] {
+  if (wanted === undefined) return [AS_IS, ...levers];
+  return wanted.split(',').map((name) => {
+    const found = [AS_IS, ...levers].find(({ id }) => id === name.trim());
+    if (!found)
+      throw new InputError([
+        `${file}: variant "${name.trim()}" is not known. Right: ${[AS_IS, ...levers].map(({ id }) => id).join(', ')}`,
+      ]);
+    return found;
+  });
+}
+
+async function sweep(files: readonly string[], options: Options): Promise<void> {
+  const sites = files.map((file) => {
+    const { scenario, warnings } = loadScenario(file);
+    if (!options.json) for (const line of warnings) say(line);
+    const name = path.basename(file);
+    return { name, scenario, variants: variantsOf(name, leversOf(scenario), options.variants) };
+  });
+  const progress = progressLine();
+  const cancel = new AbortController();
+  process.once('SIGINT', () => cancel.abort(new Error('cancelled')));
+  const pool = options.broker ? null : openPool({ threads: options.threads, signal: cancel.signal });
+  const broker = options.broker ? await openBroker(options.broker, { signal: cancel.signal }) : null;
+  const run: Runner = broker?.run ?? pool!.run;
+  try {
+    const asked = sites.flatMap(({ name, scenario, variants }) =>
+      variants.map((lever) => ({ name, lever, scenario: lever.apply(scenario) })),
+    );
+    const cells: Cell[] = new Array(asked.length);
+    let next = 0;
+    let done = 0;
+    const work = async () => {
+      while (next < asked.length) {
+        const mine = next++;
+        const { name, lever, scenario } = asked[mine]!;
+        const spec = specOf(scenario);
+        const made = await study(scenario, run, {
+          draws: options.draws ?? spec.draws,
+          seed: options.seed ?? spec.seed,
+        });
+        cells[mine] = { file: name, variant: lever.id, label: lever.label, made };
+        done += 1;
+        progress(`${done} of ${asked.length} answered`);
+      }
+    };
+    await Promise.all(Array.from({ length: AT_ONCE }, work));
+    progress('');
+    process.stdout.write(options.json ? `${JSON.stringify(sweepFile(cells))}\n` : `${sweepText(cells)}\n`);
+  } catch (error) {
+    if (!cancel.signal.aborted) throw error;
+    progress('');
+    say('Cancelled; nothing was written.');
+    process.exitCode = 130;
+  } finally {
+    await Promise.allSettled([pool?.close(), broker?.close()]);
+  }
+}
+
+const sweepFile = (cells: readonly Cell[]) => ({
+  format: 'bathtide-sweep',
+  version: 1,
+  results: cells.map(({ file, variant, made: { draws, seed, rows, smallest, supplied, peak } }) => ({
+    file,
+    variant,
+    draws,
+    seed,
+    peakCensus: peak,
+    machines: rows.map(({ machines, shortageChance, bagsShort, p95BagsShort }) => ({
+      machines,
+      shortageChance,
+      bagsShort,
+      p95BagsShort,
+    })),
+    smallestMachines: smallest,
+    smallestMachinesWithSupplies: supplied ? supplied.smallest : smallest,
+  })),
+});
+
+function sweepText(cells: readonly Cell[]): string {
+  const rows = cells.map(
+    ({ file, label, made: { draws, own, rows: machines, smallest, supplied, peak } }) => [
+      file,
+      label,
+      numberText(draws),
+      numberText(peak.p95, 0),
+      `${own}: ${chanceText(machines[own - 1]?.shortageChance ?? 0)}`,
+      smallest === null ? 'none' : String(smallest),
+      supplied ? (supplied.smallest === null ? 'none' : String(supplied.smallest)) : 'the same',
+    ],
+  );
+  return [
+    table(
+      [
+        'Site',
+        'Variant',
+        'draws',
+        'peak patients',
+        'listed machines: chance of shortage',
+        'machines enough',
+        'with supplies',
+      ],
+      rows,
+      2,
+    ),
+    `${countText(cells.length, 'answer')}. "with supplies": were supplies without end.`,
+  ].join('\n');
+}
+
+const command = new Command('sweep')
+  .description('The capacity question for many sites and variants, on all cores or on several computers.')
+  .usage(
+    'FILE.json ... [--variants none,dose-20] [--draws N] [--seed S] [--broker redis://HOST:PORT] [--json]',
+  )
+  .argument('<files...>', 'scenario files')
+  .option('--variants <names>', 'levers by name, between commas; default: none and every lever of the site')
+  .option('--draws <N>', 'futures drawn; default: each forecast says', whole('a whole number', 1, 10_000_000))
+  .option('--seed <S>', 'default: each forecast says', whole('a whole number', 0, Number.MAX_SAFE_INTEGER))
+  .option(
+    '--threads <N>',
+    'threads, without a broker',
+    whole('a whole number', 1, 256),
+    availableParallelism(),
+  )
+  .option('--broker <url>', 'Redis server whose workers draw (npm run worker on each computer)')
+  .option('--json', 'print one JSON object and nothing else')
+  .exitOverride()
+  .action(sweep);
+await carryOut(() => command.parseAsync(process.argv), 'The sweep');
