@@ -204,7 +204,9 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
       />
       {listing && faults.length > 0 && <FaultList />}
       <p className={`pane-foot ${mark ? (mark.level === 'error' ? 'bad' : 'warn') : ''}`} role="status">
-        {mark ? `${mark.level === 'error' ? '✕' : '!'} ${mark.text}` : about}
+        {mark
+          ? `${mark.level === 'error' ? '✕' : '!'} ${mark.text}`
+          : (about ?? 'What a cell means stands here once you are in it.')}
       </p>
     </section>
   );

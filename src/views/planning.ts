@@ -47,13 +47,16 @@ export function makeRunner(): PlanRunner {
       worker ??= new Worker(new URL('./worker/plan.worker.ts', import.meta.url), { type: 'module' });
       worker.onerror = (event) => fail(event.message || 'the planner could not start');
       busy = true;
+      let planned = false;
       const service = Comlink.wrap<PlanService>(worker);
+      // Progress comes through a port of its own and may arrive after the plan.
       const onProgress = Comlink.proxy((progress: Progress) => {
-        if (current()) listener.progress(progress);
+        if (current() && !planned) listener.progress(progress);
       });
       const go = async () => {
         const plan = await service.plan(request, onProgress);
         if (!current()) return;
+        planned = true;
         listener.done(plan);
         const byHand = await service.byHand(request.scenario);
         if (!current()) return;

@@ -1,4 +1,4 @@
-import { useLayoutEffect, useRef, useState } from 'react';
+import { memo, useLayoutEffect, useRef, useState } from 'react';
 import { createPortal } from 'react-dom';
 import type { Paper, PaperSize, Piece, Row, Stamp, Table } from './flow.ts';
 import { paginate, spareOf, type Unit } from './paginate.ts';
@@ -56,6 +56,7 @@ function Run({ pieces }: { pieces: readonly Piece[] }) {
 /** Heights of the pieces as they come out at the page's width, read from a copy that nobody sees. */
 function readUnits(element: HTMLElement, pieces: readonly Piece[]): { units: Unit[]; room: number } {
   const height = (node: Element | undefined) => node?.getBoundingClientRect().height ?? 0;
+  const mm = 96 / 25.4;
   const blocks = [...element.querySelectorAll(':scope > .block')];
   const tables = [...element.querySelectorAll(':scope > table')];
   const rows = tables.flatMap((table) =>
@@ -71,7 +72,8 @@ function readUnits(element: HTMLElement, pieces: readonly Piece[]): { units: Uni
       const measured = rows[row++];
       return { height: height(measured?.row), head: (measured?.head ?? 0) + 4, table: piece.table.key };
     }
-    return { height: height(blocks[block++]), keepNext: piece.keepNext, newPage: piece.newPage };
+    const tall = piece.high === undefined ? height(blocks[block++]) : piece.high * mm;
+    return { height: tall, keepNext: piece.keepNext, newPage: piece.newPage };
   });
   return { units, room: height(element.querySelector('.room')!) };
 }
@@ -109,7 +111,7 @@ export function usePages(papers: readonly Paper[], size: PaperSize) {
       {papers.map((paper) => (
         <div key={paper.id} className={`paper-content ${paper.landscape ? 'landscape' : 'portrait'} ${size}`}>
           <div className="room" />
-          <Run pieces={paper.pieces} />
+          <Run pieces={paper.pieces.filter((piece) => piece.kind === 'row' || piece.high === undefined)} />
         </div>
       ))}
     </div>,
@@ -120,13 +122,15 @@ export function usePages(papers: readonly Paper[], size: PaperSize) {
 
 interface PagesProps {
   readonly pages: readonly Page[];
+  /** Draw only so many of them; default all. */
+  readonly shown?: number;
   readonly stamp: Stamp;
   readonly size: PaperSize;
 }
 
 /** Page-sized sections with head and foot: the same on screen, on a printer and in a PDF. */
-export function Pages({ pages, stamp, size }: PagesProps) {
-  return pages.map(({ paper, pieces }, index) => (
+export const Pages = memo(function Pages({ pages, shown = pages.length, stamp, size }: PagesProps) {
+  return pages.slice(0, shown).map(({ paper, pieces }, index) => (
     <section
       key={`${paper.id} ${pieces[0]?.key ?? index}`}
       className={`sheet-page ${paper.landscape ? 'landscape' : 'portrait'} ${size}`}
@@ -159,4 +163,4 @@ export function Pages({ pages, stamp, size }: PagesProps) {
       )}
     </section>
   ));
-}
+});

@@ -5,12 +5,14 @@ import type { Demand } from '../../demand/demand.ts';
 import type { Cover } from '../../plan/cover.ts';
 import type { Plan } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem.ts';
+import { bagLabels } from '../../sheets/labels.ts';
 import type { Tints } from '../../sheets/palette.ts';
 import { shiftAt } from '../../sheets/runSheet.ts';
 import { countText, spanText } from '../../sheets/words.ts';
 import type { PaperSize, Stamp } from './flow.ts';
 import { Pages, usePages } from './Pages.tsx';
 import { labelPaper, logPaper, runSheetPaper } from './shiftPapers.tsx';
+import { useBarcodes } from './useBarcodes.ts';
 import { stockPaper, weekPaper } from './weekPapers.tsx';
 
 export interface PaperPartProps {
@@ -40,11 +42,18 @@ const KINDS = [
 ] as const;
 type Kind = (typeof KINDS)[number][0];
 const NONE: Tints = {};
+/** Pages on screen: enough to judge by, few enough to scroll. */
+const SHOWN = 24;
 
-function stampOf({ problem, verdict, madeAt, cautions }: PaperPartProps): Stamp {
+function stampOf(
+  { title }: Problem,
+  verdict: PaperPartProps['verdict'],
+  madeAt: string,
+  cautions: readonly string[],
+): Stamp {
   const failed = verdict?.violations.length ?? 0;
   return {
-    scenario: problem.title,
+    scenario: title,
     madeAt,
     cautions,
     verdict: !verdict
@@ -58,7 +67,7 @@ function stampOf({ problem, verdict, madeAt, cautions }: PaperPartProps): Stamp 
 
 /** Chooses what to print, shows its pages as they will come out, and prints them. */
 export function PaperPart(props: PaperPartProps) {
-  const { problem, demand, plan, covered, tints = NONE, now, onPrint } = props;
+  const { problem, demand, plan, covered, verdict, madeAt, cautions, tints = NONE, now, onPrint } = props;
   const { shifts, horizon } = problem;
   const [kinds, setKinds] = useState<ReadonlySet<Kind>>(new Set(['run-sheet']));
   const [size, setSize] = useState<PaperSize>('A4');
@@ -68,20 +77,31 @@ export function PaperPart(props: PaperPartProps) {
     () => band ?? { shift: 'whole', from: 0, to: horizon, technicians: 0 },
     [band, horizon],
   );
-  const stamp = stampOf(props);
+  const stamp = useMemo(
+    () => stampOf(problem, verdict, madeAt, cautions),
+    [problem, verdict, madeAt, cautions],
+  );
   const barred = stamp.barred !== null;
+  const labels = useMemo(
+    () =>
+      kinds.has('labels') && !barred
+        ? bagLabels(problem, plan.activities, Math.max(0, shift.from), Math.min(horizon, shift.to))
+        : [],
+    [kinds, barred, problem, plan, shift, horizon],
+  );
+  const { done, codes } = useBarcodes(useMemo(() => labels.map(({ code }) => code), [labels]));
   const papers = useMemo(() => {
     const make = {
       'run-sheet': () => runSheetPaper(problem, plan.activities, shift),
       week: () => weekPaper(problem, demand, plan, covered, tints),
       stock: () => stockPaper(problem, covered, Math.max(0, shift.from)),
-      labels: () => labelPaper(problem, plan.activities, shift),
+      labels: () => labelPaper(problem, labels, codes ?? new Map(), shift),
       log: () => logPaper(problem, plan.activities, shift),
     };
-    return KINDS.filter(([kind]) => kinds.has(kind) && !(barred && kind === 'labels')).map(([kind]) =>
-      make[kind](),
+    return KINDS.filter(([kind]) => kinds.has(kind) && !(kind === 'labels' && (barred || !codes))).map(
+      ([kind]) => make[kind](),
     );
-  }, [problem, demand, plan, covered, tints, shift, kinds, barred]);
+  }, [problem, demand, plan, covered, tints, shift, kinds, barred, labels, codes]);
   const { copy, pages } = usePages(papers, size);
   const day = problem.clock.localOf(Math.max(0, shift.from)).slice(0, 10);
   return (
@@ -125,16 +145,26 @@ export function PaperPart(props: PaperPartProps) {
         <button
           type="button"
           className="main"
-          disabled={pages.length === 0}
+          disabled={pages.length === 0 || !codes}
           onClick={() => onPrint(`bathtide-${day}.pdf`)}
         >
           Print {countText(pages.length, 'page')}
         </button>
+        {!codes && (
+          <span role="status">
+            Drawing barcodes: {done} of {labels.length}
+          </span>
+        )}
         {barred && <b className="bad">{stamp.barred}: pages are marked, labels are not printed.</b>}
       </div>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must take the focus */}
       <section className="paper-desk" tabIndex={0} aria-label="Pages as they print">
-        <Pages pages={pages} stamp={stamp} size={size} />
+        <Pages pages={pages} shown={SHOWN} stamp={stamp} size={size} />
+        {pages.length > SHOWN && (
+          <p className="paper-more">
+            The first {SHOWN} of {pages.length} pages are shown here; all are printed.
+          </p>
+        )}
       </section>
       {copy}
       {createPortal(

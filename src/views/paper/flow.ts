@@ -8,6 +8,8 @@ export interface Block {
   /** A heading: goes to the page of what follows it. */
   readonly keepNext?: boolean;
   readonly newPage?: boolean;
+  /** Height in mm where it is known, so that it need not be measured. */
+  readonly high?: number;
 }
 export interface Row {
   readonly kind: 'row';

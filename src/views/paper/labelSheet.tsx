@@ -1,12 +1,21 @@
 import type { Problem } from '../../scenario/problem.ts';
 import type { BagLabel } from '../../sheets/labels.ts';
 import { numberText, whenText } from '../../sheets/words.ts';
-import { dataMatrix } from './barcode.ts';
+import type { Barcode } from './barcode.ts';
 import type { Piece } from './flow.ts';
 
-function Label({ problem, label }: { problem: Problem; label: BagLabel | undefined }) {
+/** A label's height and the room below it, mm (paper.css). */
+const HIGH = 46.5;
+
+interface LabelProps {
+  readonly problem: Problem;
+  readonly label: BagLabel | undefined;
+  readonly codes: ReadonlyMap<string, Barcode>;
+}
+
+function Label({ problem, label, codes }: LabelProps) {
   if (!label) return <div className="bag-label none" />;
-  const { size, path } = dataMatrix(label.code);
+  const { size, path } = codes.get(label.code)!;
   const length = label.bath.length;
   const when = (minute: number) => whenText(problem.clock, minute, true);
   return (
@@ -35,15 +44,23 @@ function Label({ problem, label }: { problem: Problem; label: BagLabel | undefin
   );
 }
 
-/** Labels two by two, in the order in which the fills end. */
-export function labelPieces(problem: Problem, labels: readonly BagLabel[]): Piece[] {
+/**
+ * Labels two by two, in the order in which the fills end.
+ * @param codes a barcode for each label's code
+ */
+export function labelPieces(
+  problem: Problem,
+  labels: readonly BagLabel[],
+  codes: ReadonlyMap<string, Barcode>,
+): Piece[] {
   return Array.from({ length: Math.ceil(labels.length / 2) }, (_, pair) => ({
     kind: 'block' as const,
     key: `labels ${pair}`,
+    high: HIGH,
     node: (
       <div className="label-pair">
-        <Label problem={problem} label={labels[2 * pair]} />
-        <Label problem={problem} label={labels[2 * pair + 1]} />
+        <Label problem={problem} label={labels[2 * pair]} codes={codes} />
+        <Label problem={problem} label={labels[2 * pair + 1]} codes={codes} />
       </div>
     ),
   }));

@@ -1,9 +1,10 @@
 import type { ReactNode } from 'react';
 import type { Activity } from '../../plan/plan.ts';
 import type { Problem, ShiftBand } from '../../scenario/problem.ts';
-import { bagLabels } from '../../sheets/labels.ts';
+import type { BagLabel } from '../../sheets/labels.ts';
 import { type RunPlace, type RunRow, runSheet } from '../../sheets/runSheet.ts';
 import { countText, lengthText, numberText, spanText, timeText, whenText } from '../../sheets/words.ts';
+import type { Barcode } from './barcode.ts';
 import type { Paper, Piece, Table } from './flow.ts';
 import { labelPieces } from './labelSheet.tsx';
 
@@ -165,15 +166,19 @@ export function runSheetPaper(problem: Problem, activities: readonly Activity[],
 }
 
 /** One label a bag, for the fills that end in the shift. */
-export function labelPaper(problem: Problem, activities: readonly Activity[], shift: ShiftBand): Paper {
-  const labels = bagLabels(problem, activities, Math.max(0, shift.from), Math.min(problem.horizon, shift.to));
+export function labelPaper(
+  problem: Problem,
+  labels: readonly BagLabel[],
+  codes: ReadonlyMap<string, Barcode>,
+  shift: ShiftBand,
+): Paper {
   return {
     id: 'labels',
     title: 'Bag labels',
     about: shiftText(problem, shift),
     landscape: false,
     pieces: labels.length
-      ? labelPieces(problem, labels)
+      ? labelPieces(problem, labels, codes)
       : [block('none', <p>No fill ends in this shift: no labels.</p>)],
   };
 }

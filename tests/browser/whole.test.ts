@@ -1,0 +1,168 @@
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import { AxeBuilder } from '@axe-core/playwright';
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { readScenario } from '../../src/scenario/read.ts';
+import { fromCsv } from '../../src/sheets/csv.ts';
+import { fromXlsx, toXlsx } from '../../src/sheets/workbook.ts';
+import { chromiumPath, NO_CHROMIUM } from '../chromium.ts';
+import { startApp, type Tested } from './app.ts';
+import { invented } from './scenario.ts';
+
+const bags = (page: Page) => page.getByTestId('bags-a-day');
+const planned = (page: Page) => page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 60_000 });
+const cell = (page: Page, row: number, column: string) =>
+  page.locator(`.grid .ag-row[row-index="${row}"] .ag-cell[col-id="${column}"]`);
+
+describe.skipIf(!chromiumPath)(`the app in Chromium${chromiumPath ? '' : ` (${NO_CHROMIUM})`}`, () => {
+  let app: Tested;
+  const folder = mkdtempSync(path.join(tmpdir(), 'bathtide-app-'));
+  beforeAll(async () => {
+    app = await startApp();
+  });
+  afterAll(async () => {
+    rmSync(folder, { recursive: true });
+    await app?.close();
+  });
+
+  test('a plan is made, audited and follows an edit; what is saved opens again', async () => {
+    const { page, saved, errors, context } = await app.open(invented(6, 2));
+    await planned(page);
+    expect(await page.getByTestId('audit').textContent()).toContain('passed');
+    await cell(page, 0, 'weight').click();
+    await page.keyboard.type('120');
+    await page.keyboard.press('Enter');
+    await page.getByText('Unmet (before the edit)').waitFor();
+    await planned(page);
+    expect(await page.getByTestId('audit').textContent()).toContain('passed');
+    await page.keyboard.press('Control+s');
+    await expect.poll(() => saved.has('test.json')).toBe(true);
+    const reading = readScenario(saved.get('test.json')!.toString());
+    expect(reading.ok && reading.scenario.patients[0]!.weight).toBe(120);
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+
+  test('files come in with a preview and one undo, and go out as CSV, XLSX and iCalendar', async () => {
+    const { page, saved, errors, context } = await app.open(invented(4, 2));
+    await planned(page);
+    const before = await bags(page).textContent();
+    const file = path.join(folder, 'patients.xlsx');
+    writeFileSync(
+      file,
+      await toXlsx([
+        {
+          name: 'Ward',
+          table: [
+            ['Bed', 'Weight (lb)', 'Bath'],
+            ['bed-01', 180, '4K'],
+            ['bed-77', 150, '2K'],
+          ],
+        },
+      ]),
+    );
+    await page.getByRole('button', { name: /^File/ }).click();
+    await page.getByRole('menuitem', { name: /Import rows/ }).click();
+    await page.getByLabel('File, CSV or XLSX').setInputFiles(file);
+    const dialog = page.getByRole('dialog', { name: 'Import rows' });
+    await dialog
+      .getByRole('status')
+      .getByText('2 cells change, 1 rows are new')
+      .waitFor()
+      .catch(() => {});
+    expect((await dialog.getByRole('status').textContent())!.replace(/\s+/g, ' ')).toContain(
+      '1 rows are new',
+    );
+    expect(await dialog.getByRole('cell', { name: '180 lb' }).count()).toBe(1);
+    await dialog.getByRole('button', { name: 'Take in' }).click();
+    await expect.poll(() => cell(page, 0, 'weight').textContent()).toBe('81.6466266');
+    expect(await cell(page, 4, 'id').textContent()).toBe('bed-77');
+    await page.getByRole('button', { name: /Undo/ }).click();
+    await expect.poll(() => bags(page).textContent()).toBe(before);
+
+    const take = async (item: RegExp, ending: string) => {
+      await page.getByRole('button', { name: /^File/ }).click();
+      await page.getByRole('menuitem', { name: item }).click();
+      await expect.poll(() => [...saved.keys()].find((name) => name.endsWith(ending))).toBeTruthy();
+      return saved.get([...saved.keys()].find((name) => name.endsWith(ending))!)!;
+    };
+    const csv = fromCsv((await take(/This sheet as CSV/, '.csv')).toString());
+    expect(csv[0]!.slice(0, 3)).toEqual(['Bed', 'Weight (kg)', 'Dose (mL/kg/h)']);
+    expect(csv).toHaveLength(5);
+    const sheet = await fromXlsx(await take(/This sheet as XLSX/, 'patients.xlsx'));
+    expect(sheet[0]!.table[1]!.slice(0, 3)).toEqual(['bed-01', 55, 25]);
+    await planned(page);
+    const plan = await fromXlsx(await take(/Whole plan/, 'plan.xlsx'));
+    expect(plan.map(({ name }) => name)).toContain('Schedule');
+    expect((await take(/iCalendar/, '.ics')).toString()).toMatch(/BEGIN:VEVENT/);
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+
+  test('by keyboard alone: areas, tabs, a sheet, a picture, arrangements', async () => {
+    const { page, context } = await app.open(invented(4, 2));
+    await planned(page);
+    const area = () =>
+      page.evaluate(
+        () => document.activeElement?.closest('.top, .tabs, .grid, .divider, .part, .side')?.className,
+      );
+    const seen: (string | undefined)[] = [];
+    for (let n = 0; n < 6; n++) {
+      await page.keyboard.press('F6');
+      seen.push((await area())?.split(' ')[0]);
+    }
+    expect(new Set(seen)).toEqual(new Set(['top', 'tabs', 'grid', 'divider', 'pane', 'side']));
+    while ((await area()) !== 'tabs') await page.keyboard.press('F6');
+    await page.keyboard.press('Tab');
+    await page.keyboard.press('Enter');
+    await page.getByRole('heading', { name: 'Changes' }).waitFor();
+    await page.keyboard.press('Alt+2');
+    await page.getByRole('heading', { name: 'This shift' }).waitFor();
+    await page.keyboard.press('Alt+3');
+    await page.getByRole('heading', { name: 'What is short' }).waitFor();
+    await context.close();
+  });
+
+  test.each(['light', 'dark'])('axe finds nothing on any view, %s', async (theme) => {
+    const { page, context } = await app.open(invented(6, 2));
+    await planned(page);
+    if (theme === 'dark') await page.getByRole('button', { name: 'Dark' }).click();
+    const found: string[] = [];
+    const look = async (view: string) => {
+      const { violations } = await new AxeBuilder({ page }).analyze();
+      for (const { id, nodes } of violations) found.push(`${view}: ${id} at ${nodes[0]?.target.join(' ')}`);
+    };
+    for (const name of ['Nephrology lead', 'Technician lead', 'Administrator']) {
+      await page.getByRole('button', { name, exact: true }).click();
+      await look(name);
+    }
+    const tabs = await page.locator('.tabs button > span:first-child').allTextContents();
+    expect(tabs.length).toBeGreaterThan(15);
+    for (const tab of tabs) {
+      await page.locator('.tabs button', { hasText: tab }).first().click();
+      await look(tab);
+    }
+    await page.getByRole('button', { name: 'Help' }).click();
+    await look('Help');
+    await page.getByRole('button', { name: 'Close', exact: true }).click();
+    await page.getByRole('button', { name: /^File/ }).click();
+    await look('File menu');
+    await page.getByRole('menuitem', { name: /Import rows/ }).click();
+    await look('Import');
+    expect(found).toEqual([]);
+    await context.close();
+  });
+
+  test('every zoom keeps the page whole', async () => {
+    const { page, context } = await app.open(invented(4, 2), { width: 1280, height: 800 });
+    for (let n = 0; n < 10; n++) await page.getByRole('button', { name: 'Larger' }).click();
+    const wide = await page.evaluate(
+      () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
+    );
+    expect(wide).toBeLessThanOrEqual(0);
+    expect(await page.getByRole('button', { name: /^Zoom 200/ }).count()).toBe(1);
+    await context.close();
+  });
+});
