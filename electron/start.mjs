@@ -67,7 +67,7 @@ async function getElectron(again) {
   const { version } = JSON.parse(readFileSync(path.join(packageFolder, 'package.json'), 'utf8'));
   const before = existsSync(refusal) ? JSON.parse(readFileSync(refusal, 'utf8')) : null;
   if (!again && before?.version === version)
-    return { why: `${before.why} (npm start -- --electron tries again)` };
+    return { why: `${before.why}; npm start -- --electron tries again` };
   const base = process.env.ELECTRON_MIRROR ?? 'https://github.com/electron/electron/releases/download/';
   const url = `${base}v${version}/electron-v${version}-${process.platform}-${process.arch}.zip`;
   const refuse = (why) => {
@@ -87,15 +87,24 @@ async function getElectron(again) {
   return fetched ? { binary: fetched } : refuse('Electron could not be fetched');
 }
 
-function startElectron(binary, { file, folders }) {
+const EARLY_MS = 10_000;
+
+/** Run the app in Electron to its end; false when Electron gave up at once (a library that the system lacks, say). */
+function runElectron(binary, { file, folders }) {
   const args = [ROOT, ...(file === null ? [] : [file]), ...folders.flatMap((one) => ['--folder', one])];
   // Chromium's sandbox cannot start as root; everywhere else it stays on.
   if (process.getuid?.() === 0) args.unshift('--no-sandbox');
   const { ELECTRON_RUN_AS_NODE: _, ...env } = process.env;
+  const from = performance.now();
   const child = spawn(binary, args, { stdio: 'inherit', env });
-  for (const signal of ['SIGINT', 'SIGTERM']) process.on(signal, () => child.kill(signal));
-  child.once('error', (error) => fail(`Electron did not start: ${error.message}`));
-  child.once('exit', (code) => process.exit(code ?? 0));
+  for (const signal of ['SIGINT', 'SIGTERM']) process.once(signal, () => child.kill(signal));
+  return new Promise((resolve) => {
+    child.once('error', () => resolve(false));
+    child.once('exit', (code, signal) => {
+      if (signal === null && code !== 0 && performance.now() - from < EARLY_MS) resolve(false);
+      else process.exit(code ?? 0);
+    });
+  });
 }
 
 async function startBrowser(options, why) {
@@ -126,7 +135,8 @@ try {
   const electron = options.browser ? { why: 'asked for' } : await getElectron(options.electron);
   if (electron.binary) {
     say('Bathtide runs in its own window (Electron). Ctrl-C ends it.');
-    startElectron(electron.binary, options);
+    if (!(await runElectron(electron.binary, options)))
+      await startBrowser(options, 'Electron gave up at once');
   } else {
     await startBrowser(options, electron.why);
   }
