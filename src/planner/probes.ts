@@ -36,16 +36,24 @@ const ENOUGH = 4;
 export const round = (litres: number) => Math.round(litres * 10) / 10;
 const many = (count: number, one: string) => `${count} more ${one}${count === 1 ? '' : 's'}`;
 
+/** Machines worth having one more of: on each water source the one that makes most, and one for each bath left out. */
+function models({ machines, water, baths }: Problem): number[] {
+  const pace = (m: number) => machines[m]!.positions / machines[m]!.shortest;
+  const best = machines
+    .map((_, m) => m)
+    .sort((a, b) => machines[b]!.baths.length - machines[a]!.baths.length || pace(b) - pace(a));
+  const chosen = water.flatMap((_, w) => best.find((m) => machines[m]!.water === w) ?? []);
+  for (const bath of baths.keys())
+    if (!chosen.some((m) => machines[m]!.baths.includes(bath)))
+      chosen.push(...best.filter((m) => machines[m]!.baths.includes(bath)).slice(0, 1));
+  return chosen;
+}
+
 /** The limits of a problem, each with how to relax it. */
 export function probesOf(problem: Problem, when: (minute: number) => string): Probe[] {
   const { machines, water, supplies, horizon } = problem;
-  const kinds = new Map(
-    machines
-      .map((m, index) => [JSON.stringify([m.flow, m.positions, m.baths, m.water]), index])
-      .reverse() as [string, number][],
-  );
   const all = () => true;
-  const forMachines = [...kinds.values()].reverse().map(
+  const forMachines = models(problem).map(
     (index): Probe => ({
       limit: 'machines',
       place: machines[index]!.id,
