@@ -68,6 +68,7 @@ export class Moves {
 
   /** A neighbour, or null when the move drawn does not apply. */
   neighbour(lines: Lines, standing: Standing): Line[] | null {
+    if (lines.length === 0) return null;
     const kind = this.chance.below(standing.unmetParts > 0 || standing.reserveShort ? 18 : 14);
     const spot = this.pick(lines);
     if (kind >= 14) return this.serve(lines, standing);
