@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { auditPlan } from '../../src/audit/audit.ts';
+import { audit, auditPlan } from '../../src/audit/audit.ts';
 import { demandOf } from '../../src/demand/demand.ts';
 import type { Activity } from '../../src/plan/plan.ts';
 import { planByHand } from '../../src/planner/byHand.ts';
@@ -8,7 +8,7 @@ import { asPlan, historyOf, plan } from '../../src/planner/plan.ts';
 import type { PlanOptions } from '../../src/planner/planner.ts';
 import { compile } from '../../src/scenario/problem.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
-import { at, tinyWorld } from '../world.ts';
+import { at, batch, circuit, test, tinyWorld } from '../world.ts';
 import { scenarios } from './arbitrary.ts';
 
 const TRIES = 30;
@@ -145,6 +145,16 @@ describe('cases that once failed', () => {
     expect(next.activities.filter(({ start }) => start < 101)).toEqual(
       made.activities.filter(({ start }) => start < 101),
     );
+  });
+
+  it('a fill under way keeps the test that it will run on', async () => {
+    const scenario = tinyWorld({
+      patients: [1, 2, 3].map((n) => ({ id: `bed-${n}`, weight: 82, dose: 25, bath: '2K' })),
+      water: [{ id: 'RO', capacity: 1600, testEvery: 90, testMinutes: 10, lastTest: at(0) }],
+    });
+    const previous = [circuit(0), ...batch(30), test(80)];
+    expect(audit(compile(scenario), previous).violations).toEqual([]);
+    await passes(scenario, { previous, now: 50 });
   });
 
   it('a shelf life that only a late fill on a short-lived circuit can meet', async () => {
