@@ -1,5 +1,4 @@
 import { readFileSync, statSync } from 'node:fs';
-import path from 'node:path';
 import { faultLine, MOST_CHARACTERS, readScenario } from '../../src/scenario/read.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 
@@ -27,13 +26,12 @@ const REASONS: Readonly<Record<string, string>> = {
  * @throws InputError with one line a fault
  */
 export function loadScenario(file: string): { scenario: Scenario; warnings: string[] } {
-  const name = path.basename(file) || file;
   let text: string;
   try {
     const { size } = statSync(file);
     if (size > MOST_CHARACTERS)
       throw new InputError([
-        `${name}: the file has ${Math.round(size / 1e6)} MB. Right: a scenario file of at most ${MOST_CHARACTERS / 1e6} MB`,
+        `${file}: the file has ${Math.round(size / 1e6)} MB. Right: a scenario file of at most ${MOST_CHARACTERS / 1e6} MB`,
       ]);
     text = new TextDecoder('utf-8', { fatal: true }).decode(readFileSync(file));
   } catch (error) {
@@ -44,10 +42,10 @@ export function loadScenario(file: string): { scenario: Scenario; warnings: stri
   const read = readScenario(text);
   if (!read.ok)
     throw new InputError(
-      read.faults.filter(({ level }) => level === 'error').map((fault) => faultLine(name, fault)),
+      read.faults.filter(({ level }) => level === 'error').map((fault) => faultLine(file, fault)),
     );
   return {
     scenario: read.scenario,
-    warnings: read.warnings.map((fault) => `warning: ${faultLine(name, fault)}`),
+    warnings: read.warnings.map((fault) => `warning: ${faultLine(file, fault)}`),
   };
 }
