@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { audit, RULES } from '../../src/audit/audit.ts';
 import type { Activity } from '../../src/plan/plan.ts';
 import { planByHand } from '../../src/planner/byHand.ts';
+import { plan as searched } from '../../src/planner/plan.ts';
 import { compile, type Problem } from '../../src/scenario/problem.ts';
 import { scenarios } from './arbitrary.ts';
 import { playerOf } from './byMinute.ts';
@@ -30,16 +31,17 @@ const spoil = (plan: readonly Activity[], steps: { name: string; picks: number[]
 describe('the audit against the day played minute by minute', () => {
   const fired = new Map<string, number>();
 
-  it('says the same of random plans, spoilt in every way', () => {
+  it('says the same of random plans, by hand and searched for, spoilt in every way', async () => {
     let plans = 0;
     let valid = 0;
-    fc.assert(
-      fc.property(
+    await fc.assert(
+      fc.asyncProperty(
         scenarios(fc.constant(1)),
         fc.array(spoilt, { minLength: 10, maxLength: 10 }),
-        (scenario, spoils) => {
+        fc.boolean(),
+        async (scenario, spoils, search) => {
           const problem = compile(scenario);
-          const plan = planByHand(problem);
+          const plan = search ? (await searched(problem, { tries: 10 })).activities : planByHand(problem);
           const play = playerOf(scenario);
           expect(audited(problem, plan)).toEqual([]);
           expect(sorted(play(plan))).toEqual([]);
