@@ -17,8 +17,9 @@ export class Playback implements Decider {
   notBefore = 0;
   segment = 0;
   lines: Lines = [];
-  private readonly at: Int32Array;
-  private readonly done: Int32Array;
+  /** Segment that each machine is at, and its fills so far. */
+  readonly at: Int32Array;
+  readonly done: Int32Array;
 
   constructor(machines: number) {
     this.at = new Int32Array(machines);

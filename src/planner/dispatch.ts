@@ -25,6 +25,7 @@ const KINDS = ['circuit', 'bath', 'fill', 'swap', 'test'] as const;
 export const STRIDE = 6;
 
 const NEVER = 1 << 30;
+const ignore = () => NEVER;
 const OK = 0;
 const NO_LIFE = 1;
 const NO_ROOM = 2;
@@ -45,6 +46,21 @@ export interface Decider {
   segment: number;
 }
 
+/** All that a dispatch has done by some moment, to go on from later. */
+export interface State {
+  readonly free: Int16Array;
+  readonly flow: readonly Int32Array[];
+  readonly testEnds: readonly number[][];
+  readonly used: Float64Array;
+  readonly ready: Float64Array;
+  readonly since: Float64Array;
+  readonly bathOn: Int32Array;
+  readonly active: Uint8Array;
+  readonly ops: Int32Array;
+  readonly count: number;
+  readonly handsOn: number;
+}
+
 /**
  * Turns decisions into a schedule to the minute that obeys every rule of section "What makes a plan valid", by placing
  * one fill after the other, always on the machine that is free first, together with what it needs: circuit or bath
@@ -60,7 +76,7 @@ export class Dispatcher {
   readonly problem: Problem;
   private readonly machineCount: number;
   private readonly free: Int16Array;
-  private readonly flow: Float64Array[];
+  private readonly flow: Int32Array[];
   private readonly capacity: number[];
   private readonly machineFlow: number[];
   private readonly limited: boolean[];
@@ -79,18 +95,7 @@ export class Dispatcher {
   private readonly flows: number[] = [];
   /** Nothing new may start before this minute. */
   private floor = 0;
-  private base: {
-    free: Int16Array;
-    flow: Float64Array[];
-    testEnds: number[][];
-    used: Float64Array;
-    ready: Float64Array;
-    since: Float64Array;
-    bathOn: Int32Array;
-    ops: Int32Array;
-    count: number;
-    handsOn: number;
-  };
+  private base: State;
 
   constructor(problem: Problem) {
     this.problem = problem;
@@ -106,7 +111,7 @@ export class Dispatcher {
         this.capacity[w]!,
     );
     this.free = Int16Array.from(problem.staff);
-    this.flow = water.map((_, w) => new Float64Array(this.limited[w] ? horizon : 0));
+    this.flow = water.map((_, w) => new Int32Array(this.limited[w] ? horizon : 0));
     this.nextStaffed = new Int32Array(horizon + 1);
     this.nextStaffed[horizon] = NEVER;
     for (let t = horizon - 1; t >= 0; t--)
@@ -118,12 +123,13 @@ export class Dispatcher {
     this.ready = new Float64Array(this.machineCount);
     this.since = Float64Array.from(machines, (m) => (m.loaded ? m.loaded.since : Number.NaN));
     this.bathOn = Int32Array.from(machines, (m) => (m.loaded ? m.loaded.bath : -1));
-    this.active = new Uint8Array(this.machineCount);
+    this.active = new Uint8Array(this.machineCount).fill(1);
     this.ahead = 2 * (Math.max(0, ...machines.map((m) => m.longest)) + problem.rules.swapMinutes);
-    this.base = this.snapshot();
+    this.base = this.capture();
   }
 
-  private snapshot() {
+  /** A copy of all that the dispatch has done so far. */
+  capture(): State {
     return {
       free: this.free.slice(),
       flow: this.flow.map((f) => f.slice()),
@@ -132,30 +138,31 @@ export class Dispatcher {
       ready: this.ready.slice(),
       since: this.since.slice(),
       bathOn: this.bathOn.slice(),
+      active: this.active.slice(),
       ops: this.ops.slice(0, this.count * STRIDE),
       count: this.count,
       handsOn: this.handsOn,
     };
   }
 
-  private restore(): void {
-    const { base } = this;
-    this.free.set(base.free);
+  private restore(state: State): void {
+    this.free.set(state.free);
     this.flow.forEach((f, w) => {
-      f.set(base.flow[w]!);
+      f.set(state.flow[w]!);
     });
-    base.testEnds.forEach((ends, w) => {
+    state.testEnds.forEach((ends, w) => {
       const mine = this.testEnds[w]!;
       mine.length = ends.length;
       for (let i = 0; i < ends.length; i++) mine[i] = ends[i]!;
     });
-    this.used.set(base.used);
-    this.ready.set(base.ready);
-    this.since.set(base.since);
-    this.bathOn.set(base.bathOn);
-    this.ops.set(base.ops);
-    this.count = base.count;
-    this.handsOn = base.handsOn;
+    this.used.set(state.used);
+    this.ready.set(state.ready);
+    this.since.set(state.since);
+    this.bathOn.set(state.bathOn);
+    this.active.set(state.active);
+    this.ops.set(state.ops);
+    this.count = state.count;
+    this.handsOn = state.handsOn;
   }
 
   /**
@@ -180,7 +187,7 @@ export class Dispatcher {
     }
     this.floor = now;
     for (let m = 0; m < this.machineCount; m++) this.ready[m] = Math.max(this.ready[m]!, now);
-    this.base = this.snapshot();
+    this.base = this.capture();
   }
 
   /** Operations that are history: they stand first in `ops` and stay, needed or not. */
@@ -205,11 +212,23 @@ export class Dispatcher {
     return Number.isNaN(since) ? 0 : Math.max(0, since + this.problem.rules.circuitLife - at);
   }
 
+  /** A whole dispatch: what the decider wants, from the start (or the end of history) to the horizon. */
   run(decider: Decider): void {
-    this.restore();
+    this.restore(this.base);
     decider.reset();
+    this.work(decider, NEVER, ignore);
+  }
+
+  /** Goes on from a state captured before; the decider must stand where it stood then. */
+  resume(decider: Decider, from: State | null, markAt: number, mark: (at: number) => number): void {
+    this.restore(from ?? this.base);
+    this.work(decider, markAt, mark);
+  }
+
+  /** @param mark called between two decisions once all machines are busy until `markAt`; says when to be called next */
+  private work(decider: Decider, markAt: number, mark: (at: number) => number): void {
     const { machineCount, ready, active } = this;
-    active.fill(1);
+    let nextMark = markAt;
     for (;;) {
       let m = -1;
       let at = NEVER;
@@ -222,6 +241,7 @@ export class Dispatcher {
         this.dropIdleTests();
         return;
       }
+      if (at >= nextMark) nextMark = mark(at);
       const inWindow = this.windowAt(m, at, 1);
       if (inWindow > at) {
         if (inWindow >= NEVER) active[m] = 0;

@@ -30,7 +30,7 @@ const EVER = Number.POSITIVE_INFINITY;
  * The tempers worth trying: how soon to change baths, when to rest, and on which machines. Machines that share a water
  * source are used together, since a source at rest needs no tests.
  */
-function tempersOf(problem: Problem, demand: Demand): Temper[] {
+export function tempersOf(problem: Problem, demand: Demand): Temper[] {
   const { machines, water, rules, horizon, bagParts } = problem;
   const all = machines.map(() => true);
   const tempers = [EVER, 2160, 1080, 480].flatMap((rest) =>

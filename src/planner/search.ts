@@ -6,6 +6,7 @@ import type { Chance } from './chance.ts';
 import { type Line, type Lines, Playback, RuleOfThumb, type Temper } from './deciders.ts';
 import { Dispatcher, FILL, STRIDE } from './dispatch.ts';
 import { Evaluator } from './evaluate.ts';
+import { Marks } from './marks.ts';
 import { joined, Moves } from './moves.ts';
 
 /** Lines with what they are worth. */
@@ -45,6 +46,7 @@ export class Search {
   private readonly playback: Playback;
   private readonly thumb: RuleOfThumb;
   private readonly starts: Int32Array[];
+  private readonly marks: Marks;
 
   constructor(problem: Problem, demand: Demand) {
     this.problem = problem;
@@ -52,6 +54,7 @@ export class Search {
     this.evaluator = new Evaluator(problem, demand);
     this.playback = new Playback(problem.machines.length);
     this.thumb = new RuleOfThumb(problem, demand, this.dispatcher, cover(problem, demand, []).unmet);
+    this.marks = new Marks(problem.machines.length, problem.horizon);
     this.starts = problem.machines.map(() => new Int32Array(0));
   }
 
@@ -62,8 +65,7 @@ export class Search {
 
   private judge(lines: Lines): number {
     this.tries += 1;
-    this.playback.lines = lines;
-    this.dispatcher.run(this.playback);
+    this.marks.dispatch(lines, this.dispatcher, this.playback);
     return this.evaluator.judge(this.dispatcher);
   }
 
@@ -161,6 +163,7 @@ export class Search {
     let { lines, cost } = this.settle(start);
     this.keep(lines);
     let standing = this.standing(lines);
+    this.marks.rebase(lines);
     const from = this.tries;
     for (let n = 0; this.tries - from < tries; n++) {
       const done = (this.tries - from) / tries;
@@ -180,6 +183,7 @@ export class Search {
       }
       this.keep(lines);
       standing = this.standing(lines);
+      this.marks.rebase(lines);
     }
   }
 
