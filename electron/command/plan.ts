@@ -86,7 +86,7 @@ function planText(problem: Problem, plan: Plan, colour: boolean): string {
 }
 
 function progressLine({ done, score, bound }: Progress): void {
-  const least = bound ? `, at least ${numberText(bound.handsOnMinutes)}` : '';
+  const least = bound && bound.handsOnMinutes > 0 ? `, at least ${numberText(bound.handsOnMinutes)}` : '';
   const line = `${Math.round(100 * done)} %: ${numberText(score.unmetLitres)} L unmet, ${numberText(score.handsOnMinutes)} technician min${least}`;
   process.stderr.write(`\r\u001B[2K${line}`);
 }

@@ -136,7 +136,7 @@ function listedShare(scenario: Scenario): Record<string, number> {
   return scenario.patients.length > 0 || !first ? count : { [first.id]: 1 };
 }
 
-/** The forecast block as it is drawn from. The caller has judged it (`forecastFaults`). */
+/** The forecast block as it is drawn from. The caller has judged it (`faultsOf`). */
 export function specOf(scenario: Scenario): Spec {
   const given: Forecast = scenario.forecast ?? {};
   const stay = distributionOf(given.stayDays ?? STAY);

@@ -181,7 +181,7 @@ function cut(whole: Distribution, law: Law): Distribution {
 }
 
 /**
- * A law of the forecast as something to draw from. The caller has judged it (`forecastFaults`): means and values are
+ * A law of the forecast as something to draw from. The caller has judged it (`faultsOf`): means and values are
  * above 0 where the law needs it, and min..max holds some of it.
  */
 export const distributionOf = (law: Law): Distribution => cut(plain(law), law);

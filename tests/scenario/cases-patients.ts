@@ -51,6 +51,10 @@ export const PATIENTS_CASES: Record<string, readonly Case[]> = {
       [],
     ],
   ],
+  tintMalformed: [
+    ['a colour', set('baths.0.tint', '#2F6f9f'), []],
+    ['a word', set('baths.0.tint', 'blue'), ['error baths.0.tint']],
+  ],
   unknownBath: [
     [
       'in every place that names one',

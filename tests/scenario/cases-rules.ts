@@ -100,6 +100,8 @@ export const RULES_CASES: Record<string, readonly Case[]> = {
         draws: 0,
         seed: -1,
         confidence: 1,
+        doseCap: 0,
+        hoursCap: 25,
         absence: 1.2,
         breakdowns: { daysBetween: 0, hoursToRepair: -1 },
       }),
@@ -108,6 +110,8 @@ export const RULES_CASES: Record<string, readonly Case[]> = {
         'draws',
         'seed',
         'confidence',
+        'doseCap',
+        'hoursCap',
         'absence',
         'breakdowns.daysBetween',
         'breakdowns.hoursToRepair',
@@ -172,6 +176,11 @@ export const RULES_CASES: Record<string, readonly Case[]> = {
   ],
   bathSharesWrong: [
     [
+      'thirds, typed',
+      set('forecast.bathByDay.0.share', { '2K': 0.333, '4K': 0.666 }),
+      ['warning forecast.bathByDay.0.share'],
+    ],
+    [
       'adding up to 0.9',
       set('forecast.bathByDay.0.share', { '2K': 0.6, '4K': 0.3 }),
       ['error forecast.bathByDay.0.share'],
@@ -182,7 +191,7 @@ export const RULES_CASES: Record<string, readonly Case[]> = {
       ['error forecast.bathByDay.1.share.9K'],
     ],
     ['days out of order', set('forecast.bathByDay.1.fromDay', 0), ['error forecast.bathByDay.1.fromDay']],
-    ['not from day 0', set('forecast.bathByDay.0.fromDay', 1), ['error forecast.bathByDay.0.fromDay']],
+    ['not from day 0', set('forecast.bathByDay.0.fromDay', 1), ['warning forecast.bathByDay.0.fromDay']],
     [
       'below 0',
       set('forecast.bathByDay.0.share', { '2K': -0.2, '4K': 1.2 }),

@@ -39,6 +39,16 @@ function* chargeOutOfBalance({ scenario }: Ground): Iterable<Fault> {
   }
 }
 
+function* tintMalformed({ scenario }: Ground): Iterable<Fault> {
+  for (const [i, { tint }] of scenario.baths.entries())
+    if (tint != null && !/^#[0-9a-f]{6}$/i.test(tint))
+      yield error(
+        ['baths', i, 'tint'],
+        `"${tint}" is no colour`,
+        'six hexadecimal digits after #, e.g. #2f6f9f',
+      );
+}
+
 /** A bath that nobody defined, named by a row of any list; the plan cannot know what to fill. */
 function* unknownBath({ scenario, baths }: Ground): Iterable<Fault> {
   const known = [...baths].join(', ');
@@ -68,5 +78,6 @@ export const BATH_RULES: Record<string, FaultRule> = {
   duplicateBath,
   concentrationOutOfRange,
   chargeOutOfBalance,
+  tintMalformed,
   unknownBath,
 };
