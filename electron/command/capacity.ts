@@ -1,6 +1,6 @@
 import { availableParallelism } from 'node:os';
 import { Command } from 'commander';
-import { type Agreement, agreementOf } from '../../src/capacity/agreement.ts';
+import { type Agreement, agreementOf, comparisons } from '../../src/capacity/agreement.ts';
 import type { Band } from '../../src/capacity/bands.ts';
 import { specOf } from '../../src/capacity/forecast.ts';
 import { type Study, study } from '../../src/capacity/study.ts';
@@ -57,11 +57,6 @@ function capacityFile(made: Study, agreement: Agreement, seconds: number) {
   };
 }
 
-/** Draws planned fully beside the fast model: fewer where one plan costs more, always the same ones. */
-const draws = (made: Study) =>
-  Math.max(4, Math.min(20, Math.round(2500 / (made.own * made.days.length || 1))));
-const TRIES = 300;
-
 async function compare(
   made: Study,
   pool: Pool,
@@ -73,7 +68,13 @@ async function compare(
   let done = 0;
   const compared = await Promise.all(
     Array.from({ length: count }, async (_, draw) => {
-      const one = await pool.compare({ scenario, seed, draw, machines: own, tries: TRIES });
+      const one = await pool.compare({
+        scenario,
+        seed,
+        draw,
+        machines: own,
+        tries: comparisons(own, made.days.length).tries,
+      });
       done += 1;
       tell(`planned ${done} of ${count} draws fully`);
       return one;
@@ -98,7 +99,12 @@ async function run(file: string, options: Options): Promise<void> {
       onProgress: (done) => progress(`${Math.round(100 * done)} % of the draws`),
     });
     const seconds = (performance.now() - began) / 1000;
-    const agreement = await compare(made, pool, options.compare ?? draws(made), progress);
+    const agreement = await compare(
+      made,
+      pool,
+      options.compare ?? comparisons(made.own, made.days.length).draws,
+      progress,
+    );
     progress('');
     const colour = process.stdout.isTTY === true && !process.env.NO_COLOR;
     process.stdout.write(

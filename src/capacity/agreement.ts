@@ -33,6 +33,15 @@ export const agreementOf = (compared: readonly Compared[]): Agreement => ({
       : compared.reduce((sum, { fast, planned }) => sum + fast - planned, 0) / compared.length,
 });
 
+/**
+ * How many draws to plan fully, and with how much work: fewer where one plan costs more, always the same ones. Few tries
+ * would blame the planner's haste on the fast model.
+ */
+export const comparisons = (machines: number, days: number): { draws: number; tries: number } => ({
+  draws: Math.max(4, Math.min(20, Math.round(2500 / Math.max(1, machines * days)))),
+  tries: 300,
+});
+
 /** A draw to plan fully. */
 export interface CompareJob {
   readonly scenario: Scenario;

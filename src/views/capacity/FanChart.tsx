@@ -4,7 +4,7 @@ import { useMemo } from 'react';
 import type { Band } from '../../capacity/bands.ts';
 import { numberText } from '../../sheets/words.ts';
 import { Frame, type OnExport } from '../pictures/Frame.tsx';
-import { useWidth } from '../pictures/useSize.ts';
+import { useRoom } from '../pictures/useRoom.ts';
 
 const LEFT = 52;
 const TOP = 22;
@@ -31,7 +31,7 @@ export interface FanChartProps {
 /** Bands over the days: 5 to 95 and 25 to 75 of 100 draws, and the middle one; the numbers behind it one click away. */
 export function FanChart(props: FanChartProps) {
   const { title, name, unit, bands, dayText, tint = '#0f5c70', height = 210, level, onExport } = props;
-  const [wrap, width] = useWidth(640);
+  const [wrap, { width, scale }] = useRoom(640);
   const top = Math.max(1, level?.value ?? 0, ...bands.map(({ p95 }) => p95));
   const x = scaleLinear([0, Math.max(1, bands.length - 1)], [LEFT, Math.max(LEFT + 60, width - RIGHT)]);
   const y = scaleLinear([0, top], [height - 30, TOP]).nice(4);

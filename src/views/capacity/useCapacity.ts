@@ -1,5 +1,5 @@
 import { useCallback, useEffect, useRef, useState } from 'react';
-import { type Agreement, agreementOf } from '../../capacity/agreement.ts';
+import { type Agreement, agreementOf, comparisons } from '../../capacity/agreement.ts';
 import { specOf } from '../../capacity/forecast.ts';
 import { type Lever, type LeverSaving, leversOf, together } from '../../capacity/levers.ts';
 import { type Requirements, requirements } from '../../capacity/requirements.ts';
@@ -32,9 +32,6 @@ export interface Capacity extends Answers {
 const NOTHING: Answers = { study: null, needs: null, heat: null, savings: null, agreement: null };
 /** Sweeps compare like with like on the same patients, so fewer draws do. */
 const SWEEP = 400;
-/** Draws that are also planned fully, and the planner's work on each. */
-const COMPARED = 6;
-const TRIES = 300;
 
 /** Heat map and levers need machines asked about around the answer. */
 function around(made: Study): { machines: number[]; most: number } {
@@ -114,18 +111,19 @@ export function useCapacity(scenario: Scenario | null): Capacity {
         stage('Levers');
         tell({ savings: await leverSavings(scenario, leversOf(scenario), open.run, { ...sweep, most }) });
         stage('Full plans beside the fast model');
+        const { draws: count, tries } = comparisons(made.own, made.days.length);
         let planned = 0;
         const compared = await open.compare(
-          Array.from({ length: COMPARED }, (_, draw) => ({
+          Array.from({ length: count }, (_, draw) => ({
             scenario,
             seed,
             draw,
             machines: made.own,
-            tries: TRIES,
+            tries,
           })),
-          (count) => {
-            planned += count;
-            onProgress(planned / COMPARED);
+          (more) => {
+            planned += more;
+            onProgress(planned / count);
           },
         );
         tell({ agreement: agreementOf(compared) });

@@ -41,9 +41,9 @@ test('cancelled work rejects, also what has not begun', async () => {
 
 const redis = spawnSync('redis-server', ['--version']);
 const there = redis.status === 0;
-if (!there) console.warn('Skipped: no redis-server on this computer (Debian: apt-get install redis-server).');
+const why = there ? '' : ' (not run: no redis-server on this computer; Debian: apt-get install redis-server)';
 
-describe.skipIf(!there)('a queue on a real Redis server', () => {
+describe.skipIf(!there)(`a queue on a real Redis server${why}`, () => {
   const children: ChildProcess[] = [];
   let url = '';
 
