@@ -64,7 +64,13 @@ export function FanChart(props: FanChartProps) {
   return (
     <Frame title={title} name={name} summary={summary} onExport={onExport}>
       <div ref={wrap}>
-        <svg width={width} height={height} role="img" aria-label={`${title}. ${summary}`}>
+        <svg
+          width={width * scale}
+          height={height * scale}
+          viewBox={`0 0 ${width} ${height}`}
+          role="img"
+          aria-label={`${title}. ${summary}`}
+        >
           {y.ticks(4).map((value) => (
             <g key={value}>
               <line className="hour" x1={LEFT} x2={width - RIGHT} y1={y(value)} y2={y(value)} />

@@ -3,7 +3,7 @@ import { Fragment, useMemo } from 'react';
 import { bestOf, type CompareRow, compareText, compareVariants, type Variant } from '../../sheets/compare.ts';
 import { Frame, type OnExport } from './Frame.tsx';
 import { cut } from './plotLayout.ts';
-import { useWidth } from './useSize.ts';
+import { useRoom } from './useRoom.ts';
 
 export interface CompareProps {
   readonly variants: readonly Variant[];
@@ -25,13 +25,14 @@ const BAR = 17;
 
 /** The main measures as bars, one group for each measure: every group has its own scale from 0. */
 function Bars({ rows, names }: { rows: readonly CompareRow[]; names: readonly string[] }) {
-  const [wrap, width] = useWidth(700);
+  const [wrap, { width, scale }] = useRoom(700);
   const group = names.length * BAR + 16;
   return (
     <div ref={wrap}>
       <svg
-        width={width}
-        height={rows.length * group + 4}
+        width={width * scale}
+        height={(rows.length * group + 4) * scale}
+        viewBox={`0 0 ${width} ${rows.length * group + 4}`}
         role="img"
         aria-label="The main measures of each variant as bars; the table below has the numbers."
       >

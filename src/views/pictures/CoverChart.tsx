@@ -13,7 +13,7 @@ import { Legend, LookDefs, patternUrl } from './Looks.tsx';
 import { area, cut } from './plotLayout.ts';
 import { Tip, type TipAt } from './Tip.tsx';
 import { dayTicks } from './ticks.ts';
-import { useWidth } from './useSize.ts';
+import { useRoom } from './useRoom.ts';
 
 const LEFT = 104;
 const NEED = 98;
@@ -151,7 +151,7 @@ function Block({ problem, series, bath, look, prefix, top, x, most, chosen, acti
 export function CoverChart(props: CoverChartProps) {
   const { problem, demand, covered, tints, chosen, now, onAsk, onExport } = props;
   const prefix = `cc${useId().replaceAll(':', '')}`;
-  const [wrap, width] = useWidth(1000);
+  const [wrap, { width, scale }] = useRoom(1000);
   const [tip, setTip] = useState<TipAt | null>(null);
   const [active, setActive] = useState<{ bath: number; round: number } | null>(null);
   const looks = useMemo(() => bathLooks(problem.baths, tints), [problem.baths, tints]);
@@ -172,8 +172,8 @@ export function CoverChart(props: CoverChartProps) {
 
   const rowAt = (event: { clientX: number; clientY: number; currentTarget: Element }) => {
     const box = event.currentTarget.getBoundingClientRect();
-    const block = shown[Math.floor((event.clientY - box.top - HEAD) / BLOCK)];
-    const minute = x.invert(event.clientX - box.left);
+    const block = shown[Math.floor(((event.clientY - box.top) / scale - HEAD) / BLOCK)];
+    const minute = x.invert((event.clientX - box.left) / scale);
     const row = block?.series.rounds.find(({ from, to }) => from <= minute && minute < to);
     return block && row ? { ...block, row } : null;
   };
@@ -227,8 +227,9 @@ export function CoverChart(props: CoverChartProps) {
       >
         {shown.length === 0 && <p>No bath is needed or in stock yet.</p>}
         <svg
-          width={width}
-          height={height}
+          width={width * scale}
+          height={height * scale}
+          viewBox={`0 0 ${width} ${height}`}
           aria-hidden="true"
           onPointerMove={(event) => {
             const at = rowAt(event);

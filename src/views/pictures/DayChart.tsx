@@ -9,7 +9,7 @@ import { countText, dateText, numberText, whenText } from '../../sheets/words.ts
 import { Frame, type OnExport } from './Frame.tsx';
 import { Legend, LookDefs, patternUrl } from './Looks.tsx';
 import { Tip, type TipAt } from './Tip.tsx';
-import { useWidth } from './useSize.ts';
+import { useRoom } from './useRoom.ts';
 
 const LEFT = 46;
 const TOP = 34;
@@ -27,7 +27,7 @@ export interface DayChartProps {
 /** Bags hung in each 24 h of the horizon, stacked by bath, with totals in bags and litres. */
 export function DayChart({ problem, demand, tints, onAsk, onExport }: DayChartProps) {
   const prefix = `dc${useId().replaceAll(':', '')}`;
-  const [wrap, width] = useWidth(800);
+  const [wrap, { width, scale }] = useRoom(800);
   const [tip, setTip] = useState<TipAt | null>(null);
   const looks = useMemo(() => bathLooks(problem.baths, tints), [problem.baths, tints]);
   const days = useMemo(() => dayBags(problem, demand), [problem, demand]);
@@ -48,7 +48,13 @@ export function DayChart({ problem, demand, tints, onAsk, onExport }: DayChartPr
     >
       <div ref={wrap}>
         {/* biome-ignore lint/a11y/useSemanticElements: an SVG picture cannot be a fieldset */}
-        <svg width={width} height={HEIGHT} role="group" aria-label={`Bags per day by bath. ${summary}`}>
+        <svg
+          width={width * scale}
+          height={HEIGHT * scale}
+          viewBox={`0 0 ${width} ${HEIGHT}`}
+          role="group"
+          aria-label={`Bags per day by bath. ${summary}`}
+        >
           <LookDefs looks={looks} prefix={prefix} />
           {y
             .ticks(4)

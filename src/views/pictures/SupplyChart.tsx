@@ -8,7 +8,7 @@ import { numberText, whenText } from '../../sheets/words.ts';
 import { Frame, type OnExport } from './Frame.tsx';
 import { area, cut } from './plotLayout.ts';
 import { dayTicks } from './ticks.ts';
-import { useWidth } from './useSize.ts';
+import { useRoom } from './useRoom.ts';
 
 const LEFT = 176;
 const ROW = 62;
@@ -35,7 +35,7 @@ function fate(problem: Problem, series: SupplySeries): { text: string; bad: bool
 
 /** Supplies running down under the plan, with deliveries and the time each runs out. */
 export function SupplyChart({ problem, activities, onAsk, onExport }: SupplyChartProps) {
-  const [wrap, width] = useWidth(900);
+  const [wrap, { width, scale }] = useRoom(900);
   const all = useMemo(() => supplySeries(problem, activities), [problem, activities]);
   const x = scaleLinear([0, problem.horizon], [LEFT, Math.max(LEFT + 80, width - RIGHT)]);
   const height = HEAD + all.length * ROW + 4;
@@ -52,7 +52,13 @@ export function SupplyChart({ problem, activities, onAsk, onExport }: SupplyChar
     <Frame title="Supplies running down" name="supplies" summary={summary} onExport={onExport}>
       <div ref={wrap}>
         {/* biome-ignore lint/a11y/useSemanticElements: an SVG picture cannot be a fieldset */}
-        <svg width={width} height={height} role="group" aria-label={`Supplies running down. ${summary}`}>
+        <svg
+          width={width * scale}
+          height={height * scale}
+          viewBox={`0 0 ${width} ${height}`}
+          role="group"
+          aria-label={`Supplies running down. ${summary}`}
+        >
           {dayTicks(problem.clock, 0, problem.horizon, x(1) - x(0)).map(({ at, label }) => (
             <g key={at}>
               {at >= 0 && <line className="hour" x1={x(at)} x2={x(at)} y1={4} y2={height} />}

@@ -12,7 +12,7 @@ import { Legend } from './Looks.tsx';
 import { BAR_HEIGHT, BAR_TOP, GUTTER, type Hit, hitAt, type Layout, layoutOf, WATER } from './plotLayout.ts';
 import { TimelinePlot } from './TimelinePlot.tsx';
 import { Tip, type TipAt } from './Tip.tsx';
-import { useWidth } from './useSize.ts';
+import { useRoom } from './useRoom.ts';
 import { panBy, reveal, type Viewport, zoomBy, zoomTo } from './viewport.ts';
 
 export interface TimelineProps {
@@ -121,7 +121,7 @@ export function Timeline(props: TimelineProps) {
   const prefix = `tl${useId().replaceAll(':', '')}`;
   const data = useMemo(() => timelineOf(problem, activities), [problem, activities]);
   const looks = useMemo(() => bathLooks(problem.baths, tints), [problem.baths, tints]);
-  const [wrap, width] = useWidth(1100);
+  const [wrap, { width, scale }] = useRoom(1100);
   const [wanted, setView] = useState<Viewport>({ from: 0, to: horizon });
   const view = useMemo(
     () => panBy(wanted.to > wanted.from ? wanted : { from: 0, to: horizon }, 0, horizon),
@@ -131,8 +131,8 @@ export function Timeline(props: TimelineProps) {
   const [tip, setTip] = useState<TipAt | null>(null);
   const [active, setActive] = useState<number | null>(null);
   const drag = useRef<{ x: number; view: Viewport; moved: boolean } | null>(null);
-  const live = useRef({ view, layout, horizon });
-  live.current = { view, layout, horizon };
+  const live = useRef({ view, layout, horizon, scale });
+  live.current = { view, layout, horizon, scale };
 
   useEffect(() => {
     const element = wrap.current;
@@ -141,15 +141,15 @@ export function Timeline(props: TimelineProps) {
     let next: ((view: Viewport) => Viewport) | null = null;
     // Not passive, so that the page stays where it is while the picture zooms; at the far end the page scrolls on.
     const onWheel = (event: WheelEvent) => {
-      const { view: seen, layout: drawn, horizon: length } = live.current;
-      const px = event.clientX - element.getBoundingClientRect().left;
+      const { view: seen, layout: drawn, horizon: length, scale: unit } = live.current;
+      const px = (event.clientX - element.getBoundingClientRect().left) / unit;
       const sideways = event.shiftKey || Math.abs(event.deltaX) > Math.abs(event.deltaY);
       if (!sideways && event.deltaY > 0 && seen.to - seen.from >= length) return;
       event.preventDefault();
       const before = next ?? ((value: Viewport) => value);
       const delta = event.deltaX || event.deltaY;
       next = sideways
-        ? (value) => panBy(before(value), delta / drawn.pxPerMinute, length)
+        ? (value) => panBy(before(value), delta / unit / drawn.pxPerMinute, length)
         : (value) =>
             zoomBy(
               before(value),
@@ -181,7 +181,7 @@ export function Timeline(props: TimelineProps) {
   const middle = (view.from + view.to) / 2;
   const hitOf = (event: { clientX: number; clientY: number; currentTarget: Element }) => {
     const box = event.currentTarget.getBoundingClientRect();
-    return hitAt(data, layout, view, event.clientX - box.left, event.clientY - box.top);
+    return hitAt(data, layout, view, (event.clientX - box.left) / scale, (event.clientY - box.top) / scale);
   };
   const onKey = (event: KeyboardEvent) => {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
@@ -302,8 +302,9 @@ export function Timeline(props: TimelineProps) {
         onBlur={() => setActive(null)}
       >
         <svg
-          width={layout.width}
-          height={layout.height}
+          width={layout.width * scale}
+          height={layout.height * scale}
+          viewBox={`0 0 ${layout.width} ${layout.height}`}
           aria-hidden="true"
           onPointerDown={(event) => {
             if (event.button !== 0) return;
@@ -315,7 +316,7 @@ export function Timeline(props: TimelineProps) {
               if (Math.abs(event.clientX - held.x) > 3) held.moved = true;
               if (held.moved) {
                 setTip(null);
-                setView(panBy(held.view, (held.x - event.clientX) / layout.pxPerMinute, horizon));
+                setView(panBy(held.view, (held.x - event.clientX) / scale / layout.pxPerMinute, horizon));
               }
               return;
             }
