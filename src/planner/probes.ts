@@ -2,6 +2,7 @@ import type { Plan } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
 import {
   missingOf,
+  withFirstTest,
   withMachines,
   withShelf,
   withSupply,
@@ -115,11 +116,26 @@ export function probesOf(problem: Problem, when: (minute: number) => string): Pr
       helps: all,
     }),
   );
+  const forFirstTests = water.map(
+    (source, number): Probe => ({
+      limit: 'tests',
+      place: source.id,
+      safety: false,
+      relax: () => withFirstTest(problem, number),
+      most: source.lastTest === 0 ? 0 : 1,
+      step: 1,
+      unit: 'tests',
+      tell: () => `a water test of ${source.id} that has ended by ${when(0)}`,
+      tellMost: `a water test of ${source.id} that has ended by ${when(0)}`,
+      helps: (bath) => machines.some((m) => m.water === number && m.baths.includes(bath)),
+    }),
+  );
   const probes: Probe[] = [
     ...forMachines,
     ...forShifts,
     ...forWater,
     ...forSupplies,
+    ...forFirstTests,
     {
       limit: 'tests',
       place: '',

@@ -38,6 +38,12 @@ export const withWater = (problem: Problem, source: number, more: number): Probl
   ),
 });
 
+/** A test of water source number `source` that has ended as the scenario starts. */
+export const withFirstTest = (problem: Problem, source: number): Problem => ({
+  ...problem,
+  water: problem.water.map((row, index) => (index === source ? { ...row, lastTest: 0 } : row)),
+});
+
 /** Water that counts as tested all the time. */
 export const withTestedWater = (problem: Problem): Problem => ({
   ...problem,

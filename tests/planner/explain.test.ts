@@ -226,7 +226,15 @@ describe('what would have covered a need', () => {
         shifts: [{ id: 'short', from: '00:00', to: '01:50', technicians: 1 }],
       }),
     );
-    expect(ofLimit(shortages[0], 'tests')).toMatchObject([{ effect: 'clears', safety: true }]);
+    expect(ofLimit(shortages[0], 'tests')).toMatchObject([
+      {
+        effect: 'clears',
+        safety: false,
+        place: 'RO',
+        change: 'a water test of RO that has ended by 2031-02-03 00:00',
+      },
+      { effect: 'clears', safety: true },
+    ]);
   });
 });
 
