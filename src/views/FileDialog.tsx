@@ -40,7 +40,8 @@ function keepIn(event: KeyboardEvent) {
 const words = (error: unknown) => (error instanceof Error ? error.message : String(error));
 const size = (bytes: number) =>
   bytes < 1e6 ? `${Math.ceil(bytes / 1e3)} kB` : `${(bytes / 1e6).toFixed(1)} MB`;
-const when = (iso: string) => new Date(iso).toLocaleString([], { dateStyle: 'medium', timeStyle: 'short' });
+/** 2031-02-03 07:00, in this computer's zone: the way the sheets write it. */
+const when = (iso: string) => new Date(iso).toLocaleString('sv', { dateStyle: 'short', timeStyle: 'short' });
 
 /** Up and Down go through the files, as in any list. */
 function step(event: KeyboardEvent<HTMLElement>) {
