@@ -96,7 +96,7 @@ function* untilBeforeFrom({ scenario, minute }: Ground): Iterable<Fault> {
 
 function* therapyOutsidePlan({ scenario, minute, horizon }: Ground): Iterable<Fault> {
   for (const [i, { from, until }] of scenario.patients.entries()) {
-    if ((minute(from) ?? 0) >= horizon)
+    if ((minute(from) ?? Number.NEGATIVE_INFINITY) >= horizon)
       yield warning(
         ['patients', i, 'from'],
         `from is ${from}, at or after the plan's end`,
