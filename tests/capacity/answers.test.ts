@@ -1,0 +1,210 @@
+import { describe, expect, test } from 'vitest';
+import { firstShort, machineRows, smallestMachines, supplyAnswers } from '../../src/capacity/answers.ts';
+import { bandOf, chanceError } from '../../src/capacity/bands.ts';
+import { groundOf } from '../../src/capacity/draw.ts';
+import { DEFAULT_NOTES, specOf } from '../../src/capacity/forecast.ts';
+import { type Chunk, type Runner, runDraws } from '../../src/capacity/job.ts';
+import {
+  boughtBags,
+  doseCap,
+  hoursCap,
+  leversOf,
+  longerShift,
+  oneBath,
+  oneMoreMachine,
+  oneMoreWaterUnit,
+  together,
+} from '../../src/capacity/levers.ts';
+import { limitsOf } from '../../src/capacity/limits.ts';
+import { requirements, withMachines } from '../../src/capacity/requirements.ts';
+import { study } from '../../src/capacity/study.ts';
+import { heatMap, leverSavings } from '../../src/capacity/sweeps.ts';
+import { forecastSchema, scenarioSchema } from '../../src/scenario/schema.ts';
+import { answerText } from '../../src/sheets/capacityWords.ts';
+import { emptySite, wardSite } from './worlds.ts';
+
+const here: Runner = async (jobs, onDone) =>
+  jobs.map((job) => {
+    const chunk = runDraws(job);
+    onDone?.(chunk.count);
+    return chunk;
+  });
+
+describe('answers read off the draws', () => {
+  // Four draws, three machines asked about; one supply.
+  const site = { ...wardSite(), supplies: [{ item: 'bag set', onHand: 100, perFill: 1 }] };
+  const ground = groundOf(site);
+  const all: Chunk = {
+    first: 0,
+    count: 4,
+    census: new Int32Array(4 * 14),
+    bags: new Int32Array(4 * 3 * 14),
+    short: Float64Array.of(9, 4, 0, 7, 0, 0, 8, 0, 0, 12, 0, 0),
+    cause: Int8Array.of(4, 4, -1, 4, -1, -1, 1, -1, -1, 4, -1, -1),
+    round: Int16Array.of(1, 2, -1, 3, -1, -1, 2, -1, -1, 5, -1, -1),
+    supplyAtStart: Float64Array.of(80, 90, 110, 120),
+    supplyRound: Int16Array.of(-1, -1, 9, 7),
+  };
+  const rows = machineRows(all, 3);
+
+  test('chance, mean and 95 % quantile of bags short, and what lacks', () => {
+    expect(rows.map(({ shortageChance }) => shortageChance)).toEqual([1, 0.25, 0]);
+    expect(rows[0]!.bagsShort).toBe(9);
+    // Type 7 between 9 and 12 at 0.95 x 3 = 2.85.
+    expect(rows[0]!.p95BagsShort).toBeCloseTo(9 + 0.85 * 3, 12);
+    expect(rows[0]!.causes).toMatchObject({ machines: 0.75, supplies: 0.25 });
+  });
+
+  test('the fewest machines for a confidence, or none', () => {
+    expect(smallestMachines(rows, 0.75)).toBe(2);
+    expect(smallestMachines(rows, 0.76)).toBe(3);
+    expect(smallestMachines(rows.slice(0, 2), 0.95)).toBeNull();
+  });
+
+  test('capacity is first exceeded at the round by which more draws are short than the confidence allows', () => {
+    // Rounds 1, 2, 3 and 5 with one machine; 5 % of four draws is none.
+    expect(firstShort(all, 3, 1, ground).minute).toBe(ground.problem.rounds[1]!.at);
+    expect(firstShort(all, 3, 2, ground)).toMatchObject({
+      chance: 0.25,
+      minute: ground.problem.rounds[2]!.at,
+    });
+    expect(firstShort(all, 3, 3, ground)).toEqual({ chance: 0, minute: null, median: null });
+  });
+
+  test('days until a supply runs out', () => {
+    const [row] = supplyAnswers(all, ground);
+    expect(row).toMatchObject({ item: 'bag set', onHand: 100, runsOut: 0.5, p95: null });
+    expect(row!.wanted).toBeCloseTo(110 + 0.85 * 10, 12);
+    expect(row!.p5).toBeCloseTo(ground.problem.rounds[7]!.at / 1440, 12);
+  });
+
+  test('bands and the error of a chance', () => {
+    const band = bandOf(Float64Array.from({ length: 101 }, (_, n) => 100 - n));
+    expect(band).toEqual({ mean: 50, p5: 5, p25: 25, p50: 50, p75: 75, p95: 95 });
+    // Wilson's interval for 10 of 100 (Newcombe 1998, Stat Med 17:857: 0.0552 to 0.1744 for 10/100; from memory).
+    expect(2 * chanceError(0.1, 100)).toBeCloseTo(0.1744 - 0.0552, 3);
+  });
+});
+
+describe('the whole answer', () => {
+  const site = wardSite();
+  const options = { draws: 60, seed: 1 };
+
+  test('falls with machines, says how sure it is, and reads as a sentence', async () => {
+    const told: number[] = [];
+    const made = await study(site, here, { ...options, onProgress: (done) => told.push(done) });
+    expect(told.at(-1)).toBe(1);
+    expect(made.rows[0]!.shortageChance).toBe(1);
+    expect(made.smallest).not.toBeNull();
+    for (let n = 1; n < made.rows.length; n++)
+      expect(made.rows[n]!.bagsShort).toBeLessThanOrEqual(made.rows[n - 1]!.bagsShort);
+    expect(answerText(made)).toContain(`${made.smallest} machine`);
+    expect(made.days).toHaveLength(14);
+    // Little's law at work: 40 listed run off while 4 a day come.
+    expect(made.days[13]!.census.p5).toBeGreaterThan(20);
+  });
+
+  test('supplies that run out make every number of machines too few; without them there is an answer', async () => {
+    const poor = { ...site, supplies: [{ item: 'bag set', onHand: 40, perFill: 1 }] };
+    const made = await study(poor, here, options);
+    expect(made.smallest).toBeNull();
+    expect(made.supplied?.smallest).toBeGreaterThan(0);
+    expect(made.supplies[0]!.runsOut).toBe(1);
+    expect(made.limits[0]!.what).toBe('bag set');
+    expect(answerText(made)).toMatch(/^No number of machines is enough/);
+  });
+
+  test('a heat map rises with neither machines nor technicians, and what is just enough is enough', async () => {
+    const heat = await heatMap(site, here, {
+      draws: 40,
+      seed: 1,
+      machines: [1, 2, 3, 4],
+      technicians: [1, 2, 3],
+    });
+    for (const row of heat.chance)
+      for (let n = 1; n < 4; n++) expect(row[n]!).toBeLessThanOrEqual(row[n - 1]!);
+    for (let t = 1; t < 3; t++)
+      for (let n = 0; n < 4; n++)
+        expect(heat.chance[t]![n]!).toBeLessThanOrEqual(heat.chance[t - 1]![n]! + 1e-9);
+    const made = await study(site, here, options);
+    const needs = await requirements(made, here, options);
+    expect(needs.enough).toBe(true);
+    expect(needs.technicians).toBeGreaterThan(0);
+    const water = needs.water!.map((row) => row.capacity);
+    // Each machine alone already draws 800 mL/min.
+    expect(water[0]!).toBeGreaterThanOrEqual(800);
+    expect(water[0]!).toBeLessThanOrEqual(3200 * 3);
+  });
+
+  test('what gives first: one machine, water and technicians by hand', () => {
+    const one = { ...emptySite({ days: 10, startsPerDay: 0 }) };
+    const limits = limitsOf(groundOf(one), [8, 0], 1);
+    const of = (what: string) => limits.find((limit) => limit.what === what)!.bagsPerDay;
+    // 19 fills of 73 min a circuit of 30 min: 1440 / (73 + 30 / 19) x 8 bags, less what a plan cannot use.
+    expect(of('machine hours') / ((1440 / (73 + 30 / 19)) * 8)).toBeCloseTo(0.985, 6);
+    // One technician: 1440 min less 6 tests of 10, at 8 + 30 / 19 min for 8 bags.
+    expect(of('technicians')).toBeCloseTo(((1440 * 0.97 - 60) / (8 + 30 / 19)) * 8, 6);
+    expect(limits[0]!.what).toBe('machine hours');
+    expect(limits[0]!.census).toBeCloseTo(of('machine hours') / 8, 9);
+  });
+});
+
+describe('levers are scenarios', () => {
+  const site = wardSite();
+  test('every one gives a file that reads, with the listed and the new patients changed alike', () => {
+    for (const lever of leversOf(site)) {
+      const changed = lever.apply(site);
+      expect(scenarioSchema.safeParse(changed).success, lever.id).toBe(true);
+      expect(changed).not.toEqual(site);
+      expect(site).toEqual(wardSite());
+    }
+    const capped = together([doseCap(20), hoursCap(18)]).apply(site);
+    expect(Math.max(...capped.patients.map(({ dose }) => dose))).toBe(20);
+    expect(Math.max(...capped.patients.map(({ hoursPerDay }) => hoursPerDay ?? 24))).toBe(18);
+    expect(specOf(capped)).toMatchObject({ doseCap: 20, hoursCap: 18 });
+    expect(
+      new Set(
+        oneBath('4K')
+          .apply(site)
+          .patients.map(({ bath }) => bath),
+      ),
+    ).toEqual(new Set(['4K']));
+    expect(oneMoreMachine.apply(site).machines).toHaveLength(5);
+    expect(oneMoreWaterUnit.apply(site).water[0]!.capacity).toBe(4800);
+    expect(boughtBags(50).apply(site).stock).toHaveLength(6);
+    expect(withMachines(site, 6).machines.map(({ id }) => id)).toEqual([
+      'M1',
+      'M2',
+      'M3',
+      'M4',
+      'M4 2',
+      'M4 3',
+    ]);
+  });
+
+  test('a longer night begins earlier and ends later; it never passes 24 h', () => {
+    const shift = (hours: number) => longerShift('night', hours).apply(site).shifts[1];
+    expect(shift(2)).toMatchObject({ from: '18:00', to: '08:00' });
+    expect(shift(40)).toMatchObject({ from: '13:00', to: '13:00' });
+  });
+
+  test('on the same drawn patients a cap of 20 from 25 mL/kg/h saves about a fifth of the new patients’ bags', async () => {
+    const young = { ...emptySite({ days: 20, startsPerDay: 5, dose: { law: 'fixed', value: 25 } }) };
+    const [row] = await leverSavings(young, [doseCap(20)], here, { draws: 60, seed: 1, most: 2 });
+    const bags = (chunk: Chunk) => chunk.bags.reduce((sum, value) => sum + value, 0);
+    const before = bags(runDraws({ scenario: young, seed: 1, first: 0, count: 60, most: 1 })) / 60 / 20;
+    // A fifth of the litres; the bag at the start and at a change of bath is hung all the same.
+    expect(row!.bagsPerDay / before).toBeGreaterThan(0.15);
+    expect(row!.bagsPerDay / before).toBeLessThan(0.2);
+  });
+});
+
+test('every field of the forecast has its default told, with unit and source', () => {
+  const fields = Object.keys(forecastSchema.shape).filter((field) => !field.endsWith('Cap'));
+  expect(DEFAULT_NOTES.map(({ field }) => field).sort()).toEqual(fields.sort());
+  for (const { unit, source, standsIn } of DEFAULT_NOTES)
+    for (const text of [unit, source, standsIn]) expect(text).not.toBe('');
+  // The default sd of the stay: 16 % of stays end within a day (17 of 106 starts, DOI 10.1186/s40697-016-0124-7).
+  expect(specOf(emptySite({})).stay.cdf(1)).toBeCloseTo(17 / 106, 2);
+  expect(specOf(emptySite({})).stay.mean).toBeCloseTo(3630 / 500, 2);
+});
