@@ -15,18 +15,19 @@ export function linesOf(problem: Problem, activities: readonly Activity[], now: 
       .sort((a, b) => a.start - b.start);
     const line: Segment[] = [];
     let busyUntil = now;
-    let setUp: { fresh: boolean; start: number } | null = null;
+    let setUp: { fresh: boolean; start: number; rested: boolean } | null = null;
     for (const activity of mine) {
       if (activity.start >= now) {
         if (activity.kind === 'circuit') {
-          setUp = { fresh: true, start: activity.start };
+          setUp = { fresh: true, start: activity.start, rested: activity.start > busyUntil };
           const last = line.at(-1);
           if (last) line[line.length - 1] = { ...last, toEnd: true };
-        } else if (activity.kind === 'bath') setUp ??= { fresh: false, start: activity.start };
+        } else if (activity.kind === 'bath')
+          setUp ??= { fresh: false, start: activity.start, rested: activity.start > busyUntil };
         else if (activity.kind === 'fill') {
           const bath = bathOf.get(activity.bath);
           const start: number = setUp?.start ?? activity.start;
-          const rested = start > busyUntil;
+          const rested: boolean = setUp?.rested ?? start > busyUntil;
           const last = line.at(-1);
           if (bath === undefined) continue;
           if (last && last.bath === bath && !setUp && !rested)
