@@ -1,0 +1,178 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { scoreOf } from '../../src/plan/cover.ts';
+import { compile } from '../../src/scenario/problem.ts';
+import { coverSeries, dayBags } from '../../src/sheets/coverSeries.ts';
+import { describeActivity } from '../../src/sheets/describe.ts';
+import { supplySeries } from '../../src/sheets/supplySeries.ts';
+import { stepsOf, timelineOf, usesOfFill, valueAt } from '../../src/sheets/timeline.ts';
+import { at, batch, circuit, tinyWorld, test as waterTest } from '../world.ts';
+import { known, twoDays } from './known.ts';
+
+describe('steps', () => {
+  test('equal a count minute by minute', () => {
+    const span = fc.record({
+      from: fc.integer({ min: -5, max: 60 }),
+      length: fc.integer({ min: 1, max: 30 }),
+      value: fc.integer({ min: 1, max: 9 }),
+    });
+    fc.assert(
+      fc.property(fc.array(span, { maxLength: 12 }), (given) => {
+        const spans = given
+          .map(({ from, length, value }) => ({ from, to: from + length, value }))
+          .filter(({ to }) => to > 0);
+        const steps = stepsOf(spans);
+        for (let minute = 0; minute < 100; minute++)
+          expect(valueAt(steps, minute)).toBe(
+            spans
+              .filter(({ from, to }) => from <= minute && minute < to)
+              .reduce((sum, one) => sum + one.value, 0),
+          );
+        steps.slice(1).forEach((step, index) => {
+          expect(step.value).not.toBe(steps[index]!.value);
+        });
+      }),
+    );
+  });
+});
+
+describe('timeline', () => {
+  const plan = [circuit(0), ...batch(30), ...batch(110, '2K', 'M1', 70), waterTest(200), ...batch(600)];
+
+  test('a fill has its window of 65 to 75 min (8 x 6.5 L and 8 x 7.5 L at 800 mL/min; common practice, no source)', () => {
+    const lane = timelineOf(compile(tinyWorld()), plan).machines[0]!;
+    const fill = lane.bars.find(({ kind }) => kind === 'fill')!;
+    expect([fill.from, fill.shortestAt, fill.longestAt]).toEqual([30, 95, 105]);
+    expect(plan[fill.index]).toBe(plan[1]);
+  });
+
+  test('fills of one bath are one run until a long rest', () => {
+    const { campaigns } = timelineOf(compile(tinyWorld()), plan).machines[0]!;
+    expect(campaigns.map(({ from, to, fills, bags }) => [from, to, fills, bags])).toEqual([
+      [30, 180, 2, 16],
+      [600, 665, 1, 8],
+    ]);
+  });
+
+  test('water is drawn by circuits and fills, not by swaps; technicians work in all but fills', () => {
+    const data = timelineOf(compile(tinyWorld()), plan);
+    expect([0, 40, 100, 120, 500].map((minute) => valueAt(data.water[0]!.use, minute))).toEqual([
+      800, 800, 0, 800, 0,
+    ]);
+    expect([0, 40, 100, 205, 500].map((minute) => valueAt(data.load, minute))).toEqual([1, 0, 1, 1, 0]);
+  });
+
+  test('more work than technicians is marked with its time, less is not', () => {
+    const problem = compile(tinyWorld());
+    expect(timelineOf(problem, plan).over).toEqual([]);
+    expect(timelineOf(problem, [...plan, waterTest(10)]).over).toEqual([
+      { from: 10, to: 20, load: 2, staff: 1 },
+    ]);
+    const night = compile(tinyWorld({ shifts: [{ id: 'day', from: '00:00', to: '00:05', technicians: 1 }] }));
+    expect(timelineOf(night, [circuit(0)]).over).toEqual([{ from: 5, to: 30, load: 1, staff: 0 }]);
+  });
+
+  test('times outside of the windows are times away', () => {
+    const machine = { id: 'M1', flow: 800, positions: 8, water: 'RO' };
+    const problem = compile(
+      tinyWorld({
+        machines: [
+          {
+            ...machine,
+            available: [
+              { from: at(60), to: at(120) },
+              { from: at(120), to: at(700) },
+            ],
+          },
+        ],
+      }),
+    );
+    expect(timelineOf(problem, []).machines[0]!.away).toEqual([
+      { from: 0, to: 60 },
+      { from: 700, to: 1440 },
+    ]);
+  });
+});
+
+describe('cover', () => {
+  const all = known(twoDays());
+  const { problem, demand, covered, activities } = all;
+  const series = coverSeries(problem, demand, covered);
+
+  test('need = stock + fills + unmet in every round, and all unmet is the score', () => {
+    const score = scoreOf(problem, activities, covered);
+    for (const { rounds } of series)
+      for (const row of rounds) expect(row.fromStock + row.fromFills + row.unmet).toBeCloseTo(row.need, 9);
+    const litres =
+      (series.reduce((sum, { unmet }) => sum + unmet, 0) * problem.bagParts) / problem.partsPerLitre;
+    expect(litres).toBeCloseTo(score.unmetLitres, 9);
+    expect(series.flatMap(({ expiries }) => expiries).map(({ lot }) => lot)).toEqual(['S-1']);
+  });
+
+  test('stock equals a count at every minute: what is ready, unspoilt and not sent', () => {
+    series.forEach(({ stock }, bath) => {
+      for (let minute = 0; minute < problem.horizon; minute += 7) {
+        const there = covered.lots.reduce((sum, lot, index) => {
+          if (lot.bath !== bath || lot.ready > minute) return sum;
+          const sentLater = covered.servings
+            .filter((serving) => serving.lot === index && problem.rounds[serving.round]!.at > minute)
+            .reduce((parts, serving) => parts + serving.parts, 0);
+          return sum + sentLater + (lot.expires > minute ? covered.left[index]! : 0);
+        }, 0);
+        expect(valueAt(stock, minute)).toBeCloseTo(there / problem.bagParts, 5);
+      }
+    });
+  });
+
+  test('bags a day add up to all needs', () => {
+    const days = dayBags(problem, demand);
+    expect(days).toHaveLength(2);
+    expect(days.reduce((sum, { total }) => sum + total, 0)).toBe(
+      series.reduce((sum, { need }) => sum + need, 0),
+    );
+    for (const { total, litres } of days) expect(litres).toBeCloseTo(total * 6.5, 9);
+  });
+
+  test('the uses of a fill and what is left of it are all its bags', () => {
+    const fills = activities.flatMap(({ kind }, index) => (kind === 'fill' ? index : []));
+    expect(fills.length).toBeGreaterThan(2);
+    for (const index of fills) {
+      const { uses, left } = usesOfFill(problem, activities, covered, index);
+      expect(uses.reduce((sum, { bags }) => sum + bags, left)).toBeCloseTo(8, 9);
+    }
+  });
+
+  test('words for a fill name bath, machine, bags, window and expiry', () => {
+    const index = activities.findIndex(({ kind }) => kind === 'fill');
+    const { title, lines } = describeActivity(problem, activities, covered, index);
+    expect(title).toMatch(/^Fill of [24]K on M1$/);
+    expect(lines.join('\n')).toMatch(
+      /8 bags of 6\.5 L\nSwap no sooner than \d\d:\d\d and no later than \d\d:\d\d/,
+    );
+  });
+});
+
+describe('supplies', () => {
+  test('run down by hand count, and run out when one use no longer fits', () => {
+    const scenario = tinyWorld({
+      supplies: [
+        { item: 'circuit', onHand: 1, perCircuit: 1 },
+        { item: 'bag set', onHand: 3, perFill: 2, deliveries: [{ at: at(400), quantity: 4 }] },
+        { item: 'acid (L)', onHand: 10, perLitre: 0.02 },
+        { item: 'gloves', onHand: 7 },
+      ],
+    });
+    const [circuits, sets, acid, gloves] = supplySeries(compile(scenario), [
+      circuit(0),
+      ...batch(30),
+      ...batch(600),
+    ]);
+    expect([circuits!.atEnd, circuits!.runsOut]).toEqual([0, 0]);
+    // 3 - 2 = 1 is less than one fill takes, until 4 come: then 5 - 2 = 3.
+    expect([sets!.firstShort, sets!.runsOut, sets!.atEnd, sets!.used]).toEqual([30, null, 3, 4]);
+    // 30 min of circuit and two fills of 65 min at 0.8 L/min: 128 L x 0.02 = 2.56 L.
+    expect(acid!.used).toBeCloseTo(2.56, 12);
+    expect(acid!.lastsDays).toBeCloseTo(7.44 / 2.56, 12);
+    expect([gloves!.used, gloves!.lastsDays, gloves!.runsOut]).toEqual([0, null, null]);
+  });
+});
