@@ -1,0 +1,49 @@
+import { describe, expect, it } from 'vitest';
+import { faultsOf } from '../../src/scenario/faults.ts';
+import { compile } from '../../src/scenario/problem.ts';
+import { generate, loadOf } from './generate.ts';
+
+describe('generated scenarios', () => {
+  it('are the same for the same options', () => {
+    expect(generate({ seed: 4, kind: 'week', variety: 0.5 })).toEqual(
+      generate({ seed: 4, kind: 'week', variety: 0.5 }),
+    );
+    expect(generate({ seed: 4 })).not.toEqual(generate({ seed: 5 }));
+  });
+
+  it('have no error fault, whatever the options', () => {
+    for (let seed = 1; seed <= 24; seed++) {
+      const timeZone = (['UTC', 'America/Chicago', 'Europe/Berlin', 'Australia/Lord_Howe'] as const)[
+        seed % 4
+      ]!;
+      const kind = seed % 3 === 0 ? 'week' : 'tiny';
+      const scenario = generate({
+        seed,
+        kind,
+        timeZone,
+        variety: (seed % 5) / 4,
+        nightTechnicians: seed % 2,
+      });
+      expect(
+        faultsOf(scenario).filter(({ level }) => level === 'error'),
+        `seed ${seed}`,
+      ).toEqual([]);
+    }
+  });
+
+  it('ask of the machines about the load that was asked for', () => {
+    for (const load of [0.6, 0.8, 1, 1.2])
+      for (const seed of [1, 2, 3])
+        expect(loadOf(compile(generate({ seed, kind: 'week', load, variety: 0 })))).toBeCloseTo(load, 1);
+  });
+
+  it('take numbers of patients and machines as given', () => {
+    const scenario = generate({ seed: 1, patients: 7, machines: 3, baths: 2, water: 2, days: 2 });
+    expect([
+      scenario.patients.length,
+      scenario.machines.length,
+      scenario.baths.length,
+      scenario.water.length,
+    ]).toEqual([7, 3, 2, 2]);
+  });
+});
