@@ -2,6 +2,7 @@ import { type Demand, demandOf } from '../demand/demand.ts';
 import { cover, lotsOfFills, needRows, scoreOf } from '../plan/cover.ts';
 import { type Activity, compareScores, inOrder, type Plan } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
+import { planByHand } from './byHand.ts';
 import { chanceOf } from './chance.ts';
 import type { Lines, Temper } from './deciders.ts';
 import { linesOf } from './lines.ts';
@@ -58,13 +59,23 @@ export function tempersOf(problem: Problem, demand: Demand): Temper[] {
   return [tempers[0]!, ...early, ...fewer, ...tempers.slice(1)];
 }
 
-/** Activities of a plan that are history at minute `now`: what has started, and the swaps of fills under way. */
+/**
+ * Activities of a plan that are history at minute `now`: what has started, the swaps of fills under way, and the tests
+ * that what is under way will run on.
+ */
 export function historyOf(activities: readonly Activity[], now: number): Activity[] {
   const under = new Set(
     activities.flatMap((a) => (a.kind === 'fill' && a.start < now ? [`${a.machine} ${a.end}`] : [])),
   );
+  const flowing = Math.max(
+    now,
+    ...activities.flatMap((a) => (a.start < now && a.kind !== 'swap' && a.kind !== 'test' ? [a.end] : [])),
+  );
   return activities.filter(
-    (a) => a.start < now || (a.kind === 'swap' && under.has(`${a.machine} ${a.start}`)),
+    (a) =>
+      a.start < now ||
+      (a.kind === 'swap' && under.has(`${a.machine} ${a.start}`)) ||
+      (a.kind === 'test' && a.end < flowing),
   );
 }
 
@@ -119,10 +130,11 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
 
   const tempers = tempersOf(problem, demand);
   const starts: Lines[] = [];
-  if (previous) starts.push(search.settle(linesOf(problem, previous, now)).lines);
+  if (previous) starts.push(search.consider(linesOf(problem, previous, now)));
   starts.push(...search.construct(tempers.slice(0, 1)));
   report(0);
   if (tries > 50) starts.push(...search.construct(tempers.slice(1)));
+  if (tries > 50 && !previous) starts.push(search.consider(linesOf(problem, planByHand(problem), 0)));
   const chance = chanceOf(options.seed ?? 1);
   const heats = [
     { share: 0.5, hot: 40, cold: 2, litre: 25 },
