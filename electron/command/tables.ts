@@ -19,7 +19,11 @@ const BORDERS = {
   style: { head: [], border: [] },
 };
 
-export function table(head: readonly string[], rows: readonly (readonly string[])[], numbersFrom: number): string {
+export function table(
+  head: readonly string[],
+  rows: readonly (readonly string[])[],
+  numbersFrom: number,
+): string {
   const colAligns = head.map((_, column) => (column >= numbersFrom ? ('right' as const) : ('left' as const)));
   const grid = new Table({ ...BORDERS, head: [...head], colAligns });
   for (const row of rows) grid.push([...row]);
