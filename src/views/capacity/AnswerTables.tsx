@@ -14,8 +14,13 @@ function Rows({
   own: number;
   smallest: number | null;
 }) {
+  // Long rows of certain shortage tell nothing: the last of them stands for all.
+  const from = Math.max(0, rows.findIndex(({ shortageChance }) => shortageChance < 1) - 1);
   return (
     <table className="plain">
+      {from > 0 && (
+        <caption>With fewer than {rows[from]!.machines} machines a bag is missing in every draw.</caption>
+      )}
       <thead>
         <tr>
           <th scope="col">Machines</th>
@@ -32,7 +37,7 @@ function Rows({
         </tr>
       </thead>
       <tbody>
-        {rows.map((row) => (
+        {rows.slice(from).map((row) => (
           <tr key={row.machines} className={row.machines === smallest ? 'capacity-enough' : undefined}>
             <th scope="row">
               {row.machines}
@@ -60,10 +65,13 @@ export function MachineTables({ made }: { made: Study }) {
         <>
           <h4>Supplies without end ({numberText(made.supplied.draws)} draws)</h4>
           <Rows rows={made.supplied.rows} own={made.own} smallest={made.supplied.smallest} />
-          <h4>Supplies as listed</h4>
+          <details>
+            <summary>Supplies as listed</summary>
+            <Rows rows={made.rows} own={made.own} smallest={made.smallest} />
+          </details>
         </>
       )}
-      <Rows rows={made.rows} own={made.own} smallest={made.smallest} />
+      {!made.supplied && <Rows rows={made.rows} own={made.own} smallest={made.smallest} />}
     </section>
   );
 }
