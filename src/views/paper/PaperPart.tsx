@@ -1,6 +1,5 @@
 import { useMemo, useState } from 'react';
 import { createPortal } from 'react-dom';
-import type { Verdict } from '../../audit/verdict.ts';
 import type { Demand } from '../../demand/demand.ts';
 import type { Cover } from '../../plan/cover.ts';
 import type { Plan } from '../../plan/plan.ts';
@@ -9,9 +8,10 @@ import { bagLabels } from '../../sheets/labels.ts';
 import type { Tints } from '../../sheets/palette.ts';
 import { shiftAt } from '../../sheets/runSheet.ts';
 import { countText, spanText } from '../../sheets/words.ts';
-import type { PaperSize, Stamp } from './flow.ts';
+import type { PaperSize } from './flow.ts';
 import { Pages, usePages } from './Pages.tsx';
 import { labelPaper, logPaper, runSheetPaper } from './shiftPapers.tsx';
+import { type Audited, stampOf } from './stamp.ts';
 import { useBarcodes } from './useBarcodes.ts';
 import { stockPaper, weekPaper } from './weekPapers.tsx';
 
@@ -22,7 +22,7 @@ export interface PaperPartProps {
   /** Of the plan's activities. */
   readonly covered: Cover;
   /** The audit's word; null: not audited, which prints as not released. */
-  readonly verdict: Pick<Verdict, 'ok' | 'violations' | 'checked'> | null;
+  readonly verdict: Audited | null;
   /** When the plan was made, local time of this computer, e.g. '2031-02-03 06:12'. */
   readonly madeAt: string;
   readonly cautions: readonly string[];
@@ -45,26 +45,6 @@ const NONE: Tints = {};
 /** Pages on screen: enough to judge by, few enough to scroll. */
 const SHOWN = 24;
 
-function stampOf(
-  { title }: Problem,
-  verdict: PaperPartProps['verdict'],
-  madeAt: string,
-  cautions: readonly string[],
-): Stamp {
-  const failed = verdict?.violations.length ?? 0;
-  return {
-    scenario: title,
-    madeAt,
-    cautions,
-    verdict: !verdict
-      ? 'NOT RELEASED: not audited'
-      : verdict.ok
-        ? `Audit passed: ${countText(verdict.checked.length, 'rule')} checked, none broken`
-        : `NOT RELEASED: audit failed, ${countText(failed, 'breach', 'breaches')} found`,
-    barred: !verdict ? 'NOT RELEASED: not audited' : verdict.ok ? null : 'NOT RELEASED: audit failed',
-  };
-}
-
 /** Chooses what to print, shows its pages as they will come out, and prints them. */
 export function PaperPart(props: PaperPartProps) {
   const { problem, demand, plan, covered, verdict, madeAt, cautions, tints = NONE, now, onPrint } = props;
@@ -78,7 +58,7 @@ export function PaperPart(props: PaperPartProps) {
     [band, horizon],
   );
   const stamp = useMemo(
-    () => stampOf(problem, verdict, madeAt, cautions),
+    () => stampOf(problem.title, verdict, madeAt, cautions),
     [problem, verdict, madeAt, cautions],
   );
   const barred = stamp.barred !== null;

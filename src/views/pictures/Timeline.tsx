@@ -139,12 +139,13 @@ export function Timeline(props: TimelineProps) {
     if (!element) return;
     let frame = 0;
     let next: ((view: Viewport) => Viewport) | null = null;
-    // Not passive, so that the page stays where it is while the picture zooms; at the far end the page scrolls on.
+    // Not passive, so that the page stays where it is while the picture zooms.
     const onWheel = (event: WheelEvent) => {
       const { view: seen, layout: drawn, horizon: length, scale: unit } = live.current;
       const px = (event.clientX - element.getBoundingClientRect().left) / unit;
       const sideways = event.shiftKey || Math.abs(event.deltaX) > Math.abs(event.deltaY);
-      if (!sideways && event.deltaY > 0 && seen.to - seen.from >= length) return;
+      // Over the names, and when there is nothing more to zoom out of, the page scrolls on.
+      if (px < GUTTER || (!sideways && event.deltaY > 0 && seen.to - seen.from >= length)) return;
       event.preventDefault();
       const before = next ?? ((value: Viewport) => value);
       const delta = event.deltaX || event.deltaY;
