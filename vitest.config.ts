@@ -7,5 +7,7 @@ export default defineConfig({
     testTimeout: 120_000,
     hookTimeout: 120_000,
     maxWorkers: 2,
+    // A busy machine is late, not wrong: the default of 1 s fails tests there.
+    expect: { poll: { timeout: 20_000 } },
   },
 });
