@@ -1,5 +1,5 @@
-import { demandOf } from '../demand/demand.ts';
-import { compile, MINUTES_A_DAY } from '../scenario/problem.ts';
+import { type Demand, demandOf } from '../demand/demand.ts';
+import { compile, MINUTES_A_DAY, type Problem } from '../scenario/problem.ts';
 import type { Patient, Scenario } from '../scenario/schema.ts';
 import type { Recipe } from './history.ts';
 import { writeAt } from './sheet.ts';
@@ -49,33 +49,26 @@ export const pulled =
       });
   };
 
-/** What a lever would save, as a mean over the days of the horizon. @param scenario without error faults */
-export function savingOf(scenario: Scenario, lever: Lever): Saving {
-  const bagsOf = (one: Scenario) => {
-    const problem = compile(one);
-    const bags = demandOf(problem)
-      .bags.flat()
-      .reduce((sum, count) => sum + count, 0);
-    return { bags, days: problem.horizon / MINUTES_A_DAY, litres: problem.rules.fillLitres };
-  };
+const countOf = ({ bags }: Demand): number => bags.flat().reduce((sum, count) => sum + count, 0);
+
+/**
+ * What a lever would save, as a mean over the days of the horizon.
+ * @param scenario without error faults; `problem` and `demand` are its own
+ */
+export function savingOf(scenario: Scenario, problem: Problem, demand: Demand, lever: Lever): Saving {
   let patients = 0;
-  const after = {
-    ...scenario,
-    patients: scenario.patients.map((patient) => {
-      const copy = {
-        ...patient,
-        changes: patient.changes?.map((change) => ({ ...change })),
-        typed: undefined,
-      };
-      let changed = false;
-      rowsOf(copy).forEach((row, index) => {
-        changed = pull(row, lever, index === 0) || changed;
-      });
-      if (changed) patients += 1;
-      return changed ? copy : patient;
-    }),
-  };
-  const before = bagsOf(scenario);
-  const bagsADay = (before.bags - bagsOf(after).bags) / before.days;
-  return { bagsADay, litresADay: bagsADay * before.litres, patients };
+  const after = scenario.patients.map((patient) => {
+    const copy = { ...patient, changes: patient.changes?.map((change) => ({ ...change })), typed: undefined };
+    let changed = false;
+    rowsOf(copy).forEach((row, index) => {
+      changed = pull(row, lever, index === 0) || changed;
+    });
+    if (!changed) return patient;
+    patients += 1;
+    return copy;
+  });
+  const less =
+    patients === 0 ? 0 : countOf(demand) - countOf(demandOf(compile({ ...scenario, patients: after })));
+  const bagsADay = less / (problem.horizon / MINUTES_A_DAY);
+  return { bagsADay, litresADay: bagsADay * problem.rules.fillLitres, patients };
 }

@@ -1,7 +1,7 @@
 import { useDeferredValue, useMemo, useState } from 'react';
 import { type Lever, pulled, savingOf } from '../sheets/levers.ts';
 import { countText, numberText } from '../sheets/words.ts';
-import { useStore } from './store.ts';
+import { useShallow, useStore } from './store.ts';
 
 interface LineProps {
   readonly title: string;
@@ -11,12 +11,17 @@ interface LineProps {
 
 /** One lever: its setting, what it would save, and a button that enters it as one act. */
 function LeverLine({ title, lever, children }: LineProps) {
-  const scenario = useDeferredValue(useStore((state) => state.scenario));
-  const sound = useDeferredValue(useStore((state) => state.problem !== null));
+  // Deferred: the totals of an edit come first. The three belong together, so they are taken together.
+  const { scenario, problem, demand } = useDeferredValue(
+    useStore(useShallow(({ scenario, problem, demand }) => ({ scenario, problem, demand }))),
+  );
   const edit = useStore((state) => state.edit);
   const key = JSON.stringify(lever);
   // biome-ignore lint/correctness/useExhaustiveDependencies: a lever is new on every drawing, its text says whether it changed
-  const saving = useMemo(() => (sound ? savingOf(scenario, lever) : null), [scenario, sound, key]);
+  const saving = useMemo(
+    () => (problem && demand ? savingOf(scenario, problem, demand, lever) : null),
+    [scenario, problem, demand, key],
+  );
   return (
     <section className="lever">
       <h3>{title}</h3>

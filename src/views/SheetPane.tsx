@@ -6,7 +6,8 @@ import { sheetOf } from '../sheets/sheets.ts';
 import { placeOfPath } from '../sheets/where.ts';
 import { ColumnForm } from './ColumnForm.tsx';
 import { FaultList } from './FaultList.tsx';
-import { Grid, type GridActs, type GridHandle, type Mark } from './Grid.tsx';
+import { Grid, type GridHandle, type Mark } from './Grid.tsx';
+import type { GridActs } from './gridDesk.ts';
 import { onJump } from './jump.ts';
 import { useStore } from './store.ts';
 
@@ -14,6 +15,7 @@ import { useStore } from './store.ts';
 function useMarks(sheet: string): ReadonlyMap<string, Mark> {
   const scenario = useStore((state) => state.scenario);
   const faults = useStore((state) => state.faults);
+  const last = useRef<ReadonlyMap<string, Mark>>(new Map());
   return useMemo(() => {
     const marks = new Map<string, Mark>();
     for (const fault of faults) {
@@ -27,7 +29,15 @@ function useMarks(sheet: string): ReadonlyMap<string, Mark> {
         text: before ? `${before.text}\n${text}` : text,
       });
     }
-    return marks;
+    const before = last.current;
+    const same =
+      before.size === marks.size &&
+      [...marks].every(
+        ([key, { level, text }]) => before.get(key)?.level === level && before.get(key)?.text === text,
+      );
+    // The same map as long as nothing in it changes, so that an edit repaints its own cell only.
+    if (!same) last.current = marks;
+    return last.current;
   }, [scenario, faults, sheet]);
 }
 

@@ -148,11 +148,12 @@ function Running() {
 /** What always stays in sight: the need of this moment, what the plan is worth, and whether it may be trusted. */
 export function Summary() {
   return (
-    <dl className="strip" aria-label="Summary">
-      <Need />
-      <Worth />
-      <div className="spacer" />
-      <Running />
-    </dl>
+    <section aria-label="Summary">
+      <dl className="strip">
+        <Need />
+        <Worth />
+        <Running />
+      </dl>
+    </section>
   );
 }

@@ -11,6 +11,8 @@ import { judgePlan, type Planned } from './planned.ts';
 import { makeRunner } from './planning.ts';
 import type { ByHand } from './worker/plan.worker.ts';
 
+export { useShallow } from 'zustand/react/shallow';
+
 export type Theme = 'light' | 'dark';
 
 export interface Planning {

@@ -10,7 +10,7 @@ import { columnProblem, customFields } from '../../src/sheets/columns.ts';
 import { asTexts, fromCsv, tableOf, toCsv } from '../../src/sheets/csv.ts';
 import { commit, NO_HISTORY, type Recipe } from '../../src/sheets/history.ts';
 import { guessMapping, previewImport } from '../../src/sheets/import.ts';
-import { pulled, savingOf } from '../../src/sheets/levers.ts';
+import { type Lever, pulled, savingOf } from '../../src/sheets/levers.ts';
 import { planTables } from '../../src/sheets/planTables.ts';
 import { SHEETS, sheetOf } from '../../src/sheets/sheets.ts';
 import { gapOf, needSummary } from '../../src/sheets/summary.ts';
@@ -205,21 +205,25 @@ describe('own columns', () => {
 });
 
 describe('levers', () => {
+  const saving = (scenario: Scenario, lever: Lever) => {
+    const problem = compile(scenario);
+    return savingOf(scenario, problem, demandOf(problem), lever);
+  };
   test('a dose cap saves in proportion to the dose', () => {
     const scenario = tinyWorld({ patients: [{ id: 'a', weight: 65, dose: 40, bath: '2K' }] });
     // 40 and 20 mL/kg/h x 65 kg: a 6.5 L bag lasts 2.5 and 5 h, so 10 and 5 bags hang in 24 h.
-    expect(savingOf(scenario, { kind: 'dose', most: 20 })).toEqual({
+    expect(saving(scenario, { kind: 'dose', most: 20 })).toEqual({
       bagsADay: 5,
       litresADay: 32.5,
       patients: 1,
     });
-    expect(savingOf(scenario, { kind: 'hours', most: 12 })).toMatchObject({ bagsADay: 5 });
-    expect(savingOf(scenario, { kind: 'dose', most: 40 })).toMatchObject({ bagsADay: 0, patients: 0 });
+    expect(saving(scenario, { kind: 'hours', most: 12 })).toMatchObject({ bagsADay: 5 });
+    expect(saving(scenario, { kind: 'dose', most: 40 })).toMatchObject({ bagsADay: 0, patients: 0 });
   });
   test('one bath for all saves the bags that a change of bath loses, and pulling it does what was told', () => {
     const scenario = full();
     const lever = { kind: 'bath', bath: '2K' } as const;
-    const told = savingOf(scenario, lever);
+    const told = saving(scenario, lever);
     const bags = (one: Scenario) =>
       demandOf(compile(one))
         .bags.flat()

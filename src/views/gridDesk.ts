@@ -1,0 +1,298 @@
+import type { GridApi, SuppressKeyboardEventParams } from 'ag-grid-community';
+import type { Scenario } from '../scenario/schema.ts';
+import { editText } from '../sheets/cells.ts';
+import { fromClipboard, placed, toClipboard } from '../sheets/clipboard.ts';
+import type { CellEdit } from '../sheets/edits.ts';
+import { actualField, textOf } from '../sheets/forms.ts';
+import type { Field, Row } from '../sheets/sheet.ts';
+import { type Block, blockOf, extended, type Range, type Spot, single } from './range.ts';
+
+/** What a person does in a sheet; each call is one act and one undo step. */
+export interface GridActs {
+  set(edits: readonly CellEdit[], label: string): void;
+  /** Cells in rows that exist, and rows at the end for the rest of the paste. */
+  paste(edits: readonly CellEdit[], added: readonly (readonly { field: Field; text: string }[])[]): void;
+  insert(above: Row | undefined): void;
+  duplicate(rows: readonly Row[]): void;
+  remove(rows: readonly Row[]): void;
+  /** The cell that is looked at. */
+  focus(row: Row | undefined, field: Field | undefined): void;
+}
+/** The sheet as the desk sees it; renewed on every drawing. */
+export interface DeskSheet {
+  readonly fields: readonly Field[];
+  readonly scenario: Scenario;
+  readonly acts: GridActs;
+}
+type Cell = { readonly row: Row; readonly field: Field };
+
+const LEFT_TO_PAGE = ['c', 'x', 'v', 'z', 'y', 'f', 's', 'o', 'p'];
+const inField = (event: Event): boolean => (event.target as Element).closest('input, textarea') !== null;
+
+/** Range, clipboard, fill and find on the grid's public parts. Cells are counted as they are shown: sorted and filtered. */
+export class GridDesk {
+  sheet: DeskSheet;
+  range: Range | null = null;
+  /** The mouse drew the range: the focus that follows must not undo it. */
+  byMouse = false;
+  private api: GridApi<Row> | null = null;
+  /** A cell asked for before it was there. */
+  private awaited: { row: string; field: string } | null = null;
+
+  constructor(sheet: DeskSheet) {
+    this.sheet = sheet;
+  }
+
+  attach(api: GridApi<Row> | null): void {
+    this.api = api;
+    this.range = null;
+  }
+
+  private columns() {
+    return this.api?.getAllDisplayedColumns() ?? [];
+  }
+  rowAt(index: number): Row | undefined {
+    return this.api?.getDisplayedRowAtIndex(index)?.data;
+  }
+  fieldAt(column: number): Field | undefined {
+    const id = this.columns()[column]?.getColId();
+    return this.sheet.fields.find((field) => field.key === id);
+  }
+  columnOf(id: string): number {
+    return this.columns().findIndex((column) => column.getColId() === id);
+  }
+  block(): Block | null {
+    return this.range && blockOf(this.range);
+  }
+  private cellsIn(area: Block): Cell[][] {
+    const lines: Cell[][] = [];
+    for (let index = area.top; index <= area.bottom; index++) {
+      const row = this.rowAt(index);
+      if (!row) continue;
+      const line: Cell[] = [];
+      for (let column = area.left; column <= area.right; column++) {
+        const field = this.fieldAt(column);
+        if (field) line.push({ row, field });
+      }
+      lines.push(line);
+    }
+    return lines;
+  }
+  rows(): Row[] {
+    const area = this.block();
+    return area
+      ? this.cellsIn({ ...area, left: 0, right: 0 }).flatMap((line) => line.map(({ row }) => row))
+      : [];
+  }
+
+  repaint(): void {
+    const { api } = this;
+    api?.refreshCells({ force: true, suppressFlash: true, rowNodes: api.getRenderedNodes() });
+  }
+  setRange(range: Range | null): void {
+    this.range = range;
+    this.repaint();
+  }
+  private focusAt({ row, column }: Spot): void {
+    const { api } = this;
+    const target = this.columns()[column];
+    if (!api || !target || row < 0 || row >= api.getDisplayedRowCount()) return;
+    api.ensureIndexVisible(row);
+    api.ensureColumnVisible(target);
+    api.setFocusedCell(row, target);
+  }
+  private focusedSpot(): Spot | null {
+    const cell = this.api?.getFocusedCell();
+    return cell ? { row: cell.rowIndex, column: this.columnOf(cell.column.getColId()) } : null;
+  }
+  /** Ends editing and goes one cell on, as an arrow key says. */
+  leave(key: string): void {
+    const spot = this.focusedSpot();
+    this.api?.stopEditing();
+    const next =
+      spot &&
+      extended(single(spot), key, false, this.api?.getDisplayedRowCount() ?? 0, this.columns().length);
+    if (next) this.focusAt(next.head);
+  }
+  goTo(row: string, field: string): void {
+    const node = this.api?.getRowNode(row);
+    if (node?.rowIndex == null) {
+      this.awaited = { row, field };
+      return;
+    }
+    this.awaited = null;
+    const spot = { row: node.rowIndex, column: Math.max(0, this.columnOf(field)) };
+    this.focusAt(spot);
+    this.setRange(single(spot));
+  }
+  goToAwaited(): void {
+    if (this.awaited) this.goTo(this.awaited.row, this.awaited.field);
+  }
+
+  clear(): void {
+    const area = this.block();
+    if (!area) return;
+    const edits = this.cellsIn(area).flatMap((line) => line.map((cell) => ({ ...cell, text: '' })));
+    const one = edits.length === 1 ? edits[0]!.field.header : `${edits.length} cells`;
+    this.sheet.acts.set(edits, `clear ${one}`);
+  }
+  /** The first line of the block goes into the others; a single line takes the one above it. */
+  fillDown(): void {
+    const area = this.block();
+    if (!area) return;
+    const [source, ...rest] = this.cellsIn({
+      ...area,
+      top: area.top === area.bottom ? area.top - 1 : area.top,
+    });
+    if (!source) return;
+    const texts = source.map(({ row, field }) => editText(actualField(row, field), row, this.sheet.scenario));
+    const edits = rest.flatMap((line) => line.map((cell, index) => ({ ...cell, text: texts[index]! })));
+    this.sheet.acts.set(edits, 'fill down');
+  }
+  /** False: the event is not ours. */
+  copy(event: ClipboardEvent): boolean {
+    const area = this.block();
+    if (!area || inField(event)) return false;
+    const texts = this.cellsIn(area).map((line) =>
+      line.map(({ row, field }) => textOf(field, row, this.sheet.scenario)),
+    );
+    event.clipboardData?.setData('text/plain', toClipboard(texts));
+    event.preventDefault();
+    return true;
+  }
+  paste(event: ClipboardEvent): void {
+    const area = this.block();
+    const text = event.clipboardData?.getData('text/plain') ?? '';
+    if (!area || text === '' || inField(event)) return;
+    event.preventDefault();
+    const cells = placed(fromClipboard(text), area.bottom - area.top + 1, area.right - area.left + 1);
+    const edits: CellEdit[] = [];
+    const added = new Map<number, { field: Field; text: string }[]>();
+    const end = { row: area.top, column: area.left };
+    for (const cell of cells) {
+      const field = this.fieldAt(area.left + cell.column);
+      if (!field) continue;
+      const row = this.rowAt(area.top + cell.row);
+      if (row) edits.push({ row, field, text: cell.text });
+      else added.set(cell.row, [...(added.get(cell.row) ?? []), { field, text: cell.text }]);
+      end.row = Math.max(end.row, area.top + cell.row);
+      end.column = Math.max(end.column, area.left + cell.column);
+    }
+    this.sheet.acts.paste(edits, [...added.values()]);
+    this.setRange({ anchor: { row: area.top, column: area.left }, head: end });
+  }
+  /** The next (1), previous (-1) or this (0) cell that holds a text; how many there are, and which this is, from 1. */
+  find(text: string, step: 1 | -1 | 0): { readonly count: number; readonly at: number } {
+    const { api } = this;
+    if (!api || text === '') return { count: 0, at: 0 };
+    const wanted = text.toLowerCase();
+    const columns = this.columns().length;
+    const lines = this.cellsIn({
+      top: 0,
+      bottom: api.getDisplayedRowCount() - 1,
+      left: 0,
+      right: columns - 1,
+    });
+    const spots = lines.flatMap((line, row) =>
+      line.flatMap((cell, column) =>
+        textOf(cell.field, cell.row, this.sheet.scenario).toLowerCase().includes(wanted)
+          ? [{ row, column }]
+          : [],
+      ),
+    );
+    const here = this.focusedSpot() ?? { row: 0, column: -1 };
+    const order = ({ row, column }: Spot) => row * columns + column;
+    const after = spots.findIndex((spot) => order(spot) > order(here) - (step === 0 ? 1 : 0));
+    const before = spots.findLastIndex((spot) => order(spot) < order(here));
+    const back = before < 0 ? spots.length - 1 : before;
+    const at = step >= 0 ? Math.max(0, after) : back;
+    const spot = spots[at];
+    if (spot) {
+      this.focusAt(spot);
+      this.setRange(single(spot));
+    }
+    return { count: spots.length, at: spot ? at + 1 : 0 };
+  }
+
+  /** True: the key is ours and the grid leaves it alone. */
+  ownKey({ event, editing, api }: SuppressKeyboardEventParams<Row>): boolean {
+    this.byMouse = false;
+    const { key, shiftKey } = event;
+    const ctrl = event.ctrlKey || event.metaKey;
+    const letter = key.toLowerCase();
+    const { acts } = this.sheet;
+    const done = (act: () => void): boolean => {
+      event.preventDefault();
+      act();
+      return true;
+    };
+    if (editing)
+      return (
+        key === 'Tab' &&
+        done(() => {
+          api.stopEditing();
+          if (shiftKey) api.tabToPreviousCell();
+          else api.tabToNextCell();
+        })
+      );
+    const erases = key === 'Delete' || key === 'Backspace';
+    if (key === 'Enter' && ctrl) return done(() => acts.insert(this.rowAt(this.block()?.bottom ?? -1)));
+    if (erases && (ctrl || (shiftKey && key === 'Delete'))) return done(() => acts.remove(this.rows()));
+    if (erases) return done(() => this.clear());
+    if (ctrl && shiftKey && letter === 'd') return done(() => acts.duplicate(this.rows()));
+    if (ctrl && letter === 'd') return done(() => this.fillDown());
+    const size = { rows: api.getDisplayedRowCount(), columns: this.columns().length };
+    if (ctrl && letter === 'a') {
+      const head = { row: size.rows - 1, column: size.columns - 1 };
+      return done(() => this.setRange({ anchor: { row: 0, column: 0 }, head }));
+    }
+    if (ctrl && LEFT_TO_PAGE.includes(letter)) return true;
+    const next = shiftKey && this.range && extended(this.range, key, ctrl, size.rows, size.columns);
+    if (!next) return false;
+    return done(() => {
+      api.ensureIndexVisible(next.head.row);
+      api.ensureColumnVisible(this.columns()[next.head.column]!);
+      this.setRange(next);
+    });
+  }
+
+  /** Listens to mouse and clipboard on the grid's element; returns how to stop. */
+  listen(element: HTMLElement): () => void {
+    const hit = (event: PointerEvent): Spot | null => {
+      const cell = (event.target as Element).closest('.ag-cell');
+      const row = cell?.closest('[row-index]')?.getAttribute('row-index');
+      const id = cell?.getAttribute('col-id');
+      if (!cell || row == null || !id || cell.classList.contains('ag-cell-inline-editing')) return null;
+      return { row: Number(row), column: this.columnOf(id) };
+    };
+    const listeners = {
+      pointerdown: (event: PointerEvent) => {
+        const spot = hit(event);
+        if (!spot || event.button !== 0) return;
+        this.byMouse = true;
+        this.setRange(
+          event.shiftKey && this.range ? { anchor: this.range.anchor, head: spot } : single(spot),
+        );
+      },
+      pointermove: (event: PointerEvent) => {
+        const spot = event.buttons === 1 && this.range && this.byMouse ? hit(event) : null;
+        if (!spot || !this.range) return;
+        const { anchor, head } = this.range;
+        if (spot.row !== head.row || spot.column !== head.column) this.setRange({ anchor, head: spot });
+      },
+      copy: (event: ClipboardEvent) => this.copy(event),
+      cut: (event: ClipboardEvent) => {
+        if (this.copy(event)) this.clear();
+      },
+      paste: (event: ClipboardEvent) => this.paste(event),
+    };
+    const ended = new AbortController();
+    // The press is heard before the grid hears it, so that its focus finds the range drawn.
+    for (const [name, listener] of Object.entries(listeners))
+      element.addEventListener(name, listener as (event: Event) => void, {
+        capture: name === 'pointerdown',
+        signal: ended.signal,
+      });
+    return () => ended.abort();
+  }
+}

@@ -1,0 +1,59 @@
+import {
+  CellApiModule,
+  CellStyleModule,
+  ClientSideRowModelApiModule,
+  ClientSideRowModelModule,
+  ColumnApiModule,
+  CustomEditorModule,
+  EventApiModule,
+  LocaleModule,
+  ModuleRegistry,
+  NumberFilterModule,
+  RenderApiModule,
+  RowApiModule,
+  ScrollApiModule,
+  TextFilterModule,
+  TooltipModule,
+  themeBalham,
+} from 'ag-grid-community';
+
+ModuleRegistry.registerModules([
+  CellApiModule,
+  CellStyleModule,
+  ClientSideRowModelApiModule,
+  ClientSideRowModelModule,
+  ColumnApiModule,
+  CustomEditorModule,
+  EventApiModule,
+  LocaleModule,
+  NumberFilterModule,
+  RenderApiModule,
+  RowApiModule,
+  ScrollApiModule,
+  TextFilterModule,
+  TooltipModule,
+]);
+
+/** The host's nonce for styles; a page without one needs none. */
+export const NONCE = document.querySelector<HTMLMetaElement>('meta[property=csp-nonce]')?.nonce || undefined;
+/** Our colours on the grid, at a zoom in percent. */
+export const themeAt = (zoom: number) =>
+  themeBalham.withParams({
+    fontFamily: 'inherit',
+    fontSize: (13 * zoom) / 100,
+    headerFontSize: (12.5 * zoom) / 100,
+    rowHeight: (27 * zoom) / 100,
+    headerHeight: (34 * zoom) / 100,
+    spacing: (5 * zoom) / 100,
+    backgroundColor: 'var(--surface)',
+    foregroundColor: 'var(--text)',
+    headerBackgroundColor: 'var(--raised)',
+    headerTextColor: 'var(--text)',
+    borderColor: 'var(--line)',
+    accentColor: 'var(--accent)',
+    oddRowBackgroundColor: 'var(--surface)',
+    rowHoverColor: 'var(--hover)',
+    columnBorder: { color: 'var(--line)' },
+    wrapperBorder: false,
+    wrapperBorderRadius: 0,
+  });
