@@ -99,10 +99,12 @@ async function run(file: string, { json, seconds, seed }: Options): Promise<void
   const plan = await makePlan(problem, {
     seed,
     seconds,
+    bounds: true,
     clock: () => performance.now(),
     ...(showsProgress && { onProgress: progressLine }),
   });
   if (showsProgress) process.stderr.write('\r\u001B[2K');
+  if (json) for (const remark of plan.remarks) say(remark);
   const { ok, violations } = auditPlan(problem, plan);
   const colour = process.stdout.isTTY === true && !process.env.NO_COLOR;
   process.stdout.write(

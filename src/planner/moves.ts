@@ -8,8 +8,9 @@ export interface Standing {
   /** Parts unserved, [bath x rounds + round]. */
   readonly unmet: Float64Array;
   readonly unmetParts: number;
-  /** First minute of each segment, by machine. */
+  /** First minute of each segment and its fills, by machine. */
   readonly starts: readonly Int32Array[];
+  readonly placed: readonly Int32Array[];
   readonly reserveShort: boolean;
 }
 
@@ -69,9 +70,9 @@ export class Moves {
   /** A neighbour, or null when the move drawn does not apply. */
   neighbour(lines: Lines, standing: Standing): Line[] | null {
     if (lines.length === 0) return null;
-    const kind = this.chance.below(standing.unmetParts > 0 || standing.reserveShort ? 18 : 14);
+    const kind = this.chance.below(standing.unmetParts > 0 || standing.reserveShort ? 21 : 17);
     const spot = this.pick(lines);
-    if (kind >= 14) return this.serve(lines, standing);
+    if (kind >= 17) return this.serve(lines, standing);
     if (!spot) return this.serve(lines, standing);
     const { m, i } = spot;
     const line = lines[m]!;
@@ -81,7 +82,7 @@ export class Moves {
         return this.resize(lines, m, i);
       case 1:
       case 2:
-        return this.shift(lines, m, i);
+        return this.shift(lines, standing, m, i);
       case 3:
         return this.rebath(lines, m, i);
       case 4:
@@ -103,6 +104,10 @@ export class Moves {
       case 12:
       case 13:
         return this.fit(lines, m, i);
+      case 14:
+      case 15:
+      case 16:
+        return this.barter(lines, standing, m, i);
       case 10:
         return this.rest(lines, standing, m, i);
       default:
@@ -127,29 +132,54 @@ export class Moves {
   }
 
   /** Some fills of a bath are made by another segment of it instead. */
-  private shift(lines: Lines, m: number, i: number): Line[] | null {
+  private shift(lines: Lines, standing: Standing, m: number, i: number): Line[] | null {
     const { bath, fills } = lines[m]![i]!;
-    const others: { m: number; i: number }[] = [];
-    lines.forEach((line, machine) => {
-      line.forEach((segment, index) => {
-        if (segment.bath === bath && (machine !== m || index !== i)) others.push({ m: machine, i: index });
-      });
-    });
-    if (others.length === 0) return null;
-    const to = others[this.chance.below(others.length)]!;
-    if (fills >= FULL) return null;
-    const moved = this.chance.unit() < 0.3 ? fills : Math.min(fills, this.some(4));
-    const change = (of: Lines, machine: number, index: number, by: number) => {
-      const line = of[machine]!;
+    const placed = standing.placed[m]![i] ?? 0;
+    if (placed === 0) return null;
+    const moved = this.chance.unit() < 0.4 ? placed : Math.min(placed, this.some(4));
+    const given = this.give(lines, standing, bath, moved, m, i);
+    if (!given) return null;
+    const line = given[m]!;
+    const left = fills >= FULL ? placed - moved : Math.max(0, fills - moved);
+    return replaced(given, m, exchanged(line, i, { ...line[i]!, fills: left, toEnd: false }));
+  }
+
+  /** Another segment of the bath makes so many fills more (less, below 0); null when none is found. */
+  private give(
+    lines: Lines,
+    standing: Standing,
+    bath: number,
+    more: number,
+    notM: number,
+    notI: number,
+  ): Line[] | null {
+    for (let tries = 0; tries < 8; tries++) {
+      const spot = this.pick(lines);
+      if (!spot || (spot.m === notM && spot.i === notI)) continue;
+      const segment = lines[spot.m]![spot.i]!;
+      if (segment.bath !== bath || (more > 0 && segment.fills >= FULL)) continue;
+      const placed = standing.placed[spot.m]![spot.i] ?? 0;
+      const fills = Math.max(0, (segment.fills >= FULL ? placed : segment.fills) + more);
       return replaced(
-        of,
-        machine,
-        line.map((segment, k) =>
-          k === index ? { ...segment, fills: Math.min(FULL, segment.fills + by) } : segment,
-        ),
+        lines,
+        spot.m,
+        lines[spot.m]!.map((other, k) => (k === spot.i ? { ...segment, fills, toEnd: false } : other)),
       );
-    };
-    return change(change(lines, m, i, -moved), to.m, to.i, moved);
+    }
+    return null;
+  }
+
+  /** A segment takes the bath of a neighbour; other segments make up for what is lost and what is gained. */
+  private barter(lines: Lines, standing: Standing, m: number, i: number): Line[] | null {
+    const segment = lines[m]![i]!;
+    const near = lines[m]![this.chance.unit() < 0.5 ? i - 1 : i + 1];
+    const bath = near && this.chance.unit() < 0.8 ? near.bath : this.chance.below(this.problem.baths.length);
+    const placed = standing.placed[m]![i] ?? 0;
+    if (bath === segment.bath || !this.can[m]![bath] || placed === 0) return null;
+    const lost = this.give(lines, standing, segment.bath, placed, m, i);
+    const both = lost && this.give(lost, standing, bath, -placed, m, i);
+    if (!both) return null;
+    return replaced(both, m, exchanged(both[m]!, i, { ...both[m]![i]!, bath }));
   }
 
   private rebath(lines: Lines, m: number, i: number): Line[] | null {

@@ -2,9 +2,10 @@ import { type Demand, demandOf } from '../demand/demand.ts';
 import { cover, lotsOfFills, needRows, scoreOf } from '../plan/cover.ts';
 import { type Activity, compareScores, inOrder, type Plan } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
+import { boundsOf } from './bounds.ts';
 import { planByHand } from './byHand.ts';
 import { chanceOf } from './chance.ts';
-import type { Lines, Temper } from './deciders.ts';
+import type { Temper } from './deciders.ts';
 import { linesOf } from './lines.ts';
 import type { Planner, PlanOptions } from './planner.ts';
 import { Search } from './search.ts';
@@ -59,6 +60,14 @@ export function tempersOf(problem: Problem, demand: Demand): Temper[] {
   return [tempers[0]!, ...early, ...fewer, ...tempers.slice(1)];
 }
 
+/** From the start: cool, since a missing fill costs far more than any heat; at the end a litre outweighs everything. */
+const COLD = [
+  { share: 0.85, hot: 12, cold: 1, litre: 25 },
+  { share: 0.15, hot: 3, cold: 0.5, litre: 1000 },
+];
+/** Around an earlier plan: only what is better, so that what need not change stays. */
+const WARM = [{ share: 1, hot: 2, cold: 0.5, litre: 1000 }];
+
 /**
  * Activities of a plan that are history at minute `now`: what has started, the swaps of fills under way, and the tests
  * that what is under way will run on.
@@ -79,81 +88,103 @@ export function historyOf(activities: readonly Activity[], now: number): Activit
   );
 }
 
-/** Tries of a whole schedule by default: a few seconds for a week, half a minute for a crisis. */
-const DEFAULT_TRIES = 9000;
+/** Tries of a whole schedule on a small week; larger schedules get fewer, so that time grows slower than size. */
+const TRIES = 12_000;
+const SMALL = 300;
 /** After an edit the old lines are good: a short search around them. */
 const WARM_TRIES = 800;
+/** Share of the time limit that the search may use; bounds take the rest. */
+const SEARCH_SHARE = 0.6;
+
+function triesFor(problem: Problem, demand: Demand): number {
+  const bags = demand.bags.flat().reduce((sum, bags) => sum + bags, 0);
+  const fills = bags / Math.max(1, ...problem.machines.map(({ positions }) => positions));
+  return Math.round(TRIES * Math.min(1, Math.sqrt(SMALL / Math.max(1, fills))));
+}
 
 /** Plans a problem. See `Planner`; the way it goes is told in DEVELOPERS.md, "The planner". */
 export const plan: Planner = async (problem, options: PlanOptions = {}) => {
-  const { clock, seconds = EVER, previous, now = 0 } = options;
+  const { clock, seconds = EVER, previous, now = 0, bounds = false } = options;
   const began = clock?.() ?? 0;
   const elapsed = () => ((clock?.() ?? 0) - began) / 1000;
+  const searchUntil = bounds ? seconds * SEARCH_SHARE : seconds;
   const remarks: string[] = [];
   const demand = demandOf(problem);
   const search = new Search(problem, demand);
-  if (previous && now > 0) search.freeze(historyOf(previous, now), now);
+  const history = previous && now > 0 ? historyOf(previous, now) : [];
+  if (history.length > 0 || now > 0) search.freeze(history, now);
 
-  const bound = { unmetLitres: 0, handsOnMinutes: 0 };
-  const tries = options.tries ?? (previous ? WARM_TRIES : DEFAULT_TRIES);
+  const noBound = { unmetLitres: 0, handsOnMinutes: 0 };
+  const worth = (activities: readonly Activity[]) =>
+    asPlan(problem, activities, { bound: noBound, remarks, seconds: elapsed() });
+  const tries = options.tries ?? (previous ? WARM_TRIES : triesFor(problem, demand));
   let stopped = false;
   const report = (done: number) => {
-    if (options.onProgress && search.best) {
-      const activities = search.activities();
-      options.onProgress({
-        done,
-        score: asPlan(problem, activities, { bound, remarks, seconds: 0 }).score,
-        bound,
-        activities,
-      });
+    if (!options.onProgress || !search.best) return;
+    const { activities, score } = worth(search.activities());
+    options.onProgress({ done, score, bound: null, activities });
+  };
+  const mustStop = (): boolean => {
+    if (!stopped && options.stop?.()) {
+      stopped = true;
+      remarks.push('The search was stopped; the plan is the best found by then.');
+    } else if (!stopped && elapsed() > searchUntil) {
+      stopped = true;
+      remarks.push(
+        `The clock ended the search after ${Math.round(searchUntil)} s; the plan is the best found by then.`,
+      );
     }
+    return stopped;
   };
   /** Works a generator to its end, unless the caller or the clock stops it. */
   const work = async (steps: Generator<number>, from: number, share: number) => {
-    let last = -1;
+    let last = 0;
     for (const done of steps) {
-      if (options.stop?.()) stopped = true;
-      else if (elapsed() > seconds) {
-        stopped = true;
-        remarks.push(
-          `The search stopped at its time limit of ${seconds} s; the plan is the best found by then.`,
-        );
-      }
-      if (stopped) return;
-      if (done - last > 0.02) {
-        last = done;
-        if (options.pause) await options.pause();
-        report(from + share * done);
-      }
+      if (mustStop()) return;
+      if (done - last <= 0.02) continue;
+      last = done;
+      await options.pause?.();
+      report(from + share * done);
     }
   };
 
   const tempers = tempersOf(problem, demand);
-  const starts: Lines[] = [];
-  if (previous) starts.push(search.consider(linesOf(problem, previous, now)));
-  starts.push(...search.construct(tempers.slice(0, 1)));
+  if (previous) search.consider(linesOf(problem, previous, now));
+  search.construct(tempers.slice(0, 1));
   report(0);
-  if (tries > 50) starts.push(...search.construct(tempers.slice(1)));
-  if (tries > 50 && !previous) starts.push(search.consider(linesOf(problem, planByHand(problem), 0)));
-  const chance = chanceOf(options.seed ?? 1);
-  const heats = [
-    { share: 0.5, hot: 40, cold: 2, litre: 25 },
-    { share: 0.3, hot: 15, cold: 1, litre: 25 },
-    { share: 0.2, hot: 5, cold: 0.5, litre: 1000 },
-  ];
-  let from = 0;
-  for (const { share, ...heat } of heats) {
-    if (stopped) break;
-    const start = search.best?.lines ?? starts[0]!;
-    await work(search.anneal(start, chance, { ...heat, tries: share * tries }), from, share);
-    from += share;
+  await options.pause?.();
+  let byHand: Activity[] | null = null;
+  if (tries > 50 && !mustStop()) {
+    for (const temper of tempers.slice(1)) if (!mustStop()) search.construct([temper]);
+    if (now === 0 && !previous) {
+      byHand = planByHand(problem);
+      search.consider(linesOf(problem, byHand, 0));
+    }
+    report(0.05);
   }
-  const activities = search.best ? search.activities() : [];
-  const made = asPlan(problem, activities, { bound, remarks, seconds: elapsed() });
-  const nothing = asPlan(problem, previous && now > 0 ? historyOf(previous, now) : [], {
-    bound,
-    remarks,
+  const chance = chanceOf(options.seed ?? 1);
+  let from = 0.05;
+  for (const { share, ...heat } of previous ? WARM : COLD) {
+    if (stopped || !search.best) break;
+    await work(
+      search.anneal(search.best.lines, chance, { ...heat, tries: share * tries }),
+      from,
+      0.95 * share,
+    );
+    from += 0.95 * share;
+  }
+  const candidates = [history, ...(byHand ? [byHand] : []), ...(search.best ? [search.activities()] : [])];
+  const [made] = candidates.map(worth).sort((a, b) => compareScores(a.score, b.score));
+  const { activities, score } = made!;
+  const proven = bounds
+    ? await boundsOf(problem, demand, {
+        allowed: score,
+        ...(clock && { seconds: (seconds - elapsed()) / 4 }),
+      })
+    : null;
+  return asPlan(problem, activities, {
+    bound: proven ?? noBound,
+    remarks: [...remarks, ...(proven?.remarks ?? [])],
     seconds: elapsed(),
   });
-  return compareScores(made.score, nothing.score) <= 0 ? made : nothing;
 };

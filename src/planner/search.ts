@@ -45,7 +45,6 @@ export class Search {
   private readonly evaluator: Evaluator;
   private readonly playback: Playback;
   private readonly thumb: RuleOfThumb;
-  private readonly starts: Int32Array[];
   private readonly marks: Marks;
 
   constructor(problem: Problem, demand: Demand) {
@@ -55,7 +54,6 @@ export class Search {
     this.playback = new Playback(problem.machines.length);
     this.thumb = new RuleOfThumb(problem, demand, this.dispatcher, cover(problem, demand, []).unmet);
     this.marks = new Marks(problem.machines.length, problem.horizon);
-    this.starts = problem.machines.map(() => new Int32Array(0));
   }
 
   /** Takes part of an earlier plan as history (see Dispatcher.freeze). */
@@ -138,17 +136,20 @@ export class Search {
 
   private standing(lines: Lines) {
     const { ops, count } = this.dispatcher;
-    lines.forEach((line, m) => {
-      this.starts[m] = new Int32Array(line.length).fill(this.problem.horizon);
-    });
+    const starts = lines.map((line) => new Int32Array(line.length).fill(this.problem.horizon));
+    const placed = lines.map((line) => new Int32Array(line.length));
     for (let i = count - 1; i >= 0; i--) {
       const at = i * STRIDE;
-      if (ops[at]! <= FILL && ops[at + 5]! >= 0) this.starts[ops[at + 1]!]![ops[at + 5]!] = ops[at + 3]!;
+      const segment = ops[at + 5]!;
+      if (ops[at]! > FILL || segment < 0) continue;
+      starts[ops[at + 1]!]![segment] = ops[at + 3]!;
+      if (ops[at] === FILL) placed[ops[at + 1]!]![segment]! += 1;
     }
     return {
       unmet: this.evaluator.unmet.slice(),
       unmetParts: this.evaluator.unmetParts,
-      starts: this.starts.map((s) => s),
+      starts,
+      placed,
       reserveShort: this.evaluator.reserveShortParts > 0,
     };
   }

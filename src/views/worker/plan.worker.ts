@@ -26,7 +26,7 @@ export interface ByHand {
 
 const service = {
   plan: ({ scenario, ...options }: PlanRequest, onProgress: (progress: Progress) => void): Promise<Plan> =>
-    plan(compile(scenario), { ...options, clock: () => performance.now(), onProgress }),
+    plan(compile(scenario), { ...options, bounds: true, clock: () => performance.now(), onProgress }),
   /** The plan that a careful person makes without a computer, to stand beside ours. */
   byHand(scenario: Scenario): ByHand {
     const problem = compile(scenario);
