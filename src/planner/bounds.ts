@@ -21,11 +21,11 @@ export interface CountedBucket {
   /** Minutes: what ends in from+1..to. */
   readonly from: number;
   readonly to: number;
-  /** By kind (see `CountedPlan.kinds`), by bath number. */
+  /** By kind (see `CountedPlan.kinds`), by bath number; whole only in the totals over all buckets. */
   readonly fills: readonly (readonly number[])[];
   readonly circuits: readonly (readonly number[])[];
   readonly changes: readonly (readonly number[])[];
-  /** Machines that end the bucket with the bath loaded; fractions where the model did not care. */
+  /** Machines that end the bucket with the bath loaded. */
   readonly loaded: readonly (readonly number[])[];
   /** By source. */
   readonly tests: readonly number[];

@@ -1,6 +1,6 @@
 import type { Demand } from '../demand/demand.ts';
 import { MINUTES_A_DAY, type Problem } from '../scenario/problem.ts';
-import { mostFills, mostFillsFrom, type Reach, reachOf, runnableMinutes } from './reach.ts';
+import { earliestEnds, mostFills, mostOnCircuit, type Reach, reachOf, runnableMinutes } from './reach.ts';
 
 /** Machines that differ at most in their windows and in what is loaded: they are counted, not named. */
 export interface Kind {
@@ -40,8 +40,15 @@ export interface Buckets {
   readonly runnable: readonly (readonly number[])[];
   /** Technician minutes, [t]. */
   readonly staff: readonly number[];
-  /** No plan has n + 1 new circuits done before minute [n]. */
-  readonly nthCircuit: readonly number[];
+  readonly ends: Ends;
+}
+
+/** Earliest ends of each machine's first, second ... fill, by machine number. */
+interface Ends {
+  /** [machine][n] */
+  readonly alone: readonly (readonly number[])[];
+  /** The same when its first circuit is the kth of all to be put in, [machine][k][n]; empty: it has one at the start. */
+  readonly inTurn: readonly (readonly (readonly number[])[])[];
 }
 
 function sinksOf(problem: Problem, demand: Demand): Sink[] {
@@ -103,6 +110,29 @@ function circuitsDone(
   return done;
 }
 
+function endsOf(problem: Problem, reach: Buckets['reach'], nthCircuit: readonly number[]): Ends {
+  const { rules, horizon, machines } = problem;
+  const known = new Map<Reach, { alone: number[]; inTurn: number[][]; onCircuit: number }>();
+  const rows = machines.map(({ loaded }, index) => {
+    const own = reach[index];
+    if (!own) return { alone: [], inTurn: [] };
+    let bare = known.get(own);
+    if (!bare) {
+      const onCircuit = mostOnCircuit(problem, own, 0, horizon);
+      const from = (start: number) => earliestEnds(problem, own, onCircuit, start, Number.NEGATIVE_INFINITY);
+      bare = { onCircuit, alone: from(0), inTurn: nthCircuit.map(from) };
+      known.set(own, bare);
+    }
+    const lastEnd = (loaded?.since ?? Number.NEGATIVE_INFINITY) + rules.circuitLife;
+    if (lastEnd <= 0) return bare;
+    return {
+      alone: earliestEnds(problem, own, bare.onCircuit, 0, lastEnd - rules.swapMinutes),
+      inTurn: [],
+    };
+  });
+  return { alone: rows.map((row) => row.alone), inTurn: rows.map((row) => row.inTurn) };
+}
+
 /** Cuts the horizon where bags fall due, where staff changes while it is short, and where bags would expire. */
 export function bucketsOf(problem: Problem, demand: Demand): Buckets {
   const { machines, rules, water, staff } = problem;
@@ -152,53 +182,28 @@ export function bucketsOf(problem: Problem, demand: Demand): Buckets {
     reach,
     runnable: runnableAt.map(sumIn),
     staff: sumIn(staff),
-    nthCircuit: circuitsDone(problem, runnableAt),
+    ends: endsOf(problem, reach, circuitsDone(problem, runnableAt)),
   };
 }
 
 /** Most fills that a kind's machines could end in buckets from+1..to, each machine alone in the world. */
 export function mostOfKind(
-  problem: Problem,
-  { cuts, reach, nthCircuit }: Buckets,
+  { rules }: Problem,
+  buckets: Buckets,
   kind: Kind,
   from: number,
   to: number,
 ): number {
-  const { swapMinutes, circuitLife } = problem.rules;
+  const { cuts, reach } = buckets;
   const until = cuts[to]!;
-  const most = (list: readonly number[]) => list.reduce((a, b) => Math.max(a, b), 0);
   const all = (list: readonly number[]) => list.reduce((a, b) => a + b, 0);
-  if (from > 0) return all(kind.machines.map((m) => mostFills(reach[m]!, cuts[from]!, until, swapMinutes)));
-  const withCircuit = (m: number) =>
-    (problem.machines[m]!.loaded?.since ?? Number.NEGATIVE_INFINITY) + circuitLife > 0;
-  const loaded = kind.machines.filter(withCircuit);
-  const bare = kind.machines.filter((m) => !withCircuit(m));
-  const ownReach = [...new Set(bare.map((m) => reach[m]!))];
-  const alone = bare.map((m) => {
-    const first = reach[m]!.circuitEnd.indexOf(1);
-    return first < 0 ? 0 : mostFillsFrom(reach[m]!, first, until, swapMinutes);
-  });
+  if (from > 0)
+    return all(kind.machines.map((m) => mostFills(reach[m]!, cuts[from]!, until, rules.swapMinutes)));
+  const by = (ends: readonly number[]) => ends.filter((end) => end <= until).length;
+  const { alone, inTurn } = buckets.ends;
+  const bare = kind.machines.filter((m) => inTurn[m]!.length > 0);
+  const loaded = kind.machines.filter((m) => inTurn[m]!.length === 0);
   // Circuits are put in one after the other: the nth bare machine begins no earlier than the nth circuit can be done.
-  const inTurn = bare.map((_, n) =>
-    nthCircuit[n]! > until
-      ? 0
-      : most(ownReach.map((own) => mostFillsFrom(own, nthCircuit[n]!, until, swapMinutes))),
-  );
-  return (
-    all(loaded.map((m) => mostFillsFrom(reach[m]!, 0, until, swapMinutes))) +
-    Math.min(all(alone), all(inTurn))
-  );
-}
-
-/** Most fills on one new circuit that is done in bucket t, by the machine of the kind that can do most. */
-export function mostOnCircuit(problem: Problem, { cuts, reach }: Buckets, kind: Kind, t: number): number {
-  const { swapMinutes, circuitLife, circuitMinutes } = problem.rules;
-  let most = 0;
-  for (const own of new Set(kind.machines.map((index) => reach[index]!)))
-    for (let done = cuts[t - 1]! + 1; done <= cuts[t]!; done++) {
-      if (own.circuitEnd[done] === 0) continue;
-      const lastEnd = done - circuitMinutes + circuitLife - swapMinutes;
-      most = Math.max(most, mostFillsFrom(own, done, Math.min(lastEnd, problem.horizon), swapMinutes));
-    }
-  return most;
+  const turns = bare.map((_, n) => Math.max(...bare.map((m) => by(inTurn[m]![n]!))));
+  return all(loaded.map((m) => by(alone[m]!))) + Math.min(all(bare.map((m) => by(alone[m]!))), all(turns));
 }

@@ -1,7 +1,7 @@
 import type { Problem } from '../scenario/problem.ts';
-import { type Buckets, type Kind, mostOfKind, mostOnCircuit } from './buckets.ts';
+import { type Buckets, type Kind, mostOfKind } from './buckets.ts';
 import { LinearModel } from './highs.ts';
-import { mostFillsFrom } from './reach.ts';
+import { mostFillsFrom, mostOnCircuit } from './reach.ts';
 
 type Term = readonly [column: number, coefficient: number];
 const NONE = Number.POSITIVE_INFINITY;
@@ -69,9 +69,9 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
         };
       const most = mostOfKind(problem, buckets, kind, t - 1, t);
       return {
-        fills: each(() => model.column(hands(rules.swapMinutes), 0, most, true)),
-        circuits: each(() => model.column(hands(rules.circuitMinutes), 0, NONE, true)),
-        changes: each(() => model.column(hands(rules.bathMinutes), 0, NONE, true)),
+        fills: each(() => model.column(hands(rules.swapMinutes), 0, most, !allowed)),
+        circuits: each(() => model.column(hands(rules.circuitMinutes), 0, NONE, !allowed)),
+        changes: each(() => model.column(hands(rules.bathMinutes), 0, NONE, !allowed)),
         loaded: each(() => model.column(0, 0, kind.machines.length)),
       };
     });
@@ -105,6 +105,7 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
   staffRows();
   supplyRows();
   const short = coverRows();
+  if (allowed) wholeTotals();
   return { model, kinds: columns, tests, short };
 
   /** A machine fills only what is loaded, and one bath is loaded at a time. */
@@ -139,7 +140,8 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
   function circuitRows(kind: Kind, k: number): void {
     const on: Term[][] = cuts.map(() => []);
     for (const s of spans) {
-      const most = mostOnCircuit(problem, buckets, kind, s);
+      const reaches = [...new Set(kind.machines.map((m) => buckets.reach[m]!))];
+      const most = Math.max(...reaches.map((own) => mostOnCircuit(problem, own, cuts[s - 1]!, cuts[s]!)));
       const lastEnd = cuts[s]! - rules.circuitMinutes + rules.circuitLife - rules.swapMinutes;
       const made = kind.baths.map((bath) => columns[k]![s]!.circuits[bath]!);
       const parts: Term[] = [];
@@ -366,6 +368,31 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
       model.row(-NONE, allowed.reserveBags + 1e-6, sum(true));
     }
     return missing;
+  }
+
+  /**
+   * Whole numbers where they tell most: in the totals. Whole numbers in each bucket would be true as well, but the
+   * solver then spends its time on when things are done instead of how often.
+   */
+  function wholeTotals(): void {
+    const total = (terms: Term[]) => {
+      if (terms.length > 0) model.row(0, 0, [...terms, [model.column(0, 0, NONE, true), -1]]);
+    };
+    kinds.forEach((_, k) => {
+      for (const [fill, circuit, change] of [
+        [1, 0, 0],
+        [0, 1, 0],
+        [0, 0, 1],
+      ] as const)
+        total(spans.flatMap((t) => work(k, t, fill, circuit, change)));
+    });
+    for (const byBucket of tests) total(spans.map((t): Term => [byBucket[t]!, 1]));
+    for (const bath of problem.baths.keys())
+      total(
+        kinds.flatMap(({ baths }, k) =>
+          baths.includes(bath) ? spans.map((t): Term => [columns[k]![t]!.fills[bath]!, 1]) : [],
+        ),
+      );
   }
 
   /** The most that machines of a source can draw together, mL/min: not always its whole capacity. */

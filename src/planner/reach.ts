@@ -9,8 +9,8 @@ export interface Reach {
   readonly nextEnd: Int32Array;
   /** Earliest minute from t on at which some fill could end. [t] */
   readonly someEnd: Int32Array;
-  /** Whether a new circuit could be done at t. [t] */
-  readonly circuitEnd: Uint8Array;
+  /** Earliest minute from t on at which a new circuit could be done. [t] */
+  readonly nextCircuit: Int32Array;
   /** How many of the minutes before t can serve a fill, a swap or a set-up. [t] */
   readonly usable: Int32Array;
 }
@@ -75,7 +75,9 @@ export function reachOf(problem: Problem, machine: Machine, runnable: Uint8Array
   }
   const usable = new Int32Array(horizon + 1);
   for (let t = 0; t < horizon; t++) usable[t + 1] = usable[t]! + used[t]!;
-  return { nextEnd, someEnd, circuitEnd, usable };
+  const nextCircuit = new Int32Array(horizon + 2).fill(late);
+  for (let t = horizon; t >= 0; t--) nextCircuit[t] = circuitEnd[t] === 1 ? t : nextCircuit[t + 1]!;
+  return { nextEnd, someEnd, nextCircuit, usable };
 }
 
 /** Most fills of one machine whose ends lie in from+1..to, whatever it did before. */
@@ -95,4 +97,45 @@ export function mostFillsFrom({ nextEnd }: Reach, idle: number, to: number, swap
   let count = 0;
   for (let end = nextEnd[idle]!; end <= to; end = nextEnd[end + swapMinutes]!) count += 1;
   return count;
+}
+
+/** Most fills on one new circuit that is done in from+1..to. */
+export function mostOnCircuit({ rules, horizon }: Problem, own: Reach, from: number, to: number): number {
+  let most = 0;
+  for (let done = own.nextCircuit[from + 1]!; done <= to; done = own.nextCircuit[done + 1]!) {
+    const lastEnd = done - rules.circuitMinutes + rules.circuitLife - rules.swapMinutes;
+    most = Math.max(most, mostFillsFrom(own, done, Math.min(lastEnd, horizon), rules.swapMinutes));
+  }
+  return most;
+}
+
+/**
+ * Earliest ends of the first, second ... fill of one machine, which takes a new circuit at the latest when the old one
+ * can bear no more.
+ * @param onCircuit most fills on one new circuit
+ * @param start the first new circuit is done no earlier than this
+ * @param lastEnd last possible end of a fill on the circuit that is loaded at the start; minus infinity: none is
+ */
+export function earliestEnds(
+  { rules, horizon }: Problem,
+  { nextEnd, nextCircuit }: Reach,
+  onCircuit: number,
+  start: number,
+  lastEnd: number,
+): number[] {
+  const ends: number[] = [];
+  const fills = (before: number, idle: number, most: number, until: number) => {
+    let end = nextEnd[idle]!;
+    for (let n = before; n < before + most && end <= until; n++) {
+      ends[n] = Math.min(ends[n] ?? horizon, end);
+      end = nextEnd[end + rules.swapMinutes]!;
+    }
+  };
+  fills(0, 0, Number.POSITIVE_INFINITY, Math.min(lastEnd, horizon));
+  for (let n = 0; n <= ends.length; n++) {
+    const idle = n === 0 ? 0 : ends[n - 1]! + rules.swapMinutes;
+    const done = nextCircuit[Math.min(horizon + 1, Math.max(start, idle + rules.circuitMinutes))]!;
+    if (done <= horizon) fills(n, done, onCircuit, horizon);
+  }
+  return ends;
 }
