@@ -85,7 +85,7 @@ export function PaperPart(props: PaperPartProps) {
   const { copy, pages } = usePages(papers, size);
   const day = problem.clock.localOf(Math.max(0, shift.from)).slice(0, 10);
   return (
-    <section className="paper-part" aria-label="Paper">
+    <div className="paper-part">
       <div className="paper-tools">
         <fieldset>
           <legend>Print</legend>
@@ -153,6 +153,6 @@ export function PaperPart(props: PaperPartProps) {
         </div>,
         document.body,
       )}
-    </section>
+    </div>
   );
 }

@@ -1,0 +1,236 @@
+import { execFileSync } from 'node:child_process';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import type { Page } from 'playwright-core';
+import { createElement } from 'react';
+import { renderToStaticMarkup } from 'react-dom/server';
+import { extractText, getDocumentProxy } from 'unpdf';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { prepareZXingModule, readBarcodes } from 'zxing-wasm/reader';
+import { readLabelCode } from '../../src/sheets/labels.ts';
+import { runSheet } from '../../src/sheets/runSheet.ts';
+import { Pages } from '../../src/views/paper/Pages.tsx';
+import { runSheetPaper } from '../../src/views/paper/shiftPapers.tsx';
+import { stampOf } from '../../src/views/paper/stamp.ts';
+import { chromiumPath, NO_CHROMIUM } from '../chromium.ts';
+import { known } from '../sheets/known.ts';
+import { startApp, type Tested } from './app.ts';
+import { invented } from './scenario.ts';
+
+const MM = 72 / 25.4;
+/** Paper, mm: ISO 216 and ANSI/ASME Y14.1. */
+const PAPER = { A4: [210, 297], Letter: [215.9, 279.4] } as const;
+
+async function readPdf(bytes: Uint8Array) {
+  const pdf = await getDocumentProxy(new Uint8Array(bytes));
+  const { text } = await extractText(pdf, { mergePages: false });
+  const sizes: number[][] = [];
+  for (let number = 1; number <= pdf.numPages; number++) {
+    const { width, height } = (await pdf.getPage(number)).getViewport({ scale: 1 });
+    sizes.push([width, height]);
+  }
+  return { pages: text, sizes };
+}
+const pdfOf = (page: Page) => page.pdf({ preferCSSPageSize: true, printBackground: true });
+/** Data Matrix codes in a picture file, by a reader of other hands (ZXing-C++). */
+const codesIn = async (png: Uint8Array) =>
+  (
+    await readBarcodes(new Uint8Array(png), {
+      formats: ['DataMatrix'],
+      tryHarder: true,
+      maxNumberOfSymbols: 60,
+    })
+  ).map(({ text }) => text);
+const pdftoppm = (() => {
+  try {
+    execFileSync('pdftoppm', ['-v'], { stdio: 'ignore' });
+    return true;
+  } catch {
+    return false;
+  }
+})();
+
+describe.skipIf(!chromiumPath)(
+  `paper in Chromium${chromiumPath ? '' : ` (${NO_CHROMIUM})`}`,
+  { timeout: 300_000 },
+  () => {
+    let app: Tested;
+    const folder = mkdtempSync(path.join(tmpdir(), 'bathtide-paper-'));
+    beforeAll(async () => {
+      const wasm = createRequire(import.meta.url).resolve('zxing-wasm/reader/zxing_reader.wasm');
+      prepareZXingModule({ overrides: { wasmBinary: readFileSync(wasm).buffer as ArrayBuffer } });
+      app = await startApp();
+    });
+    afterAll(async () => {
+      rmSync(folder, { recursive: true });
+      await app?.close();
+    });
+    const open = async (title = 'Invented day') => {
+      const opened = await app.open({ ...invented(6, 2), title });
+      await opened.page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 60_000 });
+      await opened.page.getByRole('button', { name: 'Paper', exact: true }).click();
+      return opened;
+    };
+    const ready = (page: Page) =>
+      page.getByRole('status').filter({ hasText: 'barcodes' }).waitFor({ state: 'detached' });
+
+    test.each(['A4', 'Letter'] as const)(
+      'every page of %s has its size, number, scenario, plan time, verdict and cautions',
+      async (size) => {
+        const { page, errors, context } = await open();
+        await page.getByRole('combobox', { name: 'Paper' }).selectOption(size);
+        for (const kind of ['Overview of the whole time', 'Stock board', 'Bag labels', 'Preparation log'])
+          await page.getByLabel(kind).check();
+        await ready(page);
+        const { pages, sizes } = await readPdf(await pdfOf(page));
+        expect(pages.length).toBeGreaterThan(5);
+        const titles = new Set<string>();
+        pages.forEach((text, index) => {
+          expect(text).toContain(`Page ${index + 1} of ${pages.length}`);
+          expect(text).toContain('Invented day');
+          expect(text).toMatch(/Plan made \d{4}-\d\d-\d\d \d\d:\d\d/);
+          expect(text).toMatch(/Audit passed: \d+ rules checked/);
+          expect(text.replaceAll(/\s+/g, ' ')).toContain('not sterile fluid: it must never be infused');
+          titles.add(/Run sheet|Overview|Stock board|Bag labels|Preparation log/.exec(text)![0]);
+          const [short, long] = PAPER[size];
+          const wide = /Overview|Stock board|Preparation log/.test(text.slice(0, 40));
+          expect(sizes[index]![0]! / MM).toBeCloseTo(wide ? long : short, 0);
+          expect(sizes[index]![1]! / MM).toBeCloseTo(wide ? short : long, 0);
+        });
+        expect([...titles]).toEqual([
+          'Run sheet',
+          'Overview',
+          'Stock board',
+          'Bag labels',
+          'Preparation log',
+        ]);
+        expect(errors).toEqual([]);
+        await context.close();
+      },
+    );
+
+    test('labels: one a bag, read back by another reader, on screen and from the PDF', async () => {
+      const { page, context } = await open();
+      await page.getByLabel('Run sheet of the shift').uncheck();
+      await page.getByLabel('Bag labels').check();
+      await ready(page);
+      const labels = page.locator('.paper-desk .bag-label:not(.none)');
+      const count = await labels.count();
+      expect(count).toBeGreaterThan(7);
+      expect(count % 8).toBe(0);
+      const label = labels.nth(2);
+      const said = await label.locator('svg').getAttribute('aria-label');
+      expect(await codesIn(await label.screenshot({ scale: 'css' }))).toEqual([said]);
+      const fields = readLabelCode(said!);
+      expect(await label.locator('.label-bath').textContent()).toBe(fields.bath);
+      expect(await label.textContent()).toContain(`bag ${fields.number} of ${fields.of}`);
+      expect(await label.textContent()).toContain('NOT FOR INFUSION');
+
+      const pdf = await pdfOf(page);
+      const { pages } = await readPdf(pdf);
+      expect(pages.join(' ').match(/NOT FOR INFUSION/g)).toHaveLength(count);
+      if (!pdftoppm) return void (await context.close());
+      writeFileSync(path.join(folder, 'labels.pdf'), pdf);
+      execFileSync('pdftoppm', [
+        '-r',
+        '200',
+        '-png',
+        path.join(folder, 'labels.pdf'),
+        path.join(folder, 'page'),
+      ]);
+      const printed: string[] = [];
+      for (const file of readdirSync(folder).filter((name) => name.endsWith('.png')))
+        printed.push(...(await codesIn(readFileSync(path.join(folder, file)))));
+      const wanted = await page
+        .locator('.paper-print .label-code svg')
+        .evaluateAll((list) => list.map((one) => one.getAttribute('aria-label')));
+      expect(printed.sort()).toEqual(wanted.sort());
+      await context.close();
+    });
+
+    test('the run sheet has a line for each thing to do, with its window, and room to sign', async () => {
+      const { page, context } = await open();
+      const rows = page.locator('.paper-desk tbody tr');
+      const boxes = await rows.evaluateAll((list) => list.map((row) => row.getBoundingClientRect().height));
+      // A pen needs room: 9.5 mm and no less.
+      for (const height of boxes) expect(height).toBeGreaterThanOrEqual((9.5 * 96) / 25.4 - 0.5);
+      const text = (await readPdf(await pdfOf(page))).pages.join('\n');
+      for (const head of ['Conductivity', 'pH', 'Chlorine', 'Initials', 'Swap window'])
+        expect(text).toContain(head);
+      expect(text).toMatch(/\d\d:\d\d–\d\d:\d\d/);
+      await context.close();
+    });
+
+    test('nothing of a page is cut, with long names and 200 beds', async () => {
+      const scenario = invented(200, 2);
+      scenario.title =
+        'An uncommonly long title of an invented week for the north campus and the annex across the river';
+      const long = (id: string) => `${id} with a long name, second floor, by the lift`;
+      scenario.machines = scenario.machines.map((machine) => ({ ...machine, id: long(machine.id) }));
+      const all = known(scenario);
+      const shift = all.problem.shifts[0]!;
+      const rows = runSheet(all.problem, all.activities, shift).places.flatMap((place) => place.rows);
+      expect(rows.length).toBeGreaterThan(50);
+      const opened = await app.open(scenario);
+      const { page } = opened;
+      await page.getByRole('button', { name: 'Paper', exact: true }).click();
+      await page.locator('.paper-desk .sheet-page').first().waitFor({ timeout: 90_000 });
+      for (const kind of ['Overview of the whole time', 'Stock board', 'Preparation log'])
+        await page.getByLabel(kind).check();
+      const cut = await page.locator('.paper-desk .sheet-page').evaluateAll((sheets) =>
+        sheets.flatMap((sheet) => {
+          const foot = sheet.querySelector('footer')!.getBoundingClientRect().top;
+          const content = sheet.querySelector(':scope > .paper-content')!;
+          const { right } = content.getBoundingClientRect();
+          return [...content.querySelectorAll('td, th, h3, p')]
+            .filter(
+              (node) =>
+                node.getBoundingClientRect().bottom > foot + 1 ||
+                node.scrollWidth > node.clientWidth + 1 ||
+                node.getBoundingClientRect().right > right + 1,
+            )
+            .map((node) => `${sheet.getAttribute('aria-label')}: ${node.textContent}`);
+        }),
+      );
+      expect(cut).toEqual([]);
+      await opened.context.close();
+    });
+
+    test('a plan whose audit failed says so across each page, in red, in the PDF too', async () => {
+      const all = known(invented(6, 2));
+      const paper = runSheetPaper(all.problem, all.activities, all.problem.shifts[0]!);
+      const violation = { rule: 'x', message: 'x', start: 0, end: 1, place: '', amount: 1, unit: 'min' };
+      const stamp = stampOf(
+        'Invented',
+        { ok: false, violations: [violation], checked: [] },
+        '2031-02-03 06:00',
+        [],
+      );
+      expect(stampOf('Invented', null, '', []).barred).toBe('NOT RELEASED: not audited');
+      expect(stampOf('Invented', { ok: true, violations: [], checked: [] }, '', []).barred).toBeNull();
+      const halves = [paper.pieces.slice(0, 6), paper.pieces.slice(6, 12)].map((pieces) => ({
+        paper,
+        pieces,
+      }));
+      const html = renderToStaticMarkup(createElement(Pages, { pages: halves, stamp, size: 'A4' }));
+      const css = readFileSync(path.resolve(import.meta.dirname, '../../src/views/paper/paper.css'), 'utf8');
+      const page = await app.browser.newPage();
+      await page.setContent(`<style>${css}</style><div class="paper-print">${html}</div>`);
+      await page.emulateMedia({ media: 'print' });
+      expect(
+        await page
+          .locator('.page-barred')
+          .evaluateAll((list) => list.map((node) => getComputedStyle(node).color)),
+      ).toEqual(['rgb(196, 0, 24)', 'rgb(196, 0, 24)']);
+      const { pages } = await readPdf(await pdfOf(page));
+      expect(pages).toHaveLength(2);
+      for (const text of pages) {
+        expect(text).toContain('NOT RELEASED: audit failed, 1 breach found');
+        expect(text.match(/NOT RELEASED/g)!.length).toBeGreaterThanOrEqual(2);
+      }
+      await page.close();
+    });
+  },
+);
