@@ -239,5 +239,6 @@ function solve(
   limit(reserve, true);
   const outcome = solver.solve(model, { gap: 0, seconds: 100 });
   if (outcome.status !== 'optimal') throw new Error(`no optimum: ${outcome.status} ${outcome.message}`);
-  return Math.round(outcome.objective * 1e4) / 1e4;
+  // Bags come in parts of a litre, minutes whole.
+  return Math.round(outcome.objective * problem.bagParts) / problem.bagParts;
 }

@@ -1,52 +1,12 @@
 import { describe, expect, it } from 'vitest';
-import { auditPlan } from '../../src/audit/audit.ts';
-import type { Plan } from '../../src/plan/plan.ts';
-import { explainNeeds, type Shortage } from '../../src/planner/explain.ts';
-import { asPlan, plan } from '../../src/planner/plan.ts';
+import { explainNeeds } from '../../src/planner/explain.ts';
+import { asPlan } from '../../src/planner/plan.ts';
 import type { Planner } from '../../src/planner/planner.ts';
-import { missingOf } from '../../src/planner/relief.ts';
-import { earliestReady, gapsOf } from '../../src/planner/shortages.ts';
-import { compile, type Problem } from '../../src/scenario/problem.ts';
+import { earliestReady } from '../../src/planner/shortages.ts';
+import { compile } from '../../src/scenario/problem.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { at, batch, circuit, tinyWorld } from '../world.ts';
-
-/**
- * 82 kg x 25 mL/kg/h = 2.05 L/h: bags of 6.5 L hang at 0, 190, 380 (opening round), 570, 760, 951 (round at 6:00),
- * 1141, 1331 (round at 18:00). So each patient wants 3, 3 and 2 bags.
- */
-const patients = (count: number) =>
-  Array.from({ length: count }, (_, index) => ({ id: `bed-${index + 1}`, weight: 82, dose: 25, bath: '2K' }));
-const opening = (count: number) => ({
-  lot: 'S-1',
-  bath: '2K',
-  bags: 3 * count,
-  litres: 6.5,
-  expires: at(420),
-});
-const water = (changes: Partial<Scenario['water'][number]> = {}) => [
-  { id: 'RO', capacity: 1600, testEvery: 1440, testMinutes: 10, lastTest: at(0), ...changes },
-];
-const staffed = (to: string) => [{ id: 'early', from: '00:00', to, technicians: 1 }];
-
-/** Every plan made on the way is valid for the problem that it was made for. */
-const checked: Planner = async (problem, options) => {
-  const made = await plan(problem, options);
-  expect(auditPlan(problem, made).violations).toEqual([]);
-  return made;
-};
-
-async function explained(
-  world: Scenario,
-  replan: Planner = checked,
-): Promise<{ problem: Problem; shortages: Shortage[] }> {
-  const problem = compile(world);
-  const made = await plan(problem, { tries: 300 });
-  return { problem, shortages: await explainNeeds(problem, made, replan) };
-}
-const brief = ({ reliefs }: Shortage) =>
-  reliefs.map(({ limit, quantity, after, effect }) => [limit, quantity, after, effect] as const);
-const ofLimit = (shortage: Shortage | undefined, limit: string) =>
-  shortage!.reliefs.filter((relief) => relief.limit === limit);
+import { brief, explained, ofLimit, opening, patients, staffed, water } from './shortWorlds.ts';
 
 describe('an opening round without stock', () => {
   it('is proven to want stock, without a search', async () => {
@@ -235,118 +195,5 @@ describe('what would have covered a need', () => {
       },
       { effect: 'clears', safety: true },
     ]);
-  });
-});
-
-describe('an explanation is honest', () => {
-  const world = tinyWorld({ patients: patients(12), stock: [opening(12)], water: water() });
-
-  it('claims nothing for what does not change the plan', async () => {
-    const problem = compile(world);
-    const made = await plan(problem, { tries: 300 });
-    const [shortage] = await explainNeeds(problem, made, async () => made);
-    expect(brief(shortage!)[0]).toEqual(['stock', 4, 0, 'clears']);
-    for (const { limit, effect, after, before } of shortage!.reliefs.filter(
-      ({ limit }) => limit !== 'stock',
-    )) {
-      expect([limit, effect]).toEqual([limit, 'does not help']);
-      expect(after).toBe(before);
-    }
-  });
-
-  it('gives a relief no credit for what planning longer alone would do', async () => {
-    const problem = compile(world);
-    const none = asPlan(problem, [], {
-      bound: { unmetLitres: 0, handsOnMinutes: 0 },
-      remarks: [],
-      seconds: 0,
-    });
-    const good = await plan(problem, { tries: 300 });
-    const [shortage] = await explainNeeds(problem, none, async () => good);
-    expect(shortage!.sentence).toContain('Planning again, without any change, leaves 26 L of them.');
-    expect(
-      brief(shortage!).filter(([limit, , , effect]) => limit !== 'stock' && effect !== 'does not help'),
-    ).toEqual([]);
-  });
-
-  it('gives a relief no credit for a shortage that it only moves', async () => {
-    const problem = compile(world);
-    const made = await plan(problem, { tries: 300 });
-    const moved: Plan = {
-      ...made,
-      needs: made.needs.map((row) => ({ ...row, unmetLitres: row.round === 2 ? 26 : 0 })),
-    };
-    const [shortage] = await explainNeeds(problem, made, async (relaxed) =>
-      relaxed === problem ? made : moved,
-    );
-    expect(
-      brief(shortage!).filter(([limit, , , effect]) => limit !== 'stock' && effect !== 'does not help'),
-    ).toEqual([]);
-  });
-
-  it('stops when told, and plans again no more often than allowed', async () => {
-    const problem = compile(world);
-    const made = await plan(problem, { tries: 300 });
-    let calls = 0;
-    const counting: Planner = async (...given) => {
-      calls += 1;
-      return plan(...given);
-    };
-    const [few] = await explainNeeds(problem, made, counting, { replans: 3 });
-    expect(calls).toBe(3);
-    expect(few!.reliefs.some(({ proven, effect }) => proven && effect === 'clears')).toBe(true);
-    await explainNeeds(problem, made, counting, { stop: () => true });
-    expect(calls).toBe(3);
-  });
-
-  it('tells nothing where nothing is missing', async () => {
-    const problem = compile(tinyWorld());
-    const made = await plan(problem, { tries: 10 });
-    expect(await explainNeeds(problem, made, plan)).toEqual([]);
-  });
-});
-
-describe('gaps', () => {
-  const problem = compile(
-    tinyWorld({ patients: patients(1), rules: { rounds: ['06:00', '12:00', '18:00'] } }),
-  );
-  const row = (round: number, unmetLitres: number, bath = '2K') => ({
-    bath,
-    round,
-    at: problem.rounds[round]!.at,
-    bags: 2,
-    litres: 13,
-    unmetLitres,
-  });
-
-  it('join rounds that follow each other, by bath, apart from those that only stock can cover', () => {
-    const needs = [row(0, 13), row(1, 6.5), row(1, 2, '4K'), row(2, 0), row(3, 13), row(3, 1, '4K')];
-    expect(
-      gapsOf(problem, { needs }).map(({ bath, first, last, litres, stockOnly }) => [
-        bath,
-        first,
-        last,
-        litres,
-        stockOnly,
-      ]),
-    ).toEqual([
-      [0, 0, 0, 13, true],
-      [0, 1, 1, 6.5, false],
-      [0, 3, 3, 13, false],
-      [1, 1, 3, 3, false],
-    ]);
-  });
-});
-
-describe('supplies that a plan takes beyond what there is', () => {
-  it('tells how many and by when', () => {
-    const problem = compile(
-      tinyWorld({
-        supplies: [{ item: 'bag set', onHand: 1, perFill: 2, deliveries: [{ at: at(103), quantity: 1 }] }],
-      }),
-    );
-    const found = missingOf(problem, problem.supplies[0]!, [circuit(0), ...batch(30), ...batch(103)]);
-    // At 30 one of two is there; at 103 another came: two of four.
-    expect(found).toEqual({ units: 2, by: 30 });
   });
 });

@@ -1,0 +1,123 @@
+import { describe, expect, it } from 'vitest';
+import type { Plan } from '../../src/plan/plan.ts';
+import { explainNeeds } from '../../src/planner/explain.ts';
+import { asPlan, plan } from '../../src/planner/plan.ts';
+import type { Planner } from '../../src/planner/planner.ts';
+import { missingOf } from '../../src/planner/relief.ts';
+import { gapsOf } from '../../src/planner/shortages.ts';
+import { compile } from '../../src/scenario/problem.ts';
+import { at, batch, circuit, tinyWorld } from '../world.ts';
+import { brief, opening, patients, water } from './shortWorlds.ts';
+
+describe('an explanation is honest', () => {
+  const world = tinyWorld({ patients: patients(12), stock: [opening(12)], water: water() });
+
+  it('claims nothing for what does not change the plan', async () => {
+    const problem = compile(world);
+    const made = await plan(problem, { tries: 300 });
+    const [shortage] = await explainNeeds(problem, made, async () => made);
+    expect(brief(shortage!)[0]).toEqual(['stock', 4, 0, 'clears']);
+    for (const { limit, effect, after, before } of shortage!.reliefs.filter(
+      ({ limit }) => limit !== 'stock',
+    )) {
+      expect([limit, effect]).toEqual([limit, 'does not help']);
+      expect(after).toBe(before);
+    }
+  });
+
+  it('gives a relief no credit for what planning longer alone would do', async () => {
+    const problem = compile(world);
+    const none = asPlan(problem, [], {
+      bound: { unmetLitres: 0, handsOnMinutes: 0 },
+      remarks: [],
+      seconds: 0,
+    });
+    const good = await plan(problem, { tries: 300 });
+    const [shortage] = await explainNeeds(problem, none, async () => good);
+    expect(shortage!.sentence).toContain('Planning again, without any change, leaves 26 L of them.');
+    expect(
+      brief(shortage!).filter(([limit, , , effect]) => limit !== 'stock' && effect !== 'does not help'),
+    ).toEqual([]);
+  });
+
+  it('gives a relief no credit for a shortage that it only moves', async () => {
+    const problem = compile(world);
+    const made = await plan(problem, { tries: 300 });
+    const moved: Plan = {
+      ...made,
+      needs: made.needs.map((row) => ({ ...row, unmetLitres: row.round === 2 ? 26 : 0 })),
+    };
+    const [shortage] = await explainNeeds(problem, made, async (relaxed) =>
+      relaxed === problem ? made : moved,
+    );
+    expect(
+      brief(shortage!).filter(([limit, , , effect]) => limit !== 'stock' && effect !== 'does not help'),
+    ).toEqual([]);
+  });
+
+  it('stops when told, and plans again no more often than allowed', async () => {
+    const problem = compile(world);
+    const made = await plan(problem, { tries: 300 });
+    let calls = 0;
+    const counting: Planner = async (...given) => {
+      calls += 1;
+      return plan(...given);
+    };
+    const [few] = await explainNeeds(problem, made, counting, { replans: 3 });
+    expect(calls).toBe(3);
+    expect(few!.reliefs.some(({ proven, effect }) => proven && effect === 'clears')).toBe(true);
+    await explainNeeds(problem, made, counting, { stop: () => true });
+    expect(calls).toBe(3);
+  });
+
+  it('tells nothing where nothing is missing', async () => {
+    const problem = compile(tinyWorld());
+    const made = await plan(problem, { tries: 10 });
+    expect(await explainNeeds(problem, made, plan)).toEqual([]);
+  });
+});
+
+describe('gaps', () => {
+  const problem = compile(
+    tinyWorld({ patients: patients(1), rules: { rounds: ['06:00', '12:00', '18:00'] } }),
+  );
+  const row = (round: number, unmetLitres: number, bath = '2K') => ({
+    bath,
+    round,
+    at: problem.rounds[round]!.at,
+    bags: 2,
+    litres: 13,
+    unmetLitres,
+  });
+
+  it('join rounds that follow each other, by bath, apart from those that only stock can cover', () => {
+    const needs = [row(0, 13), row(1, 6.5), row(1, 2, '4K'), row(2, 0), row(3, 13), row(3, 1, '4K')];
+    expect(
+      gapsOf(problem, { needs }).map(({ bath, first, last, litres, stockOnly }) => [
+        bath,
+        first,
+        last,
+        litres,
+        stockOnly,
+      ]),
+    ).toEqual([
+      [0, 0, 0, 13, true],
+      [0, 1, 1, 6.5, false],
+      [0, 3, 3, 13, false],
+      [1, 1, 3, 3, false],
+    ]);
+  });
+});
+
+describe('supplies that a plan takes beyond what there is', () => {
+  it('tells how many and by when', () => {
+    const problem = compile(
+      tinyWorld({
+        supplies: [{ item: 'bag set', onHand: 1, perFill: 2, deliveries: [{ at: at(103), quantity: 1 }] }],
+      }),
+    );
+    const found = missingOf(problem, problem.supplies[0]!, [circuit(0), ...batch(30), ...batch(103)]);
+    // At 30 one of two is there; at 103 another came: two of four.
+    expect(found).toEqual({ units: 2, by: 30 });
+  });
+});
