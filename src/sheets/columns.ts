@@ -57,20 +57,24 @@ const short = (value: number): string => String(Number(value.toPrecision(6)));
 export function customFields(sheet: Sheet, scenario: Scenario): Field[] {
   return (scenario.columns ?? [])
     .filter((custom) => custom.sheet === sheet.id)
-    .map((custom) => ({
-      key: `own:${custom.name}`,
-      header: custom.name,
-      unit: custom.unit || undefined,
-      kind: 'fixed' as const,
-      path: [],
-      about: `Own column: ${custom.expression}`,
-      width: 130,
-      show: (row: Row, current: Scenario) => {
-        const outcome = customValue(sheet, row, current, custom);
-        if ('problem' in outcome) return '';
-        return custom.unit || outcome.unit === ''
-          ? short(outcome.value)
-          : `${short(outcome.value)} ${outcome.unit}`;
-      },
-    }));
+    .map((custom) => {
+      const problem = columnProblem(sheet, custom);
+      return {
+        key: `own:${custom.name}`,
+        header: custom.name,
+        unit: custom.unit || undefined,
+        kind: 'fixed' as const,
+        path: [],
+        about: `Own column: ${custom.expression}${problem ? `. Cannot be computed: ${problem}` : ''}`,
+        width: 130,
+        show: (row: Row, current: Scenario) => {
+          if (problem) return '✕';
+          const outcome = customValue(sheet, row, current, custom);
+          // A row that lacks a number has no value yet.
+          if ('problem' in outcome) return '';
+          const bare = custom.unit || outcome.unit === '';
+          return bare ? short(outcome.value) : `${short(outcome.value)} ${outcome.unit}`;
+        },
+      };
+    });
 }

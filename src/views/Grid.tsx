@@ -71,7 +71,7 @@ export function Grid(props: GridProps) {
         stopEditingWhenCellsLoseFocus
         tooltipShowDelay={400}
         onGridReady={({ api }) => desk.attach(api)}
-        onGridPreDestroyed={() => desk.attach(null)}
+        onGridPreDestroyed={({ api }) => desk.detach(api)}
         onFirstDataRendered={() => desk.goToAwaited()}
         onRowDataUpdated={() => desk.goToAwaited()}
         onCellEditRequest={({ data, column, newValue }) => {

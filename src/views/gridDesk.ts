@@ -43,9 +43,13 @@ export class GridDesk {
     this.sheet = sheet;
   }
 
-  attach(api: GridApi<Row> | null): void {
+  attach(api: GridApi<Row>): void {
     this.api = api;
     this.range = null;
+  }
+  /** The grid of the sheet before may go only after the next one has come. */
+  detach(api: GridApi<Row>): void {
+    if (this.api === api) this.api = null;
   }
 
   private columns() {
@@ -126,7 +130,9 @@ export class GridDesk {
     this.setRange(single(spot));
   }
   goToAwaited(): void {
-    if (this.awaited) this.goTo(this.awaited.row, this.awaited.field);
+    const { awaited } = this;
+    // A frame later the cell is drawn and can take the focus.
+    if (awaited) requestAnimationFrame(() => this.goTo(awaited.row, awaited.field));
   }
 
   clear(): void {

@@ -196,6 +196,8 @@ describe('own columns', () => {
     const [field] = customFields(sheet, scenario);
     // 25 mL/kg/h x 80.5 kg x 24 h = 48.3 L
     expect(field!.show!(sheet.rows(scenario)[0]!, scenario)).toBe('48.3');
+    const broken = { ...scenario, columns: [{ ...scenario.columns[0]!, unit: 'kg' }] };
+    expect(customFields(sheet, broken)[0]!.show!(sheet.rows(broken)[0]!, broken)).toBe('✕');
     expect(columnProblem(sheet, { name: 'x', expression: 'dose + weight' })).toMatch(/units/);
     expect(columnProblem(sheet, { name: 'x', expression: 'dose * weight', unit: 'kg' })).toMatch(
       /expected kg/,
