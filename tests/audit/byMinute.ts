@@ -65,10 +65,10 @@ export function playerOf(s: Scenario): (plan: readonly Activity[]) => Set<string
         broken.add('right-length');
     }
 
-    for (let t = 0; t < H; t++) {
-      const atWork = plan.filter((a) => a.kind !== 'fill' && a.start <= t && t < a.end).length;
-      if (atWork > onShift[t]!) broken.add('technicians-enough');
-    }
+    const atWork = new Array<number>(H).fill(0);
+    for (const a of plan)
+      if (a.kind !== 'fill') for (let t = Math.max(0, a.start); t < Math.min(H, a.end); t++) atWork[t]! += 1;
+    if (atWork.some((hands, t) => hands > onShift[t]!)) broken.add('technicians-enough');
     for (const a of plan)
       if (a.kind === 'fill' && (onShift[a.start] ?? 0) < 1) broken.add('fill-start-staffed');
 
@@ -129,17 +129,19 @@ export function playerOf(s: Scenario): (plan: readonly Activity[]) => Set<string
         (a) => a.kind !== 'test' && running(a) && machines.some((m) => m.id === a.machine),
       );
       const ends = new Set(plan.filter((a) => a.kind === 'test' && a.water === w.id).map((a) => a.end));
+      const drawn = new Map<number, number>();
+      for (const a of runs) {
+        const { flow } = machines.find((m) => a.kind !== 'test' && m.id === a.machine)!;
+        for (let t = a.start; t < a.end; t++) drawn.set(t, (drawn.get(t) ?? 0) + thousandths(flow));
+      }
+      if ([...drawn.values()].some((flow) => flow > thousandths(w.capacity))) broken.add('water-capacity');
       let age = Number.POSITIVE_INFINITY;
       const first = Math.min(-300, ...runs.map((a) => a.start));
       const last = Math.max(H, ...runs.map((a) => a.end));
       for (let t = first; t < last; t++) {
         age += 1;
         if (ends.has(t) || lastTests[number] === t) age = 0;
-        const open = runs.filter((a) => a.start <= t && t < a.end);
-        const drawn = open.map((a) => machines.find((m) => a.kind !== 'test' && m.id === a.machine)!.flow);
-        if (drawn.reduce((sum, flow) => sum + thousandths(flow), 0) > thousandths(w.capacity))
-          broken.add('water-capacity');
-        if (open.length > 0 && age > w.testEvery) broken.add('water-tested');
+        if (drawn.has(t) && age > w.testEvery) broken.add('water-tested');
       }
     }
 
