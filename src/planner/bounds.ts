@@ -100,6 +100,8 @@ function unmetBound(
   { allowed, iterations }: BoundOptions,
   remarks: string[],
 ): number {
+  // A plan that meets every need has reached the least there is.
+  if (allowed && allowed.unmetLitres === 0) return 0;
   const { model } = countedModel(problem, buckets, null);
   const { bagParts, partsPerLitre, lots } = problem;
   const step = commonDivisor([bagParts, ...lots.map((lot) => lot.bags * lot.bagParts)]);
