@@ -105,8 +105,8 @@ export function countFills(
   }
 }
 
-/** The most that machines of these flows can draw at once from a source, mL/min: the largest sum within its capacity. */
-export function usableFlow(flows: readonly number[], capacity: number): number {
+/** The largest sum of some of these flows within a capacity, mL/min. */
+export function largestFlow(flows: readonly number[], capacity: number): number {
   let sums = new Set([0]);
   for (const flow of flows) {
     const next = new Set(sums);
@@ -123,4 +123,26 @@ export function usableFlow(flows: readonly number[], capacity: number): number {
         : next;
   }
   return Math.max(...sums);
+}
+
+/**
+ * What machines of these flows draw from a source that cannot feed all of them, mL/min: while one of them is swapped
+ * the others must fit together, so the mean over which one that is.
+ */
+export function usableFlow(flows: readonly number[], capacity: number): number {
+  const all = flows.reduce((sum, flow) => sum + flow, 0);
+  if (all <= capacity) return all;
+  const without = new Map<number, number>();
+  let sum = 0;
+  for (const flow of flows) {
+    let rest = without.get(flow);
+    if (rest === undefined) {
+      const others = [...flows];
+      others.splice(others.indexOf(flow), 1);
+      rest = largestFlow(others, capacity);
+      without.set(flow, rest);
+    }
+    sum += rest;
+  }
+  return sum / flows.length;
 }

@@ -3,7 +3,7 @@ import { toNumber } from '../exact/fraction.ts';
 import { type Course, compile, dialysateRate, MINUTES_A_DAY, type Problem } from '../scenario/problem.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import { type Spec, specOf } from './forecast.ts';
-import { bathSteps, listedUntil, newcomers } from './patients.ts';
+import { type BathSteps, bathPaths, listedUntil, newcomers } from './patients.ts';
 import { type Chance, chanceOf, exponential, STREAM } from './random.ts';
 
 /** What all draws of one scenario share. */
@@ -20,6 +20,8 @@ export interface Ground {
   readonly slotAt: Uint16Array;
   readonly slotDay: readonly number[];
   readonly slotRound: readonly number[];
+  /** Baths over the therapy of a patient with number u. */
+  readonly baths: (u: number) => BathSteps;
 }
 
 /** @param scenario without error faults, also in its forecast */
@@ -55,6 +57,7 @@ export function groundOf(scenario: Scenario): Ground {
     slotAt,
     slotDay,
     slotRound,
+    baths: bathPaths(spec),
   };
 }
 
@@ -113,7 +116,7 @@ export function drawInto(ground: Ground, seed: number, index: number, into: Draw
     if (hourly <= 0) return;
     const period = Math.min(bag / ((hourly * hoursPerDay) / MINUTES_A_DAY), maxHang);
     const stop = Math.min(end, horizon);
-    const steps = bathSteps(spec, patient.u);
+    const steps = ground.baths(patient.u);
     for (let step = 0; step < steps.length; step++) {
       const { at, bath } = steps[step]!;
       const start = from + at;
@@ -185,11 +188,12 @@ export function coursesOf(ground: Ground, seed: number, index: number): Course[]
   const courses = problem.patients.map((course, n): Course => ({ ...course, until: until[n]! }));
   newcomers(spec, seed, index, (patient) => {
     const rate = dialysateRate(patient);
+    const { from } = patient;
     courses.push({
       id: `new ${courses.length + 1}`,
-      from: patient.from,
+      from,
       until: Math.min(patient.until, problem.horizon),
-      steps: bathSteps(spec, patient.u).map(({ at, bath }) => ({ at: patient.from + at, bath, rate })),
+      steps: ground.baths(patient.u).map(({ at, bath }) => ({ at: from + at, bath, rate })),
     });
   });
   return courses;

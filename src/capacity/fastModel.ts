@@ -26,6 +26,8 @@ export interface Outcome {
  */
 export const USABLE = { machines: 0.985, technicians: 0.97, water: 0.925 };
 const EPSILON = 1e-6;
+/** Share of the bags asked for below which a draw counts as nearly served. */
+const NEARLY = 0.1;
 
 /**
  * Whether machines, technicians, water and supplies can have ready what one draw needs, without making a plan: the
@@ -160,6 +162,7 @@ export function fastModel(problem: Problem, most: number): FastModel {
   };
 
   const net = new Float64Array(B * R);
+  const gross = new Float64Array(B * R);
   const staffMinutes = new Float64Array(R);
   const openMinutes = new Float64Array(R);
   const K = kinds.length;
@@ -177,7 +180,7 @@ export function fastModel(problem: Problem, most: number): FastModel {
   const outcome: Outcome = { bagsShort: 0, openingShort: 0, cause: -1, round: -1 };
 
   /** Serves the rounds in order of time from what can be made, and from lots before that or after it. */
-  const serve = (need: Float64Array | Int32Array, lotsLast: boolean): void => {
+  const serve = (need: Float64Array, lotsLast: boolean): void => {
     let made = 0;
     pointer.fill(1);
     rest.set(capacity);
@@ -198,8 +201,10 @@ export function fastModel(problem: Problem, most: number): FastModel {
         surplus[bath] = Math.max(0, -wanted);
         if (wanted <= EPSILON) continue;
         let lacked = r === 0 ? 0 : 4;
+        const able = kindsOfBath[bath]!;
         if (r > 0)
-          for (const kind of kindsOfBath[bath]!) {
+          for (let n = 0; n < able.length; n++) {
+            const kind = able[n]!;
             const size = grain[kind]!;
             let order = Math.ceil((wanted - EPSILON) / size) * size;
             const allowed = Math.min(supplies.all[r]! - made, supplies.ofBath[bath]![r]! - usedOfBath[bath]!);
@@ -319,8 +324,13 @@ export function fastModel(problem: Problem, most: number): FastModel {
 
       refill();
       let lotsLeft = false;
+      let asked = 0;
       for (let bath = 0; bath < B; bath++)
-        for (let r = 0; r < R; r++) net[bath * R + r] = takeLots(bath, r, draw.need[bath * R + r]!);
+        for (let r = 0; r < R; r++) {
+          gross[bath * R + r] = draw.need[bath * R + r]!;
+          net[bath * R + r] = takeLots(bath, r, gross[bath * R + r]!);
+          asked += net[bath * R + r]!;
+        }
       for (let n = 0; n < lots.length; n++) if (lots[n]!.amount > 0) lotsLeft = true;
 
       running.fill(0);
@@ -337,9 +347,10 @@ export function fastModel(problem: Problem, most: number): FastModel {
         serve(net, false);
         const out = into[count - 1]!;
         Object.assign(out, outcome);
-        if (outcome.bagsShort > EPSILON && lotsLeft) {
+        // Which lots go first matters where little is short, not where nearly everything is.
+        if (outcome.bagsShort > EPSILON && lotsLeft && outcome.bagsShort < NEARLY * asked) {
           refill();
-          serve(draw.need, true);
+          serve(gross, true);
           if (outcome.bagsShort < out.bagsShort - EPSILON) Object.assign(out, outcome);
         }
         if (only !== undefined) return;

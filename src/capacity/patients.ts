@@ -4,47 +4,56 @@ import { chanceOf, poisson, STREAM } from './random.ts';
 
 /** A patient who is not here yet. Minutes count from the scenario's start. */
 export interface Newcomer {
-  readonly from: number;
+  from: number;
   /** May lie beyond the horizon. */
-  readonly until: number;
+  until: number;
   /** kg */
-  readonly weight: number;
+  weight: number;
   /** mL/kg/h */
-  readonly dose: number;
-  readonly hoursPerDay: number;
+  dose: number;
+  hoursPerDay: number;
   /** mL/h */
-  readonly fluidRemoval: number;
-  readonly replacement: number;
+  fluidRemoval: number;
+  replacement: number;
   /** The one number in [0, 1) that picks the bath on every therapy day. */
-  readonly u: number;
+  u: number;
 }
 
 /**
  * The new patients of one draw, day by day. Each day has a stream of its own, so a longer forecast leaves its first
  * days as they were. A stay lasts a minute at least; caps apply after the law has been drawn from, so a capped
  * forecast has the same patients.
+ * @param visit gets the same object each time, with the next patient in it: millions are drawn
  */
-export function newcomers(spec: Spec, seed: number, draw: number, visit: (patient: Newcomer) => void): void {
+export function newcomers(
+  spec: Spec,
+  seed: number,
+  draw: number,
+  visit: (patient: Readonly<Newcomer>) => void,
+): void {
+  const patient: Newcomer = {
+    from: 0,
+    until: 0,
+    weight: 0,
+    dose: 0,
+    hoursPerDay: 0,
+    fluidRemoval: 0,
+    replacement: 0,
+    u: 0,
+  };
   for (let day = 0; day < spec.days; day++) {
     const chance = chanceOf(seed, draw, STREAM.newcomers + day);
     const count = poisson(spec.meanOfDay(day), chance);
     for (let n = 0; n < count; n++) {
-      const from = day * 1440 + Math.floor(chance() * 1440);
-      const u = chance();
-      const stay = Math.max(1, Math.round(spec.stay.draw(chance) * 1440));
-      const weight = spec.weight.draw(chance);
-      const hours = spec.hours.draw(chance);
-      const dose = spec.dose.draw(chance);
-      visit({
-        from,
-        until: from + stay,
-        weight,
-        dose: Math.min(dose, spec.doseCap),
-        hoursPerDay: Math.min(hours, spec.hoursCap, 24),
-        fluidRemoval: spec.fluidRemoval.draw(chance),
-        replacement: spec.replacement.draw(chance),
-        u,
-      });
+      patient.from = day * 1440 + Math.floor(chance() * 1440);
+      patient.u = chance();
+      patient.until = patient.from + Math.max(1, Math.round(spec.stay.draw(chance) * 1440));
+      patient.weight = spec.weight.draw(chance);
+      patient.hoursPerDay = Math.min(spec.hours.draw(chance), spec.hoursCap, 24);
+      patient.dose = Math.min(spec.dose.draw(chance), spec.doseCap);
+      patient.fluidRemoval = spec.fluidRemoval.draw(chance);
+      patient.replacement = spec.replacement.draw(chance);
+      visit(patient);
     }
   }
 }
@@ -69,8 +78,10 @@ export function listedUntil(
   }
 }
 
-/** From which minute of therapy on a patient runs which bath; steps to the same bath are left out. */
-export function bathSteps(spec: Spec, u: number): { at: number; bath: number }[] {
+/** From which minute of therapy on a patient runs which bath. */
+export type BathSteps = readonly { readonly at: number; readonly bath: number }[];
+
+function stepsAt(spec: Spec, u: number): BathSteps {
   const steps: { at: number; bath: number }[] = [];
   for (const { at, cumulated } of spec.shares) {
     const bath = bathOf(cumulated, u);
@@ -78,4 +89,18 @@ export function bathSteps(spec: Spec, u: number): { at: number; bath: number }[]
     else if (steps.at(-1)!.bath !== bath) steps.push({ at, bath });
   }
   return steps;
+}
+
+/** The baths of a patient with number u, steps to the same bath left out; worked out once for each part of [0, 1). */
+export function bathPaths(spec: Spec): (u: number) => BathSteps {
+  // `bathOf` draws its lines a little below the cumulated shares, as sums of shares are not exact.
+  const cuts = [...new Set(spec.shares.flatMap(({ cumulated }) => cumulated.map((share) => share - 1e-12)))]
+    .filter((cut) => cut > 0 && cut < 1)
+    .sort((a, b) => a - b);
+  const paths = [0, ...cuts].map((from) => stepsAt(spec, from));
+  return (u) => {
+    let part = 0;
+    while (part < cuts.length && u >= cuts[part]!) part += 1;
+    return paths[part]!;
+  };
 }

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { agreementOf, compareDraw } from '../../src/capacity/agreement.ts';
-import { countFills, cutWindows, usableFlow } from '../../src/capacity/calendar.ts';
+import { countFills, cutWindows, largestFlow, usableFlow } from '../../src/capacity/calendar.ts';
 import { type Draw, emptyDraw, groundOf } from '../../src/capacity/draw.ts';
 import { CAUSES, fastModel } from '../../src/capacity/fastModel.ts';
 import { emptyOutcome } from '../../src/capacity/job.ts';
@@ -115,10 +115,14 @@ describe('what lacks is named', () => {
   });
 });
 
-test('usable flow is the largest sum within the capacity', () => {
-  expect(usableFlow([600, 600, 500, 500, 500], 1700)).toBe(1700);
-  expect(usableFlow([800, 800, 800], 2399)).toBe(1600);
-  expect(usableFlow([800], 700)).toBe(0);
+test('largest flow within a capacity; usable is its mean over which machine is swapped', () => {
+  expect(largestFlow([600, 600, 500, 500, 500], 1700)).toBe(1700);
+  expect(largestFlow([800, 800, 800], 2399)).toBe(1600);
+  expect(largestFlow([800], 700)).toBe(0);
+  // Without one of the 600s 600 + 500 + 500 fit, without one of the 500s 600 + 600 + 500.
+  expect(usableFlow([600, 600, 500, 500, 500], 1700)).toBe((2 * 1600 + 3 * 1700) / 5);
+  expect(usableFlow([800, 800, 800, 800], 2400)).toBe(2400);
+  expect(usableFlow([800, 800], 2400)).toBe(1600);
 });
 
 test('a supply is wanted at the start as far as deliveries do not bring it', () => {

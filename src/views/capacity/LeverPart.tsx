@@ -35,8 +35,11 @@ function Bar({ value, most, said }: { value: number; most: number; said: string 
   );
 }
 
-const signed = (value: number, unit: string, places = 1): string =>
-  `${value > 0 ? '-' : value < 0 ? '+' : ''}${numberText(Math.abs(value), places)}${unit}`;
+/** What is saved with a minus, what is added with a plus, nothing where it rounds to nothing. */
+function signed(saved: number, places = 1): string {
+  const text = numberText(Math.abs(saved), places);
+  return text === '0' ? '0' : `${saved > 0 ? '-' : '+'}${text}`;
+}
 
 /** What each lever saves, the most telling on top; levers can be pulled together and kept as a variant. */
 export function LeverPart({ made, savings, busy, combine, onKeep }: LeverPartProps) {
@@ -52,8 +55,9 @@ export function LeverPart({ made, savings, busy, combine, onKeep }: LeverPartPro
     <section className="capacity-part">
       <h3>Levers: what each would save</h3>
       <p className="muted">
-        The bar shows mean bags short over the forecast with the machines listed: to the left fewer, to the
-        right more. Nothing here prescribes: doses, hours and baths are the prescriber’s decision.
+        {made.supplied && 'Supplies without end. '}The bar shows mean bags short over the forecast with the
+        machines listed: to the left fewer, to the right more. Nothing here prescribes: doses, hours and baths
+        are the prescriber’s decision.
       </p>
       <div className="capacity-scroll">
         <table className="plain">
@@ -99,13 +103,11 @@ export function LeverPart({ made, savings, busy, combine, onKeep }: LeverPartPro
                     )}
                   </th>
                   <td>
-                    <Bar value={row.bagsShort} most={most} said={`${signed(row.bagsShort, '')} bags short`} />
+                    <Bar value={row.bagsShort} most={most} said={`${signed(row.bagsShort)} bags short`} />
                   </td>
-                  <td className="number">{signed(row.bagsShort, '')}</td>
-                  <td className="number">{signed(row.bagsPerDay, '')}</td>
-                  <td className="number">
-                    {row.machines === null ? 'no answer' : signed(row.machines, '', 0)}
-                  </td>
+                  <td className="number">{signed(row.bagsShort)}</td>
+                  <td className="number">{signed(row.bagsPerDay)}</td>
+                  <td className="number">{row.machines === null ? 'no answer' : signed(row.machines, 0)}</td>
                   <td className="number">
                     {chanceText(row.chanceBefore)} → {chanceText(row.chanceAfter)}
                   </td>

@@ -41,6 +41,10 @@ function around(made: Study): { machines: number[]; most: number } {
   return { machines: Array.from({ length: last - first + 1 }, (_, n) => first + n), most: last };
 }
 
+/** Where supplies run out whatever is done, levers are compared as if they did not: else none would tell anything. */
+const pulledOn = ({ scenario, supplied }: Study): Scenario =>
+  supplied ? { ...scenario, supplies: [] } : scenario;
+
 /** Runs the forecast of a scenario without error faults on threads of its own. */
 export function useCapacity(scenario: Scenario | null): Capacity {
   const [answers, setAnswers] = useState<Answers>(NOTHING);
@@ -109,7 +113,9 @@ export function useCapacity(scenario: Scenario | null): Capacity {
         stage('Just enough of everything');
         tell({ needs: await requirements(made, open.run, sweep) });
         stage('Levers');
-        tell({ savings: await leverSavings(scenario, leversOf(scenario), open.run, { ...sweep, most }) });
+        tell({
+          savings: await leverSavings(pulledOn(made), leversOf(scenario), open.run, { ...sweep, most }),
+        });
         stage('Full plans beside the fast model');
         const { draws: count, tries } = comparisons(made.own, made.days.length);
         let planned = 0;
@@ -141,7 +147,7 @@ export function useCapacity(scenario: Scenario | null): Capacity {
         stage('Levers together');
         const { most } = around(base);
         const options = { draws: Math.min(base.draws, SWEEP), seed, onProgress, most };
-        const made = await leverSavings(base.scenario, [together(levers)], open.run, options);
+        const made = await leverSavings(pulledOn(base), [together(levers)], open.run, options);
         setAnswers((before) => ({
           ...before,
           savings: [...(before.savings ?? []).filter(({ id }) => id !== made[0]!.id), ...made],
