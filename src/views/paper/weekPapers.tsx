@@ -225,7 +225,7 @@ const BOARD: Table = {
     { head: 'Lot', share: 26 },
     { head: 'Bags there', share: 10 },
     { head: 'L a bag', share: 9 },
-    { head: 'Made or came', share: 18 },
+    { head: 'Ready since', share: 18 },
     { head: 'Expires', share: 18 },
     { head: 'Bags for the rounds of', share: 34 },
     { head: 'Free', share: 9 },

@@ -221,7 +221,7 @@ export function Timeline(props: TimelineProps) {
   });
   const onScreen = (at: ReturnType<typeof place>) => at && at.bar.to > view.from && at.bar.from < view.to;
   const fills = activities.filter(({ kind }) => kind === 'fill').length;
-  const summary = `${countText(fills, 'fill')} on ${countText(problem.machines.length, 'machine')}; on screen ${whenText(clock, Math.round(view.from))} to ${whenText(clock, Math.round(view.to))} (${lengthText(view.to - view.from)}).`;
+  const summary = `${countText(fills, 'fill')}, ${countText(problem.machines.length, 'machine')}; ${whenText(clock, Math.round(view.from))} to ${whenText(clock, Math.round(view.to))} (${lengthText(view.to - view.from)})`;
 
   return (
     <Frame
@@ -298,7 +298,7 @@ export function Timeline(props: TimelineProps) {
         tabIndex={0}
         role="application"
         aria-roledescription="timeline"
-        aria-label={`Timeline. ${summary} Arrow keys walk from activity to activity, Enter selects, plus and minus zoom, Page Up and Page Down pan.`}
+        aria-label={`Timeline. ${summary}. Arrow keys walk from activity to activity, Enter selects, plus and minus zoom, Page Up and Page Down pan.`}
         onKeyDown={onKey}
         onBlur={() => setActive(null)}
       >
