@@ -70,9 +70,11 @@ function Axis({ data, clock, view, layout }: PlotProps) {
       {hourTicks(clock, view.from, view.to, layout.pxPerMinute).map(({ at, label }) => (
         <g key={at}>
           <line className="hour" x1={layout.x(at)} x2={layout.x(at)} y1={HEAD - 16} y2={bottom} />
-          <text className="small" x={layout.x(at)} y={28} textAnchor="middle">
-            {label}
-          </text>
+          {layout.x(at) < layout.width - 18 && (
+            <text className="small" x={layout.x(at)} y={28} textAnchor="middle">
+              {label}
+            </text>
+          )}
         </g>
       ))}
       {dayTicks(clock, view.from, view.to, layout.pxPerMinute).map(({ at, label }) => {
