@@ -1,6 +1,7 @@
 import type { Known, Question, Trace } from './trace.ts';
 import { traceBags, traceHang, traceLitres, traceRate } from './traceDemand.ts';
-import { traceLot, traceMinute, traceScore, traceSupply, traceUnmet, traceWindow } from './tracePlan.ts';
+import { traceMinute, traceSupply } from './traceNow.ts';
+import { traceLot, traceScore, traceUnmet, traceWindow } from './tracePlan.ts';
 
 /** "From what?": the trace of any shown number, down to typed cells. */
 export function answer(known: Known, question: Question): Trace {

@@ -4,14 +4,15 @@ import type { Activity } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem.ts';
 import { describeActivity, type Said } from '../../sheets/describe.ts';
 import { bathLooks, type Tints } from '../../sheets/palette.ts';
-import { type Bar, lastFrom, type TimelineData, timelineOf, valueAt } from '../../sheets/timeline.ts';
+import { timelineOf } from '../../sheets/timeline.ts';
 import type { Question } from '../../sheets/trace.ts';
-import { countText, lengthText, numberText, whenText } from '../../sheets/words.ts';
+import { countText, lengthText, whenText } from '../../sheets/words.ts';
 import { Frame, type OnExport } from './Frame.tsx';
 import { Legend } from './Looks.tsx';
-import { BAR_HEIGHT, BAR_TOP, GUTTER, type Hit, hitAt, type Layout, layoutOf, WATER } from './plotLayout.ts';
+import { GUTTER, hitAt, layoutOf } from './plotLayout.ts';
 import { TimelinePlot } from './TimelinePlot.tsx';
 import { Tip, type TipAt } from './Tip.tsx';
+import { neighbour, place, rowsOf, sayMinute } from './timelineWalk.ts';
 import { useRoom } from './useRoom.ts';
 import { panBy, reveal, type Viewport, zoomBy, zoomTo } from './viewport.ts';
 
@@ -49,67 +50,6 @@ const SIGNS = [
   { sign: '⊔', text: 'swap no sooner, no later' },
   { sign: '▨', text: 'machine away' },
 ];
-
-const rowsOf = (data: TimelineData): (readonly Bar[])[] => [
-  ...data.machines.map(({ bars }) => bars),
-  ...data.water.map(({ tests }) => tests),
-];
-
-/** The bar that an arrow key leads to; the nearest in time on another row. */
-function neighbour(rows: (readonly Bar[])[], from: number | null, key: string): Bar | null {
-  const row = rows.findIndex((bars) => bars.some(({ index }) => index === from));
-  if (row < 0) return rows.find((bars) => bars.length)?.[0] ?? null;
-  const bars = rows[row]!;
-  const place = bars.findIndex(({ index }) => index === from);
-  if (key === 'ArrowRight') return bars[place + 1] ?? null;
-  if (key === 'ArrowLeft') return bars[place - 1] ?? null;
-  if (key === 'Home') return bars[0]!;
-  if (key === 'End') return bars.at(-1)!;
-  const step = key === 'ArrowDown' ? 1 : -1;
-  for (let other = row + step; other >= 0 && other < rows.length; other += step) {
-    const list = rows[other]!;
-    if (list.length)
-      return list[
-        Math.max(
-          0,
-          lastFrom(list, (bar) => bar.from, bars[place]!.from),
-        )
-      ]!;
-  }
-  return null;
-}
-
-function place(data: TimelineData, layout: Layout, index: number | null) {
-  if (index === null) return null;
-  for (const [lane, { bars }] of data.machines.entries()) {
-    const bar = bars.find((candidate) => candidate.index === index);
-    if (bar) return { bar, y: layout.machineTop(lane) + BAR_TOP, height: BAR_HEIGHT };
-  }
-  for (const [lane, { tests }] of data.water.entries()) {
-    const bar = tests.find((candidate) => candidate.index === index);
-    if (bar) return { bar, y: layout.waterTop(lane) + WATER - 17, height: 14 };
-  }
-  return null;
-}
-
-function sayMinute(data: TimelineData, problem: Problem, hit: Hit): Said | null {
-  const when = whenText(problem.clock, Math.floor(hit.minute));
-  if (hit.part === 'load') {
-    const staff = valueAt(data.staff, hit.minute);
-    return {
-      title: `Technicians, ${when}`,
-      lines: [`${valueAt(data.load, hit.minute)} at work, ${staff} on shift`],
-    };
-  }
-  if (hit.part === 'machine') return null;
-  const source = data.water[hit.lane]!;
-  return {
-    title: `Water of ${source.id}, ${when}`,
-    lines: [
-      `${numberText(valueAt(source.use, hit.minute), 0)} of ${numberText(source.capacity, 0)} mL/min drawn`,
-    ],
-  };
-}
 
 /**
  * The plan by machine and minute, from the whole horizon down to two hours. Wheel, buttons, keys: + and - zoom, Page
