@@ -10,7 +10,7 @@ export interface Pool {
   readonly threads: number;
   readonly run: Runner;
   draws(job: DrawsJob): Promise<Chunk>;
-  compare(job: CompareJob): Promise<Compared>;
+  compare(job: CompareJob): Promise<Compared & { readonly seconds: number }>;
   close(): Promise<void>;
 }
 

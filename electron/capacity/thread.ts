@@ -4,4 +4,9 @@ import { plan } from '../../src/planner/plan.ts';
 
 /** The work of one thread: draws, or one draw planned fully. */
 export const draws = (job: DrawsJob): Chunk => runDraws(job);
-export const compare = (job: CompareJob): Promise<Compared> => compareDraw(job, plan);
+/** With the time it took, s. */
+export async function compare(job: CompareJob): Promise<Compared & { seconds: number }> {
+  const began = performance.now();
+  const compared = await compareDraw(job, plan);
+  return { ...compared, seconds: (performance.now() - began) / 1000 };
+}

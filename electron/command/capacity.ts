@@ -57,13 +57,14 @@ function capacityFile(made: Study, agreement: Agreement, seconds: number) {
   };
 }
 
-async function compare(
-  made: Study,
-  pool: Pool,
-  count: number,
-  tell: (text: string) => void,
-): Promise<Agreement> {
-  if (made.own === 0) return agreementOf([]);
+interface Full {
+  readonly agreement: Agreement;
+  /** Mean time of one full plan. */
+  readonly seconds: number;
+}
+
+async function compare(made: Study, pool: Pool, count: number, tell: (text: string) => void): Promise<Full> {
+  if (made.own === 0) return { agreement: agreementOf([]), seconds: 0 };
   const { scenario, seed, own } = made;
   let done = 0;
   const compared = await Promise.all(
@@ -80,7 +81,8 @@ async function compare(
       return one;
     }),
   );
-  return agreementOf(compared);
+  const seconds = compared.reduce((sum, one) => sum + one.seconds, 0) / Math.max(1, count);
+  return { agreement: agreementOf(compared), seconds };
 }
 
 async function run(file: string, options: Options): Promise<void> {
@@ -99,7 +101,7 @@ async function run(file: string, options: Options): Promise<void> {
       onProgress: (done) => progress(`${Math.round(100 * done)} % of the draws`),
     });
     const seconds = (performance.now() - began) / 1000;
-    const agreement = await compare(
+    const { agreement, seconds: planSeconds } = await compare(
       made,
       pool,
       options.compare ?? comparisons(made.own, made.days.length).draws,
@@ -110,7 +112,7 @@ async function run(file: string, options: Options): Promise<void> {
     process.stdout.write(
       options.json
         ? `${JSON.stringify(capacityFile(made, agreement, seconds))}\n`
-        : capacityText(made, agreement, seconds, painter(colour)),
+        : capacityText(made, agreement, { seconds, planSeconds, threads: options.threads }, painter(colour)),
     );
   } catch (error) {
     if (!cancel.signal.aborted) throw error;

@@ -8,7 +8,7 @@ import {
   chanceWithError,
   lackText,
 } from '../../src/sheets/capacityWords.ts';
-import { numberText, whenText } from '../../src/sheets/words.ts';
+import { countText, numberText, whenText } from '../../src/sheets/words.ts';
 import { CAUTIONS, type Paint, table } from './tables.ts';
 
 const WIDTH = 60;
@@ -106,7 +106,12 @@ function limitTable({ limits, peak }: Study): string {
 }
 
 /** What a person reads. */
-export function capacityText(study: Study, agreement: Agreement, seconds: number, paint: Paint): string {
+export function capacityText(
+  study: Study,
+  agreement: Agreement,
+  { seconds, planSeconds, threads }: { seconds: number; planSeconds: number; threads: number },
+  paint: Paint,
+): string {
   const { clock } = compile(study.scenario);
   const title = (text: string) => `\n${paint(['bold', 'underline'], text)}`;
   const { first, draws, seed, supplied } = study;
@@ -141,7 +146,7 @@ export function capacityText(study: Study, agreement: Agreement, seconds: number
     title('Cautions'),
     `- ${CAPACITY_CAUTION}`,
     ...CAUTIONS.map((caution) => `- ${caution}`),
-    `\nDrawn in ${numberText(seconds, 1)} s.`,
+    `\nDrawn in ${numberText(seconds, 1)} s on ${countText(threads, 'thread')}.${planSeconds > 0 ? ` One full plan takes as long as ${numberText((planSeconds * draws) / (seconds * threads), 0)} draws.` : ''}`,
     '',
   ].join('\n');
 }

@@ -5,10 +5,10 @@ import type { Problem } from '../scenario/problem.ts';
 import { boundsOf } from './bounds.ts';
 import { planByHand } from './byHand.ts';
 import { chanceOf } from './chance.ts';
-import type { Temper } from './deciders.ts';
+import type { Lines, Temper } from './deciders.ts';
 import { linesOf } from './lines.ts';
 import type { Planner, PlanOptions } from './planner.ts';
-import { Search } from './search.ts';
+import { type Heat, Search } from './search.ts';
 
 /** Activities with what they are worth: the plan that a sheet, a file or a page shows. */
 export function asPlan(
@@ -60,13 +60,19 @@ export function tempersOf(problem: Problem, demand: Demand): Temper[] {
   return [tempers[0]!, ...early, ...fewer, ...tempers.slice(1)];
 }
 
+interface Stage extends Omit<Heat, 'tries'> {
+  readonly share: number;
+  /** Begins elsewhere than at the best as long as a need is unmet. */
+  readonly again?: boolean;
+}
 /** From the start: cool, since a missing fill costs far more than any heat; at the end a litre outweighs everything. */
-const COLD = [
-  { share: 0.85, hot: 12, cold: 1, litre: 25 },
+const COLD: readonly Stage[] = [
+  { share: 0.5, hot: 12, cold: 1.5, litre: 25 },
+  { share: 0.35, hot: 12, cold: 1, litre: 25, again: true },
   { share: 0.15, hot: 3, cold: 0.5, litre: 1000 },
 ];
 /** Around an earlier plan: only what is better, so that what need not change stays. */
-const WARM = [{ share: 1, hot: 2, cold: 0.5, litre: 1000 }];
+const WARM: readonly Stage[] = [{ share: 1, hot: 2, cold: 0.5, litre: 1000 }];
 
 /**
  * Activities of a plan that are history at minute `now`: what has started, the swaps of fills under way, and the tests
@@ -88,9 +94,10 @@ export function historyOf(activities: readonly Activity[], now: number): Activit
   );
 }
 
-/** Tries of a whole schedule on a small week; larger schedules get fewer, so that time grows slower than size. */
+/** Tries of a whole schedule of WEEK fills; larger ones get fewer, so that time grows slower than size. */
 const TRIES = 12_000;
-const SMALL = 300;
+const WEEK = 300;
+const MOST_TRIES = 30_000;
 /** After an edit the old lines are good: a short search around them. */
 const WARM_TRIES = 800;
 /** Share of the time limit that the search may use; bounds take the rest. */
@@ -99,7 +106,7 @@ const SEARCH_SHARE = 0.6;
 function triesFor(problem: Problem, demand: Demand): number {
   const bags = demand.bags.flat().reduce((sum, bags) => sum + bags, 0);
   const fills = bags / Math.max(1, ...problem.machines.map(({ positions }) => positions));
-  return Math.round(TRIES * Math.min(1, Math.sqrt(SMALL / Math.max(1, fills))));
+  return Math.round(Math.min(MOST_TRIES, TRIES * Math.sqrt(WEEK / Math.max(1, fills))));
 }
 
 /** Plans a problem. See `Planner`; the way it goes is told in DEVELOPERS.md, "The planner". */
@@ -150,12 +157,12 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
 
   const tempers = tempersOf(problem, demand);
   if (previous) search.consider(linesOf(problem, previous, now));
-  search.construct(tempers.slice(0, 1));
+  const starts = search.construct(tempers.slice(0, 1));
   report(0);
   await options.pause?.();
   let byHand: Activity[] | null = null;
   if (tries > 50 && !mustStop()) {
-    for (const temper of tempers.slice(1)) if (!mustStop()) search.construct([temper]);
+    for (const temper of tempers.slice(1)) if (!mustStop()) starts.push(...search.construct([temper]));
     if (now === 0 && !previous) {
       byHand = planByHand(problem);
       search.consider(linesOf(problem, byHand, 0));
@@ -164,14 +171,16 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
   }
   const chance = chanceOf(options.seed ?? 1);
   let from = 0.05;
-  for (const { share, ...heat } of previous ? WARM : COLD) {
-    if (stopped || !search.best) break;
-    await work(
-      search.anneal(search.best.lines, chance, { ...heat, tries: share * tries }),
-      from,
-      0.95 * share,
-    );
+  const anneal = async (start: Lines, { share, hot, cold, litre }: Stage) => {
+    await work(search.anneal(start, chance, { hot, cold, litre, tries: share * tries }), from, 0.95 * share);
     from += 0.95 * share;
+  };
+  for (const stage of previous ? WARM : COLD) {
+    if (stopped || !search.best) break;
+    // A need still unmet is worth another way to begin; without one the best so far is.
+    const { lines, unmetParts } = search.best;
+    const other = stage.again && unmetParts > 0 ? starts.find((start) => start !== lines) : undefined;
+    await anneal(other ?? lines, stage);
   }
   const candidates = [history, ...(byHand ? [byHand] : []), ...(search.best ? [search.activities()] : [])];
   const [made] = candidates.map(worth).sort((a, b) => compareScores(a.score, b.score));
@@ -179,7 +188,7 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
   const proven = bounds
     ? await boundsOf(problem, demand, {
         allowed: score,
-        ...(clock && { seconds: (seconds - elapsed()) / 4 }),
+        ...(clock && { seconds: Math.max(0.1, Math.min(20, (seconds - elapsed()) / 4)) }),
       })
     : null;
   return asPlan(problem, activities, {

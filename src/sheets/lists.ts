@@ -57,11 +57,17 @@ const prescription: readonly Field[] = [
       width: 120,
     },
   ),
-  field('hoursPerDay', 'Therapy a day', 'number', 'Hours of therapy in 24 h; 22 stands for 2 h of downtime.', {
-    unit: 'h',
-    fallback: always('24'),
-    width: 115,
-  }),
+  field(
+    'hoursPerDay',
+    'Therapy a day',
+    'number',
+    'Hours of therapy in 24 h; 22 stands for 2 h of downtime.',
+    {
+      unit: 'h',
+      fallback: always('24'),
+      width: 115,
+    },
+  ),
 ];
 /** In a change an empty cell leaves what was prescribed before. */
 const changed = prescription.map((one) => ({ ...one, fallback: always('as before') }));

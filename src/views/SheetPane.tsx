@@ -4,6 +4,7 @@ import { addRows, deleteRows, duplicateRows, setCells } from '../sheets/edits.ts
 import type { Field, Row } from '../sheets/sheet.ts';
 import { sheetOf } from '../sheets/sheets.ts';
 import { placeOfPath } from '../sheets/where.ts';
+import { countText } from '../sheets/words.ts';
 import { ColumnForm } from './ColumnForm.tsx';
 import { FaultList } from './FaultList.tsx';
 import { Grid, type GridHandle, type Mark } from './Grid.tsx';
@@ -92,6 +93,12 @@ function FindBar({
   );
 }
 
+/** '✕ 1 error, ! 3 warnings' */
+const faultText = (errors: number, warnings: number): string =>
+  [errors > 0 && `✕ ${countText(errors, 'error')}`, warnings > 0 && `! ${countText(warnings, 'warning')}`]
+    .filter(Boolean)
+    .join(', ') || '✓ Nothing wrong';
+
 /** One sheet with its tools: rows, filter, find, own columns and what is wrong. */
 export function SheetPane({ finding, setFinding }: { finding: boolean; setFinding: (on: boolean) => void }) {
   const scenario = useStore((state) => state.scenario);
@@ -104,7 +111,7 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
   const [listing, setListing] = useState(false);
   const [adding, setAdding] = useState(false);
   const [found, setFound] = useState('');
-  const [cell, setCell] = useState<{ row?: Row; field?: Field }>({});
+  const [cell, setCell] = useState<{ sheet?: string; row?: Row; field?: Field }>({});
   const grid = useRef<GridHandle>(null);
   const sheet = sheetOf(id);
   const { columns } = scenario;
@@ -139,15 +146,16 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
           deleteRows(sheet, chosen),
         ),
       focus: (row, field) => {
-        setCell({ row, field });
+        setCell({ sheet: sheet.id, row, field });
         if (sheet.id === 'patients') select({ patient: row ? String(row.value.id ?? '') : null });
       },
     }),
     [edit, select, sheet, goTo],
   );
   const chosen = (act: (rows: readonly Row[]) => void) => () => act(grid.current?.rows() ?? []);
-  const about = cell.row?.field?.about ?? cell.field?.about;
-  const mark = cell.row && cell.field && marks.get(`${cell.row.key}/${cell.field.key}`);
+  const here = cell.sheet === id ? cell : {};
+  const about = here.row?.field?.about ?? here.field?.about;
+  const mark = here.row && here.field && marks.get(`${here.row.key}/${here.field.key}`);
   return (
     <section className="pane" aria-label={`Sheet ${sheet.title}`} style={{ flex: 1 }}>
       <div className="pane-head">

@@ -7,8 +7,8 @@ import { useStore } from './store.ts';
 
 const NAMES = {
   circuit: 'New circuit',
-  bath: 'Change bath to',
-  swap: 'Swap bags of',
+  bath: 'Change to',
+  swap: 'Swap',
   test: 'Test water',
   fill: 'Fill',
 };

@@ -204,7 +204,7 @@ describe.skipIf(!chromiumPath)(`sheets in Chromium${chromiumPath ? '' : ` (${NO_
     expect(await cell(page, 2, 'weight').textContent()).toContain('expected kg, not L');
     expect(await page.getByTestId('need').textContent()).toContain('unknown');
     await page.getByRole('button', { name: 'Machines', exact: false }).first().click();
-    await page.getByRole('button', { name: /^✕ 1 errors/ }).click();
+    await page.getByRole('button', { name: /^✕ 1 error/ }).click();
     await page.locator('.faults button').first().click();
     await expect.poll(() => focused(page)).toBe('2/weight');
     await page.keyboard.type('85');

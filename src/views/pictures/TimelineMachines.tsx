@@ -25,6 +25,16 @@ interface Placed extends Bar {
   readonly lane: number;
 }
 
+const placed = new WeakMap<TimelineData, Placed[][]>();
+
+/** The bars with their lanes, made once for a plan. */
+function placedOf(data: TimelineData): Placed[][] {
+  const known =
+    placed.get(data) ?? data.machines.map(({ bars }, lane) => bars.map((bar) => ({ ...bar, lane })));
+  placed.set(data, known);
+  return known;
+}
+
 function barBox({ from, to, lane }: Placed, layout: Layout) {
   const x = Math.max(GUTTER, layout.x(from));
   return {
@@ -93,33 +103,35 @@ function EachBar({ bar, layout, looks, prefix, clock }: { bar: Placed } & Omit<P
   );
 }
 
-/** All bars of a kind and bath as one path each. */
+/** All bars of a kind and bath as one path each, written in one pass: this runs at every frame of a zoom. */
 function ManyBars({
   bars,
   layout,
   looks,
   prefix,
 }: { bars: readonly Placed[] } & Pick<PlotProps, 'layout' | 'looks' | 'prefix'>) {
-  const of = (kind: Bar['kind'], bath?: number) =>
-    boxes(
-      bars
-        .filter((bar) => bar.kind === kind && (bath === undefined || bar.bath === bath))
-        .map((bar) => barBox(bar, layout)),
-    );
+  const groups = new Map<string, ReturnType<typeof barBox>[]>();
+  for (const bar of bars) {
+    const key = bar.kind === 'fill' ? `fill ${bar.bath}` : bar.kind;
+    const group = groups.get(key);
+    if (group) group.push(barBox(bar, layout));
+    else groups.set(key, [barBox(bar, layout)]);
+  }
+  const path = (key: string) => boxes(groups.get(key) ?? []);
   return (
     <g>
       {looks.map(({ tint, bath }, index) => {
-        const path = of('fill', index);
+        const fills = path(`fill ${index}`);
         return (
           <g key={bath}>
-            <path d={path} fill={tint} className="bar fill" />
-            <path d={path} fill={patternUrl(prefix, index)} />
+            <path d={fills} fill={tint} className="bar fill" />
+            <path d={fills} fill={patternUrl(prefix, index)} />
           </g>
         );
       })}
-      <path d={of('swap')} className="bar swap" />
-      <path d={of('bath')} className="bar bath" />
-      <path d={of('circuit')} className="bar circuit" />
+      <path d={path('swap')} className="bar swap" />
+      <path d={path('bath')} className="bar bath" />
+      <path d={path('circuit')} className="bar circuit" />
     </g>
   );
 }
@@ -188,9 +200,7 @@ function Name({ name, y }: { name: string; y: number }) {
 /** The lanes of the machines: runs, fills with their windows, hands-on work, times away. */
 export function Machines(props: PlotProps) {
   const { data, view, layout, looks, prefix, moved } = props;
-  const bars = data.machines.flatMap(({ bars: all }, lane) =>
-    visible(all, view).map((bar): Placed => ({ ...bar, lane })),
-  );
+  const bars = placedOf(data).flatMap((lane) => visible(lane, view));
   return (
     <g>
       {data.machines.map((lane, index) => {
