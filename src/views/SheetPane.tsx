@@ -202,9 +202,7 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
           disabled={faults.length === 0}
           onClick={() => setListing(!listing)}
         >
-          {faults.length === 0
-            ? '✓ Nothing wrong'
-            : `✕ ${errors} errors, ! ${faults.length - errors} warnings`}
+          {faultText(errors, faults.length - errors)}
         </button>
       </div>
       {adding && sheet.list && <ColumnForm sheet={sheet} />}
