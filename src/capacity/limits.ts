@@ -87,9 +87,10 @@ export function limitsOf(ground: Ground, perPatient: readonly number[], count: n
   });
   list.push({ what: 'water', kind: 'water', bagsPerDay: fromWater, census: asked(fromWater, each) });
 
-  for (const { item, bath, perBag, delivered, onHand } of supplyPlanOf(problem, machines, perCircuit).rows) {
+  for (const { item, bath, perBag, delivered, onHand, spared } of supplyPlanOf(problem, machines, perCircuit)
+    .rows) {
     if (perBag <= 0) continue;
-    const perDay = (onHand + (delivered.at(-1) ?? 0)) / perBag / days;
+    const perDay = (onHand + spared + (delivered.at(-1) ?? 0)) / perBag / days;
     const share = bath === null ? each : (perPatient[bath] ?? 0);
     list.push({ what: item, kind: 'supply', bagsPerDay: perDay, census: asked(perDay, share) });
   }

@@ -1,4 +1,4 @@
-import type { Machine, Problem } from '../scenario/problem.ts';
+import type { Machine, Problem, Rules } from '../scenario/problem.ts';
 
 /** Supplies as bags that they allow. Made once a site. */
 export interface SupplyPlan {
@@ -19,6 +19,19 @@ export interface SupplyRow {
   readonly delivered: Float64Array;
   /** In the item's unit. */
   readonly onHand: number;
+  /** What circuits in place at the start spare, in the item's unit. */
+  readonly spared: number;
+}
+
+/** The part of a circuit's fills that the one in place at the start still gives; 0: none is in place. */
+function loadedShare(
+  { loaded, shortest }: Machine,
+  { circuitLife, circuitMinutes, swapMinutes }: Rules,
+): number {
+  if (!loaded) return 0;
+  const cycle = shortest + swapMinutes;
+  const whole = Math.max(1, Math.floor((circuitLife - circuitMinutes) / cycle));
+  return Math.max(0, Math.min(whole, Math.floor((loaded.since + circuitLife) / cycle))) / whole;
 }
 
 /** @param perCircuit fills in the life of one circuit, by machine */
@@ -46,13 +59,21 @@ export function supplyPlanOf(
       return supply.deliveries.reduce((sum, d) => sum + (d.at <= start ? d.quantity : 0), 0) / supply.scale;
     });
     const onHand = supply.onHand / supply.scale;
+    const spared = problem.machines.reduce(
+      (sum, machine, m) =>
+        sum +
+        (loadedShare(machine, rules) *
+          (supply.perCircuit + (supply.perMinute[m] ?? 0) * rules.circuitMinutes)) /
+          supply.scale,
+      0,
+    );
     if (perBag > 0) {
       const limit = supply.bath === null ? all : ofBath[supply.bath]!;
       delivered.forEach((quantity, round) => {
-        limit[round] = Math.min(limit[round]!, (onHand + quantity) / perBag);
+        limit[round] = Math.min(limit[round]!, (onHand + quantity + spared) / perBag);
       });
     }
-    return { item: supply.item, bath: supply.bath, perBag, delivered, onHand };
+    return { item: supply.item, bath: supply.bath, perBag, delivered, onHand, spared };
   });
   return { all, ofBath, rows };
 }
@@ -75,7 +96,7 @@ export function supplyNeed(
   for (let r = 1; r < rounds; r++) {
     for (let bath = 0; bath < baths; bath++)
       if (row.bath === null || row.bath === bath) used += wanted[bath * rounds + r]! * row.perBag;
-    const asked = used - row.delivered[r]!;
+    const asked = used - row.delivered[r]! - row.spared;
     if (asked > atStart) atStart = asked;
     if (round < 0 && asked > row.onHand + 1e-9) round = r;
   }

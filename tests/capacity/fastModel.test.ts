@@ -92,6 +92,16 @@ describe('what lacks is named', () => {
     expect(judged({ supplies }, [[0, 2, 24]])[3]).toEqual({ short: 8, cause: 'supplies' });
   });
 
+  test('a circuit in place at the start needs none of the supply', () => {
+    const supplies = [{ item: 'circuit', onHand: 0, perCircuit: 1 }];
+    const machine = { id: 'M1', flow: 800, positions: 8, water: 'RO' };
+    // From 12:00 of the day before it lives until 12:00: 720 / 73 = 9 fills.
+    const loaded = { bath: '2K', circuitSince: '2031-02-02T12:00' };
+    expect(judged({ supplies, machines: [machine] }, [[0, 2, 72]])[0]!.short).toBe(72);
+    const rows = judged({ supplies, machines: [{ ...machine, loaded }] }, [[0, 2, 80]]);
+    expect(rows[0]).toEqual({ short: 8, cause: 'supplies' });
+  });
+
   test('technicians: one cannot swap for twenty machines', () => {
     const water = [{ id: 'RO', capacity: 99_999, testEvery: 240, testMinutes: 10 }];
     expect(judged({ water }, [[0, 2, 1400]], 20)[19]!.cause).toBe('technicians');
@@ -126,10 +136,19 @@ test('largest flow within a capacity; usable is its mean over which machine is s
 });
 
 test('a supply is wanted at the start as far as deliveries do not bring it', () => {
-  const row = { item: 'x', bath: null, perBag: 0.5, onHand: 10, delivered: Float64Array.of(0, 0, 12, 12) };
+  const row = {
+    item: 'x',
+    bath: null,
+    perBag: 0.5,
+    onHand: 10,
+    spared: 0,
+    delivered: Float64Array.of(0, 0, 12, 12),
+  };
   const wanted = Float64Array.of(0, 16, 16, 20);
   // Used: 8, 16, 26; less delivered: 8, 4, 14.
   expect(supplyNeed(row, wanted, 1)).toEqual({ atStart: 14, round: 3 });
+  // Circuits in place spare five.
+  expect(supplyNeed({ ...row, spared: 5 }, wanted, 1)).toEqual({ atStart: 9, round: -1 });
 });
 
 describe('the fast model and full plans agree on short or not in at least 95 of 100 draws', () => {
