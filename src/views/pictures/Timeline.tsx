@@ -122,7 +122,9 @@ export function Timeline(props: TimelineProps) {
   const middle = (view.from + view.to) / 2;
   const hitOf = (event: { clientX: number; clientY: number; currentTarget: Element }) => {
     const box = event.currentTarget.getBoundingClientRect();
-    return hitAt(data, layout, view, (event.clientX - box.left) / scale, (event.clientY - box.top) / scale);
+    // A move tells fractions of a pixel, a click does not: whole pixels, so that a click selects what the tip named.
+    const x = (Math.floor(event.clientX) - box.left) / scale;
+    return hitAt(data, layout, view, x, (Math.floor(event.clientY) - box.top) / scale);
   };
   const onKey = (event: KeyboardEvent) => {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
