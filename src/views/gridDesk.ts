@@ -26,6 +26,8 @@ export interface DeskSheet {
 }
 type Cell = { readonly row: Row; readonly field: Field };
 
+/** A new grid takes a few frames to draw its cells, more on a busy computer. */
+const FRAMES = 60;
 const LEFT_TO_PAGE = ['c', 'x', 'v', 'z', 'y', 'f', 's', 'o', 'p'];
 const inField = (event: Event): boolean => (event.target as Element).closest('input, textarea') !== null;
 
@@ -118,21 +120,26 @@ export class GridDesk {
       extended(single(spot), key, false, this.api?.getDisplayedRowCount() ?? 0, this.columns().length);
     if (next) this.focusAt(next.head);
   }
+  /** The focus goes to a cell; one that is not there or not drawn yet gets it once it is. */
   goTo(row: string, field: string): void {
-    const node = this.api?.getRowNode(row);
-    if (node?.rowIndex == null) {
-      this.awaited = { row, field };
-      return;
-    }
-    this.awaited = null;
-    const spot = { row: node.rowIndex, column: Math.max(0, this.columnOf(field)) };
+    this.awaited = { row, field };
+    this.goToAwaited();
+  }
+  goToAwaited(frames = FRAMES): void {
+    const { awaited } = this;
+    if (!awaited) return;
+    const node = this.api?.getRowNode(awaited.row);
+    if (node?.rowIndex == null) return;
+    const spot = { row: node.rowIndex, column: Math.max(0, this.columnOf(awaited.field)) };
     this.focusAt(spot);
     this.setRange(single(spot));
-  }
-  goToAwaited(): void {
-    const { awaited } = this;
-    // A frame later the cell is drawn and can take the focus.
-    if (awaited) requestAnimationFrame(() => this.goTo(awaited.row, awaited.field));
+    const cell = document.activeElement?.closest('.ag-cell');
+    const landed = cell?.closest('[row-index]')?.getAttribute('row-index') === String(spot.row);
+    if (landed || frames === 0) this.awaited = null;
+    else
+      requestAnimationFrame(() => {
+        if (this.awaited === awaited) this.goToAwaited(frames - 1);
+      });
   }
 
   clear(): void {

@@ -50,13 +50,13 @@ describe.skipIf(!chromiumPath)(`sheets in Chromium${chromiumPath ? '' : ` (${NO_
     await cell(page, 0, 'weight').click();
     await page.keyboard.type('180 lb');
     await page.keyboard.press('Enter');
-    expect(await text(page, 0, 'weight')).toBe('81.6466266');
-    expect(await focused(page)).toBe('1/weight');
+    await expect.poll(() => text(page, 0, 'weight')).toBe('81.6466266');
+    await expect.poll(() => focused(page)).toBe('1/weight');
     expect(await bagsADay(page)).not.toBe(before);
     await page.keyboard.type('70');
     await page.keyboard.press('Tab');
-    expect(await text(page, 1, 'weight')).toBe('70');
-    expect(await focused(page)).toBe('1/dose');
+    await expect.poll(() => text(page, 1, 'weight')).toBe('70');
+    await expect.poll(() => focused(page)).toBe('1/dose');
     await page.keyboard.type('99');
     await page.keyboard.press('Escape');
     await expect.poll(() => text(page, 1, 'dose')).toBe('26');
@@ -66,8 +66,8 @@ describe.skipIf(!chromiumPath)(`sheets in Chromium${chromiumPath ? '' : ` (${NO_
     await page.keyboard.press('Escape');
     await page.keyboard.type('1.2*70');
     await page.keyboard.press('ArrowDown');
-    expect(await text(page, 0, 'weight')).toBe('84');
-    expect(await focused(page)).toBe('1/weight');
+    await expect.poll(() => text(page, 0, 'weight')).toBe('84');
+    await expect.poll(() => focused(page)).toBe('1/weight');
     await shut();
   });
 
@@ -75,12 +75,12 @@ describe.skipIf(!chromiumPath)(`sheets in Chromium${chromiumPath ? '' : ` (${NO_
     const page = await openNew();
     await cell(page, 0, 'hoursPerDay').click();
     await page.keyboard.press('Delete');
-    expect(await text(page, 0, 'hoursPerDay')).toBe('24');
+    await expect.poll(() => text(page, 0, 'hoursPerDay')).toBe('24');
     await expect.poll(() => cell(page, 0, 'hoursPerDay').getAttribute('class')).toContain('cell-default');
     await page.keyboard.press('Control+z');
-    expect(await text(page, 0, 'hoursPerDay')).toBe('22');
+    await expect.poll(() => text(page, 0, 'hoursPerDay')).toBe('22');
     await page.keyboard.press('Control+y');
-    expect(await text(page, 0, 'hoursPerDay')).toBe('24');
+    await expect.poll(() => text(page, 0, 'hoursPerDay')).toBe('24');
     await shut();
   });
 
@@ -111,14 +111,16 @@ describe.skipIf(!chromiumPath)(`sheets in Chromium${chromiumPath ? '' : ` (${NO_
     await page.mouse.up();
     await putOnClipboard(page, '30');
     await page.keyboard.press('Control+v');
-    expect(await column(page, 'dose', 5)).toEqual(['30', '30', '30', '30', '29']);
+    await expect.poll(() => column(page, 'dose', 5)).toEqual(['30', '30', '30', '30', '29']);
     await cell(page, 4, 'weight').click();
     await page.keyboard.type('90');
     await page.keyboard.press('Enter');
     await cell(page, 4, 'weight').click();
     await cell(page, 7, 'weight').click({ modifiers: ['Shift'] });
     await page.keyboard.press('Control+d');
-    expect((await column(page, 'weight', 8)).slice(4)).toEqual(['90', '90', '90', '90']);
+    await expect
+      .poll(async () => (await column(page, 'weight', 8)).slice(4))
+      .toEqual(['90', '90', '90', '90']);
     await shut();
   });
 
@@ -133,7 +135,7 @@ describe.skipIf(!chromiumPath)(`sheets in Chromium${chromiumPath ? '' : ` (${NO_
     await putOnClipboard(page, '28\r\n27');
     await page.keyboard.press('Control+v');
     expect(await column(page, 'id', 8)).toEqual(order);
-    expect((await column(page, 'dose', 8)).slice(0, 2)).toEqual(['28', '27']);
+    await expect.poll(async () => (await column(page, 'dose', 8)).slice(0, 2)).toEqual(['28', '27']);
     await page.keyboard.press('Control+s');
     await expect.poll(() => opened.saved.has('test.json')).toBe(true);
     const saved = JSON.parse(opened.saved.get('test.json')!.toString()) as ReturnType<typeof invented>;
