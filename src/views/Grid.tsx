@@ -8,6 +8,7 @@ import { columnsOf, rememberWidth } from './gridColumns.tsx';
 import { type DeskSheet, GridDesk } from './gridDesk.ts';
 import { NONCE, themeAt } from './gridTheme.ts';
 import { single } from './range.ts';
+import { onSettle } from './settle.ts';
 
 /** What is wrong with one cell, in words. */
 export interface Mark {
@@ -37,6 +38,7 @@ export function Grid(props: GridProps) {
   desk.sheet = props;
   const wrapper = useRef<HTMLDivElement>(null);
   useEffect(() => desk.listen(wrapper.current!), [desk]);
+  useEffect(() => onSettle(() => desk.commit()), [desk]);
   // biome-ignore lint/correctness/useExhaustiveDependencies: cells read marks and texts through `now`
   useEffect(() => desk.repaint(), [desk, props.marks, props.found]);
   useImperativeHandle(handle, () => desk, [desk]);

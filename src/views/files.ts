@@ -2,6 +2,7 @@ import type { Bridge, OpenedFile } from '../bridge.ts';
 import { faultLine, readScenario, writeScenario } from '../scenario/read.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import type { Notice } from './hostContext.ts';
+import { settled } from './settle.ts';
 import { EMPTY, useStore } from './store.ts';
 
 const LISTS = ['baths', 'patients', 'machines', 'water', 'shifts'] as const;
@@ -66,6 +67,7 @@ export const fileCommands = (bridge: Bridge) => {
   const keep = () => !useStore.getState().unsaved || window.confirm('Leave without saving your edits?');
   const saveAs = () =>
     guard(async () => {
+      await settled();
       const { scenario } = useStore.getState();
       const file = await bridge.saveAs(nameFor('.json'), writeScenario(scenario));
       if (file && useStore.getState().scenario === scenario) useStore.getState().saved(file);
@@ -76,20 +78,26 @@ export const fileCommands = (bridge: Bridge) => {
       return guard(async () => showFile(await bridge.initial()));
     },
     async create(): Promise<Notice | null> {
+      await settled();
       if (keep()) useStore.getState().load(EMPTY, null);
       return null;
     },
     open: () =>
       guard(async () => {
+        await settled();
         if (!keep()) return null;
         const file = await bridge.open();
         return file && showFile(file);
       }),
     openRecent: (handle: string) =>
-      guard(async () => (keep() ? showFile(await bridge.openRecent(handle)) : null)),
+      guard(async () => {
+        await settled();
+        return keep() ? showFile(await bridge.openRecent(handle)) : null;
+      }),
     saveAs,
     save: () =>
       guard(async () => {
+        await settled();
         const { file, scenario } = useStore.getState();
         if (!file || file.readOnly) return saveAs();
         await bridge.save(file.handle, writeScenario(scenario));

@@ -111,6 +111,10 @@ export class GridDesk {
     const cell = this.api?.getFocusedCell();
     return cell ? { row: cell.rowIndex, column: this.columnOf(cell.column.getColId()) } : null;
   }
+  /** What is being typed becomes the cell's. */
+  commit(): void {
+    this.api?.stopEditing();
+  }
   /** Ends editing and goes one cell on, as an arrow key says. */
   leave(key: string): void {
     const spot = this.focusedSpot();
