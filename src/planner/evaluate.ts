@@ -121,12 +121,19 @@ export class Evaluator {
     this.useless.length = 0;
     for (let b = 0; b < this.size.length; b++) this.judgeBath(b);
     this.handsOn = dispatcher.handsOn - this.useless.length * problem.rules.swapMinutes;
-    this.cost =
-      this.handsOn +
-      (this.unmetParts / problem.partsPerLitre) * this.litre +
-      (this.reserveShortParts / problem.bagParts) * RESERVE_BAG * this.litre +
-      this.expiredBags * EXPIRED_BAG;
+    this.cost = this.priceAt(this.litre);
     return this.cost;
+  }
+
+  /** What the last judgement comes to when a missing litre counts so many technician minutes. */
+  priceAt(litre: number): number {
+    const { partsPerLitre, bagParts } = this.problem;
+    return (
+      this.handsOn +
+      (this.unmetParts / partsPerLitre) * litre +
+      (this.reserveShortParts / bagParts) * RESERVE_BAG * litre +
+      this.expiredBags * EXPIRED_BAG
+    );
   }
 
   private judgeBath(b: number): void {

@@ -8,7 +8,7 @@ import { chanceOf } from './chance.ts';
 import type { Lines, Temper } from './deciders.ts';
 import { linesOf } from './lines.ts';
 import type { Planner, PlanOptions } from './planner.ts';
-import { type Heat, Search } from './search.ts';
+import { type Heat, LITRE, Search } from './search.ts';
 
 /** Activities with what they are worth: the plan that a sheet, a file or a page shows. */
 export function asPlan(
@@ -67,8 +67,8 @@ interface Stage extends Omit<Heat, 'tries'> {
 }
 /** From the start: cool, since a missing fill costs far more than any heat; at the end a litre outweighs everything. */
 const COLD: readonly Stage[] = [
-  { share: 0.5, hot: 12, cold: 1.5, litre: 25 },
-  { share: 0.35, hot: 12, cold: 1, litre: 25, again: true },
+  { share: 0.5, hot: 12, cold: 1.5, litre: LITRE },
+  { share: 0.35, hot: 12, cold: 1, litre: LITRE, again: true },
   { share: 0.15, hot: 3, cold: 0.5, litre: 1000 },
 ];
 /** Around an earlier plan: only what is better, so that what need not change stays. */
@@ -178,8 +178,9 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
   for (const stage of previous ? WARM : COLD) {
     if (stopped || !search.best) break;
     // A need still unmet is worth another way to begin; without one the best so far is.
-    const { lines, unmetParts } = search.best;
-    const other = stage.again && unmetParts > 0 ? starts.find((start) => start !== lines) : undefined;
+    const lines = search.promising ?? search.best.lines;
+    const other =
+      stage.again && search.best.unmetParts > 0 ? starts.find((start) => start !== lines) : undefined;
     await anneal(other ?? lines, stage);
   }
   const candidates = [history, ...(byHand ? [byHand] : []), ...(search.best ? [search.activities()] : [])];

@@ -28,6 +28,9 @@ export interface Heat {
   readonly litre: number;
 }
 
+/** Technician minutes for a litre: dearer than making it can be, cheap enough to be missing on the way to something better. */
+export const LITRE = 25;
+
 const better = (a: Found, b: Found): boolean => {
   if (a.unmetParts !== b.unmetParts) return a.unmetParts < b.unmetParts;
   if (Math.abs(a.reserveShortParts - b.reserveShortParts) > 1e-6)
@@ -39,7 +42,10 @@ const better = (a: Found, b: Found): boolean => {
 /** The search: a rule of thumb under several tempers, then annealing on the lines, each try a whole schedule. */
 export class Search {
   best: Found | null = null;
+  /** Lines that need the fewest minutes when a missing litre counts LITRE of them: where to search on, if not yet the best. */
+  promising: Lines | null = null;
   tries = 0;
+  private least = Number.POSITIVE_INFINITY;
   readonly dispatcher: Dispatcher;
   private readonly problem: Problem;
   private readonly evaluator: Evaluator;
@@ -119,6 +125,11 @@ export class Search {
   private keep(lines: Lines): void {
     const found = this.found(lines);
     if (!this.best || better(found, this.best)) this.best = found;
+    const price = this.evaluator.priceAt(LITRE);
+    if (price < this.least) {
+      this.least = price;
+      this.promising = lines;
+    }
   }
 
   /** Tries the rule of thumb under these tempers; the best result is kept. Returns the lines of each, best first. */
