@@ -94,10 +94,10 @@ export function historyOf(activities: readonly Activity[], now: number): Activit
   );
 }
 
-/** Tries of a whole schedule of WEEK fills; larger ones get fewer, so that time grows slower than size. */
-const TRIES = 12_000;
+/** Tries of a whole schedule of WEEK fills or fewer; larger ones get fewer, so that the work stays about the same. */
+const TRIES = 60_000;
 const WEEK = 300;
-const MOST_TRIES = 30_000;
+const FEWEST_TRIES = 3000;
 /** After an edit the old lines are good: a short search around them. */
 const WARM_TRIES = 800;
 /** Share of the time limit that the search may use; bounds take the rest. */
@@ -106,7 +106,7 @@ const SEARCH_SHARE = 0.6;
 function triesFor(problem: Problem, demand: Demand): number {
   const bags = demand.bags.flat().reduce((sum, bags) => sum + bags, 0);
   const fills = bags / Math.max(1, ...problem.machines.map(({ positions }) => positions));
-  return Math.round(Math.min(MOST_TRIES, TRIES * Math.sqrt(WEEK / Math.max(1, fills))));
+  return Math.round(Math.max(FEWEST_TRIES, TRIES * Math.min(1, WEEK / Math.max(1, fills))));
 }
 
 /** Plans a problem. See `Planner`; the way it goes is told in DEVELOPERS.md, "The planner". */
