@@ -1,7 +1,7 @@
 import { useMemo } from 'react';
 import { bathLooks } from '../sheets/palette.ts';
 import { gapOf, needSummary } from '../sheets/summary.ts';
-import { lengthText, numberText } from '../sheets/words.ts';
+import { numberText } from '../sheets/words.ts';
 import { useStore } from './store.ts';
 import { useTints } from './useTints.ts';
 
@@ -90,8 +90,8 @@ function Worth() {
           {gap.handsOnPercent !== null && (
             <>
               {' '}
-              {lengthText(plan.bound.handsOnMinutes)}{' '}
-              <small>({numberText(gap.handsOnPercent)} % above)</small>
+              {numberText(plan.bound.handsOnMinutes / 60)}{' '}
+              <small>h (ours is {numberText(gap.handsOnPercent)} % above)</small>
             </>
           )}
         </dd>
