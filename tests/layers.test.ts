@@ -2,6 +2,18 @@ import { readdirSync, readFileSync } from 'node:fs';
 import path from 'node:path';
 import { describe, expect, test } from 'vitest';
 
+const BELOW_VIEWS = [
+  'exact',
+  'calendar',
+  'scenario',
+  'demand',
+  'plan',
+  'audit',
+  'planner',
+  'capacity',
+  'sheets',
+  'bridge',
+];
 /** Folder -> folders of src that it may import besides itself: the table of DEVELOPERS.md. */
 const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   exact: [],
@@ -13,31 +25,9 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   planner: ['exact', 'scenario', 'demand', 'plan'],
   capacity: ['exact', 'calendar', 'scenario', 'demand', 'plan', 'audit', 'planner'],
   sheets: ['exact', 'calendar', 'scenario', 'demand', 'plan', 'audit', 'planner', 'capacity'],
-  views: [
-    'exact',
-    'calendar',
-    'scenario',
-    'demand',
-    'plan',
-    'audit',
-    'planner',
-    'capacity',
-    'sheets',
-    'bridge',
-  ],
+  views: BELOW_VIEWS,
   bridge: [],
-  electron: [
-    'exact',
-    'calendar',
-    'scenario',
-    'demand',
-    'plan',
-    'audit',
-    'planner',
-    'capacity',
-    'sheets',
-    'bridge',
-  ],
+  electron: BELOW_VIEWS,
 };
 
 /** Library -> the files it may enter through. A library that is missing here has no door yet: give it one. */
@@ -113,7 +103,7 @@ test('the table names every folder, here and in DEVELOPERS.md', () => {
   const rows = readFileSync(path.join(ROOT, 'DEVELOPERS.md'), 'utf8');
   for (const folder of new Set(files.map(folderOf))) {
     expect(Object.keys(MAY_IMPORT)).toContain(folder);
-    expect(rows).toMatch(new RegExp(`^\\| \`(src/)?${folder}(\\.ts)?\` *\\|`, 'm'));
+    expect(rows).toMatch(new RegExp(`^\\| \`(src/)?${folder}(\\.ts)?\` +\\|`, 'm'));
   }
 });
 

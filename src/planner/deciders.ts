@@ -85,7 +85,6 @@ export class RuleOfThumb implements Decider {
   private readonly dueAt: number[];
   private readonly made: Float64Array;
   private readonly dead: Uint8Array;
-  private readonly failures: Int32Array;
   private readonly waited: Float64Array;
   private readonly circuit: number[];
   private readonly rounds: number;
@@ -114,7 +113,6 @@ export class RuleOfThumb implements Decider {
     const machines = problem.machines.length;
     this.lines = problem.machines.map(() => []);
     this.dead = new Uint8Array(machines * problem.baths.length);
-    this.failures = new Int32Array(machines);
     this.waited = new Float64Array(machines);
     this.circuit = problem.machines.map(() => -1);
   }
@@ -122,7 +120,6 @@ export class RuleOfThumb implements Decider {
   reset(): void {
     this.made.fill(0);
     this.dead.fill(0);
-    this.failures.fill(0);
     this.waited.fill(-1);
     for (const line of this.lines) line.length = 0;
     this.circuit.forEach((_, m) => {
@@ -130,20 +127,21 @@ export class RuleOfThumb implements Decider {
     });
   }
 
-  /** Parts made count once ready; what was due before and missed is lost. */
-  private slack(b: number, machine: number, at: number, alone: boolean): number {
+  /**
+   * Minutes that a bath can wait before some round or the reserve would miss it, given the machines that run it
+   * already. Parts made count at once; what was due before and missed is lost.
+   */
+  private slack(b: number, machine: number, at: number): number {
     const { rules, machines, bagParts } = this.problem;
     const { shortest, positions } = machines[machine]!;
     const cycle = shortest + rules.swapMinutes;
     const soonest = at + cycle + rules.releaseMinutes;
     let pool = this.made[b]!;
     let helpers = 0;
-    if (!alone)
-      for (let i = 0; i < machines.length; i++)
-        if (i !== machine && this.dispatcher.runs(i) === b && this.lines[i]!.length > 0) helpers += 1;
+    for (let i = 0; i < machines.length; i++)
+      if (i !== machine && this.dispatcher.runs(i) === b && this.lines[i]!.length > 0) helpers += 1;
     let slack = Number.POSITIVE_INFINITY;
     const wanted = this.wanted[b]!;
-    let short = 0;
     for (let r = 0; r <= this.rounds; r++) {
       pool -= wanted[r]!;
       if (pool >= 0) continue;
@@ -152,8 +150,7 @@ export class RuleOfThumb implements Decider {
         pool = 0;
         continue;
       }
-      short = -pool;
-      const fills = Math.ceil(short / (positions * bagParts));
+      const fills = Math.ceil(-pool / (positions * bagParts));
       const latest = due - rules.releaseMinutes - (fills * cycle) / Math.max(1, helpers);
       if (latest - at < slack) slack = latest - at;
     }
@@ -174,7 +171,7 @@ export class RuleOfThumb implements Decider {
     let own = Number.POSITIVE_INFINITY;
     for (const b of baths) {
       if (this.dead[machine * this.made.length + b]) continue;
-      const slack = this.slack(b, machine, at, false);
+      const slack = this.slack(b, machine, at);
       if (b === current) {
         own = slack;
         continue;

@@ -3,6 +3,8 @@ import { firstToExpire } from '../plan/cover.ts';
 import { MINUTES_A_DAY, type Problem } from '../scenario/problem.ts';
 import { type Dispatcher, FILL, STRIDE } from './dispatch.ts';
 
+/** Technician minutes for a litre: dearer than making it can be, cheap enough to be missing on the way to something better. */
+export const LITRE = 25;
 /** A bag wanting in the reserve, in missing litres of the exchange rate: less than a missing one, dearer than making it. */
 const RESERVE_BAG = 2.5;
 const EXPIRED_BAG = 0.01;
@@ -15,7 +17,7 @@ export class Evaluator {
   /** One number to compare by: technician minutes, and missing litres and reserve in such minutes. */
   cost = 0;
   /** What the search trades a missing litre for, technician minutes. */
-  litre = 25;
+  litre = LITRE;
   unmetParts = 0;
   reserveShortParts = 0;
   handsOn = 0;

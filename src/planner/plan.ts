@@ -6,9 +6,10 @@ import { boundsOf } from './bounds.ts';
 import { planByHand } from './byHand.ts';
 import { chanceOf } from './chance.ts';
 import type { Lines, Temper } from './deciders.ts';
+import { LITRE } from './evaluate.ts';
 import { linesOf } from './lines.ts';
 import type { Planner, PlanOptions } from './planner.ts';
-import { type Heat, LITRE, Search } from './search.ts';
+import { type Heat, Search } from './search.ts';
 
 /** Activities with what they are worth: the plan that a sheet, a file or a page shows. */
 export function asPlan(

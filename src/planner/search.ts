@@ -5,7 +5,7 @@ import type { Problem } from '../scenario/problem.ts';
 import type { Chance } from './chance.ts';
 import { type Line, type Lines, Playback, RuleOfThumb, type Temper } from './deciders.ts';
 import { Dispatcher, FILL, STRIDE } from './dispatch.ts';
-import { Evaluator } from './evaluate.ts';
+import { Evaluator, LITRE } from './evaluate.ts';
 import { Marks } from './marks.ts';
 import { joined, Moves } from './moves.ts';
 
@@ -27,9 +27,6 @@ export interface Heat {
   /** Technician minutes that a missing litre counts meanwhile. */
   readonly litre: number;
 }
-
-/** Technician minutes for a litre: dearer than making it can be, cheap enough to be missing on the way to something better. */
-export const LITRE = 25;
 
 const better = (a: Found, b: Found): boolean => {
   if (a.unmetParts !== b.unmetParts) return a.unmetParts < b.unmetParts;
@@ -200,10 +197,8 @@ export class Search {
   }
 
   /** Takes lines from elsewhere, e.g. an earlier plan's, into the contest. */
-  consider(lines: Lines): Lines {
-    const settled = this.settle(lines).lines;
-    this.keep(settled);
-    return settled;
+  consider(lines: Lines): void {
+    this.keep(this.settle(lines).lines);
   }
 
   /** The activities of the best lines, without fills that serve nothing. Counts as no try: asking changes no search. */

@@ -1,21 +1,9 @@
 import type { Bridge, FileRef, OpenedFile } from '../bridge.ts';
+import { writeScenario } from '../scenario/read.ts';
+import { EMPTY } from './store.ts';
 
 const files = new Map<string, string>();
 const scenarios = import.meta.glob<string>('../../scenarios/*.json', { query: '?raw', import: 'default' });
-
-const EMPTY = JSON.stringify({
-  format: 'bathtide-scenario',
-  version: 1,
-  title: 'New scenario',
-  timeZone: 'UTC',
-  start: '2031-02-03T07:00',
-  days: 7,
-  baths: [],
-  patients: [],
-  machines: [],
-  water: [],
-  shifts: [],
-});
 
 const download = (name: string, bytes: BlobPart): FileRef => {
   const link = document.createElement('a');
@@ -44,11 +32,11 @@ export const devBridge: Bridge = {
   async initial() {
     const wanted = new URLSearchParams(location.search).get('file') ?? 'surge-week.json';
     const load = scenarios[`../../scenarios/${wanted}`] ?? Object.values(scenarios)[0];
-    return { handle: wanted, name: wanted, text: load ? await load() : EMPTY };
+    return { handle: wanted, name: wanted, text: load ? await load() : writeScenario(EMPTY) };
   },
   open: pick,
   async openRecent(handle) {
-    return { handle, name: handle, text: files.get(handle) ?? EMPTY };
+    return { handle, name: handle, text: files.get(handle) ?? writeScenario(EMPTY) };
   },
   async recent() {
     return [...files.keys()].map((name) => ({ handle: name, name }));
