@@ -243,6 +243,8 @@ export class GridDesk {
       act();
       return true;
     };
+    // The grid itself ends editing a turn after Esc: what a hurried person types in that turn would be lost.
+    if (editing && key === 'Escape') return done(() => api.stopEditing(true));
     if (editing)
       return (
         key === 'Tab' &&

@@ -68,6 +68,18 @@ describe.skipIf(!chromiumPath)(`sheets in Chromium${chromiumPath ? '' : ` (${NO_
     await page.keyboard.press('ArrowDown');
     await expect.poll(() => text(page, 0, 'weight')).toBe('84');
     await expect.poll(() => focused(page)).toBe('1/weight');
+    // No key is lost however fast they come: between Esc and the next digit lies no turn of the page.
+    for (const [first, second] of [
+      ['61', '62'],
+      ['63', '64'],
+      ['65', '66'],
+    ] as const) {
+      await cell(page, 0, 'weight').click();
+      for (const key of ['F2', 'Escape', ...first, 'ArrowDown', ...second, 'Enter'])
+        await page.keyboard.press(key);
+      await expect.poll(() => text(page, 0, 'weight')).toBe(first);
+      await expect.poll(() => text(page, 1, 'weight')).toBe(second);
+    }
     await shut();
   });
 
