@@ -97,6 +97,46 @@ export class Ledger {
     return null;
   }
 
+  /**
+   * Enters a run of a plan that was made before, with its swap and the tests it still needs, at its own minutes.
+   * @returns false, with nothing entered, when it no longer fits there
+   */
+  take(machine: number, run: Run): boolean {
+    const { rules, machines } = this.problem;
+    const { windows, shortest, longest, water } = machines[machine]!;
+    const { kind, start, minutes } = run;
+    const end = start + minutes;
+    if (kind === 'fill') {
+      if (minutes < shortest || minutes > longest || this.staffed[start] !== start) return false;
+      if (inWindow(windows, end, rules.swapMinutes) !== end) return false;
+      if (this.handsFrom(end, rules.swapMinutes) !== end) return false;
+    } else if (minutes !== (kind === 'circuit' ? rules.circuitMinutes : rules.bathMinutes)) return false;
+    if (this.roomFrom(machines[machine]!, run) !== start) return false;
+    if (this.suppliedFrom(machine, run) !== start) return false;
+    const mark = this.mark();
+    this.book(machine, run);
+    if (this.test(water, start, end) === null) return true;
+    this.backTo(mark);
+    return false;
+  }
+
+  /** Enters a run as history: unasked, without tests. */
+  assume(machine: number, run: Run): void {
+    this.book(machine, run);
+  }
+
+  /** Enters a test of a plan that was made before; false when there are no hands for it. `asked` false: as history. */
+  takeTest(source: number, start: number, asked = true): boolean {
+    const { id, testMinutes } = this.problem.water[source]!;
+    const end = start + testMinutes;
+    if (asked && (start < 0 || this.handsFrom(start, testMinutes) !== start)) return false;
+    this.hands(start, end);
+    this.serve(source, end, 1);
+    this.undo.push(() => this.serve(source, end, -1));
+    this.push({ kind: 'test', water: id, start, end });
+    return true;
+  }
+
   /** The first end of a swap's wait: length of a fill from `start` whose swap finds hands, or minus the next start to try. */
   private fillMinutes({ windows, shortest, longest }: Machine, start: number): number {
     const { swapMinutes } = this.problem.rules;
@@ -173,10 +213,7 @@ export class Ledger {
       let by = t;
       while (by >= testMinutes && by >= t - testEvery && !free(by)) by -= 1;
       if (by < testMinutes || by < t - testEvery) return t;
-      this.hands(by - testMinutes, by);
-      this.serve(source, by, 1);
-      this.undo.push(() => this.serve(source, by, -1));
-      this.push({ kind: 'test', water: this.problem.water[source]!.id, start: by - testMinutes, end: by });
+      this.takeTest(source, by - testMinutes, false);
     }
     return null;
   }
@@ -218,10 +255,16 @@ export class Ledger {
 
   private spend(supply: number, start: number, amount: number): void {
     const line = this.spare[supply]!;
-    const before = line.slice();
     for (let t = start; t < line.length; t++) line[t]! -= amount;
-    for (let t = start - 1; t >= 0 && line[t]! > line[t + 1]!; t--) line[t] = line[t + 1]!;
-    this.undo.push(() => line.set(before));
+    // What is spent later cannot be spent before: less is left from then on.
+    let from = start;
+    while (from > 0 && line[from - 1]! > line[start]!) from -= 1;
+    const before = line.slice(from, start);
+    line.fill(line[start]!, from, start);
+    this.undo.push(() => {
+      for (let t = start; t < line.length; t++) line[t]! += amount;
+      line.set(before, from);
+    });
   }
 }
 

@@ -1,0 +1,80 @@
+import { type Activity, placeOf } from '../plan/plan.ts';
+
+/** How a plan differs from the one before it. */
+export interface Moved {
+  /** Indexes of activities that the plan before did not have. */
+  readonly added: readonly number[];
+  /** The same work at the same place, begun or ended at another minute: index now, index before. */
+  readonly shifted: readonly { readonly index: number; readonly before: number }[];
+  /** Indexes of activities of the plan before that this one has no more. */
+  readonly gone: readonly number[];
+}
+
+/** Further apart than this, min, two activities count as one that is gone and one that is new. */
+const FAR = 720;
+
+/** Kind, place and bath: what an activity is, apart from when. */
+const workOf = (activity: Activity): string =>
+  `${activity.kind}\n${placeOf(activity)}\n${'bath' in activity ? activity.bath : ''}`;
+const signOf = (activity: Activity): string => `${workOf(activity)}\n${activity.start}\n${activity.end}`;
+
+/** Activities of `after`, by index, that stand unchanged in `before`, with their index there. */
+function unchanged(before: readonly Activity[], after: readonly Activity[]): Map<number, number> {
+  const free = new Map<string, number[]>();
+  before.forEach((activity, index) => {
+    const sign = signOf(activity);
+    free.set(sign, [...(free.get(sign) ?? []), index]);
+  });
+  return new Map(
+    after.flatMap((activity, index) => {
+      const found = free.get(signOf(activity))?.shift();
+      return found === undefined ? [] : [[index, found] as const];
+    }),
+  );
+}
+
+/**
+ * What moved between two plans, by machine or source, kind, bath, start and end; what is neither added, shifted nor
+ * gone stands as it stood. Of the ways to pair the rest off, the nearest in time are paired first.
+ */
+export function movedBetween(before: readonly Activity[], after: readonly Activity[]): Moved {
+  const same = unchanged(before, after);
+  const kept = new Set(same.values());
+  const open = new Map<string, number[]>();
+  before.forEach((activity, index) => {
+    if (!kept.has(index)) open.set(workOf(activity), [...(open.get(workOf(activity)) ?? []), index]);
+  });
+  const fresh = after.flatMap((_, index) => (same.has(index) ? [] : index));
+  const apart = (index: number, other: number) => {
+    const [a, b] = [after[index]!, before[other]!];
+    return Math.abs(a.start - b.start) + Math.abs(a.end - b.end);
+  };
+  const pairs = fresh
+    .flatMap((index) =>
+      (open.get(workOf(after[index]!)) ?? []).map((other) => ({
+        index,
+        before: other,
+        by: apart(index, other),
+      })),
+    )
+    .filter(({ index, before: other }) => Math.abs(after[index]!.start - before[other]!.start) <= FAR)
+    .sort((a, b) => a.by - b.by || a.index - b.index || a.before - b.before);
+  const paired = new Map<number, number>();
+  const taken = new Set<number>(kept);
+  for (const { index, before: other } of pairs) {
+    if (paired.has(index) || taken.has(other)) continue;
+    paired.set(index, other);
+    taken.add(other);
+  }
+  return {
+    added: fresh.filter((index) => !paired.has(index)),
+    shifted: [...paired]
+      .map(([index, other]) => ({ index, before: other }))
+      .sort((a, b) => a.index - b.index),
+    gone: before.flatMap((_, index) => (taken.has(index) ? [] : index)),
+  };
+}
+
+/** How many activities were added, shifted or went. */
+export const movedCount = ({ added, shifted, gone }: Moved): number =>
+  added.length + shifted.length + gone.length;

@@ -1,0 +1,143 @@
+import { type Activity, placeOf } from '../plan/plan.ts';
+import type { Problem } from '../scenario/problem.ts';
+import { Ledger, type Run } from './ledger.ts';
+
+/** One thing that a machine does; a fill stands for its swap too. Machine and bath by number, times in minutes. */
+export interface Piece {
+  readonly kind: Run['kind'];
+  readonly machine: number;
+  readonly bath: number;
+  readonly start: number;
+  readonly end: number;
+  /** History: never asked, never moved. */
+  readonly fixed: boolean;
+}
+
+/** The machines' pieces of a plan, in order of time; what names no machine or bath of the problem is left out. */
+export function piecesOf(
+  problem: Problem,
+  activities: readonly Activity[],
+  fixed: ReadonlySet<Activity>,
+): Piece[] {
+  const machineOf = new Map(problem.machines.map(({ id }, index) => [id, index]));
+  const bathOf = new Map(problem.baths.map((id, index) => [id, index]));
+  return activities
+    .flatMap((activity) => {
+      if (activity.kind === 'test' || activity.kind === 'swap') return [];
+      const machine = machineOf.get(activity.machine);
+      const bath = bathOf.get(activity.bath);
+      if (machine === undefined || bath === undefined) return [];
+      const { kind, start, end } = activity;
+      return { kind, machine, bath, start, end, fixed: fixed.has(activity) };
+    })
+    .sort((a, b) => a.start - b.start);
+}
+
+export interface Replayed {
+  /** Of what stands, in order of time. */
+  readonly pieces: Piece[];
+  /** Tests that stand, with those that were wanting. */
+  readonly tests: readonly Activity[];
+  readonly ledger: Ledger;
+  /** Nothing that was asked for was left out. */
+  readonly whole: boolean;
+}
+
+/**
+ * Writes a plan down once more, each piece at its own minutes, and leaves out what breaks a rule there (and, after a
+ * circuit or a bath change left out, what cannot go on without it). What comes out is valid if history is.
+ * @param pieces in order of time
+ * @param activities the tests among these are taken where there are hands for them; more are put in where water needs them
+ */
+export function replay(
+  problem: Problem,
+  pieces: readonly Piece[],
+  activities: readonly Activity[],
+  history: readonly Activity[],
+  now: number,
+): Replayed {
+  const { rules, machines, water } = problem;
+  const ledger = new Ledger(problem);
+  const runOf = ({ kind, bath, start, end }: Piece): Run => ({ kind, bath, start, minutes: end - start });
+  const past = new Set(history);
+  const waterOf = new Map(water.map(({ id }, index) => [id, index]));
+  for (const piece of pieces) if (piece.fixed) ledger.assume(piece.machine, runOf(piece));
+  const known = new Set<string>();
+  const takeTests = (asked: boolean) => {
+    for (const activity of asked ? activities : history) {
+      const source = waterOf.get(placeOf(activity));
+      const name = `${placeOf(activity)} ${activity.start}`;
+      if (activity.kind !== 'test' || source === undefined || known.has(name)) continue;
+      if (asked && (past.has(activity) || activity.start < now)) continue;
+      if (asked && activity.end - activity.start !== water[source]!.testMinutes) continue;
+      if (ledger.takeTest(source, activity.start, asked)) known.add(name);
+    }
+  };
+  takeTests(false);
+  takeTests(true);
+  const state = machines.map(({ loaded }) => ({
+    bath: loaded?.bath ?? -1,
+    since: loaded?.since ?? Number.NaN,
+    free: 0,
+  }));
+  const stands = pieces.filter((piece) => {
+    const { kind, machine, bath, start, end, fixed } = piece;
+    const at = state[machine]!;
+    const done = end + (kind === 'fill' ? rules.swapMinutes : 0);
+    if (!fixed) {
+      if (start < Math.max(at.free, now) || !machines[machine]!.baths.includes(bath)) return false;
+      if (kind !== 'circuit' && (at.bath < 0 || !(done <= at.since + rules.circuitLife))) return false;
+      if (kind === 'fill' && at.bath !== bath) return false;
+      if (!ledger.take(machine, runOf(piece))) return false;
+    }
+    if (kind === 'circuit') at.since = start;
+    at.bath = bath;
+    at.free = done;
+    return true;
+  });
+  return {
+    pieces: stands,
+    tests: ledger.activities.filter(({ kind }) => kind === 'test'),
+    ledger,
+    whole: stands.length === pieces.length,
+  };
+}
+
+/** Without the tests that no minute of flow needs; those of history stay. The last to be spared is the first in time. */
+export function neededTests(
+  problem: Problem,
+  activities: readonly Activity[],
+  fixed: readonly Activity[],
+): Activity[] {
+  const waterOfMachine = new Map(problem.machines.map(({ id, water }) => [id, problem.water[water]!.id]));
+  const past = new Set(fixed.map(signOf));
+  const idle = new Set<Activity>();
+  for (const { id, testEvery, lastTest } of problem.water) {
+    const flows = new Uint8Array(problem.horizon);
+    for (const activity of activities)
+      if (activity.kind !== 'test' && activity.kind !== 'swap' && waterOfMachine.get(activity.machine) === id)
+        flows.fill(1, activity.start, activity.end);
+    const serves = new Int16Array(problem.horizon);
+    const each = (end: number, act: (minute: number) => void) => {
+      for (let t = Math.max(0, end); t <= Math.min(problem.horizon - 1, end + testEvery); t++) act(t);
+    };
+    const add = (by: number) => (t: number) => {
+      serves[t]! += by;
+    };
+    if (lastTest !== null) each(lastTest, add(1));
+    const tests = activities.filter((activity) => activity.kind === 'test' && activity.water === id);
+    for (const { end } of tests) each(end, add(1));
+    for (const test of [...tests].sort((a, b) => b.start - a.start)) {
+      let needed = past.has(signOf(test));
+      each(test.end, (t) => {
+        if (flows[t] && serves[t] === 1) needed = true;
+      });
+      if (needed) continue;
+      each(test.end, add(-1));
+      idle.add(test);
+    }
+  }
+  return activities.filter((activity) => !idle.has(activity));
+}
+
+const signOf = (activity: Activity): string => `${placeOf(activity)} ${activity.kind} ${activity.start}`;
