@@ -35,6 +35,22 @@ export function cutWindows(
   return left;
 }
 
+/** What a machine gets done for each round. */
+export interface Work {
+  readonly fills: Uint16Array;
+  readonly circuits: Uint16Array;
+  /** New circuits that were used to the end of their life, and the fills made on them. */
+  wornCircuits: number;
+  wornFills: number;
+}
+
+export const emptyWork = (rounds: number): Work => ({
+  fills: new Uint16Array(rounds),
+  circuits: new Uint16Array(rounds),
+  wornCircuits: 0,
+  wornFills: 0,
+});
+
 export interface Pace {
   readonly rules: Rules;
   readonly source: WaterSource;
@@ -47,19 +63,17 @@ export interface Pace {
 /**
  * Fills that one machine has ready for each round if it never rests: circuits of full life, the shortest fill and its
  * swap one after the other, nothing outside its windows or without a technician, a water test when the last is too old.
- * @param into fills by round; the opening round gets none
+ * @param into fills and new circuits by round; the opening round gets none
  */
-export function countFills(
-  machine: Machine,
-  windows: Machine['windows'],
-  pace: Pace,
-  into: Uint16Array,
-): void {
+export function countFills(machine: Machine, windows: Machine['windows'], pace: Pace, into: Work): void {
   const { rules, source, deadlines } = pace;
   const { shortest } = machine;
   const { swapMinutes, circuitMinutes, circuitLife } = rules;
   const cycle = shortest + swapMinutes;
-  into.fill(0);
+  into.fills.fill(0);
+  into.circuits.fill(0);
+  into.wornCircuits = 0;
+  into.wornFills = 0;
   if (machine.longest < shortest || circuitMinutes + cycle > circuitLife) return;
   let circuitEnd = machine.loaded ? machine.loaded.since + circuitLife : Number.NEGATIVE_INFINITY;
   let tested = source.lastTest ?? Number.NEGATIVE_INFINITY;
@@ -67,6 +81,8 @@ export function countFills(
   let window = 0;
   let at = 0;
   let waits = pace.wait;
+  /** Fills on the present circuit; -1: it is the one in place at the start. */
+  let onCircuit = -1;
   const { open } = pace;
   for (let n = 0; n < open.length; n += 2) {
     let start = open[n]!;
@@ -83,10 +99,16 @@ export function countFills(
           tested = at;
         }
         let ready = at + cycle;
-        if (ready > circuitEnd) {
+        const fresh = ready > circuitEnd;
+        if (fresh) {
           const begin = at + waits;
           ready = begin + circuitMinutes + cycle;
           if (ready > end) break;
+          if (onCircuit > 0) {
+            into.wornCircuits += 1;
+            into.wornFills += onCircuit;
+          }
+          onCircuit = 0;
           waits = 0;
           circuitEnd = begin + circuitLife;
         }
@@ -96,7 +118,9 @@ export function countFills(
         if (source.testMinutes < source.testEvery) tested = Math.max(tested, at);
         while (round < deadlines.length && ready > deadlines[round]!) round += 1;
         if (round >= deadlines.length) return;
-        into[round]! += 1;
+        if (onCircuit >= 0) onCircuit += 1;
+        into.fills[round]! += 1;
+        if (fresh) into.circuits[round]! += 1;
       }
       if (to >= stop) break;
       window += 1;
@@ -105,44 +129,46 @@ export function countFills(
   }
 }
 
-/** The largest sum of some of these flows within a capacity, mL/min. */
-export function largestFlow(flows: readonly number[], capacity: number): number {
-  let sums = new Set([0]);
-  for (const flow of flows) {
-    const next = new Set(sums);
-    for (const sum of sums) if (sum + flow <= capacity + 1e-9) next.add(sum + flow);
-    // Flows are few and alike; should they not be, the largest sums are the ones that matter.
-    sums =
-      next.size > 2000
-        ? new Set(
-            [...next]
-              .sort((a, b) => b - a)
-              .slice(0, 1000)
-              .concat(0),
-          )
-        : next;
-  }
-  return Math.max(...sums);
-}
+/** Beyond so many sums of flows only the most promising are kept: flows are few and alike. */
+const MOST_SUMS = 2000;
 
 /**
- * What machines of these flows draw from a source that cannot feed all of them, mL/min: while one of them is swapped
- * the others must fit together, so the mean over which one that is.
+ * What machines of these flows draw from a source on average when it cannot feed all of them at once, mL/min. The flow
+ * is a row of places, each for machines of one flow: while one of them is set up or swapped another takes its place, so
+ * a place is always in use when more machines wait for it, and else as much as its own machine runs. The best row of
+ * places within the capacity counts (a knapsack).
+ * @param duty part of its time in which a machine that is never held up draws water, 0..1
  */
-export function usableFlow(flows: readonly number[], capacity: number): number {
-  const all = flows.reduce((sum, flow) => sum + flow, 0);
-  if (all <= capacity) return all;
-  const without = new Map<number, number>();
-  let sum = 0;
-  for (const flow of flows) {
-    let rest = without.get(flow);
-    if (rest === undefined) {
-      const others = [...flows];
-      others.splice(others.indexOf(flow), 1);
-      rest = largestFlow(others, capacity);
-      without.set(flow, rest);
+export function usableFlow(
+  machines: readonly { readonly flow: number; readonly duty: number }[],
+  capacity: number,
+): number {
+  const total = machines.reduce((sum, { flow }) => sum + flow, 0);
+  if (total <= capacity) return machines.reduce((sum, { flow, duty }) => sum + flow * duty, 0);
+  const classes = new Map<number, number[]>();
+  for (const { flow, duty } of machines) classes.set(flow, [...(classes.get(flow) ?? []), duty]);
+  /** Flow taken -> flow used, on average. */
+  let best = new Map([[0, 0]]);
+  for (const [flow, duties] of classes) {
+    let busy = duties.reduce((sum, duty) => sum + duty, 0);
+    // The first places are always in use, the last one for what is left.
+    for (; busy > 0; busy -= 1) {
+      const next = new Map(best);
+      for (const [taken, used] of best) {
+        const sum = taken + flow;
+        const gain = used + flow * Math.min(1, busy);
+        if (sum <= capacity + 1e-9 && gain > (next.get(sum) ?? -1)) next.set(sum, gain);
+      }
+      best =
+        next.size > MOST_SUMS
+          ? new Map(
+              [...next]
+                .sort((a, b) => b[1] - a[1])
+                .slice(0, MOST_SUMS >> 1)
+                .concat([[0, 0]]),
+            )
+          : next;
     }
-    sum += rest;
   }
-  return sum / flows.length;
+  return Math.max(...best.values());
 }

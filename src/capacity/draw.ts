@@ -14,14 +14,57 @@ export interface Ground {
   readonly problem: Problem;
   /** Listed patients; `open`: no `until` was typed. */
   readonly listed: readonly { readonly from: number; readonly until: number; readonly open: boolean }[];
-  /** Hangs of each listed patient were therapy to go on to the end, exact: minutes, and cells of bath x slots + slot. */
-  readonly hangs: readonly { readonly minute: Int32Array; readonly cell: Uint16Array }[];
+  /** Hangs of each listed patient were therapy to go on to the end, exact. */
+  readonly hangs: readonly Hangs[];
   /** A slot is the part of a day that one round covers: bags are counted once by slot, then by day and by round. */
   readonly slotAt: Uint16Array;
+  /** First minute after each slot. */
+  readonly slotEnd: Int32Array;
   readonly slotDay: readonly number[];
   readonly slotRound: readonly number[];
   /** Baths over the therapy of a patient with number u. */
   readonly baths: (u: number) => BathSteps;
+}
+
+/** Hangs of one patient: their minutes, and those of one bath and slot (cell: bath x slots + slot) together. */
+interface Hangs {
+  readonly minute: Int32Array;
+  /** Number of the group's last hang, one group a cell. */
+  readonly last: Int32Array;
+  readonly cell: Uint16Array;
+}
+
+function hangsOf(
+  list: readonly { readonly bath: number; readonly minute: number }[],
+  slotAt: Uint16Array,
+  slots: number,
+): Hangs {
+  const last: number[] = [];
+  const cell: number[] = [];
+  list.forEach(({ bath, minute }, n) => {
+    const mine = bath * slots + slotAt[minute]!;
+    if (cell.at(-1) !== mine) {
+      cell.push(mine);
+      last.push(n);
+    } else last[last.length - 1] = n;
+  });
+  return {
+    minute: Int32Array.from(list, ({ minute }) => minute),
+    last: Int32Array.from(last),
+    cell: Uint16Array.from(cell),
+  };
+}
+
+/** Adds the hangs before minute `end`. */
+function countHangs({ minute, last, cell }: Hangs, end: number, counts: Uint16Array): void {
+  for (let group = 0, n = 0; group < cell.length; group++) {
+    const stop = last[group]!;
+    const first = n;
+    if (minute[stop]! < end) n = stop + 1;
+    else while (minute[n]! < end) n += 1;
+    counts[cell[group]!]! += n - first;
+    if (n <= stop) return;
+  }
 }
 
 /** @param scenario without error faults, also in its forecast */
@@ -31,6 +74,7 @@ export function groundOf(scenario: Scenario): Ground {
   const roundOf = roundFinder(problem);
   const slotDay: number[] = [];
   const slotRound: number[] = [];
+  const slotEnd: number[] = [];
   const slotAt = new Uint16Array(problem.horizon);
   for (let minute = 0; minute < problem.horizon; minute++) {
     const day = Math.floor(minute / MINUTES_A_DAY);
@@ -38,7 +82,9 @@ export function groundOf(scenario: Scenario): Ground {
     if (slotDay.at(-1) !== day || slotRound.at(-1) !== round) {
       slotDay.push(day);
       slotRound.push(round);
+      slotEnd.push(minute);
     }
+    slotEnd[slotEnd.length - 1] = minute + 1;
     slotAt[minute] = slotDay.length - 1;
   }
   return {
@@ -50,11 +96,9 @@ export function groundOf(scenario: Scenario): Ground {
       until: Math.min(until, problem.horizon),
       open: !scenario.patients[index]!.until,
     })),
-    hangs: demandOf(problem).hangs.map((list) => ({
-      minute: Int32Array.from(list, ({ minute }) => minute),
-      cell: Uint16Array.from(list, ({ bath, minute }) => bath * slotDay.length + slotAt[minute]!),
-    })),
+    hangs: demandOf(problem).hangs.map((list) => hangsOf(list, slotAt, slotDay.length)),
     slotAt,
+    slotEnd: Int32Array.from(slotEnd),
     slotDay,
     slotRound,
     baths: bathPaths(spec),
@@ -91,7 +135,7 @@ const SNAP = 1e-7;
 
 /** Draws number `index` of a seed: the same whoever draws it, whenever. */
 export function drawInto(ground: Ground, seed: number, index: number, into: Draw): void {
-  const { spec, problem, slotAt } = ground;
+  const { spec, problem, slotAt, slotEnd } = ground;
   const { census, bagsByDay, need } = into;
   const { horizon, rules } = problem;
   const slots = ground.slotDay.length;
@@ -102,8 +146,7 @@ export function drawInto(ground: Ground, seed: number, index: number, into: Draw
   listedUntil(spec, seed, index, ground.listed, until);
   for (let patient = 0; patient < until.length; patient++) {
     const end = until[patient]!;
-    const { minute, cell } = ground.hangs[patient]!;
-    for (let n = 0; n < minute.length && minute[n]! < end; n++) counts[cell[n]!]! += 1;
+    countHangs(ground.hangs[patient]!, end, counts);
     countDays(census, ground.listed[patient]!.from, end);
   }
 
@@ -121,11 +164,16 @@ export function drawInto(ground: Ground, seed: number, index: number, into: Draw
       const { at, bath } = steps[step]!;
       const start = from + at;
       const last = step + 1 < steps.length ? Math.min(stop, from + steps[step + 1]!.at) : stop;
+      if (start >= last) continue;
       const row = bath * slots;
-      for (let n = 0; ; n++) {
-        const minute = (start + n * period + SNAP) | 0;
-        if (minute >= last) break;
-        counts[row + slotAt[minute]!]! += 1;
+      // Hang n is in minute floor(start + n x period); so many hang before the slot's end, less those before it.
+      let before = 0;
+      for (let slot = slotAt[start]!; ; slot++) {
+        const end = Math.min(last, slotEnd[slot]!);
+        const hung = Math.ceil((end - start - SNAP) / period);
+        counts[row + slot]! += hung - before;
+        if (end === last) break;
+        before = hung;
       }
     }
   });

@@ -1,7 +1,6 @@
-import type { Machine } from '../scenario/problem.ts';
-import { machinesFor, usableFlow } from './calendar.ts';
+import { usableFlow } from './calendar.ts';
 import type { Ground } from './draw.ts';
-import { USABLE } from './fastModel.ts';
+import { crowdOf, readyBags, USABLE } from './ready.ts';
 import { supplyPlanOf } from './supplies.ts';
 
 /** One thing that can give out, and when. */
@@ -16,12 +15,6 @@ export interface Limit {
 
 const DAY = 1440;
 
-/** Fills in the life of one circuit. */
-const fillsPerCircuit = (
-  machine: Machine,
-  { circuitLife, circuitMinutes, swapMinutes }: Ground['problem']['rules'],
-) => Math.max(1, Math.floor((circuitLife - circuitMinutes) / (machine.shortest + swapMinutes)));
-
 /**
  * What gives first as the census grows: for each limit alone, the bags a day it allows over the forecast's days and
  * the census at which they are asked for, the smallest first.
@@ -31,14 +24,13 @@ const fillsPerCircuit = (
 export function limitsOf(ground: Ground, perPatient: readonly number[], count: number): Limit[] {
   const { problem } = ground;
   const { rules, horizon, water, shifts } = problem;
-  const machines = machinesFor(problem, count);
+  const { machines, perCircuit } = readyBags(problem, count);
   const days = horizon / DAY;
   const each = perPatient.reduce((sum, value) => sum + value, 0);
   const asked = (bagsPerDay: number, ofBath: number) =>
     ofBath > 0 ? bagsPerDay / ofBath : Number.POSITIVE_INFINITY;
 
   const staffed = problem.staff.reduce((sum, value) => sum + (value > 0 ? 1 : 0), 0) / horizon;
-  const perCircuit = machines.map((machine) => fillsPerCircuit(machine, rules));
   const bagsADay = machines.map(({ windows, positions, shortest }, m) => {
     const there = windows.reduce((sum, { from, to }) => sum + to - from, 0) / days;
     const cycle = shortest + rules.swapMinutes + rules.circuitMinutes / perCircuit[m]!;
@@ -62,7 +54,8 @@ export function limitsOf(ground: Ground, perPatient: readonly number[], count: n
     (sum, { testEvery, testMinutes }) => sum + ((staffed * DAY) / testEvery) * testMinutes,
     0,
   );
-  const hands = Math.max(0, (staffMinutes / days) * USABLE.technicians - tests) / handsPerBag;
+  const lost = crowdOf(machines, rules) * staffed * DAY;
+  const hands = Math.max(0, staffMinutes / days - lost - tests) / handsPerBag;
 
   const list: Limit[] = [
     { what: 'machine hours', kind: 'machine hours', bagsPerDay: hours, census: asked(hours, each) },
@@ -73,8 +66,11 @@ export function limitsOf(ground: Ground, perPatient: readonly number[], count: n
   water.forEach((source, index) => {
     const mine = machines.flatMap((machine, m) => (machine.water === index ? [m] : []));
     if (mine.length === 0) return;
+    // Were there machines like these without end.
+    const all = mine.reduce((sum, m) => sum + machines[m]!.flow, 0);
+    const copies = Math.ceil((2 * source.capacity) / all);
     const flow = usableFlow(
-      mine.map((m) => machines[m]!.flow),
+      mine.flatMap((m) => Array.from({ length: copies }, () => ({ flow: machines[m]!.flow, duty: 1 }))),
       source.capacity,
     );
     const flowPerBag = mean(

@@ -16,6 +16,7 @@ import {
   together,
 } from '../../src/capacity/levers.ts';
 import { limitsOf } from '../../src/capacity/limits.ts';
+import { USABLE } from '../../src/capacity/ready.ts';
 import { requirements, withMachines } from '../../src/capacity/requirements.ts';
 import { study } from '../../src/capacity/study.ts';
 import { heatMap, leverSavings } from '../../src/capacity/sweeps.ts';
@@ -141,9 +142,13 @@ describe('the whole answer', () => {
     const limits = limitsOf(groundOf(one), [8, 0], 1);
     const of = (what: string) => limits.find((limit) => limit.what === what)!.bagsPerDay;
     // 19 fills of 73 min a circuit of 30 min: 1440 / (73 + 30 / 19) x 8 bags, less what a plan cannot use.
-    expect(of('machine hours') / ((1440 / (73 + 30 / 19)) * 8)).toBeCloseTo(0.985, 6);
-    // One technician: 1440 min less 6 tests of 10, at 8 + 30 / 19 min for 8 bags.
-    expect(of('technicians')).toBeCloseTo(((1440 * 0.97 - 60) / (8 + 30 / 19)) * 8, 6);
+    expect(of('machine hours') / ((1440 / (73 + 30 / 19)) * 8)).toBeCloseTo(USABLE.machines, 6);
+    // One technician, full bags may wait 10 min and a circuit takes 30: less 6 tests of 10, at 8 + 30 / 19 min for 8 bags.
+    const lost = (USABLE.crowd * 30) / (30 + 10);
+    expect(of('technicians')).toBeCloseTo(((1440 * (1 - lost) - 60) / (8 + 30 / 19)) * 8, 6);
+    // Water, were there machines enough: 1600 mL/min feed two of 800 all the time, each bag takes 6.5 L and its part of
+    // the circuit's 24 L.
+    expect(of('water')).toBeCloseTo((1.6 * 1440 * USABLE.water) / (6.5 + 24 / 19 / 8), 6);
     expect(limits[0]!.what).toBe('machine hours');
     expect(limits[0]!.census).toBeCloseTo(of('machine hours') / 8, 9);
   });
