@@ -14,6 +14,8 @@ export const NEVER = Number.POSITIVE_INFINITY;
 export class Ledger {
   readonly activities: Activity[] = [];
   private readonly problem: Problem;
+  /** No test that is put in begins before this minute. */
+  private readonly floor: number;
   /** Technicians not yet busy, by minute. */
   private readonly free: Int16Array;
   /** The first staffed minute from each minute on. */
@@ -26,9 +28,10 @@ export class Ledger {
   private readonly spare: Float64Array[];
   private readonly undo: (() => void)[] = [];
 
-  constructor(problem: Problem) {
+  constructor(problem: Problem, floor = 0) {
     const { horizon, staff } = problem;
     this.problem = problem;
+    this.floor = floor;
     this.free = Int16Array.from(staff);
     this.staffed = new Int32Array(horizon + 1).fill(horizon);
     for (let t = horizon - 1; t >= 0; t--) this.staffed[t] = staff[t]! > 0 ? t : this.staffed[t + 1]!;
@@ -211,8 +214,9 @@ export class Ledger {
       if (tested[t]! > 0) continue;
       const free = (by: number) => this.handsFrom(by - testMinutes, testMinutes) === by - testMinutes;
       let by = t;
-      while (by >= testMinutes && by >= t - testEvery && !free(by)) by -= 1;
-      if (by < testMinutes || by < t - testEvery) return t;
+      const soonest = Math.max(this.floor + testMinutes, t - testEvery);
+      while (by >= soonest && !free(by)) by -= 1;
+      if (by < soonest) return t;
       this.takeTest(source, by - testMinutes, false);
     }
     return null;
@@ -221,7 +225,7 @@ export class Ledger {
   /** The first minute after this one at which a further test could end. */
   private nextTestEnd(source: number, minute: number): number {
     const { testMinutes } = this.problem.water[source]!;
-    let begin = Math.max(0, minute + 1 - testMinutes);
+    let begin = Math.max(this.floor, minute + 1 - testMinutes);
     for (;;) {
       const next = this.handsFrom(begin, testMinutes);
       if (next === begin) return begin + testMinutes;

@@ -57,7 +57,7 @@ export function replay(
   now: number,
 ): Replayed {
   const { rules, machines, water } = problem;
-  const ledger = new Ledger(problem);
+  const ledger = new Ledger(problem, now);
   const runOf = ({ kind, bath, start, end }: Piece): Run => ({ kind, bath, start, minutes: end - start });
   const past = new Set(history);
   const waterOf = new Map(water.map(({ id }, index) => [id, index]));

@@ -33,7 +33,8 @@ export function steadied(
   const asGood = (activities: readonly Activity[]) =>
     compareScores(worth(problem, demand, activities), score) <= 0;
   const moved = (activities: readonly Activity[]) => movedCount(movedBetween(previous, activities));
-  if (asGood(kept) && moved(kept) <= moved(made)) return [...kept];
+  const than = compareScores(worth(problem, demand, kept), score);
+  if (than < 0 || (than === 0 && moved(kept) <= moved(made))) return [...kept];
   let best = relabelled(problem, previous, made, now);
   const fixed = new Set(history);
   const pasts = new Set(history.map((activity) => JSON.stringify(activity)));

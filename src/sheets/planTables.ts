@@ -36,7 +36,14 @@ export function planTables(
     ['No plan can do better than', plan.bound.unmetLitres, 'L unmet'],
     ['Reserve short', plan.score.reserveShort, 'bags'],
     ['Hands-on work', plan.score.handsOnMinutes, 'min'],
-    ['No plan as good in unmet litres can do better than', plan.bound.handsOnMinutes, 'min hands-on'],
+    [
+      'No plan as good in unmet litres can do better than',
+      // A bound of 0 under work that is not 0 says that nothing was proven, or not yet.
+      plan.bound.handsOnMinutes > 0 || plan.score.handsOnMinutes === 0
+        ? plan.bound.handsOnMinutes
+        : 'not proven',
+      'min hands-on',
+    ],
     ['Expired unused', plan.score.expiredBags, 'bags'],
     ...need.byBath.map(({ bath, bagsADay }): TableCell[] => [`Bags a day of ${bath}`, bagsADay, 'bags/day']),
     ['Dialysate a day', need.litresADay, 'L/day'],

@@ -1,7 +1,7 @@
 import { useEffect, useMemo, useRef, useState } from 'react';
-import type { Shortage } from '../planner/explain.ts';
+import type { Relief, Shortage } from '../planner/explain.ts';
 import { supplySeries } from '../sheets/supplySeries.ts';
-import { numberText, whenText } from '../sheets/words.ts';
+import { countText, numberText, whenText } from '../sheets/words.ts';
 import type { Planned } from './planned.ts';
 import { askWhy } from './planning.ts';
 import { useStore } from './store.ts';
@@ -49,9 +49,36 @@ function ByHandTable({ planned }: { planned: Planned }) {
         </tbody>
       </table>
       <p className="muted">
-        By hand: earliest need first, a new circuit when the old one ends, no looking ahead.
+        By hand: what a careful person would write down, earliest need first, a new circuit when the old one
+        ends, no looking ahead.
       </p>
     </section>
+  );
+}
+
+/** What clears or reduces a shortage, each limit alone; what did not help can be unfolded. */
+function Reliefs({ reliefs }: Pick<Shortage, 'reliefs'>) {
+  const idle = reliefs.filter(({ effect }) => effect === 'does not help');
+  const list = (shown: readonly Relief[]) => (
+    <ul className="reliefs">
+      {shown.map(({ sentence, effect }) => (
+        <li key={sentence} className={effect === 'does not help' ? 'muted' : undefined}>
+          {effect === 'clears' ? '✓ ' : effect === 'reduces' ? '▼ ' : '– '}
+          {sentence}
+        </li>
+      ))}
+    </ul>
+  );
+  return (
+    <>
+      {list(reliefs.filter(({ effect }) => effect !== 'does not help'))}
+      {idle.length > 0 && (
+        <details>
+          <summary>{countText(idle.length, 'limit')} alone would not help</summary>
+          {list(idle)}
+        </details>
+      )}
+    </>
   );
 }
 
@@ -65,11 +92,11 @@ type Asked =
 function Why({ planned }: { planned: Planned }) {
   const [asked, setAsked] = useState<Asked>({ state: 'idle' });
   const stop = useRef<(() => void) | null>(null);
-  // biome-ignore lint/correctness/useExhaustiveDependencies: another plan, another question
+  // biome-ignore lint/correctness/useExhaustiveDependencies: another plan, another question; a proof of the same is none
   useEffect(() => {
     setAsked({ state: 'idle' });
     return () => stop.current?.();
-  }, [planned]);
+  }, [planned.plan.activities]);
   const ask = () => {
     setAsked({ state: 'asking', replans: 0 });
     stop.current = askWhy(planned.scenario, planned.plan, {
@@ -101,14 +128,7 @@ function Why({ planned }: { planned: Planned }) {
             <p>
               <b>{shortage.sentence}</b>
             </p>
-            <ul className="reliefs">
-              {shortage.reliefs.map((relief) => (
-                <li key={relief.sentence} className={relief.effect === 'does not help' ? 'muted' : undefined}>
-                  {relief.effect === 'clears' ? '✓ ' : relief.effect === 'reduces' ? '▼ ' : '– '}
-                  {relief.sentence}
-                </li>
-              ))}
-            </ul>
+            <Reliefs reliefs={shortage.reliefs} />
           </section>
         ))}
       </>

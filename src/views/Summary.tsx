@@ -2,6 +2,7 @@ import { useMemo } from 'react';
 import { bathLooks } from '../sheets/palette.ts';
 import { gapOf, needSummary } from '../sheets/summary.ts';
 import { numberText } from '../sheets/words.ts';
+import type { Planned } from './planned.ts';
 import { useStore } from './store.ts';
 import { useTints } from './useTints.ts';
 
@@ -52,6 +53,33 @@ function Need() {
   );
 }
 
+/** What is proven of every plan there could be, and how far ours is from it. */
+function Limit({ planned: { plan, proof } }: { planned: Planned }) {
+  if (proof.state === 'running') return <small>being proven; the plan is complete</small>;
+  if (proof.state === 'none') return <small>not proven yet</small>;
+  if (proof.state === 'failed') return <small>not proven: {proof.why}. The plan is complete.</small>;
+  const gap = gapOf(plan);
+  const same = gap.litres < 1e-6;
+  const over = gap.handsOnPercent;
+  const ours = [
+    ...(same ? [] : [`${numberText(gap.litres)} L more`]),
+    ...(over === null || over < 0.05 ? [] : [`${numberText(over)} % more hours`]),
+  ].join(', ');
+  return (
+    <>
+      {numberText(plan.bound.unmetLitres)} <small>L unmet,</small>{' '}
+      {over === null ? (
+        <small>hours not proven</small>
+      ) : (
+        <>
+          {numberText(plan.bound.handsOnMinutes / 60)} <small>h</small>
+        </>
+      )}{' '}
+      <small>{ours ? `(ours: ${ours})` : over === null ? '' : '(ours is as good)'}</small>
+    </>
+  );
+}
+
 function Worth() {
   const planned = useStore((state) => state.planned);
   const current = useStore((state) => state.planned?.scenario === state.scenario);
@@ -65,7 +93,6 @@ function Worth() {
       </div>
     );
   const { plan, verdict } = planned;
-  const gap = gapOf(plan);
   const short = plan.score.unmetLitres > 1e-6;
   return (
     <>
@@ -85,15 +112,8 @@ function Worth() {
       </div>
       <div className={current ? '' : 'old'}>
         <dt>No plan can do better than</dt>
-        <dd>
-          {numberText(plan.bound.unmetLitres)} <small>L unmet</small>
-          {gap.handsOnPercent !== null && (
-            <>
-              {' '}
-              {numberText(plan.bound.handsOnMinutes / 60)}{' '}
-              <small>h (ours is {numberText(gap.handsOnPercent)} % above)</small>
-            </>
-          )}
+        <dd data-testid="bound">
+          <Limit planned={planned} />
         </dd>
       </div>
       <div>
@@ -137,9 +157,44 @@ function Running() {
           : 'Plan is up to date'}
       </dt>
       <dd>
-        <button type="button" onClick={replan} disabled={blocked}>
+        <button
+          type="button"
+          onClick={() => replan(true)}
+          disabled={blocked}
+          title="Search from the beginning. The plan on screen stays unless a better one is found."
+        >
           Plan again
         </button>
+      </dd>
+    </div>
+  );
+}
+
+/** How much of the plan is not as it stood when a person last took note of it. */
+function Changed() {
+  const changes = useStore((state) => state.planned?.changes);
+  const all = useStore((state) => state.planned?.plan.activities.length ?? 0);
+  const note = useStore((state) => state.noteChanges);
+  if (!changes) return null;
+  const { since, marked, gone } = changes;
+  const none = marked.size + gone.length === 0;
+  return (
+    <div>
+      <dt>Changed since the plan of {since.madeAt.slice(11)}</dt>
+      <dd data-testid="changed">
+        {marked.size}{' '}
+        <small>
+          of {numberText(all)} activities{gone.length > 0 && `, ${numberText(gone.length)} gone`}
+        </small>{' '}
+        {!none && (
+          <button
+            type="button"
+            onClick={note}
+            title="Take note: the marks go, later changes count from this plan"
+          >
+            Noted
+          </button>
+        )}
       </dd>
     </div>
   );
@@ -152,6 +207,7 @@ export function Summary() {
       <dl className="strip">
         <Need />
         <Worth />
+        <Changed />
         <Running />
       </dl>
     </section>

@@ -1,4 +1,6 @@
 import { useMemo, useState } from 'react';
+import { type Activity, isHandsOn, placeOf } from '../plan/plan.ts';
+import type { ShiftBand } from '../scenario/problem.ts';
 import { shiftAt } from '../sheets/runSheet.ts';
 import { shiftWork, stateOf, type Work, workName } from '../sheets/shiftBoard.ts';
 import { lengthText, timeText, whenText } from '../sheets/words.ts';
@@ -61,11 +63,51 @@ function NowLine({ planned }: { planned: Planned }) {
           checked={holdPast}
           onChange={(event) => {
             set({ holdPast: event.target.checked });
-            replan();
+            replan(false);
           }}
         />{' '}
         Plan on from now, leave what was
       </label>
+    </section>
+  );
+}
+
+/** What an activity of the list is against the plan before, in a word: a colour or a sign alone would be overlooked. */
+function ChangeWord({ planned, activity }: { planned: Planned; activity: Activity }) {
+  const { changes, plan, problem } = planned;
+  const index = plan.activities.indexOf(activity);
+  const word = changes?.marked.get(index);
+  if (!changes || !word) return null;
+  const shifted = changes.shifted.find((one) => one.index === index);
+  const was = shifted && changes.since.activities[shifted.before]!.start;
+  return (
+    <b className="change">
+      {word}
+      {was !== undefined && was !== activity.start && ` (was ${timeText(problem.clock, was)})`}
+    </b>
+  );
+}
+
+/** Work of the plan before in this shift that is no longer to be done. */
+function GoneWork({ planned, shift }: { planned: Planned; shift: ShiftBand }) {
+  const { changes, problem } = planned;
+  const gone = (changes?.gone ?? [])
+    .map((index) => changes!.since.activities[index]!)
+    .filter((activity) => isHandsOn(activity) && activity.start >= shift.from && activity.start < shift.to);
+  if (gone.length === 0) return null;
+  return (
+    <section className="gone">
+      <h4>No longer planned in this shift</h4>
+      <ul>
+        {gone.map((activity) => (
+          <li key={`${placeOf(activity)} ${activity.kind} ${activity.start}`}>
+            <s>
+              {timeText(problem.clock, activity.start)} {placeOf(activity)}: {NAMES[activity.kind]}
+              {'bath' in activity && ` ${activity.bath}`}
+            </s>
+          </li>
+        ))}
+      </ul>
     </section>
   );
 }
@@ -125,7 +167,8 @@ function WorkTable({ planned, works, now }: { planned: Planned; works: readonly 
                 >
                   {what(work)}
                 </button>{' '}
-                <span className={state === 'late' ? 'bad' : 'muted'}>{SIGNS[state]}</span>
+                <span className={state === 'late' ? 'bad' : 'muted'}>{SIGNS[state]}</span>{' '}
+                <ChangeWord planned={planned} activity={work.activity} />
               </td>
               <td className="number">{work.technician}</td>
               <td>
@@ -163,6 +206,7 @@ export function Technician({ planned }: { planned: Planned }) {
         </h3>
       )}
       <WorkTable key={tickKey(planned)} planned={planned} works={works} now={now} />
+      {shift && <GoneWork planned={planned} shift={shift} />}
     </>
   );
 }

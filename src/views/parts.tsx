@@ -49,7 +49,7 @@ function TimelinePart({ planned }: PartProps) {
         if (at !== null) useStore.getState().show({ side: true });
       }}
       now={now}
-      moved={planned.moved}
+      marked={planned.changes?.marked}
       onAsk={ask}
       onExport={saveExport}
     />

@@ -2,9 +2,28 @@ import { auditPlan } from '../audit/audit.ts';
 import type { Verdict } from '../audit/verdict.ts';
 import type { Demand } from '../demand/demand.ts';
 import { type Cover, cover, lotsOfFills } from '../plan/cover.ts';
-import { type Activity, type Plan, placeOf } from '../plan/plan.ts';
+import type { Activity, Plan } from '../plan/plan.ts';
+import { type Moved, movedBetween } from '../planner/moved.ts';
 import type { Problem } from '../scenario/problem.ts';
 import type { Scenario } from '../scenario/schema.ts';
+import type { Proven } from './worker/bounds.worker.ts';
+
+/** A plan to compare with: the last one that a person has taken note of. */
+export interface Baseline {
+  readonly activities: readonly Activity[];
+  readonly madeAt: string;
+}
+/** What differs from a plan before. */
+export interface Changes extends Moved {
+  readonly since: Baseline;
+  /** Indexes of activities that are new or stand at another minute. */
+  readonly marked: ReadonlyMap<number, 'new' | 'moved'>;
+}
+
+/** How the proof of what no plan can do better than stands; until it is there, the plan's bound is 0. */
+export type Proof =
+  | { readonly state: 'none' | 'running' | 'proven' }
+  | { readonly state: 'failed'; readonly why: string };
 
 /** A plan as it is shown: judged, with its cover, and with the scenario it answers (an edit may have moved on since). */
 export interface Planned {
@@ -16,16 +35,25 @@ export interface Planned {
   readonly verdict: Verdict;
   /** Local time of this computer when it was made, e.g. 2031-02-03 06:12. */
   readonly madeAt: string;
-  /** Indexes of activities that the plan before did not have; empty for a first plan. */
-  readonly moved: ReadonlySet<number>;
+  /** Null for a first plan. */
+  readonly changes: Changes | null;
+  readonly proof: Proof;
 }
-
-const sign = (activity: Activity): string =>
-  `${activity.kind} ${placeOf(activity)} ${activity.start} ${activity.end} ${'bath' in activity ? activity.bath : ''}`;
 
 const two = (number: number): string => String(number).padStart(2, '0');
 const localTime = (date: Date): string =>
   `${date.getFullYear()}-${two(date.getMonth() + 1)}-${two(date.getDate())} ${two(date.getHours())}:${two(date.getMinutes())}`;
+
+/** What a plan changes against one before; null where there is none. */
+export function changesOf(since: Baseline | null, activities: readonly Activity[]): Changes | null {
+  if (!since) return null;
+  const moved = movedBetween(since.activities, activities);
+  const marked = new Map<number, 'new' | 'moved'>([
+    ...moved.added.map((index) => [index, 'new'] as const),
+    ...moved.shifted.map(({ index }) => [index, 'moved'] as const),
+  ]);
+  return { ...moved, since, marked };
+}
 
 /** No plan is shown unjudged: the audit counts needs and score anew and looks at every rule. */
 export function judgePlan(
@@ -33,12 +61,8 @@ export function judgePlan(
   problem: Problem,
   demand: Demand,
   plan: Plan,
-  before: Plan | null,
+  since: Baseline | null,
 ): Planned {
-  const known = before && new Set(before.activities.map(sign));
-  const moved = plan.activities.flatMap((activity, index) =>
-    known?.has(sign(activity)) === false ? [index] : [],
-  );
   return {
     scenario,
     problem,
@@ -47,6 +71,13 @@ export function judgePlan(
     covered: cover(problem, demand, lotsOfFills(problem, plan.activities)),
     verdict: auditPlan(problem, plan),
     madeAt: localTime(new Date()),
-    moved: new Set(moved),
+    changes: changesOf(since, plan.activities),
+    proof: { state: 'none' },
   };
+}
+
+/** The same plan with what is now proven of it, judged again. */
+export function withProof(planned: Planned, { remarks, ...bound }: Proven): Planned {
+  const plan = { ...planned.plan, bound, remarks: [...planned.plan.remarks, ...remarks] };
+  return { ...planned, plan, verdict: auditPlan(planned.problem, plan), proof: { state: 'proven' } };
 }

@@ -20,16 +20,18 @@ export interface PlanRunner {
   stop(): void;
 }
 
-export function makeRunner(): PlanRunner {
+const planWorker = () => new Worker(new URL('./worker/plan.worker.ts', import.meta.url), { type: 'module' });
+
+export function makeRunner(makeWorker: () => Worker = planWorker): PlanRunner {
   let worker: Worker | null = null;
   let busy = false;
   let run = 0;
   const stop = () => {
     run += 1;
-    // An idle worker is kept: its start-up (and the solver's) is paid once.
+    // An idle worker is kept. In the place of a busy one the next is started at once, to be ready when it is asked.
     if (busy) {
       worker?.terminate();
-      worker = null;
+      worker = makeWorker();
     }
     busy = false;
   };
@@ -44,7 +46,7 @@ export function makeRunner(): PlanRunner {
         stop();
         listener.failed(error instanceof Error ? error.message : String(error));
       };
-      worker ??= new Worker(new URL('./worker/plan.worker.ts', import.meta.url), { type: 'module' });
+      worker ??= makeWorker();
       worker.onerror = (event) => fail(event.message || 'the planner could not start');
       busy = true;
       let planned = false;
@@ -78,7 +80,7 @@ export function askWhy(
     readonly failed: (message: string) => void;
   },
 ): () => void {
-  const worker = new Worker(new URL('./worker/plan.worker.ts', import.meta.url), { type: 'module' });
+  const worker = planWorker();
   let over = false;
   const stop = () => {
     over = true;

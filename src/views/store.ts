@@ -1,14 +1,15 @@
 import { create } from 'zustand';
 import type { FileRef } from '../bridge.ts';
-import { type Activity, type Bound, compareScores, type Plan, type Score } from '../plan/plan.ts';
+import { type Activity, compareScores, type Plan, type Score } from '../plan/plan.ts';
 import { asPlan } from '../planner/plan.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import { commit, type History, NO_HISTORY, type Recipe, redo, undo } from '../sheets/history.ts';
 import type { Question } from '../sheets/trace.ts';
 import { ARRANGEMENTS, type Arrangement, type View } from './arrangements.ts';
 import { type Judged, judge } from './judge.ts';
-import { judgePlan, type Planned } from './planned.ts';
+import { type Baseline, changesOf, judgePlan, type Planned, withProof } from './planned.ts';
 import { makeRunner } from './planning.ts';
+import { makeProver } from './proving.ts';
 import type { ByHand } from './worker/plan.worker.ts';
 
 export { useShallow } from 'zustand/react/shallow';
@@ -21,7 +22,6 @@ export interface Planning {
   /** 0..1 of the allowed work. */
   readonly done: number;
   readonly score: Score | null;
-  readonly bound: Bound | null;
   /** Why the planner ended without a plan, else null. */
   readonly failure: string | null;
 }
@@ -47,6 +47,10 @@ export interface State extends Judged {
   readonly history: History;
   /** The plan on screen. It answers `planned.scenario`, which may be older than `scenario`. */
   readonly planned: Planned | null;
+  /** The plan whose changes are shown: the first one made, later the last one that a person has taken note of. */
+  readonly baseline: Baseline | null;
+  /** The plan on screen came from a whole search; false: an edit or a person cut its search short. */
+  readonly searched: boolean;
   /** Beside it: the plan of a careful person. */
   readonly byHand: ByHand | null;
   readonly planning: Planning;
@@ -70,8 +74,10 @@ export interface Actions {
   /** Another scenario takes the place of this one; the history starts anew. */
   load(scenario: Scenario, file: FileRef | null): void;
   saved(file: FileRef): void;
-  /** Plan now, from the plan on screen when there is one. */
-  replan(): void;
+  /** Plan now, from the plan on screen; `anew`: search from the beginning, and keep what is shown unless that is better. */
+  replan(anew: boolean): void;
+  /** A person has taken note of what changed: from now on changes count against the plan on screen. */
+  noteChanges(): void;
   /** Keep the best plan so far. */
   cancelPlanning(): void;
   select(part: Partial<Selection>): void;
@@ -80,7 +86,7 @@ export interface Actions {
   set(part: Partial<Settings>): void;
 }
 
-const IDLE: Planning = { state: 'idle', done: 1, score: null, bound: null, failure: null };
+const IDLE: Planning = { state: 'idle', done: 1, score: null, failure: null };
 const NOTHING: Selection = { activity: null, patient: null, bath: null, minute: null, question: null };
 const WAIT_MS = 300;
 export const EMPTY: Scenario = {
@@ -97,7 +103,11 @@ export const EMPTY: Scenario = {
   shifts: [],
 };
 
+const baselineOf = (planned: Planned | null): Baseline | null =>
+  planned && { activities: planned.plan.activities, madeAt: planned.madeAt };
+
 const runner = makeRunner();
+const prover = makeProver();
 let timer: ReturnType<typeof setTimeout> | undefined;
 /** Shows the best plan of the run under way. */
 let showBest: (() => void) | null = null;
@@ -107,47 +117,71 @@ export const useStore = create<State & Actions>()((set, get) => {
   const halt = () => {
     clearTimeout(timer);
     runner.stop();
+    prover.stop();
     showBest = null;
+    const { planned } = get();
+    if (planned?.proof.state === 'running') set({ planned: { ...planned, proof: { state: 'none' } } });
   };
-  const planSoon = (wait: number) => {
+  /** The plan is on screen; what no plan can do better than follows when it is proven. */
+  const prove = () => {
+    const { planned } = get();
+    if (!planned) return;
+    set({ planned: { ...planned, proof: { state: 'running' } } });
+    prover.start(planned.scenario, planned.plan.score, {
+      done(proven) {
+        const shown = get().planned;
+        if (shown) set({ planned: withProof(shown, proven) });
+      },
+      failed(why) {
+        const shown = get().planned;
+        if (shown) set({ planned: { ...shown, proof: { state: 'failed', why } } });
+      },
+    });
+  };
+  const planSoon = (wait: number, anew: boolean) => {
     halt();
-    const { scenario, problem, demand, planned, now, holdPast } = get();
+    const { scenario, problem, demand, planned, now, holdPast, searched } = get();
     if (!problem || !demand) {
       set({ planning: { ...IDLE, state: 'stale' } });
       return;
     }
     set({ planning: { ...IDLE, state: 'planning', done: 0 } });
     const before = planned?.plan ?? null;
-    const show = (plan: Plan) => set({ planned: judgePlan(scenario, problem, demand, plan, before) });
+    const show = (plan: Plan) => set({ planned: judgePlan(scenario, problem, demand, plan, get().baseline) });
+    const previous = before?.activities;
+    const request = { scenario, previous, now: holdPast ? now : 0, anew: anew || !searched };
     const start = () =>
-      runner.start(
-        { scenario, previous: before?.activities, now: holdPast ? now : 0 },
-        {
-          progress({ done, score, bound, activities }) {
-            set({ planning: { state: 'planning', done, score, bound, failure: null } });
-            const remarks = ['The best plan when planning was cancelled.'];
-            // Hands-on minutes are proven only for plans as good in unmet litres as the best there is.
-            const proven = { unmetLitres: bound?.unmetLitres ?? 0, handsOnMinutes: 0 };
-            showBest = () => show(asPlan(problem, activities, { bound: proven, remarks, seconds: 0 }));
-            // A first plan is worth seeing at once; after an edit the old one stays until the new one is done.
-            const shown = get().planned;
-            if (!before && (!shown || compareScores(score, shown.plan.score) < 0)) showBest();
-          },
-          done(plan) {
-            showBest = null;
-            show(plan);
-            set({ planning: IDLE });
-          },
-          byHand: (byHand) => set({ byHand }),
-          failed: (failure) => set({ planning: { ...IDLE, state: 'stale', failure } }),
+      runner.start(request, {
+        progress({ done, score, activities }) {
+          set({ planning: { state: 'planning', done, score, failure: null } });
+          const remarks = ['The best plan when planning was cancelled.'];
+          const bound = { unmetLitres: 0, handsOnMinutes: 0 };
+          const shown = get().planned;
+          // With a plan before, only what was kept of it (told first) may take its place meanwhile: the search moves much.
+          if (before && shown?.scenario === scenario && compareScores(score, shown.plan.score) >= 0) return;
+          showBest = () => show(asPlan(problem, activities, { bound, remarks, seconds: 0 }));
+          if (before ? shown?.scenario !== scenario : !shown || compareScores(score, shown.plan.score) < 0)
+            showBest();
         },
-      );
+        done(plan) {
+          showBest = null;
+          show(plan);
+          const { planned: shown, baseline } = get();
+          set({ planning: IDLE, searched: true, baseline: baseline ?? baselineOf(shown) });
+          prove();
+        },
+        byHand: (byHand) => set({ byHand }),
+        failed: (failure) => set({ planning: { ...IDLE, state: 'stale', failure } }),
+      });
     timer = setTimeout(start, wait);
   };
   const take = (edited: { scenario: Scenario; history: History }) => {
     if (edited.scenario === get().scenario) return;
+    const { start, timeZone } = get().scenario;
     set({ ...edited, ...judge(edited.scenario), unsaved: true });
-    planSoon(WAIT_MS);
+    // Minutes count from the start: against another one nothing can be compared.
+    if (edited.scenario.start !== start || edited.scenario.timeZone !== timeZone) set({ baseline: null });
+    planSoon(WAIT_MS, false);
   };
   return {
     scenario: EMPTY,
@@ -156,6 +190,8 @@ export const useStore = create<State & Actions>()((set, get) => {
     unsaved: false,
     history: NO_HISTORY,
     planned: null,
+    baseline: null,
+    searched: false,
     byHand: null,
     planning: IDLE,
     variants: [],
@@ -170,15 +206,24 @@ export const useStore = create<State & Actions>()((set, get) => {
     redo: () => take(redo(get())),
     load(scenario, file) {
       set({ scenario, ...judge(scenario), file, unsaved: false, history: NO_HISTORY });
-      set({ planned: null, byHand: null, selection: NOTHING, now: 0, holdPast: false });
-      planSoon(0);
+      set({ planned: null, baseline: null, searched: false, byHand: null });
+      set({ selection: NOTHING, now: 0, holdPast: false });
+      planSoon(0, true);
     },
     saved: (file) => set({ file, unsaved: false }),
-    replan: () => planSoon(0),
+    replan: (anew) => planSoon(0, anew),
+    noteChanges() {
+      const { planned } = get();
+      const baseline = baselineOf(planned);
+      if (planned)
+        set({ baseline, planned: { ...planned, changes: changesOf(baseline, planned.plan.activities) } });
+    },
     cancelPlanning() {
       showBest?.();
       halt();
-      set({ planning: { ...IDLE, state: get().planned?.scenario === get().scenario ? 'idle' : 'stale' } });
+      const current = get().planned?.scenario === get().scenario;
+      set({ planning: { ...IDLE, state: current ? 'idle' : 'stale' }, searched: false });
+      if (current) prove();
     },
     select: (part) => set({ selection: { ...get().selection, ...part } }),
     show: (part) => set({ view: { ...get().view, ...part } }),

@@ -7,6 +7,7 @@ import { bathLooks, type Tints } from '../../sheets/palette.ts';
 import { timelineOf } from '../../sheets/timeline.ts';
 import type { Question } from '../../sheets/trace.ts';
 import { countText, lengthText, whenText } from '../../sheets/words.ts';
+import type { Marked } from './changeSigns.ts';
 import { Frame, type OnExport } from './Frame.tsx';
 import { Legend } from './Looks.tsx';
 import { GUTTER, hitAt, layoutOf } from './plotLayout.ts';
@@ -27,8 +28,8 @@ export interface TimelineProps {
   readonly onSelect: (index: number | null) => void;
   /** Minute from the start. */
   readonly now?: number | null | undefined;
-  /** Activities that the last planning moved. */
-  readonly moved?: ReadonlySet<number> | undefined;
+  /** Activities that the plan before did not have, or had at another minute; by index. */
+  readonly marked?: Marked | undefined;
   /** Asked for the trace of a number (water drawn, technicians). */
   readonly onAsk?: ((question: Question) => void) | undefined;
   readonly onExport?: OnExport | undefined;
@@ -50,13 +51,17 @@ const SIGNS = [
   { sign: '⊔', text: 'swap no sooner, no later' },
   { sign: '▨', text: 'machine away' },
 ];
+const CHANGE_SIGNS = [
+  { sign: '◤', text: 'new' },
+  { sign: '▶', text: 'moved' },
+];
 
 /**
  * The plan by machine and minute, from the whole horizon down to two hours. Wheel, buttons, keys: + and - zoom, Page
  * Up and Down pan, arrows walk from activity to activity, Enter selects.
  */
 export function Timeline(props: TimelineProps) {
-  const { problem, activities, covered, tints, selected, onSelect, now, moved, onAsk, onExport } = props;
+  const { problem, activities, covered, tints, selected, onSelect, now, marked, onAsk, onExport } = props;
   const { horizon, clock } = problem;
   const prefix = `tl${useId().replaceAll(':', '')}`;
   const data = useMemo(() => timelineOf(problem, activities), [problem, activities]);
@@ -116,8 +121,12 @@ export function Timeline(props: TimelineProps) {
   }, [wrap]);
 
   const describe = useCallback(
-    (index: number): Said => describeActivity(problem, activities, covered, index),
-    [problem, activities, covered],
+    (index: number): Said => {
+      const { title, lines } = describeActivity(problem, activities, covered, index);
+      const change = marked?.get(index);
+      return { title: change ? `${title} (${change})` : title, lines };
+    },
+    [problem, activities, covered, marked],
   );
   const middle = (view.from + view.to) / 2;
   const hitOf = (event: { clientX: number; clientY: number; currentTarget: Element }) => {
@@ -171,7 +180,9 @@ export function Timeline(props: TimelineProps) {
       name="timeline"
       summary={summary}
       onExport={onExport}
-      legend={<Legend looks={looks} prefix={prefix} more={SIGNS} />}
+      legend={
+        <Legend looks={looks} prefix={prefix} more={marked?.size ? [...SIGNS, ...CHANGE_SIGNS] : SIGNS} />
+      }
       tools={
         <fieldset className="picture-tools" aria-label="Zoom and pan">
           <button
@@ -290,7 +301,7 @@ export function Timeline(props: TimelineProps) {
             looks={looks}
             prefix={prefix}
             now={now}
-            moved={moved}
+            marked={marked}
           />
           {chosen && onScreen(chosen) && <rect className="chosen" {...box(chosen)} />}
           {mark && onScreen(mark) && <rect className="active" data-screen-only="" {...box(mark)} />}

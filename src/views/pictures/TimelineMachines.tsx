@@ -2,6 +2,7 @@ import type { Clock } from '../../calendar/clock.ts';
 import type { BathLook } from '../../sheets/palette.ts';
 import type { Bar, TimelineData } from '../../sheets/timeline.ts';
 import { timeText } from '../../sheets/words.ts';
+import { changeSigns, type Marked } from './changeSigns.ts';
 import { patternUrl } from './Looks.tsx';
 import { BAR_HEIGHT, BAR_TOP, boxes, GUTTER, LANE, type Layout, twoLines, visible } from './plotLayout.ts';
 import type { Viewport } from './viewport.ts';
@@ -18,7 +19,7 @@ export interface PlotProps {
   readonly looks: readonly BathLook[];
   readonly prefix: string;
   readonly now?: number | null | undefined;
-  readonly moved?: ReadonlySet<number> | undefined;
+  readonly marked?: Marked | undefined;
 }
 
 interface Placed extends Bar {
@@ -199,8 +200,9 @@ function Name({ name, y }: { name: string; y: number }) {
 
 /** The lanes of the machines: runs, fills with their windows, hands-on work, times away. */
 export function Machines(props: PlotProps) {
-  const { data, view, layout, looks, prefix, moved } = props;
+  const { data, view, layout, looks, prefix, marked } = props;
   const bars = placedOf(data).flatMap((lane) => visible(lane, view));
+  const signed = bars.map((bar) => ({ index: bar.index, ...barBox(bar, layout) }));
   return (
     <g>
       {data.machines.map((lane, index) => {
@@ -232,15 +234,7 @@ export function Machines(props: PlotProps) {
         <ManyBars bars={bars} layout={layout} looks={looks} prefix={prefix} />
       )}
       <path className="window" d={boxes(windowBoxes(bars, layout))} />
-      {moved && (
-        <path
-          className="moved"
-          d={bars
-            .filter(({ index }) => moved.has(index))
-            .map((bar) => `M${barBox(bar, layout).x},${layout.machineTop(bar.lane) + BAR_TOP}h7l-7,7z`)
-            .join('')}
-        />
-      )}
+      {marked && <path className="moved" d={changeSigns(signed, marked)} />}
     </g>
   );
 }

@@ -1,5 +1,6 @@
 import { memo } from 'react';
 import { numberText } from '../../sheets/words.ts';
+import { changeSigns } from './changeSigns.ts';
 import { LookDefs } from './Looks.tsx';
 import { area, boxes, cut, FOOT, GUTTER, HEAD, LOAD, visible, WATER } from './plotLayout.ts';
 import { Machines, type PlotProps } from './TimelineMachines.tsx';
@@ -107,7 +108,7 @@ function Load({ data, view, layout, prefix }: PlotProps) {
   );
 }
 
-function Water({ data, view, layout }: PlotProps) {
+function Water({ data, view, layout, marked }: PlotProps) {
   return data.water.map((source, index) => {
     const top = layout.waterTop(index);
     const base = top + WATER - 2;
@@ -144,6 +145,19 @@ function Water({ data, view, layout }: PlotProps) {
             })),
           )}
         />
+        {marked && (
+          <path
+            className="moved"
+            d={changeSigns(
+              tests.map(({ index: test, from }) => ({
+                index: test,
+                x: Math.max(GUTTER, layout.x(from)),
+                y: base - 15,
+              })),
+              marked,
+            )}
+          />
+        )}
         {tests.length * 14 < layout.width &&
           tests.map(({ from, index: key }) => (
             <text

@@ -1,16 +1,13 @@
 import * as Comlink from 'comlink';
-import wasmUrl from 'highs/runtime?url';
 import type { Activity, Plan, Score } from '../../plan/plan.ts';
 import { planByHand } from '../../planner/byHand.ts';
 import { explainNeeds, type Shortage } from '../../planner/explain.ts';
-import { locateHighs } from '../../planner/highs.ts';
 import { asPlan, plan } from '../../planner/plan.ts';
 import type { Progress } from '../../planner/planner.ts';
+import { replan } from '../../planner/replan.ts';
 import { compile } from '../../scenario/problem.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import { whenText } from '../../sheets/words.ts';
-
-locateHighs(new URL(wasmUrl, import.meta.url).href);
 
 /** What the planner is asked for; plain data, since it crosses to another thread. */
 export interface PlanRequest {
@@ -18,6 +15,8 @@ export interface PlanRequest {
   readonly previous?: readonly Activity[];
   /** min from the start; what `previous` started before it stays. */
   readonly now?: number;
+  /** Search from the beginning, as for a first plan; `previous` stays unless that finds a better one. */
+  readonly anew?: boolean;
 }
 export interface ByHand {
   readonly activities: readonly Activity[];
@@ -26,7 +25,7 @@ export interface ByHand {
 
 const service = {
   plan: ({ scenario, ...options }: PlanRequest, onProgress: (progress: Progress) => void): Promise<Plan> =>
-    plan(compile(scenario), { ...options, bounds: true, clock: () => performance.now(), onProgress }),
+    replan(compile(scenario), { ...options, clock: () => performance.now(), onProgress }),
   /** The plan that a careful person makes without a computer, to stand beside ours. */
   byHand(scenario: Scenario): ByHand {
     const problem = compile(scenario);
