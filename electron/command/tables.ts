@@ -94,7 +94,8 @@ export function scoreTable({ score, bound }: Plan, paint: Paint): string {
   const gap = (value: number, least: number) =>
     value - least <= 1e-6
       ? 'none'
-      : `${numberText(value - least)} (${numberText((100 * (value - least)) / value)} %)`;
+      : `${numberText(value - least)}${least > 0 ? ` (${numberText((100 * (value - least)) / least)} %)` : ''}`;
+  const proven = bound.handsOnMinutes > 0 || score.handsOnMinutes === 0;
   const unmet = numberText(score.unmetLitres, 3);
   return table(
     ['', 'this plan', 'no plan below', 'gap'],
@@ -109,8 +110,8 @@ export function scoreTable({ score, bound }: Plan, paint: Paint): string {
       [
         'Technician time, min',
         numberText(score.handsOnMinutes),
-        numberText(bound.handsOnMinutes),
-        gap(score.handsOnMinutes, bound.handsOnMinutes),
+        proven ? numberText(bound.handsOnMinutes) : 'not proven',
+        proven ? gap(score.handsOnMinutes, bound.handsOnMinutes) : '',
       ],
       ['Bags expired unused', numberText(score.expiredBags, 2), '', ''],
     ],

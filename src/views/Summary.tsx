@@ -55,7 +55,8 @@ function Need() {
 
 /** What is proven of every plan there could be, and how far ours is from it. */
 function Limit({ planned: { plan, proof } }: { planned: Planned }) {
-  if (proof.state === 'running') return <small>being proven; the plan is complete</small>;
+  const known = plan.bound.unmetLitres > 0 || plan.bound.handsOnMinutes > 0;
+  if (proof.state === 'running' && !known) return <small>being proven; the plan is complete</small>;
   if (proof.state === 'none') return <small>not proven yet</small>;
   if (proof.state === 'failed') return <small>not proven: {proof.why}. The plan is complete.</small>;
   const gap = gapOf(plan);
@@ -75,6 +76,7 @@ function Limit({ planned: { plan, proof } }: { planned: Planned }) {
           {numberText(plan.bound.handsOnMinutes / 60)} <small>h</small>
         </>
       )}{' '}
+      {proof.state === 'running' && <small>at least; still being proven</small>}{' '}
       <small>{ours ? `(ours: ${ours})` : over === null ? '' : '(ours is as good)'}</small>
     </>
   );

@@ -4,9 +4,9 @@ import type { Demand } from '../demand/demand.ts';
 import { type Cover, cover, lotsOfFills } from '../plan/cover.ts';
 import type { Activity, Plan } from '../plan/plan.ts';
 import { type Moved, movedBetween } from '../planner/moved.ts';
+import type { Proven } from '../planner/proof.ts';
 import type { Problem } from '../scenario/problem.ts';
 import type { Scenario } from '../scenario/schema.ts';
-import type { Proven } from './worker/bounds.worker.ts';
 
 /** A plan to compare with: the last one that a person has taken note of. */
 export interface Baseline {
@@ -20,7 +20,7 @@ export interface Changes extends Moved {
   readonly marked: ReadonlyMap<number, 'new' | 'moved'>;
 }
 
-/** How the proof of what no plan can do better than stands; until it is there, the plan's bound is 0. */
+/** How the proof of what no plan can do better than stands; until something is proven, the plan's bound is 0. */
 export type Proof =
   | { readonly state: 'none' | 'running' | 'proven' }
   | { readonly state: 'failed'; readonly why: string };
@@ -76,8 +76,13 @@ export function judgePlan(
   };
 }
 
-/** The same plan with what is now proven of it, judged again. */
-export function withProof(planned: Planned, { remarks, ...bound }: Proven): Planned {
-  const plan = { ...planned.plan, bound, remarks: [...planned.plan.remarks, ...remarks] };
-  return { ...planned, plan, verdict: auditPlan(planned.problem, plan), proof: { state: 'proven' } };
+/** The same plan with what is now proven of it, judged again; `running`: more may follow. */
+export function withProof(
+  planned: Planned,
+  { remarks, ...bound }: Proven,
+  state: 'running' | 'proven',
+): Planned {
+  const told = state === 'proven' ? [...planned.plan.remarks, ...remarks] : planned.plan.remarks;
+  const plan = { ...planned.plan, bound, remarks: told };
+  return { ...planned, plan, verdict: auditPlan(planned.problem, plan), proof: { state } };
 }

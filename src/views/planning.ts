@@ -3,6 +3,7 @@ import type { Plan } from '../plan/plan.ts';
 import type { Shortage } from '../planner/explain.ts';
 import type { Progress } from '../planner/planner.ts';
 import type { Scenario } from '../scenario/schema.ts';
+import { openThread, type Thread } from './thread.ts';
 import type { ByHand, PlanRequest, PlanService } from './worker/plan.worker.ts';
 
 /** What a run of the planner tells while it goes on and when it ends; done or failed comes once, byHand may follow done. */
@@ -23,15 +24,15 @@ export interface PlanRunner {
 const planWorker = () => new Worker(new URL('./worker/plan.worker.ts', import.meta.url), { type: 'module' });
 
 export function makeRunner(makeWorker: () => Worker = planWorker): PlanRunner {
-  let worker: Worker | null = null;
+  let thread: Thread<PlanService> | null = null;
   let busy = false;
   let run = 0;
   const stop = () => {
     run += 1;
     // An idle worker is kept. In the place of a busy one the next is started at once, to be ready when it is asked.
     if (busy) {
-      worker?.terminate();
-      worker = makeWorker();
+      thread?.worker.terminate();
+      thread = openThread(makeWorker);
     }
     busy = false;
   };
@@ -46,11 +47,11 @@ export function makeRunner(makeWorker: () => Worker = planWorker): PlanRunner {
         stop();
         listener.failed(error instanceof Error ? error.message : String(error));
       };
-      worker ??= makeWorker();
+      thread ??= openThread(makeWorker);
+      const { worker, service } = thread;
       worker.onerror = (event) => fail(event.message || 'the planner could not start');
       busy = true;
       let planned = false;
-      const service = Comlink.wrap<PlanService>(worker);
       // Progress comes through a port of its own and may arrive after the plan.
       const onProgress = Comlink.proxy((progress: Progress) => {
         if (current() && !planned) listener.progress(progress);
@@ -80,11 +81,11 @@ export function askWhy(
     readonly failed: (message: string) => void;
   },
 ): () => void {
-  const worker = planWorker();
+  const thread = openThread<PlanService>(planWorker);
   let over = false;
   const stop = () => {
     over = true;
-    worker.terminate();
+    thread.worker.terminate();
   };
   const end = (act: () => void) => {
     if (over) return;
@@ -93,8 +94,8 @@ export function askWhy(
   };
   const fail = (error: unknown) =>
     end(() => told.failed(error instanceof Error ? error.message : String(error)));
-  worker.onerror = (event) => fail(event.message || 'the explanation could not start');
-  Comlink.wrap<PlanService>(worker)
+  thread.worker.onerror = (event) => fail(event.message || 'the explanation could not start');
+  thread.service
     .explain(scenario, plan, Comlink.proxy(told.progress))
     .then((shortages) => end(() => told.done(shortages)), fail);
   return stop;

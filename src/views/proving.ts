@@ -1,20 +1,28 @@
 import * as Comlink from 'comlink';
 import type { Score } from '../plan/plan.ts';
+import { cutShort, type Proven } from '../planner/proof.ts';
 import type { Scenario } from '../scenario/schema.ts';
-import type { BoundsService, Proven } from './worker/bounds.worker.ts';
+import { openThread, type Thread } from './thread.ts';
+import type { BoundsService } from './worker/bounds.worker.ts';
 
-/** s, of the whole proof. A solver that has not answered by then is ended: it may hang. */
+/** s, of the whole proof. A solver that is not done by then is ended: it may hang. */
 const WAIT = 30;
 /** s, of the solver's own clock, for each of the questions that it is asked. */
 const QUESTION = 6;
 
 /** Proves what no plan can do better than, on a thread of its own: the plan is shown meanwhile. */
 export interface Prover {
-  /** Exactly one of both is called, unless stopped before. */
+  /** `step` may come before the end; then comes exactly one of `done` and `failed`, unless stopped before. */
   start(
     scenario: Scenario,
     allowed: Score,
-    told: { readonly done: (proven: Proven) => void; readonly failed: (why: string) => void },
+    told: {
+      readonly step: (proven: Proven) => void;
+      /** Also when the solver was ended with something proven: a remark says so. */
+      readonly done: (proven: Proven) => void;
+      /** Nothing was proven. */
+      readonly failed: (why: string) => void;
+    },
   ): void;
   /** Ends what runs; its listener hears nothing more. */
   stop(): void;
@@ -25,7 +33,7 @@ const boundsWorker = () =>
 
 /** @param wait s, after which a proof is given up */
 export function makeProver(makeWorker: () => Worker = boundsWorker, wait = WAIT): Prover {
-  let worker: Worker | null = null;
+  let thread: Thread<BoundsService> | null = null;
   let watch: ReturnType<typeof setTimeout> | undefined;
   let busy = false;
   let run = 0;
@@ -34,8 +42,8 @@ export function makeProver(makeWorker: () => Worker = boundsWorker, wait = WAIT)
     clearTimeout(watch);
     // An idle thread is kept: the solver's start-up is paid once.
     if (busy) {
-      worker?.terminate();
-      worker = null;
+      thread?.worker.terminate();
+      thread = null;
     }
     busy = false;
   };
@@ -44,25 +52,31 @@ export function makeProver(makeWorker: () => Worker = boundsWorker, wait = WAIT)
     start(scenario, allowed, told) {
       stop();
       const mine = run;
+      let proven: Proven | null = null;
       const fail = (why: string) => {
         if (mine !== run) return;
         stop();
-        told.failed(why);
+        if (proven) told.done(cutShort(proven, why));
+        else told.failed(why);
       };
       const failure = (error: unknown) =>
         fail(`the solver failed (${error instanceof Error ? error.message : String(error)})`);
-      worker ??= makeWorker();
-      worker.onerror = (event) => failure(event.message || 'it could not start');
+      thread ??= openThread(makeWorker);
+      thread.worker.onerror = (event) => failure(event.message || 'it could not start');
       busy = true;
-      watch = setTimeout(() => fail(`the solver did not answer within ${wait} s`), wait * 1000);
-      Comlink.wrap<BoundsService>(worker)
-        .prove(scenario, allowed, QUESTION)
-        .then((proven) => {
-          if (mine !== run) return;
-          busy = false;
-          clearTimeout(watch);
-          told.done(proven);
-        }, failure);
+      watch = setTimeout(() => fail(`the solver was not done within ${wait} s`), wait * 1000);
+      const onStep = Comlink.proxy((step: Proven) => {
+        if (mine !== run) return;
+        proven = step;
+        told.step(step);
+      });
+      thread.service.prove(scenario, allowed, QUESTION, onStep).then(() => {
+        if (mine !== run) return;
+        if (!proven) return fail('the solver gave no answer');
+        busy = false;
+        clearTimeout(watch);
+        told.done(proven);
+      }, failure);
     },
   };
 }

@@ -127,15 +127,14 @@ export const useStore = create<State & Actions>()((set, get) => {
     const { planned } = get();
     if (!planned) return;
     set({ planned: { ...planned, proof: { state: 'running' } } });
+    const tell = (change: (shown: Planned) => Planned) => {
+      const shown = get().planned;
+      if (shown) set({ planned: change(shown) });
+    };
     prover.start(planned.scenario, planned.plan.score, {
-      done(proven) {
-        const shown = get().planned;
-        if (shown) set({ planned: withProof(shown, proven) });
-      },
-      failed(why) {
-        const shown = get().planned;
-        if (shown) set({ planned: { ...shown, proof: { state: 'failed', why } } });
-      },
+      step: (proven) => tell((shown) => withProof(shown, proven, 'running')),
+      done: (proven) => tell((shown) => withProof(shown, proven, 'proven')),
+      failed: (why) => tell((shown) => ({ ...shown, proof: { state: 'failed', why } })),
     });
   };
   const planSoon = (wait: number, anew: boolean) => {
