@@ -20,9 +20,10 @@ export interface MachineRow {
   readonly causes: Readonly<Record<Cause, number>>;
 }
 
-/** Rows for 1..most machines. */
-export function machineRows(all: Chunk, most: number): MachineRow[] {
-  return Array.from({ length: most }, (_, k) => {
+/** Rows for least..most machines, of draws that were judged for them. */
+export function machineRows(all: Chunk, most: number, least = 1): MachineRow[] {
+  return Array.from({ length: most - least + 1 }, (_, row) => {
+    const k = least - 1 + row;
     const bags = column(all.short, most, k, all.count);
     const causes = column(all.cause, most, k, all.count);
     const chance = bags.filter((value) => value > SHORT).length / all.count;

@@ -30,8 +30,8 @@ const NEARLY = 0.1;
  */
 export interface FastModel {
   readonly most: number;
-  /** Outcome for 1..most machines, or for `only` machines. */
-  judge(draw: Draw, into: Outcome[], only?: number): void;
+  /** Outcome for `least`..most machines, at machines - 1; default from one machine on. */
+  judge(draw: Draw, into: Outcome[], least?: number): void;
   /** After `judge`: the bags that this draw wants made, by [bath x rounds + round], stock used first. */
   readonly wanted: Float64Array;
   readonly supplies: SupplyPlan;
@@ -179,7 +179,7 @@ export function fastModel(problem: Problem, most: number): FastModel {
     most,
     wanted: net,
     supplies,
-    judge(draw, into, only) {
+    judge(draw, into, least = 1) {
       const { need } = draw;
       refill();
       let asked = 0;
@@ -195,7 +195,7 @@ export function fastModel(problem: Problem, most: number): FastModel {
       for (let count = 1; count <= most; count++) {
         const m = count - 1;
         ready.add(m);
-        if (only !== undefined && count !== only) continue;
+        if (count < least) continue;
         ready.limit(count);
         serve(net, false);
         const out = into[m]!;
@@ -206,9 +206,8 @@ export function fastModel(problem: Problem, most: number): FastModel {
           serve(need, true);
           if (outcome.bagsShort < out.bagsShort - EPSILON) copy(outcome, out);
         }
-        if (only !== undefined) return;
         // A machine more can stand idle, so it never does harm.
-        if (m > 0 && out.bagsShort > into[m - 1]!.bagsShort) copy(into[m - 1]!, out);
+        if (count > least && out.bagsShort > into[m - 1]!.bagsShort) copy(into[m - 1]!, out);
         if (out.bagsShort <= out.openingShort + EPSILON) {
           // Nothing but stock is short: more machines change nothing.
           for (let more = count; more < most; more++) copy(out, into[more]!);

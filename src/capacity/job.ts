@@ -9,7 +9,8 @@ export interface DrawsJob {
   readonly seed: number;
   readonly first: number;
   readonly count: number;
-  /** Judged for 1..most machines. */
+  /** Judged for least..most machines; default from one machine on. */
+  readonly least?: number;
   readonly most: number;
 }
 
@@ -21,7 +22,7 @@ export interface Chunk {
   readonly census: Int32Array;
   /** Bags hung in the day, [(draw x baths + bath) x days + day]. */
   readonly bags: Int32Array;
-  /** Bags short with 1..most machines, [draw x most + machines - 1]. */
+  /** Bags short with least..most machines, [draw x most + machines - 1]; nothing is said of fewer. */
   readonly short: Float64Array;
   /** First thing that lacked (index into CAUSES, -1 none) and the round, laid out like `short`. */
   readonly cause: Int8Array;
@@ -52,7 +53,7 @@ function prepare(scenario: Scenario, most: number): Known {
 export const emptyOutcome = (): Outcome => ({ bagsShort: 0, openingShort: 0, cause: -1, round: -1 });
 
 /** @param job a scenario without error faults */
-export function runDraws({ scenario, seed, first, count, most }: DrawsJob): Chunk {
+export function runDraws({ scenario, seed, first, count, least = 1, most }: DrawsJob): Chunk {
   const { ground, model } = prepare(scenario, most);
   const { days } = ground.spec;
   const baths = ground.problem.baths.length;
@@ -72,10 +73,10 @@ export function runDraws({ scenario, seed, first, count, most }: DrawsJob): Chun
   };
   for (let n = 0; n < count; n++) {
     drawInto(ground, seed, first + n, draw);
-    model.judge(draw, outcomes);
+    model.judge(draw, outcomes, least);
     chunk.census.set(draw.census, n * days);
     chunk.bags.set(draw.bagsByDay, n * baths * days);
-    for (let k = 0; k < most; k++) {
+    for (let k = least - 1; k < most; k++) {
       const { bagsShort, cause, round } = outcomes[k]!;
       chunk.short[n * most + k] = bagsShort;
       chunk.cause[n * most + k] = cause;
@@ -96,13 +97,20 @@ export type Runner = (jobs: readonly DrawsJob[], onDone?: (done: number) => void
 /** The draws 0..draws-1 of a scenario in pieces. */
 export function jobsOf(
   scenario: Scenario,
-  { seed, draws, most, piece = 100 }: { seed: number; draws: number; most: number; piece?: number },
+  {
+    seed,
+    draws,
+    least,
+    most,
+    piece = 100,
+  }: { seed: number; draws: number; least?: number; most: number; piece?: number },
 ): DrawsJob[] {
   return Array.from({ length: Math.ceil(draws / piece) }, (_, n) => ({
     scenario,
     seed,
     first: n * piece,
     count: Math.min(piece, draws - n * piece),
+    ...(least !== undefined && { least }),
     most,
   }));
 }

@@ -1,6 +1,6 @@
 import { usableFlow } from './calendar.ts';
 import type { Ground } from './draw.ts';
-import { crowdOf, readyBags, USABLE } from './ready.ts';
+import { crowdOf, readyBags, slackOf, USABLE } from './ready.ts';
 import { supplyPlanOf } from './supplies.ts';
 
 /** One thing that can give out, and when. */
@@ -54,7 +54,10 @@ export function limitsOf(ground: Ground, perPatient: readonly number[], count: n
     (sum, { testEvery, testMinutes }) => sum + ((staffed * DAY) / testEvery) * testMinutes,
     0,
   );
-  const lost = crowdOf(machines, rules) * staffed * DAY;
+  const { swapMinutes, circuitMinutes } = rules;
+  const perFill = mean(perCircuit.map((fills) => circuitMinutes / fills));
+  const block = (swapMinutes ** 2 + perFill * circuitMinutes) / (swapMinutes + perFill);
+  const lost = crowdOf(block, slackOf(machines)) * staffed * DAY;
   const hands = Math.max(0, staffMinutes / days - lost - tests) / handsPerBag;
 
   const list: Limit[] = [

@@ -1,4 +1,4 @@
-import type { Machine, Problem, Rules } from '../scenario/problem.ts';
+import type { Machine, Problem } from '../scenario/problem.ts';
 import {
   countFills,
   cutWindows,
@@ -14,11 +14,11 @@ import type { Draw } from './draw.ts';
  * What a plan to the minute can use of what is there, fitted to full plans (`agreement.ts`).
  * `machines`, `water`: shares of machine minutes and of flow minutes when nothing else is in the way.
  * `crowd`: technicians' minutes lost each minute, if full bags could not wait at all (`crowdOf`): swaps must fall into
- * the windows of fills, and a technician at work on one machine cannot come to another; a second one covers for the first.
+ * the windows of fills, and a technician at work on one machine cannot come to another; others cover.
  * `queue`: machine minutes lost to waiting for a technician, as a share of what they were if nobody planned ahead.
  * `changes`: bath changes a round for each bath beyond the first.
  */
-export const USABLE = { machines: 0.98, water: 0.97, crowd: 0.55, queue: 1, changes: 1 };
+export const USABLE = { machines: 0.98, water: 0.97, crowd: 0.65, queue: 1, changes: 1 };
 
 /** Why there are no more bags: indices into CAUSES (`fastModel.ts`). */
 export const TECHNICIANS = 2;
@@ -93,13 +93,15 @@ function kindsOf(machines: readonly Machine[]): { kinds: number[][]; kindOf: num
 }
 
 /**
- * Technicians' minutes lost each minute: the less so, the longer a full set of bags may wait beside the work at another
- * machine that cannot be left.
+ * Technicians' minutes lost each minute.
+ * @param block length of what a technician is at, at a minute drawn at random, min
+ * @param slack how long full bags may wait on a machine, min
  */
-export function crowdOf(machines: readonly Machine[], { circuitMinutes }: Rules): number {
-  const slack = machines.reduce((sum, { shortest, longest }) => sum + longest - shortest, 0);
-  return (USABLE.crowd * circuitMinutes) / (circuitMinutes + slack / Math.max(1, machines.length));
-}
+export const crowdOf = (block: number, slack: number): number =>
+  block > 0 ? (USABLE.crowd * block) / (block + slack) : 0;
+
+export const slackOf = (machines: readonly Machine[]): number =>
+  machines.reduce((sum, { shortest, longest }) => sum + longest - shortest, 0) / Math.max(1, machines.length);
 
 /** @param most the largest number of machines that will be asked about */
 export function readyBags(problem: Problem, most: number): Ready {
@@ -147,7 +149,7 @@ export function readyBags(problem: Problem, most: number): Ready {
     const { wornCircuits, wornFills } = base[m]!;
     return Math.max(1, wornCircuits > 0 ? wornFills / wornCircuits : whole);
   });
-  const crowds = Array.from({ length: most + 1 }, (_, count) => crowdOf(machines.slice(0, count), rules));
+  const slacks = Array.from({ length: most + 1 }, (_, count) => slackOf(machines.slice(0, count)));
   const cycles = machines.map(({ shortest }) => shortest + swapMinutes);
 
   const usable: number[][] = [];
@@ -236,12 +238,13 @@ export function readyBags(problem: Problem, most: number): Ready {
       const flowOf = usableOf(count);
       let cycle = 0;
       for (let m = 0; m < count; m++) cycle += cycles[m]! / count;
-      const lost = crowds[count]!;
-      const spare = circuitMinutes * (circuitMinutes - swapMinutes);
+      const slack = slacks[count]!;
+      let spare = 0;
       for (let r = 1; r < R; r++) {
         const minutes = openMinutes[r]!;
         let why = MACHINES;
         let tests = 0;
+        let testing = 0;
         let fills = 0;
         let circuits = 0;
         for (let kind = 0; kind < K; kind++) bags[kind * R + r] = 0;
@@ -256,27 +259,36 @@ export function readyBags(problem: Problem, most: number): Ready {
             why = WATER;
           }
           tests += minutes * testShare[source]!;
+          testing += minutes * testShare[source]! * water[source]!.testMinutes;
           fills += fillsAt[at]! * share;
           circuits += circuitsAt[at]! * share;
           for (let kind = 0; kind < K; kind++) bags[kind * R + r]! += running[at * K + kind]! * share;
         }
         const total = staffTotal[r]!;
+        const changed = changing[r]!;
         let share = 0;
         if (fills > 0 && total > 0) {
-          const asked = fills * swapMinutes + circuits * circuitMinutes;
-          const hands = asked + tests + changing[r]!;
+          const setting = circuits * circuitMinutes;
+          const asked = fills * swapMinutes + setting;
+          const hands = asked + tests + changed;
+          const lengths =
+            fills * swapMinutes ** 2 + setting * circuitMinutes + testing + changed * rules.bathMinutes;
+          const block = lengths / hands;
+          // All technicians are busy when a fill ends, and what is left of the work that the first to be free is at.
+          let wait = block / 2;
           const busy = Math.min(1, hands / total);
-          // All of them are busy when a fill ends, and what is left of the work that the first to be free is at.
-          let wait = (asked * swapMinutes + circuits * spare) / (2 * hands);
           for (let people = total / minutes; people > 0; people -= 1)
             wait *= people >= 1 ? busy : 1 - people * (1 - busy);
-          share = USABLE.machines - (USABLE.queue * wait) / cycle - changing[r]! / (count * minutes);
-          const there = total - lost * minutes - tests - changing[r]!;
-          if (asked * share > there) {
+          share = USABLE.machines - (USABLE.queue * wait) / cycle - changed / (count * minutes);
+          const there = total - crowdOf(block, slack) * minutes - tests - changed;
+          // A circuit may be renewed a round sooner, where there was time.
+          const now = asked - Math.min(setting, spare);
+          if (now * share > there) {
             why = TECHNICIANS;
-            share = there / asked;
+            share = there / now;
           }
-        }
+          spare = Math.max(0, there - asked * share);
+        } else spare = 0;
         held[r] = why;
         if (share < 0) share = 0;
         for (let kind = 0; kind < K; kind++) bags[kind * R + r]! *= share;

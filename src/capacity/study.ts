@@ -54,8 +54,15 @@ export interface StudyOptions {
 const PILOT = 200;
 const MOST_MACHINES = 96;
 
+interface Pilot {
+  /** Numbers of machines worth all the draws: with fewer, nearly every draw of the pilot was short. */
+  readonly least: number;
+  readonly most: number;
+  readonly rows: readonly MachineRow[];
+}
+
 /** Judged for 1..most machines: enough to see where more machines stop to help. */
-async function worthAsking(scenario: Scenario, ground: Ground, seed: number, run: Runner): Promise<number> {
+async function worthAsking(scenario: Scenario, ground: Ground, seed: number, run: Runner): Promise<Pilot> {
   const own = scenario.machines.length;
   const { confidence } = ground.spec;
   let most = Math.max(own + 4, 8);
@@ -64,13 +71,25 @@ async function worthAsking(scenario: Scenario, ground: Ground, seed: number, run
     const rows = machineRows(joined(await run(jobsOf(scenario, { seed, draws, most, piece: 25 }))), most);
     // Half of the allowed chance: more draws must not push the answer off the end of the table.
     const enough = rows.find(({ shortageChance }) => shortageChance <= (1 - confidence) / 2)?.machines;
-    if (enough !== undefined) return Math.max(own + 2, enough + 1);
+    const hopeful = rows.find(({ shortageChance }) => shortageChance < 1)?.machines ?? own;
+    const pilot = (upTo: number): Pilot => ({
+      least: Math.max(1, Math.min(own, hopeful - 1)),
+      most: Math.max(own + 2, upTo),
+      rows,
+    });
+    if (enough !== undefined) return pilot(enough + 1);
     const last = rows.at(-1)!;
     const flat = rows.find(({ bagsShort }) => bagsShort <= last.bagsShort * 1.001 + 1e-6)!.machines;
-    if (flat < most - 1 || most >= MOST_MACHINES) return Math.max(own + 2, Math.min(flat + 1, MOST_MACHINES));
+    if (flat < most - 1 || most >= MOST_MACHINES) return pilot(Math.min(flat + 1, MOST_MACHINES));
     most = Math.min(2 * most, MOST_MACHINES);
   }
 }
+
+/** Hopeless numbers of machines as the pilot saw them, the others over all draws. */
+const rowsOf = ({ rows, least, most }: Pilot, all: Chunk): MachineRow[] => [
+  ...rows.slice(0, least - 1),
+  ...machineRows(all, most, least),
+];
 
 function remarksOn({ spec, problem, scenario }: Ground): string[] {
   const remarks: string[] = [];
@@ -101,9 +120,10 @@ async function suppliedAnswer(
   const { scenario, spec } = ground;
   if (!scenario.supplies?.length || !rows.some(({ causes }) => causes.supplies > 0.001)) return null;
   const free: Scenario = { ...scenario, supplies: [] };
-  const most = await worthAsking(free, ground, seed, run);
+  const pilot = await worthAsking(free, ground, seed, run);
   const count = Math.min(draws, SUPPLIED);
-  const made = machineRows(joined(await run(jobsOf(free, { seed, draws: count, most }))), most);
+  const all = joined(await run(jobsOf(free, { seed, draws: count, ...pilot })));
+  const made = rowsOf(pilot, all);
   return { rows: made, smallest: smallestMachines(made, spec.confidence), draws: count };
 }
 
@@ -116,15 +136,16 @@ export async function study(
   const ground = groundOf(scenario);
   const { spec, problem } = ground;
   const own = scenario.machines.length;
-  const most = own === 0 ? 0 : await worthAsking(scenario, ground, seed, run);
-  const jobs = jobsOf(scenario, { seed, draws, most });
+  const pilot = own === 0 ? { least: 1, most: 0, rows: [] } : await worthAsking(scenario, ground, seed, run);
+  const { most } = pilot;
+  const jobs = jobsOf(scenario, { seed, draws, ...pilot });
   let done = 0;
   const chunks: Chunk[] = await run(jobs, (count) => {
     done += count;
     onProgress?.(done / draws);
   });
   const all = joined(chunks);
-  const rows = machineRows(all, most);
+  const rows = rowsOf(pilot, all);
   const perPatient = bagsPerPatientDay(all, ground);
   return {
     scenario,

@@ -34,13 +34,16 @@ export async function heatMap(
   }: StudyOptions & { machines: readonly number[]; technicians: readonly number[] },
 ): Promise<HeatMap> {
   const most = Math.max(...machines);
+  const least = Math.min(...machines);
   const chance: number[][] = [];
   const bagsShort: number[][] = [];
   for (const count of technicians) {
-    const chunks = await run(jobsOf(withTechnicians(scenario, count), { seed, draws, most, piece: 50 }));
-    const rows = machineRows(joined(chunks), most);
-    chance.push(machines.map((k) => rows[k - 1]!.shortageChance));
-    bagsShort.push(machines.map((k) => rows[k - 1]!.bagsShort));
+    const chunks = await run(
+      jobsOf(withTechnicians(scenario, count), { seed, draws, least, most, piece: 50 }),
+    );
+    const rows = machineRows(joined(chunks), most, least);
+    chance.push(machines.map((k) => rows[k - least]!.shortageChance));
+    bagsShort.push(machines.map((k) => rows[k - least]!.bagsShort));
   }
   return { machines, technicians, chance, bagsShort, draws };
 }
@@ -116,9 +119,10 @@ export async function smallestOf<T>(
     const middle = (low + high) >> 1;
     const scenario = variant(values[middle]!);
     const own = scenario.machines.length;
-    const rows = machineRows(joined(await run(jobsOf(scenario, { seed, draws, most: own, piece: 50 }))), own);
+    const jobs = jobsOf(scenario, { seed, draws, least: own, most: own, piece: 50 });
+    const [row] = machineRows(joined(await run(jobs)), own, own);
     const { confidence } = groundOf(scenario).spec;
-    if (1 - rows[own - 1]!.shortageChance >= confidence - 1e-12) high = middle;
+    if (1 - row!.shortageChance >= confidence - 1e-12) high = middle;
     else low = middle + 1;
   }
   return values[low] ?? null;

@@ -143,8 +143,11 @@ describe('the whole answer', () => {
     const of = (what: string) => limits.find((limit) => limit.what === what)!.bagsPerDay;
     // 19 fills of 73 min a circuit of 30 min: 1440 / (73 + 30 / 19) x 8 bags, less what a plan cannot use.
     expect(of('machine hours') / ((1440 / (73 + 30 / 19)) * 8)).toBeCloseTo(USABLE.machines, 6);
-    // One technician, full bags may wait 10 min and a circuit takes 30: less 6 tests of 10, at 8 + 30 / 19 min for 8 bags.
-    const lost = (USABLE.crowd * 30) / (30 + 10);
+    // One technician, less 6 tests of 10, at 8 + 30 / 19 min for 8 bags. Full bags may wait 10 min; at a minute drawn at
+    // random the work under way is one of 8 min or one of 30, by the time that they take.
+    const each = 30 / 19;
+    const block = (8 * 8 + each * 30) / (8 + each);
+    const lost = (USABLE.crowd * block) / (block + 10);
     expect(of('technicians')).toBeCloseTo(((1440 * (1 - lost) - 60) / (8 + 30 / 19)) * 8, 6);
     // Water, were there machines enough: 1600 mL/min feed two of 800 all the time, each bag takes 6.5 L and its part of
     // the circuit's 24 L.
