@@ -1,0 +1,77 @@
+import { readFileSync } from 'node:fs';
+import path from 'node:path';
+import { describe, expect, it, vi } from 'vitest';
+import { auditPlan } from '../../src/audit/audit.ts';
+import { demandOf } from '../../src/demand/demand.ts';
+import { boundsOf } from '../../src/planner/bounds.ts';
+import type { Outcome } from '../../src/planner/highs.ts';
+import { plan } from '../../src/planner/plan.ts';
+import { provenInSteps } from '../../src/planner/proof.ts';
+import { compile } from '../../src/scenario/problem.ts';
+
+const answer = vi.hoisted(() => ({ outcome: null as Partial<Outcome> | null }));
+vi.mock(import('../../src/planner/highs.ts'), async (original) => ({
+  ...(await original()),
+  loadSolver: async () => ({
+    solve: () => ({
+      status: 'failed' as const,
+      bound: Number.NEGATIVE_INFINITY,
+      objective: Number.POSITIVE_INFINITY,
+      values: null,
+      message: '',
+      timedOut: false,
+      ...answer.outcome,
+    }),
+  }),
+}));
+
+const problem = compile(
+  JSON.parse(readFileSync(path.resolve(import.meta.dirname, '../../scenarios/shortage-week.json'), 'utf8')),
+);
+
+/** What a solver in trouble says. None of it may cost the plan, or be taken for a proof. */
+const TROUBLE: readonly [string, Partial<Outcome>, RegExp][] = [
+  [
+    'cannot be loaded',
+    { message: 'The solver could not be loaded: no such file' },
+    /no such file \(failed\)/,
+  ],
+  ['crashes', { message: 'The solver failed: memory access out of bounds' }, /out of bounds \(failed\)/],
+  ['finds no solution where a plan is one', { status: 'infeasible' }, /\(infeasible\)/],
+  ['sees no limit', { status: 'unbounded' }, /\(unbounded\)/],
+  [
+    'is stopped by its clock before it has proven anything',
+    { status: 'limit', timedOut: true },
+    /The clock ended/,
+  ],
+];
+
+describe.each(TROUBLE)('a solver that %s', (_, outcome, words) => {
+  it('leaves the plan as it is without bounds, and the plan says so', async () => {
+    answer.outcome = outcome;
+    const alone = await plan(problem, { tries: 100 });
+    const made = await plan(problem, { tries: 100, bounds: true });
+    expect(auditPlan(problem, made).violations).toEqual([]);
+    expect(made.activities).toEqual(alone.activities);
+    expect(made.score.unmetLitres).toBeGreaterThan(0);
+    expect(made.bound).toMatchObject({ unmetLitres: 0, handsOnMinutes: 0 });
+    expect(alone.remarks).toEqual([]);
+    expect(made.remarks.join()).toMatch(words);
+  });
+
+  it('proves nothing in either step', async () => {
+    answer.outcome = outcome;
+    const demand = demandOf(problem);
+    expect(await boundsOf(problem, demand)).toMatchObject({
+      unmetLitres: 0,
+      handsOnMinutes: 0,
+      counted: null,
+    });
+    for await (const step of provenInSteps(problem, demand, {}))
+      expect(step).toMatchObject({
+        unmetLitres: 0,
+        handsOnMinutes: 0,
+        remarks: [expect.stringMatching(words), expect.anything()],
+      });
+  });
+});

@@ -1,0 +1,152 @@
+import { readFileSync } from 'node:fs';
+import path from 'node:path';
+import fc from 'fast-check';
+import { beforeAll, describe, expect, it } from 'vitest';
+import { audit, auditPlan } from '../../src/audit/audit.ts';
+import { compareScores, type Plan } from '../../src/plan/plan.ts';
+import { movedBetween, movedCount } from '../../src/planner/moved.ts';
+import { historyOf, plan } from '../../src/planner/plan.ts';
+import type { Progress } from '../../src/planner/planner.ts';
+import { replan } from '../../src/planner/replan.ts';
+import { compile, type Problem } from '../../src/scenario/problem.ts';
+import type { Scenario } from '../../src/scenario/schema.ts';
+import { scenarios } from '../audit/arbitrary.ts';
+
+const surge: Scenario = JSON.parse(
+  readFileSync(path.resolve(import.meta.dirname, '../../scenarios/surge-week.json'), 'utf8'),
+);
+const days = fc.constantFrom(1, 2, 3);
+const heavier = (scenario: Scenario, row: number, by: number): Problem =>
+  compile({
+    ...scenario,
+    patients: scenario.patients.map((patient, n) =>
+      n === row % scenario.patients.length ? { ...patient, weight: patient.weight + by } : patient,
+    ),
+  });
+const clock = () => performance.now();
+
+describe('a surge week after one edited cell', () => {
+  let before: Plan;
+  beforeAll(async () => {
+    before = await plan(compile(surge), { tries: 2000 });
+  });
+
+  it.each([
+    [0, 5],
+    [3, -5],
+    [7, 10],
+    [20, 1],
+    [25, 40],
+  ])(
+    'patient %i, %i kg: few activities move, and a valid plan is there before any search',
+    async (row, by) => {
+      const problem = heavier(surge, row, by);
+      const told: Progress[] = [];
+      const made = await replan(problem, {
+        previous: before.activities,
+        onProgress: (one) => told.push(one),
+      });
+      expect(auditPlan(problem, made).violations).toEqual([]);
+      expect(told[0]!.done).toBe(0);
+      expect(audit(problem, told[0]!.activities)).toMatchObject({ ok: true, score: told[0]!.score });
+      expect(compareScores(made.score, told[0]!.score)).toBeLessThanOrEqual(0);
+      const moved = (plan: Pick<Plan, 'activities'>) =>
+        movedCount(movedBetween(before.activities, plan.activities));
+      const plain = await plan(problem, { previous: before.activities });
+      // Without the repair the same search moves about half of all activities, for a score that is no better.
+      expect(compareScores(made.score, plain.score)).toBeLessThanOrEqual(0);
+      if (compareScores(made.score, plain.score) === 0) expect(moved(made)).toBeLessThanOrEqual(moved(plain));
+      if (compareScores(made.score, told[0]!.score) === 0)
+        expect(moved(made)).toBeLessThan(0.1 * made.activities.length);
+    },
+  );
+
+  it('takes little longer than the search alone', async () => {
+    const problem = heavier(surge, 7, 10);
+    const options = { previous: before.activities, clock };
+    const seconds: [search: number, all: number][] = [];
+    for (let n = 0; n < 5; n++) {
+      const search = (await plan(problem, options)).seconds;
+      seconds.push([search, (await replan(problem, options)).seconds]);
+    }
+    const middle = (list: number[]) => list.sort((a, b) => a - b)[2]!;
+    const [search, all] = [middle(seconds.map(([s]) => s)), middle(seconds.map(([, a]) => a))];
+    console.log(
+      `surge week after an edit: ${all.toFixed(2)} s, ${(all / search).toFixed(2)} x its search alone`,
+    );
+    // A busy machine is slow at both: the ratio tells.
+    expect(all / search).toBeLessThan(2);
+  });
+
+  it('keeps what began before now, and what is under way', async () => {
+    const problem = heavier(surge, 25, 40);
+    const made = await replan(problem, { previous: before.activities, now: 3000 });
+    expect(auditPlan(problem, made).violations).toEqual([]);
+    const kept = new Set(made.activities.map((activity) => JSON.stringify(activity)));
+    const past = historyOf(before.activities, 3000);
+    expect(past.length).toBeGreaterThan(50);
+    expect(past.filter((activity) => !kept.has(JSON.stringify(activity)))).toEqual([]);
+    expect(
+      movedBetween(before.activities, made.activities).added.map((n) => made.activities[n]!.start),
+    ).toSatisfy((starts: number[]) => starts.every((start) => start >= 3000));
+  });
+});
+
+describe('any plan made again', () => {
+  it('passes the audit, is no worse than what is kept, and is the same again with the same seed', () =>
+    fc.assert(
+      fc.asyncProperty(
+        scenarios(days),
+        fc.nat(5),
+        fc.constantFrom(-10, 8, 30),
+        fc.constantFrom(0, 0, 500),
+        fc.boolean(),
+        async (scenario, row, by, now, anew) => {
+          const { activities } = await plan(compile(scenario), { tries: 30 });
+          const problem = heavier(scenario, row, by);
+          const told: Progress[] = [];
+          const again = () =>
+            replan(problem, {
+              previous: activities,
+              now,
+              anew,
+              tries: 30,
+              seed: 3,
+              onProgress: (one) => told.push(one),
+            });
+          const made = await again();
+          expect(auditPlan(problem, made).violations).toEqual([]);
+          expect(compareScores(made.score, told[0]!.score)).toBeLessThanOrEqual(0);
+          expect(await again()).toEqual(made);
+        },
+      ),
+      { numRuns: 50, seed: 1 },
+    ));
+});
+
+describe('a search that is stopped', () => {
+  it.each([
+    ['a first plan', plan],
+    ['a plan made again', replan],
+  ])('gives the best so far, audited, and says so: %s', async (_, planner) => {
+    const first = planner === replan ? (await plan(compile(surge), { tries: 200 })).activities : undefined;
+    const problem = heavier(surge, 25, 40);
+    for (const after of [0, 1, 3, 20]) {
+      const told: Progress[] = [];
+      let asked = 0;
+      const made = await planner(problem, {
+        previous: first,
+        tries: 2000,
+        onProgress: (one) => told.push(one),
+        stop: () => asked++ >= after,
+      });
+      expect(auditPlan(problem, made).violations).toEqual([]);
+      expect(made.remarks).toEqual(['The search was stopped; the plan is the best found by then.']);
+      expect(made.activities.length).toBeGreaterThan(0);
+      for (const { score, activities } of told) {
+        expect(compareScores(made.score, score)).toBeLessThanOrEqual(0);
+        expect(audit(problem, activities).ok).toBe(true);
+      }
+    }
+  });
+});
