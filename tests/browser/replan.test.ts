@@ -1,0 +1,107 @@
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { placeOf } from '../../src/plan/plan.ts';
+import { plan } from '../../src/planner/plan.ts';
+import { compile } from '../../src/scenario/problem.ts';
+import { fromXlsx } from '../../src/sheets/workbook.ts';
+import { chromiumPath, NO_CHROMIUM } from '../chromium.ts';
+import { startApp, type Tested } from './app.ts';
+import { invented } from './scenario.ts';
+
+const planned = (page: Page) => page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 90_000 });
+const bound = (page: Page) => page.getByTestId('bound');
+const proven = (page: Page) => expect.poll(() => bound(page).textContent(), { timeout: 60_000 });
+const cell = (page: Page, row: number, column: string) =>
+  page.locator(`.grid .ag-row[row-index="${row}"] .ag-cell[col-id="${column}"]`);
+const type = async (page: Page, row: number, column: string, text: string) => {
+  await cell(page, row, column).click();
+  await page.keyboard.type(text);
+  await page.keyboard.press('Enter');
+};
+
+describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : ` (${NO_CHROMIUM})`}`, () => {
+  let app: Tested;
+  beforeAll(async () => {
+    app = await startApp();
+  });
+  afterAll(() => app?.close());
+
+  test('the plan of a worker is the plan of the same input and seed anywhere', async () => {
+    const scenario = invented(4, 2);
+    const { page, saved, errors, context } = await app.open(scenario);
+    await planned(page);
+    await page.getByRole('button', { name: /^File/ }).click();
+    await page.getByRole('menuitem', { name: /Whole plan/ }).click();
+    await expect.poll(() => [...saved.keys()].some((name) => name.endsWith('plan.xlsx'))).toBe(true);
+    const file = saved.get([...saved.keys()].find((name) => name.endsWith('plan.xlsx'))!)!;
+    const sheet = (await fromXlsx(file)).find(({ name }) => name === 'Schedule')!;
+    const { activities } = await plan(compile(scenario));
+    expect(sheet.table.slice(1).map((row) => [row[2], row[3]])).toEqual(
+      activities.map((activity) => [activity.end - activity.start, placeOf(activity)]),
+    );
+    const begins = (n: number) => Math.round((sheet.table[n + 1]![0] as Date).getTime() / 60_000);
+    expect(activities.map((_, n) => begins(n) - begins(0))).toEqual(
+      activities.map(({ start }) => start - activities[0]!.start),
+    );
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+
+  test('the plan is there before its proof; what no plan can do better than follows', async () => {
+    const { page, errors, context } = await app.open(invented(6, 3));
+    await planned(page);
+    await proven(page).toMatch(/^0 L unmet, [\d.]+ h\s+\((ours: [\d.]+ % more hours|ours is as good)\)$/);
+    expect(await page.getByTestId('audit').textContent()).toContain('passed');
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+
+  test('after an edit little has moved; what has is named, counted and can be taken note of', async () => {
+    const { page, errors, context } = await app.open(invented(6, 3));
+    await planned(page);
+    await type(page, 0, 'weight', '71');
+    await page.getByTestId('changed').waitFor();
+    await planned(page);
+    await type(page, 1, 'weight', '160');
+    const changed = page.getByTestId('changed');
+    await expect.poll(() => changed.textContent(), { timeout: 60_000 }).toMatch(/^[1-9]/);
+    await planned(page);
+    const words = /^(\d+) of (\d+) activities/.exec((await changed.textContent())!)!;
+    expect(Number(words[1])).toBeLessThan(Number(words[2]));
+    // The list of the technicians says it in a word, shift by shift.
+    await page.getByRole('button', { name: 'Technician lead', exact: true }).click();
+    const now = page.getByRole('slider', { name: /^Now, on the plan/ });
+    const named: string[] = [];
+    for (let minute = 0; minute < 3 * 1440; minute += 360) {
+      await now.fill(String(minute));
+      named.push(...(await page.locator('.works .change').allTextContents()));
+    }
+    expect(named.length).toBeGreaterThan(0);
+    for (const word of named) expect(word).toMatch(/^(new|moved)( \(was \d\d:\d\d\))?$/);
+    expect(await page.locator('.picture-legend').first().textContent()).toMatch(/new.*moved/);
+    await page.getByRole('button', { name: 'Noted' }).click();
+    await expect.poll(() => changed.textContent()).toMatch(/^0 of \d+ activities\s*$/);
+    expect(await page.locator('.works .change').count()).toBe(0);
+    expect(await page.getByRole('button', { name: 'Noted' }).count()).toBe(0);
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+
+  test('typing on ends the search and the proof under way, as often as it happens', async () => {
+    const { page, errors, context } = await app.open(invented(40, 7));
+    await page.getByTestId('audit').waitFor({ timeout: 60_000 });
+    for (let n = 0; n < 6; n++) {
+      await type(page, n, 'weight', String(60 + n));
+      await page.waitForTimeout(150 * n);
+    }
+    await page.getByRole('button', { name: 'Stop here' }).click({ timeout: 60_000 });
+    await planned(page);
+    expect(await page.getByText('Plan is up to date').count()).toBe(1);
+    expect(await page.getByTestId('audit').textContent()).toContain('passed');
+    // Only one planner and one solver are left at most, whatever was begun.
+    await expect.poll(() => page.workers().length).toBeLessThanOrEqual(2);
+    await proven(page).toMatch(/ h| not proven/);
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+});
