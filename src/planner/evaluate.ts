@@ -9,11 +9,19 @@ export const LITRE = 25;
 const RESERVE_BAG = 2.5;
 const EXPIRED_BAG = 0.01;
 
+/** What a schedule is worth: the score in whole parts. */
+export interface Worth {
+  readonly unmetParts: number;
+  readonly reserveShortParts: number;
+  readonly handsOn: number;
+  readonly expiredBags: number;
+}
+
 /**
  * Judges a dispatch as the score does (`cover.ts`), in typed arrays made once: the second half of the hot loop. Fills
  * that serve nothing are counted as if they were left out, and named in `useless`.
  */
-export class Evaluator {
+export class Evaluator implements Worth {
   /** One number to compare by: technician minutes, and missing litres and reserve in such minutes. */
   cost = 0;
   /** What the search trades a missing litre for, technician minutes. */
@@ -123,18 +131,18 @@ export class Evaluator {
     this.useless.length = 0;
     for (let b = 0; b < this.size.length; b++) this.judgeBath(b);
     this.handsOn = dispatcher.handsOn - this.useless.length * problem.rules.swapMinutes;
-    this.cost = this.priceAt(this.litre);
+    this.cost = this.price(this);
     return this.cost;
   }
 
-  /** What the last judgement comes to when a missing litre counts so many technician minutes. */
-  priceAt(litre: number): number {
+  /** What a judgement comes to when a missing litre counts so many technician minutes. */
+  price({ handsOn, unmetParts, reserveShortParts, expiredBags }: Worth, litre = this.litre): number {
     const { partsPerLitre, bagParts } = this.problem;
     return (
-      this.handsOn +
-      (this.unmetParts / partsPerLitre) * litre +
-      (this.reserveShortParts / bagParts) * RESERVE_BAG * litre +
-      this.expiredBags * EXPIRED_BAG
+      handsOn +
+      (unmetParts / partsPerLitre) * litre +
+      (reserveShortParts / bagParts) * RESERVE_BAG * litre +
+      expiredBags * EXPIRED_BAG
     );
   }
 

@@ -41,6 +41,30 @@ export function joined(line: Line): Line {
   return out;
 }
 
+/** How often each move is drawn: by what it was seen to gain on weeks. */
+const WEIGHTS = {
+  resize: 2,
+  shift: 4,
+  rebath: 1,
+  split: 1,
+  flip: 1,
+  trade: 1,
+  move: 3,
+  renew: 1,
+  fit: 3,
+  barter: 2,
+  rest: 1,
+  swapBaths: 5,
+  tails: 1,
+  serve: 7,
+};
+type Kind = keyof typeof WEIGHTS;
+const WANTING = (Object.keys(WEIGHTS) as Kind[]).flatMap((kind) =>
+  Array.from({ length: WEIGHTS[kind] }, () => kind),
+);
+/** Nothing is wanting: no need to serve more. */
+const SERVED = WANTING.filter((kind) => kind !== 'serve');
+
 /** Makes neighbours of a set of lines: each move changes one or two machines' lines a little. */
 export class Moves {
   private readonly problem: Problem;
@@ -70,55 +94,55 @@ export class Moves {
   /** A neighbour, or null when the move drawn does not apply. */
   neighbour(lines: Lines, standing: Standing): Line[] | null {
     if (lines.length === 0) return null;
-    const kind = this.chance.below(standing.unmetParts > 0 || standing.reserveShort ? 21 : 17);
+    const drawn = standing.unmetParts > 0 || standing.reserveShort ? WANTING : SERVED;
+    const kind = drawn[this.chance.below(drawn.length)]!;
     const spot = this.pick(lines);
-    if (kind >= 17) return this.serve(lines, standing);
-    if (!spot) return this.serve(lines, standing);
+    if (!spot || kind === 'serve') return this.serve(lines, standing);
     const { m, i } = spot;
     const line = lines[m]!;
     const segment = line[i]!;
     switch (kind) {
-      case 0:
-        return this.resize(lines, m, i);
-      case 1:
-      case 2:
+      case 'resize':
+        return this.resize(lines, standing, m, i);
+      case 'shift':
         return this.shift(lines, standing, m, i);
-      case 3:
+      case 'rebath':
         return this.rebath(lines, m, i);
-      case 4:
+      case 'split':
         return this.split(lines, m, i);
-      case 5: {
+      case 'flip': {
         const j = i + 1;
         if (j >= line.length) return null;
         return replaced(lines, m, exchanged(without(line, j), i, line[j]!, segment));
       }
-      case 6:
+      case 'trade':
         return this.trade(lines, m, i);
-      case 7:
-      case 8:
+      case 'move':
         return this.move(lines, m, i);
-      case 9:
+      case 'renew':
         if (segment.fills > 1 && this.perCircuit > 1 && this.chance.unit() < 0.7)
           return this.renew(lines, m, i);
         return replaced(lines, m, exchanged(line, i, { ...segment, fresh: !segment.fresh }));
-      case 12:
-      case 13:
+      case 'fit':
         return this.fit(lines, m, i);
-      case 14:
-      case 15:
-      case 16:
+      case 'barter':
         return this.barter(lines, standing, m, i);
-      case 10:
+      case 'rest':
         return this.rest(lines, standing, m, i);
-      default:
+      case 'swapBaths':
+        return this.swapBaths(lines, standing, m, i);
+      case 'tails':
         return this.tails(lines, m);
     }
   }
 
-  private resize(lines: Lines, m: number, i: number): Line[] {
+  private resize(lines: Lines, standing: Standing, m: number, i: number): Line[] {
     const line = lines[m]!;
     const segment = line[i]!;
-    const fills = Math.max(0, segment.fills + (this.chance.unit() < 0.5 ? -1 : 1) * this.some(3));
+    // What was placed, not what was asked for: one more or less of fills that found no room changes nothing.
+    const placed = standing.placed[m]![i]!;
+    const present = placed > 0 ? Math.min(placed, segment.fills) : segment.fills;
+    const fills = Math.max(0, present + (this.chance.unit() < 0.5 ? -1 : 1) * this.some(3));
     return replaced(lines, m, exchanged(line, i, { ...segment, fills }));
   }
 
@@ -180,6 +204,64 @@ export class Moves {
     const both = lost && this.give(lost, standing, bath, -placed, m, i);
     if (!both) return null;
     return replaced(both, m, exchanged(both[m]!, i, { ...both[m]![i]!, bath }));
+  }
+
+  /** Two segments, near in time, change their baths; each keeps its place, and its length or the shorter one's. */
+  private swapBaths(lines: Lines, standing: Standing, m: number, i: number): Line[] | null {
+    const a = lines[m]![i]!;
+    const near = this.nearest(lines, standing, m, i);
+    if (!near) return null;
+    const b = lines[near.m]![near.i]!;
+    const fillsOfA = standing.placed[m]![i]!;
+    const fillsOfB = standing.placed[near.m]![near.i]!;
+    const shorter = Math.min(fillsOfA, fillsOfB);
+    if (shorter === 0) return null;
+    const whole = this.chance.unit() < 0.6 || near.m === m;
+    const turned = (line: Line, at: number, fills: number, bath: number): Line =>
+      whole || fills === shorter
+        ? exchanged(line, at, { ...line[at]!, bath })
+        : this.partTurned(line, at, fills, shorter, bath);
+    const once = replaced(lines, m, turned(lines[m]!, i, fillsOfA, b.bath));
+    return replaced(once, near.m, turned(once[near.m]!, near.i, fillsOfB, a.bath));
+  }
+
+  /** Of a few segments of other baths drawn by chance the one that begins nearest in time; null: none will do. */
+  private nearest(lines: Lines, standing: Standing, m: number, i: number): { m: number; i: number } | null {
+    const { bath } = lines[m]![i]!;
+    const at = standing.starts[m]![i]!;
+    let best: { m: number; i: number } | null = null;
+    let least = Number.POSITIVE_INFINITY;
+    for (let left = 1 + this.chance.below(6); left > 0; left--) {
+      const spot = this.pick(lines);
+      if (!spot) continue;
+      const other = lines[spot.m]![spot.i]!;
+      if (other.bath === bath || !this.can[m]![other.bath] || !this.can[spot.m]![bath]) continue;
+      const apart = Math.abs(standing.starts[spot.m]![spot.i]! - at);
+      if (apart >= least) continue;
+      least = apart;
+      best = spot;
+    }
+    return best;
+  }
+
+  /** The first or the last n of a segment's fills are of another bath. */
+  private partTurned(line: Line, at: number, fills: number, n: number, bath: number): Line {
+    const segment = line[at]!;
+    const open = segment.fills >= FULL;
+    const second = { fresh: false, notBefore: 0 };
+    return this.chance.unit() < 0.5
+      ? exchanged(
+          line,
+          at,
+          { ...segment, bath, fills: n, toEnd: false },
+          { ...segment, ...second, fills: open ? FULL : segment.fills - n },
+        )
+      : exchanged(
+          line,
+          at,
+          { ...segment, fills: fills - n, toEnd: false },
+          { ...segment, ...second, bath, fills: open ? FULL : n },
+        );
   }
 
   private rebath(lines: Lines, m: number, i: number): Line[] | null {

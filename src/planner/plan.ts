@@ -5,7 +5,7 @@ import type { Problem } from '../scenario/problem.ts';
 import { boundsOf } from './bounds.ts';
 import { planByHand } from './byHand.ts';
 import { chanceOf } from './chance.ts';
-import type { Lines, Temper } from './deciders.ts';
+import type { Temper } from './deciders.ts';
 import { LITRE } from './evaluate.ts';
 import { linesOf } from './lines.ts';
 import type { Planner, PlanOptions } from './planner.ts';
@@ -61,19 +61,28 @@ export function tempersOf(problem: Problem, demand: Demand): Temper[] {
   return [tempers[0]!, ...early, ...fewer, ...tempers.slice(1)];
 }
 
-interface Stage extends Omit<Heat, 'tries'> {
+type Manner = Omit<Heat, 'tries'>;
+interface Stage {
+  /** Of all tries. */
   readonly share: number;
-  /** Begins elsewhere than at the best as long as a need is unmet. */
-  readonly again?: boolean;
+  readonly manner: Manner;
+  /** Instead, as long as the best so far leaves a need unmet. */
+  readonly wanting: Manner;
 }
-/** From the start: cool, since a missing fill costs far more than any heat; at the end a litre outweighs everything. */
+/** A missing litre is cheap at first, so that whole campaigns can change places, and dear enough at the end. */
+const CROSSING: Manner = { hot: 15, cold: 4, litre: 0.4, litreTo: 3 };
+const PRESSING: Manner = { hot: 12, cold: 2, litre: 2, litreTo: LITRE };
+/** At the end a litre outweighs everything. */
+const CLOSING: Manner = { hot: 5, cold: 0.5, litre: 3, litreTo: 1000 };
 const COLD: readonly Stage[] = [
-  { share: 0.5, hot: 12, cold: 1.5, litre: LITRE },
-  { share: 0.35, hot: 12, cold: 1, litre: LITRE, again: true },
-  { share: 0.15, hot: 3, cold: 0.5, litre: 1000 },
+  { share: 0.25, manner: CROSSING, wanting: CROSSING },
+  { share: 0.25, manner: CROSSING, wanting: PRESSING },
+  { share: 0.25, manner: CROSSING, wanting: PRESSING },
+  { share: 0.25, manner: CLOSING, wanting: { ...CLOSING, litre: LITRE } },
 ];
 /** Around an earlier plan: only what is better, so that what need not change stays. */
-const WARM: readonly Stage[] = [{ share: 1, hot: 2, cold: 0.5, litre: 1000 }];
+const STAYING: Manner = { hot: 2, cold: 0.5, litre: 1000, litreTo: 1000 };
+const WARM: readonly Stage[] = [{ share: 1, manner: STAYING, wanting: STAYING }];
 
 /**
  * Activities of a plan that are history at minute `now`: what has started, the swaps of fills under way, and the tests
@@ -158,12 +167,12 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
 
   const tempers = tempersOf(problem, demand);
   if (previous) search.consider(linesOf(problem, previous, now));
-  const starts = search.construct(tempers.slice(0, 1));
+  search.construct(tempers.slice(0, 1));
   report(0);
   await options.pause?.();
   let byHand: Activity[] | null = null;
   if (tries > 50 && !mustStop()) {
-    for (const temper of tempers.slice(1)) if (!mustStop()) starts.push(...search.construct([temper]));
+    for (const temper of tempers.slice(1)) if (!mustStop()) search.construct([temper]);
     if (now === 0 && !previous) {
       byHand = planByHand(problem);
       search.consider(linesOf(problem, byHand, 0));
@@ -172,17 +181,11 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
   }
   const chance = chanceOf(options.seed ?? 1);
   let from = 0.05;
-  const anneal = async (start: Lines, { share, hot, cold, litre }: Stage) => {
-    await work(search.anneal(start, chance, { hot, cold, litre, tries: share * tries }), from, 0.95 * share);
-    from += 0.95 * share;
-  };
-  for (const stage of previous ? WARM : COLD) {
+  for (const { share, manner, wanting } of previous ? WARM : COLD) {
     if (stopped || !search.best) break;
-    // A need still unmet is worth another way to begin; without one the best so far is.
-    const lines = search.promising ?? search.best.lines;
-    const other =
-      stage.again && search.best.unmetParts > 0 ? starts.find((start) => start !== lines) : undefined;
-    await anneal(other ?? lines, stage);
+    const heat = { ...(search.best.unmetParts > 0 ? wanting : manner), tries: share * tries };
+    await work(search.anneal(search.promising ?? search.best.lines, chance, heat), from, 0.95 * share);
+    from += 0.95 * share;
   }
   const candidates = [history, ...(byHand ? [byHand] : []), ...(search.best ? [search.activities()] : [])];
   const [made] = candidates.map(worth).sort((a, b) => compareScores(a.score, b.score));

@@ -5,17 +5,13 @@ import type { Problem } from '../scenario/problem.ts';
 import type { Chance } from './chance.ts';
 import { type Line, type Lines, Playback, RuleOfThumb, type Temper } from './deciders.ts';
 import { Dispatcher, FILL, STRIDE } from './dispatch.ts';
-import { Evaluator, LITRE } from './evaluate.ts';
+import { Evaluator, LITRE, type Worth } from './evaluate.ts';
 import { Marks } from './marks.ts';
 import { joined, Moves } from './moves.ts';
 
 /** Lines with what they are worth. */
-export interface Found {
+export interface Found extends Worth {
   readonly lines: Lines;
-  readonly unmetParts: number;
-  readonly reserveShortParts: number;
-  readonly handsOn: number;
-  readonly expiredBags: number;
 }
 
 /** How long and how hot to anneal. */
@@ -24,8 +20,9 @@ export interface Heat {
   /** Technician minutes by which a worse schedule is still taken, at the start and at the end. */
   readonly hot: number;
   readonly cold: number;
-  /** Technician minutes that a missing litre counts meanwhile. */
+  /** Technician minutes that a missing litre counts, at the start and at the end. */
   readonly litre: number;
+  readonly litreTo: number;
 }
 
 const better = (a: Found, b: Found): boolean => {
@@ -98,7 +95,7 @@ export class Search {
   }
 
   /** Judges lines, leaves out what nobody needs, and judges again until nothing is left to leave out. */
-  settle(lines: Lines): { lines: Lines; cost: number } {
+  settle(lines: Lines): Lines {
     let now = lines;
     let cost = this.judge(now);
     for (let k = 0; k < 6; k++) {
@@ -106,40 +103,36 @@ export class Search {
       if (this.evaluator.useless.length === 0 && next.every((line, m) => line.length === now[m]!.length))
         break;
       const before = this.found(now);
-      const costBefore: number = cost;
-      cost = this.judge(next);
-      if (better(before, this.found(next)) && cost > costBefore) {
+      const judged = this.judge(next);
+      if (better(before, this.found(next)) && judged > cost) {
         // Leaving them out moved the rest for the worse: keep them in the lines, they are left out of the plan anyway.
-        cost = this.judge(now);
+        this.judge(now);
         break;
       }
+      cost = judged;
       now = next;
     }
-    return { lines: now, cost };
+    return now;
   }
 
   /** Keeps lines as the best when they are. The evaluator must hold their judgement. */
   private keep(lines: Lines): void {
     const found = this.found(lines);
     if (!this.best || better(found, this.best)) this.best = found;
-    const price = this.evaluator.priceAt(LITRE);
+    const price = this.evaluator.price(this.evaluator, LITRE);
     if (price < this.least) {
       this.least = price;
       this.promising = lines;
     }
   }
 
-  /** Tries the rule of thumb under these tempers; the best result is kept. Returns the lines of each, best first. */
-  construct(tempers: readonly Temper[]): Lines[] {
-    const made: { lines: Lines; cost: number }[] = [];
+  /** Tries the rule of thumb under these tempers; the best result is kept. */
+  construct(tempers: readonly Temper[]): void {
     for (const temper of tempers) {
       this.thumb.temper = temper;
       this.dispatcher.run(this.thumb);
-      const settled = this.settle(this.thumb.taken());
-      this.keep(settled.lines);
-      made.push(settled);
+      this.consider(this.thumb.taken());
     }
-    return made.sort((a, b) => a.cost - b.cost).map((one) => one.lines);
   }
 
   private standing(lines: Lines) {
@@ -163,33 +156,33 @@ export class Search {
   }
 
   /**
-   * Anneals from these lines; keeps what is best.
+   * Anneals from these lines; keeps what is best. A missing litre may cost little at first: the way from one good plan
+   * to another leads through plans that miss some.
    * Yields the share done now and then, so that the caller can report, pause or stop.
    */
-  *anneal(start: Lines, chance: Chance, { tries, hot, cold, litre }: Heat): Generator<number> {
-    this.evaluator.litre = litre;
+  *anneal(start: Lines, chance: Chance, { tries, hot, cold, litre, litreTo }: Heat): Generator<number> {
+    const { evaluator } = this;
     const moves = new Moves(this.problem, chance);
-    let { lines, cost } = this.settle(start);
-    this.keep(lines);
-    let standing = this.standing(lines);
-    this.marks.rebase(lines);
+    evaluator.litre = litre;
+    let now: Found = this.found(this.settle(start));
+    this.keep(now.lines);
+    let standing = this.standing(now.lines);
+    this.marks.rebase(now.lines);
     const from = this.tries;
     for (let n = 0; this.tries - from < tries; n++) {
       const done = (this.tries - from) / tries;
       if (n % 16 === 0) yield done;
-      const next = moves.neighbour(lines, standing);
+      const next = moves.neighbour(now.lines, standing);
       if (!next) {
         this.tries += 0.05;
         continue;
       }
       const heat = hot * (cold / hot) ** done;
-      const judged = this.judge(next);
-      if (judged - cost > heat * -Math.log(chance.unit() + 1e-300)) continue;
-      if (this.evaluator.useless.length > 0) ({ lines, cost } = this.settle(next));
-      else {
-        lines = next;
-        cost = judged;
-      }
+      evaluator.litre = litre * (litreTo / litre) ** done;
+      const dearer = this.judge(next) - evaluator.price(now);
+      if (dearer > heat * -Math.log(chance.unit() + 1e-300)) continue;
+      const lines = evaluator.useless.length > 0 ? this.settle(next) : next;
+      now = this.found(lines);
       this.keep(lines);
       standing = this.standing(lines);
       this.marks.rebase(lines);
@@ -198,7 +191,7 @@ export class Search {
 
   /** Takes lines from elsewhere, e.g. an earlier plan's, into the contest. */
   consider(lines: Lines): void {
-    this.keep(this.settle(lines).lines);
+    this.keep(this.settle(lines));
   }
 
   /** The activities of the best lines, without fills that serve nothing. Counts as no try: asking changes no search. */

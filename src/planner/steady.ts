@@ -15,7 +15,7 @@ const worth = (problem: Problem, demand: Demand, activities: readonly Activity[]
 /**
  * A plan as good as `made` in which as little as can be found has moved against the plan before: machines of a kind
  * exchange their work, and stretches of a machine's work go back to what `kept` has there where that costs nothing.
- * Never worse than `made` in score, and never more moved.
+ * Never worse than `made` in score and, at the same score, never more moved.
  * @param previous the plan before
  * @param kept what can be kept of it (see `repaired`)
  * @param history what is fixed, part of `kept` and `made`; nothing else begins before minute `now`

@@ -268,8 +268,10 @@ describe('a new plan, steadied', () => {
         const steady = steadied(problem, demand, before, kept, made, [], 0);
         const verdict = audit(problem, steady);
         expect(verdict.violations).toEqual([]);
-        expect(compareScores(verdict.score, score)).toBeLessThanOrEqual(0);
-        expect(moved(before, steady)).toBeLessThanOrEqual(moved(before, made));
+        const than = compareScores(verdict.score, score);
+        expect(than).toBeLessThanOrEqual(0);
+        // The plan before, repaired, may beat a short search: then its score counts, whatever moved.
+        if (than === 0) expect(moved(before, steady)).toBeLessThanOrEqual(moved(before, made));
         // The same again is the same again.
         expect(inOrder(steadied(problem, demand, before, kept, made, [], 0))).toEqual(inOrder(steady));
       }),
