@@ -1,6 +1,6 @@
 import { availableParallelism } from 'node:os';
 import { Command } from 'commander';
-import { type Agreement, agreementOf, comparisons } from '../../src/capacity/agreement.ts';
+import { type Agreement, agreementOf, type Compared, comparisons } from '../../src/capacity/agreement.ts';
 import type { Band } from '../../src/capacity/bands.ts';
 import { specOf } from '../../src/capacity/forecast.ts';
 import { type Study, study } from '../../src/capacity/study.ts';
@@ -58,31 +58,30 @@ function capacityFile(made: Study, agreement: Agreement, seconds: number) {
 }
 
 interface Full {
-  readonly agreement: Agreement;
+  readonly compared: readonly Compared[];
   /** Mean time of one full plan. */
   readonly seconds: number;
 }
 
-async function compare(made: Study, pool: Pool, count: number, tell: (text: string) => void): Promise<Full> {
-  if (made.own === 0) return { agreement: agreementOf([]), seconds: 0 };
-  const { scenario, seed, own } = made;
+async function compare(
+  made: Study,
+  pool: Pool,
+  count: number | undefined,
+  tell: (text: string) => void,
+): Promise<Full> {
+  const { scenario, seed } = made;
+  const jobs = comparisons(made, count);
   let done = 0;
   const compared = await Promise.all(
-    Array.from({ length: count }, async (_, draw) => {
-      const one = await pool.compare({
-        scenario,
-        seed,
-        draw,
-        machines: own,
-        tries: comparisons(own, made.days.length).tries,
-      });
+    jobs.map(async (job) => {
+      const one = await pool.compare({ scenario, seed, ...job });
       done += 1;
-      tell(`planned ${done} of ${count} draws fully`);
+      tell(`planned ${done} of ${jobs.length} draws fully`);
       return one;
     }),
   );
-  const seconds = compared.reduce((sum, one) => sum + one.seconds, 0) / Math.max(1, count);
-  return { agreement: agreementOf(compared), seconds };
+  const seconds = compared.reduce((sum, one) => sum + one.seconds, 0) / Math.max(1, jobs.length);
+  return { compared, seconds };
 }
 
 async function run(file: string, options: Options): Promise<void> {
@@ -101,18 +100,13 @@ async function run(file: string, options: Options): Promise<void> {
       onProgress: (done) => progress(`${Math.round(100 * done)} % of the draws`),
     });
     const seconds = (performance.now() - began) / 1000;
-    const { agreement, seconds: planSeconds } = await compare(
-      made,
-      pool,
-      options.compare ?? comparisons(made.own, made.days.length).draws,
-      progress,
-    );
+    const { compared, seconds: planSeconds } = await compare(made, pool, options.compare, progress);
     progress('');
     const colour = process.stdout.isTTY === true && !process.env.NO_COLOR;
     process.stdout.write(
       options.json
-        ? `${JSON.stringify(capacityFile(made, agreement, seconds))}\n`
-        : capacityText(made, agreement, { seconds, planSeconds, threads: options.threads }, painter(colour)),
+        ? `${JSON.stringify(capacityFile(made, agreementOf(compared), seconds))}\n`
+        : capacityText(made, compared, { seconds, planSeconds, threads: options.threads }, painter(colour)),
     );
   } catch (error) {
     if (!cancel.signal.aborted) throw error;

@@ -1,4 +1,4 @@
-import type { Agreement } from '../../src/capacity/agreement.ts';
+import { agreementOf, agreementRows, type Compared } from '../../src/capacity/agreement.ts';
 import type { Study } from '../../src/capacity/study.ts';
 import { compile } from '../../src/scenario/problem.ts';
 import {
@@ -105,10 +105,38 @@ function limitTable({ limits, peak }: Study): string {
   );
 }
 
+function agreementTable(compared: readonly Compared[]): string {
+  const { agree, draws, meanBagsDifference } = agreementOf(compared);
+  if (draws === 0) return 'Not compared.';
+  const rows = agreementRows(compared).map((row) => [
+    String(row.machines),
+    String(row.bothShort),
+    String(row.bothCover),
+    String(row.fastOnly),
+    String(row.plannedOnly),
+    numberText(row.meanBagsDifference),
+  ]);
+  return [
+    table(
+      [
+        'Machines',
+        'both short, draws',
+        'neither short, draws',
+        'only fast short, draws',
+        'only planned short, draws',
+        'fast less planned, bags',
+      ],
+      rows,
+      1,
+    ),
+    `${agree} of ${draws} draws agree on short or not; mean difference ${numberText(meanBagsDifference)} bags.`,
+  ].join('\n');
+}
+
 /** What a person reads. */
 export function capacityText(
   study: Study,
-  agreement: Agreement,
+  compared: readonly Compared[],
   { seconds, planSeconds, threads }: { seconds: number; planSeconds: number; threads: number },
   paint: Paint,
 ): string {
@@ -139,9 +167,7 @@ export function capacityText(
       : []),
     ...(study.limits.length > 0 ? [title('What gives first as patients grow'), limitTable(study)] : []),
     title('Fast model against full plans'),
-    agreement.draws === 0
-      ? 'Not compared.'
-      : `${agreement.agree} of ${agreement.draws} draws agree on short or not; mean difference ${numberText(agreement.meanBagsDifference)} bags (fast less planned).`,
+    agreementTable(compared),
     ...(study.remarks.length > 0 ? [title('Remarks'), ...study.remarks.map((remark) => `- ${remark}`)] : []),
     title('Cautions'),
     `- ${CAPACITY_CAUTION}`,

@@ -33,14 +33,59 @@ export const agreementOf = (compared: readonly Compared[]): Agreement => ({
       : compared.reduce((sum, { fast, planned }) => sum + fast - planned, 0) / compared.length,
 });
 
+/** The comparisons for one number of machines, counted in draws. */
+export interface AgreementRow {
+  readonly machines: number;
+  readonly bothShort: number;
+  readonly bothCover: number;
+  /** Short by the fast model only, by the full plan only. */
+  readonly fastOnly: number;
+  readonly plannedOnly: number;
+  /** Mean of fast - planned, bags. */
+  readonly meanBagsDifference: number;
+}
+
+export function agreementRows(compared: readonly Compared[]): AgreementRow[] {
+  const counts = [...new Set(compared.map(({ machines }) => machines))].sort((a, b) => a - b);
+  return counts.map((machines) => {
+    const mine = compared.filter((one) => one.machines === machines);
+    const count = (fastShort: boolean, planShort: boolean) =>
+      mine.filter(({ fast, planned }) => fast > SHORT === fastShort && planned > SHORT === planShort).length;
+    return {
+      machines,
+      bothShort: count(true, true),
+      bothCover: count(false, false),
+      fastOnly: count(true, false),
+      plannedOnly: count(false, true),
+      meanBagsDifference: agreementOf(mine).meanBagsDifference,
+    };
+  });
+}
+
+/** Fills in a whole plan, about; more cost more. */
+const fillsIn = (machines: number, days: number): number => Math.max(1, machines * days * 12);
+
 /**
- * How many draws to plan fully, and with how much work: fewer where one plan costs more, always the same ones. Few tries
- * would blame the planner's haste on the fast model.
+ * Draws to plan fully, always the same ones: in turn with the machines listed, and with as many as are just enough (or
+ * one fewer than listed, should those be enough), so that both answers occur. Fewer draws where a plan costs more, but
+ * never with so little work that the planner's haste would be blamed on the fast model.
+ * @param count default by size
  */
-export const comparisons = (machines: number, days: number): { draws: number; tries: number } => ({
-  draws: Math.max(4, Math.min(20, Math.round(2500 / Math.max(1, machines * days)))),
-  tries: 300,
-});
+export function comparisons(
+  { own, smallest, days }: { own: number; smallest: number | null; days: readonly unknown[] },
+  count?: number,
+): Omit<CompareJob, 'scenario' | 'seed'>[] {
+  if (own === 0) return [];
+  const other = smallest === own ? Math.max(1, own - 1) : (smallest ?? own);
+  const fills = fillsIn(own, days.length);
+  const draws = count ?? Math.max(4, Math.min(20, Math.round(12_000 / fills)));
+  const tries = Math.round(Math.max(300, Math.min(2000, 1_000_000 / fills)));
+  return Array.from({ length: draws }, (_, n) => ({
+    draw: n,
+    machines: n % 2 === 0 ? own : other,
+    tries,
+  }));
+}
 
 /** A draw to plan fully. */
 export interface CompareJob {

@@ -56,6 +56,8 @@ export interface Pace {
   readonly source: WaterSource;
   /** Min by which the first circuit comes late because technicians set up other machines first. */
   readonly wait: number;
+  /** The same when technicians come back after hours without any. */
+  readonly later: number;
   readonly open: Open;
   readonly deadlines: Deadlines;
 }
@@ -87,6 +89,7 @@ export function countFills(machine: Machine, windows: Machine['windows'], pace: 
   for (let n = 0; n < open.length; n += 2) {
     let start = open[n]!;
     const stop = open[n + 1]!;
+    if (n > 0) waits = pace.later;
     while (window < windows.length && windows[window]!.to <= start) window += 1;
     while (window < windows.length && start < stop) {
       const { from, to } = windows[window]!;

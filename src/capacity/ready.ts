@@ -131,12 +131,15 @@ export function readyBags(problem: Problem, most: number): Ready {
     rules,
     source: water[machines[m]!.water]!,
     wait: waits[m]!,
+    later: Math.floor(m / firstStaff) * circuitMinutes,
     open,
     deadlines,
   });
   const known = new Map<string, Work>();
   const base = machines.map((machine, m) => {
-    const key = JSON.stringify([machine.shortest, machine.windows, machine.loaded, machine.water, waits[m]]);
+    const { shortest, windows, loaded, water: source } = machine;
+    const { wait, later } = paceOf(m);
+    const key = JSON.stringify([shortest, windows, loaded, source, wait, later]);
     const work = known.get(key) ?? emptyWork(R);
     if (!known.has(key)) countFills(machine, machine.windows, paceOf(m), work);
     known.set(key, work);

@@ -36,6 +36,7 @@ describe('one machine: 8 bags in 65 min, 8 min to swap, 15 min to release, 30 mi
     rules: ground.problem.rules,
     source: ground.problem.water[0]!,
     wait: 0,
+    later: 0,
     open: [0, DAYS * 1440],
     deadlines: ground.problem.rounds.map(({ at, index }) =>
       index === 0 ? Number.NEGATIVE_INFINITY : at - 15,

@@ -1,4 +1,4 @@
-import type { Agreement } from '../../capacity/agreement.ts';
+import { agreementOf, agreementRows, type Compared } from '../../capacity/agreement.ts';
 import type { MachineRow } from '../../capacity/answers.ts';
 import type { Requirements } from '../../capacity/requirements.ts';
 import type { Study } from '../../capacity/study.ts';
@@ -170,11 +170,49 @@ export function LimitList({ made }: { made: Study }) {
   );
 }
 
-export function AgreementLine({ agreement }: { agreement: Agreement }) {
+/** How often the fast model and full plans agree. */
+export function AgreementTable({ compared }: { compared: readonly Compared[] }) {
+  const { agree, draws, meanBagsDifference } = agreementOf(compared);
   return (
-    <p className="muted">
-      Fast model against full plans: {agreement.agree} of {agreement.draws} draws agree on short or not; mean
-      difference {numberText(agreement.meanBagsDifference)} bags (fast less planned).
-    </p>
+    <section className="capacity-part">
+      <h3>Fast model against full plans</h3>
+      <p className="muted">
+        The answers above come from a fast model. {agree} of {draws} draws that were also planned to the
+        minute agree on short or not; mean difference {numberText(meanBagsDifference)} bags (fast less
+        planned).
+      </p>
+      <div className="capacity-scroll">
+        <table className="plain">
+          <thead>
+            <tr>
+              <th scope="col">Machines</th>
+              {[
+                'both short, draws',
+                'neither short, draws',
+                'only fast model short, draws',
+                'only plan short, draws',
+                'fast less planned, mean bags',
+              ].map((head) => (
+                <th key={head} scope="col" className="number">
+                  {head}
+                </th>
+              ))}
+            </tr>
+          </thead>
+          <tbody>
+            {agreementRows(compared).map((row) => (
+              <tr key={row.machines}>
+                <th scope="row">{row.machines}</th>
+                <td className="number">{row.bothShort}</td>
+                <td className="number">{row.bothCover}</td>
+                <td className="number">{row.fastOnly}</td>
+                <td className="number">{row.plannedOnly}</td>
+                <td className="number">{numberText(row.meanBagsDifference)}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+    </section>
   );
 }

@@ -6,7 +6,7 @@ import { answerText, CAPACITY_CAUTION } from '../../sheets/capacityWords.ts';
 import { bathLooks, type Tints } from '../../sheets/palette.ts';
 import { dateText, numberText, whenText } from '../../sheets/words.ts';
 import type { OnExport } from '../pictures/Frame.tsx';
-import { AgreementLine, LimitList, MachineTables, NeedsTable } from './AnswerTables.tsx';
+import { AgreementTable, LimitList, MachineTables, NeedsTable } from './AnswerTables.tsx';
 import { Assumptions } from './Assumptions.tsx';
 import './capacity.css';
 import { FanChart } from './FanChart.tsx';
@@ -30,7 +30,7 @@ const QUICK = 1000;
 /** The administrator's question: how many machines, technicians and supplies the patients to come will need. */
 export function CapacityView({ scenario, tints, onKeep, onEdit, onExport }: CapacityViewProps) {
   const capacity = useCapacity(scenario);
-  const { study: made, stage, done, failure, heat, needs, savings, agreement } = capacity;
+  const { study: made, stage, done, failure, heat, needs, savings, compared } = capacity;
   const [draws, setDraws] = useState<'quick' | 'all'>('all');
   const clock = useMemo(() => (made ? compile(made.scenario).clock : null), [made]);
   const looks = useMemo(
@@ -144,7 +144,7 @@ export function CapacityView({ scenario, tints, onKeep, onEdit, onExport }: Capa
               onKeep={onKeep}
             />
           )}
-          {agreement && <AgreementLine agreement={agreement} />}
+          {compared && compared.length > 0 && <AgreementTable compared={compared} />}
         </>
       )}
       <Assumptions scenario={scenario} onEdit={onEdit} />

@@ -1,5 +1,5 @@
 import { useCallback, useEffect, useRef, useState } from 'react';
-import { type Agreement, agreementOf, comparisons } from '../../capacity/agreement.ts';
+import { type Compared, comparisons } from '../../capacity/agreement.ts';
 import { specOf } from '../../capacity/forecast.ts';
 import { type Lever, type LeverSaving, leversOf, together } from '../../capacity/levers.ts';
 import { type Requirements, requirements } from '../../capacity/requirements.ts';
@@ -14,7 +14,8 @@ export interface Answers {
   readonly needs: Requirements | null;
   readonly heat: HeatMap | null;
   readonly savings: readonly LeverSaving[] | null;
-  readonly agreement: Agreement | null;
+  /** Draws that were also planned fully. */
+  readonly compared: readonly Compared[] | null;
 }
 export interface Capacity extends Answers {
   /** What is being worked out, null: nothing. */
@@ -29,7 +30,7 @@ export interface Capacity extends Answers {
   combine(levers: readonly Lever[]): void;
 }
 
-const NOTHING: Answers = { study: null, needs: null, heat: null, savings: null, agreement: null };
+const NOTHING: Answers = { study: null, needs: null, heat: null, savings: null, compared: null };
 /** Sweeps compare like with like on the same patients, so fewer draws do. */
 const SWEEP = 400;
 
@@ -117,22 +118,13 @@ export function useCapacity(scenario: Scenario | null): Capacity {
           savings: await leverSavings(pulledOn(made), leversOf(scenario), open.run, { ...sweep, most }),
         });
         stage('Full plans beside the fast model');
-        const { draws: count, tries } = comparisons(made.own, made.days.length);
+        const jobs = comparisons(made).map((job) => ({ scenario, seed, ...job }));
         let planned = 0;
-        const compared = await open.compare(
-          Array.from({ length: count }, (_, draw) => ({
-            scenario,
-            seed,
-            draw,
-            machines: made.own,
-            tries,
-          })),
-          (more) => {
-            planned += more;
-            onProgress(planned / count);
-          },
-        );
-        tell({ agreement: agreementOf(compared) });
+        const compared = await open.compare(jobs, (more) => {
+          planned += more;
+          onProgress(planned / jobs.length);
+        });
+        tell({ compared });
       });
     },
     [scenario, during],
