@@ -17,7 +17,10 @@ function integral(first: number, days: number, from: number, to: number): number
 export function meanOfDay(starts: NonNullable<Forecast['startsPerDay']>): MeanOfDay {
   if (typeof starts === 'number') return () => starts;
   if (Array.isArray(starts)) return (day) => starts[Math.min(day, starts.length - 1)] ?? 0;
-  const { first, doublingDays } = starts;
+  const { doublingDays } = starts;
+  const first = starts.first ?? 0;
+  // Faults refuse a growth that lacks a part; until it is mended nothing grows.
+  if (doublingDays == null) return () => first;
   const peak = starts.peakDay ?? Number.POSITIVE_INFINITY;
   return (day) => {
     const turn = Math.min(Math.max(peak, day), day + 1);

@@ -143,8 +143,8 @@ export const forecastSchema = z.looseObject({
       number,
       z.array(number),
       z.looseObject({
-        first: number,
-        doublingDays: number,
+        first: optional(number),
+        doublingDays: optional(number),
         peakDay: optional(number),
         halvingDays: optional(number),
       }),

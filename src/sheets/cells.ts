@@ -40,6 +40,18 @@ const parts = (text: string): string[] =>
     .map((part) => part.trim())
     .filter((part) => part !== '');
 
+function readNumbers(text: string, kind: 'numbers' | 'series'): Read {
+  const texts = text.split(/[,;\s]+/).filter((part) => part !== '');
+  const wrong = texts.find((part) => !isPlainNumber(part));
+  if (wrong !== undefined || texts.length === 0)
+    return {
+      value: text,
+      problem: `'${wrong ?? text}' is no number; write numbers between commas, e.g. 1, 2, 4.5`,
+    };
+  const values = texts.map(Number);
+  return { value: kind === 'series' && values.length === 1 ? values[0] : values };
+}
+
 /** What text typed or pasted into a cell means. Surrounding space is dropped. */
 export function readCell(field: Field, text: string, scenario: Scenario): Read {
   const clean = text.replace(/[\s\u00a0]+/g, ' ').trim();
@@ -53,6 +65,9 @@ export function readCell(field: Field, text: string, scenario: Scenario): Read {
         return { value: clean, problem: `expected a whole number${field.unit ? ` of ${field.unit}` : ''}` };
       return isPlainNumber(clean) ? { value: outcome.value } : { value: outcome.value, typed: clean };
     }
+    case 'numbers':
+    case 'series':
+      return readNumbers(clean, field.kind);
     case 'time':
       return readTime(clean, scenario);
     case 'clock':
@@ -77,6 +92,8 @@ export function cellText(field: Field, row: Row, scenario: Scenario): string {
   const value = valueAt(row.value, field.path);
   if (value === undefined || value === null) return '';
   if (Array.isArray(value)) return value.join(', ');
+  // Fields of their own, shown in rows of their own.
+  if (typeof value === 'object') return '';
   if (field.kind === 'time') return shownTime(String(value));
   return String(value);
 }

@@ -1,4 +1,5 @@
 import Papa from 'papaparse';
+import { isPlainNumber } from './formula.ts';
 
 /** Cells as tab-separated text, the form in which spreadsheets exchange blocks; cells with tabs or line ends are quoted. */
 export const toClipboard = (cells: readonly (readonly string[])[]): string =>
@@ -11,6 +12,14 @@ export function fromClipboard(text: string): string[][] {
   const rows = last?.length === 1 && last[0] === '' && data.length > 1 ? data.slice(0, -1) : data;
   const width = Math.max(1, ...rows.map((row) => row.length));
   return rows.map((row) => [...row, ...new Array<string>(width - row.length).fill('')]);
+}
+
+/** A pasted column or row of numbers as the text of one cell that holds a list of them; null: the block is no such thing. */
+export function oneList(block: readonly (readonly string[])[]): string | null {
+  const texts = block.flat().map((text) => text.trim());
+  const line = block.length === 1 || block.every((row) => row.length === 1);
+  const numbers = texts.filter((text) => text !== '');
+  return line && numbers.length > 1 && numbers.every(isPlainNumber) ? numbers.join(', ') : null;
 }
 
 export interface Placed {

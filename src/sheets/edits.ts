@@ -12,6 +12,9 @@ type Values = Record<string, unknown>;
 
 function write(row: Values, field: Field, text: string, scenario: Scenario): void {
   const { value, typed } = readCell(field, text, scenario);
+  const before = valueAt(row, field.path);
+  // An empty cell whose fields stand in rows of their own: emptying it again must not take those away.
+  if (value === undefined && before !== null && typeof before === 'object' && !Array.isArray(before)) return;
   writeAt(row, field.path, value);
   writeAt(row, ['typed', field.key], typed);
 }

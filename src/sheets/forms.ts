@@ -82,6 +82,13 @@ const law = (key: string, label: string, unit: string | undefined, about: string
   [`forecast.${key}.mean`, `${label}: mean`, unit, 'number', about],
   [`forecast.${key}.sd`, `${label}: standard deviation`, unit, 'number', about],
   [`forecast.${key}.value`, `${label}: fixed value`, unit, 'number', 'For the law fixed.'],
+  [
+    `forecast.${key}.values`,
+    `${label}: sample`,
+    unit,
+    'numbers',
+    'For the law sample: values seen, between commas or pasted from a column; each is as likely as the others.',
+  ],
   [`forecast.${key}.min`, `${label}: least`, unit, 'number', 'Drawn again when below.'],
   [`forecast.${key}.max`, `${label}: most`, unit, 'number', 'Drawn again when above.'],
 ];
@@ -91,11 +98,60 @@ const FORECAST_LINES: readonly Line[] = [
   ['forecast.draws', 'Draws', undefined, 'integer', 'How many futures are drawn.', '10000'],
   ['forecast.seed', 'Seed', undefined, 'integer', 'Same seed, same draws.', '1'],
   ['forecast.confidence', 'Confidence', undefined, 'number', 'Chance that no bag is missing.', '0.95'],
-  ['forecast.startsPerDay', 'New patients a day', undefined, 'number', 'Mean of a day.'],
+  [
+    'forecast.startsPerDay',
+    'New patients a day',
+    'a day',
+    'series',
+    'Mean of a day: one number, or one a day between commas or pasted from a column; the last one goes on.',
+  ],
+  [
+    'forecast.startsPerDay.first',
+    'Or growth: at first',
+    'a day',
+    'number',
+    'New patients a day at the start; then doubling up to the peak, halving after it. Takes the place of the line above.',
+  ],
+  [
+    'forecast.startsPerDay.doublingDays',
+    'Growth: doubles in',
+    'day',
+    'number',
+    'Time in which new patients a day double.',
+  ],
+  [
+    'forecast.startsPerDay.peakDay',
+    'Growth: peak on day',
+    'day',
+    'number',
+    'Days from the start to the peak. Empty: it goes on growing.',
+  ],
+  [
+    'forecast.startsPerDay.halvingDays',
+    'Growth: halves in',
+    'day',
+    'number',
+    'Time in which new patients a day halve after the peak. Empty: they stay at the peak.',
+  ],
   ...law('stayDays', 'Length of therapy', 'day', 'Days on therapy.'),
   ...law('weight', 'Weight', 'kg', 'Body weight of new patients.'),
   ...law('dose', 'Dose', 'mL/kg/h', 'Prescribed effluent of new patients.'),
+  [
+    'forecast.doseCap',
+    'Dose at most',
+    'mL/kg/h',
+    'number',
+    'No new patient is drawn above it. Empty: no cap.',
+  ],
   ...law('hoursPerDay', 'Therapy', 'h', 'Hours of therapy in 24 h.'),
+  ['forecast.hoursCap', 'Therapy at most', 'h', 'number', 'Hours in 24 h. No new patient is drawn above it.'],
+  ...law('fluidRemoval', 'Fluid removal', 'mL/h', 'Net ultrafiltration, part of the effluent.'),
+  ...law(
+    'replacement',
+    'Replacement',
+    'mL/h',
+    'Replacement fluid, part of the effluent, never made in house.',
+  ),
   [
     'forecast.breakdowns.daysBetween',
     'Breakdowns: days between',
@@ -171,9 +227,9 @@ const reserves = (scenario: Scenario): Field[] =>
     path: ['rules', 'reserve', String(id)],
   }));
 
-/** Shares of baths by day of therapy, one row for each that is given. */
+/** Shares of baths by day of therapy, rows for each step that is given and for one more to type. */
 const shares = (scenario: Scenario): Field[] =>
-  (scenario.forecast?.bathByDay ?? []).flatMap((_, index) => [
+  [...(scenario.forecast?.bathByDay ?? []), null].flatMap((_, index) => [
     asField([
       `forecast.bathByDay.${index}.fromDay`,
       `Shares ${index + 1}: from day`,

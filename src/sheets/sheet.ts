@@ -3,9 +3,20 @@ import type { Scenario } from '../scenario/schema.ts';
 export type Path = readonly (string | number)[];
 /**
  * How a cell is typed and shown. clock: a time of day, 06:00. time: a local date-time. list: texts between commas.
- * fixed: not for typing.
+ * numbers: numbers between commas, spaces or line ends. series: the same, or one number alone. fixed: not for typing.
  */
-export type Kind = 'text' | 'number' | 'integer' | 'time' | 'clock' | 'choice' | 'list' | 'clocks' | 'fixed';
+export type Kind =
+  | 'text'
+  | 'number'
+  | 'integer'
+  | 'numbers'
+  | 'series'
+  | 'time'
+  | 'clock'
+  | 'choice'
+  | 'list'
+  | 'clocks'
+  | 'fixed';
 
 export interface Field {
   /** Unique in its sheet. */
@@ -77,13 +88,19 @@ export function writeAt(root: object, path: Path, value: unknown): void {
     else holder[key] = value;
     return;
   }
-  if (holder[key] === null || typeof holder[key] !== 'object') {
+  const before = holder[key];
+  const wantsList = typeof rest[0] === 'number';
+  // A list where fields belong (or the other way round) gives way: what is typed last counts.
+  if (before === null || typeof before !== 'object' || (Array.isArray(before) && !wantsList)) {
     if (value === undefined) return;
-    holder[key] = {};
+    holder[key] = wantsList ? [] : {};
   }
   const inner = holder[key] as object;
   writeAt(inner, rest, value);
-  if (value === undefined && !Array.isArray(inner) && Object.keys(inner).length === 0) delete holder[key];
+  if (value !== undefined || Object.keys(inner).length > 0) return;
+  // No hole in a list.
+  if (Array.isArray(root)) root.splice(Number(key), 1);
+  else delete holder[key];
 }
 
 export const pathText = (path: Path): string => path.join('.');

@@ -35,7 +35,12 @@ export function placeOfPath(scenario: Scenario, path: Path): Place | null {
     return { sheet: sheet.id, row: pathText(path.slice(0, depth)), field: field.key };
   }
   for (const form of SHEETS.filter((one) => one.list === undefined)) {
-    const row = form.rows(scenario).find((one) => one.field && starts(path, one.field.path));
+    // The closest one: new patients a day may be one value, or rows of their own for its growth.
+    const depth = (one: Row) => one.field?.path.length ?? 0;
+    const [row] = form
+      .rows(scenario)
+      .filter((one) => one.field && starts(path, one.field.path))
+      .sort((a, b) => depth(b) - depth(a));
     if (row) return { sheet: form.id, row: row.key, field: 'value' };
   }
   const whole = SHEETS.find((one) => one.list === path[0]);

@@ -1,7 +1,7 @@
 import type { GridApi, SuppressKeyboardEventParams } from 'ag-grid-community';
 import type { Scenario } from '../scenario/schema.ts';
 import { editText } from '../sheets/cells.ts';
-import { fromClipboard, placed, toClipboard } from '../sheets/clipboard.ts';
+import { fromClipboard, oneList, placed, toClipboard } from '../sheets/clipboard.ts';
 import type { CellEdit } from '../sheets/edits.ts';
 import { actualField, textOf } from '../sheets/forms.ts';
 import type { Field, Row } from '../sheets/sheet.ts';
@@ -182,7 +182,16 @@ export class GridDesk {
     const text = event.clipboardData?.getData('text/plain') ?? '';
     if (!area || text === '' || inField(event)) return;
     event.preventDefault();
-    const cells = placed(fromClipboard(text), area.bottom - area.top + 1, area.right - area.left + 1);
+    const block = fromClipboard(text);
+    const only =
+      area.top === area.bottom && area.left === area.right ? this.cellsIn(area)[0]?.[0] : undefined;
+    const kind = only && actualField(only.row, only.field).kind;
+    const list = kind === 'numbers' || kind === 'series' ? oneList(block) : null;
+    const cells = placed(
+      list === null ? block : [[list]],
+      area.bottom - area.top + 1,
+      area.right - area.left + 1,
+    );
     const edits: CellEdit[] = [];
     const added = new Map<number, { field: Field; text: string }[]>();
     const end = { row: area.top, column: area.left };

@@ -77,8 +77,19 @@ export const LOTS_CASES: Record<string, readonly Case[]> = {
     ['last minute', set('supplies.0.deliveries.0.at', '2031-02-10T06:59'), []],
     [
       'at the end',
-      set('supplies.0.deliveries.0.at', '2031-02-10T07:00'),
+      (s) => {
+        s.supplies![0]!.deliveries![0]!.at = '2031-02-10T07:00';
+        s.forecast = {};
+      },
       ['warning supplies.0.deliveries.0.at'],
+    ],
+    [
+      'at the end, but within the forecast',
+      (s) => {
+        s.supplies![0]!.deliveries![0]!.at = '2031-02-10T07:00';
+        s.forecast = { days: 8 };
+      },
+      [],
     ],
     ['before', set('supplies.0.deliveries.0.at', '2031-02-03T06:59'), ['warning supplies.0.deliveries.0.at']],
   ],

@@ -93,6 +93,7 @@ export const RULES_CASES: Record<string, readonly Case[]> = {
   ],
   forecastNumberOutOfRange: [
     ['none given', set('forecast', {}), []],
+    ['caps at their most', set('forecast', { doseCap: 200, hoursCap: 24 }), []],
     [
       'all wrong',
       set('forecast', {
@@ -127,6 +128,16 @@ export const RULES_CASES: Record<string, readonly Case[]> = {
     [
       'doubling in no time',
       set('forecast.startsPerDay', { first: 2, doublingDays: 0, peakDay: 0 }),
+      ['error forecast.startsPerDay.doublingDays'],
+    ],
+    [
+      'growth from nothing',
+      set('forecast.startsPerDay', { doublingDays: 7 }),
+      ['error forecast.startsPerDay.first'],
+    ],
+    [
+      'growth without its doubling',
+      set('forecast.startsPerDay', { first: 2 }),
       ['error forecast.startsPerDay.doublingDays'],
     ],
     // 2 x 2^(30/1): a thousand million a day.

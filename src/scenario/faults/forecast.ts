@@ -36,13 +36,22 @@ function* startsOutOfRange({ scenario }: Ground): Iterable<Fault> {
     for (const [i, mean] of starts.entries()) yield* outside([...path, i], mean, limits);
   } else if (starts) {
     const days = { unit: 'days', min: 0, aboveMin: true, max: 10_000 };
+    if (starts.first == null)
+      yield error([...path, 'first'], 'the growth has no first', 'patients a day at the start, e.g. 2');
+    if (starts.doublingDays == null)
+      yield error(
+        [...path, 'doublingDays'],
+        'the growth has no doublingDays',
+        'days in which new patients a day double, e.g. 7',
+      );
     yield* outside([...path, 'first'], starts.first, limits);
     yield* outside([...path, 'doublingDays'], starts.doublingDays, days);
     yield* outside([...path, 'peakDay'], starts.peakDay, { ...days, aboveMin: false });
     yield* outside([...path, 'halvingDays'], starts.halvingDays, days);
-    const peak =
-      starts.first * 2 ** ((starts.peakDay ?? scenario.forecast?.days ?? 30) / starts.doublingDays);
-    if (starts.first <= limits.max && peak > limits.max)
+    const { first = null, doublingDays = null, peakDay = null } = starts;
+    if (first === null || doublingDays === null) return;
+    const peak = first * 2 ** ((peakDay ?? scenario.forecast?.days ?? 30) / doublingDays);
+    if (first <= limits.max && peak > limits.max)
       yield error(
         path,
         `growth reaches ${peak.toPrecision(3)} patients a day`,

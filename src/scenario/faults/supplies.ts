@@ -1,4 +1,5 @@
 import { places } from '../../exact/fraction.ts';
+import { MINUTES_A_DAY } from '../problem.ts';
 import { error, type Fault, type FaultRule, type Ground, outside, warning } from './fault.ts';
 
 const AMOUNTS = ['onHand', 'perCircuit', 'perFill', 'perLitre'] as const;
@@ -67,7 +68,8 @@ function* supplyDeliveryOutsidePlan({ scenario, minute, horizon }: Ground): Iter
           `delivered ${delivery.at}, before the plan's start`,
           'a time within the plan; it counts on top of onHand',
         );
-      if (at !== null && at >= horizon)
+      // A forecast may look further than the plan.
+      if (at !== null && at >= Math.max(horizon, (scenario.forecast?.days ?? 0) * MINUTES_A_DAY))
         yield warning(
           path,
           `delivered ${delivery.at}, at or after the plan's end`,
