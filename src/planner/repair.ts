@@ -1,9 +1,9 @@
 import type { Demand } from '../demand/demand.ts';
-import { type Cover, cover, lotsOfFills } from '../plan/cover.ts';
+import { type Cover, cover } from '../plan/cover.ts';
 import type { Activity } from '../plan/plan.ts';
 import { MINUTES_A_DAY, type Problem } from '../scenario/problem.ts';
 import type { Ledger } from './ledger.ts';
-import { neededTests, type Piece, piecesOf, replay } from './replay.ts';
+import { lotsOfPieces, neededTests, type Piece, piecesOf, replay } from './replay.ts';
 
 /** Fills put in at most, and needs that are tried in vain at most: what is left is for the search. */
 const MOST_FILLS = 24;
@@ -36,16 +36,17 @@ export function repaired(
       ({ pieces, ledger } = replay(problem, needed, ledger.activities, history, now));
   };
   withoutUseless();
-  let covered = cover(problem, demand, lotsOfFills(problem, ledger.activities));
+  let covered = cover(problem, demand, lotsOfPieces(problem, pieces));
   let vain = 0;
   for (let fills = 0; fills < MOST_FILLS && vain < MOST_VAIN; ) {
     const wanted = firstWanted(problem, covered, vain);
     if (!wanted) break;
     const mark = ledger.mark();
     const put = cheapest(problem, ledger, pieces, wanted, now);
-    const better = put && cover(problem, demand, lotsOfFills(problem, ledger.activities));
-    if (put && better && lessMissing(better, covered)) {
-      pieces = [...pieces, ...put].sort((a, b) => a.start - b.start);
+    const more = put && [...pieces, ...put].sort((a, b) => a.start - b.start);
+    const better = more && cover(problem, demand, lotsOfPieces(problem, more));
+    if (better && lessMissing(better, covered)) {
+      pieces = more;
       covered = better;
       fills += 1;
     } else {
@@ -88,17 +89,7 @@ function firstWanted(problem: Problem, { unmet, reserveShort }: Cover, skip: num
 /** Without fills that serve no round and no reserve, and without circuits and bath changes that no fill uses. */
 function useful(problem: Problem, demand: Demand, pieces: readonly Piece[]): Piece[] {
   const fills = pieces.filter(({ kind }) => kind === 'fill');
-  const lots = lotsOfFills(
-    problem,
-    fills.map(({ machine, bath, start, end }) => ({
-      kind: 'fill',
-      machine: problem.machines[machine]!.id,
-      bath: problem.baths[bath]!,
-      start,
-      end,
-    })),
-  );
-  const { left, lots: all } = cover(problem, demand, lots);
+  const { left, lots: all } = cover(problem, demand, lotsOfPieces(problem, fills));
   const good = all.map(
     ({ ready, expires }) => ready <= problem.horizon && expires >= problem.horizon + MINUTES_A_DAY,
   );

@@ -1,5 +1,5 @@
 import { type Activity, placeOf } from '../plan/plan.ts';
-import type { Problem } from '../scenario/problem.ts';
+import type { Lot, Problem } from '../scenario/problem.ts';
 import { Ledger, type Run } from './ledger.ts';
 
 /** One thing that a machine does; a fill stands for its swap too. Machine and bath by number, times in minutes. */
@@ -31,6 +31,24 @@ export function piecesOf(
       return { kind, machine, bath, start, end, fixed: fixed.has(activity) };
     })
     .sort((a, b) => a.start - b.start);
+}
+
+/** What the fills among the pieces make, in their order; nameless, since naming lots by local time takes long. */
+export function lotsOfPieces({ rules, machines, bagParts }: Problem, pieces: readonly Piece[]): Lot[] {
+  const { swapMinutes, releaseMinutes, shelf } = rules;
+  return pieces.flatMap(({ kind, machine, bath, end }) =>
+    kind === 'fill'
+      ? {
+          id: '',
+          origin: 'fill' as const,
+          bath,
+          bags: machines[machine]!.positions,
+          bagParts,
+          ready: end + swapMinutes + releaseMinutes,
+          expires: end + shelf,
+        }
+      : [],
+  );
 }
 
 export interface Replayed {

@@ -1,16 +1,21 @@
 import type { Demand } from '../demand/demand.ts';
-import { cover, lotsOfFills, scoreOf } from '../plan/cover.ts';
+import { cover, scoreOf } from '../plan/cover.ts';
 import { type Activity, compareScores, type Score } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
 import { movedBetween, movedCount } from './moved.ts';
 import { relabelled } from './relabel.ts';
-import { neededTests, type Piece, piecesOf, replay } from './replay.ts';
+import { lotsOfPieces, neededTests, type Piece, piecesOf, replay } from './replay.ts';
 
 /** Ways of going back that are tried at most, each a plan written down anew. */
 const MOST_TRIALS = 8;
 
 const worth = (problem: Problem, demand: Demand, activities: readonly Activity[]): Score =>
-  scoreOf(problem, activities, cover(problem, demand, lotsOfFills(problem, activities)));
+  scoreOf(
+    problem,
+    activities,
+    cover(problem, demand, lotsOfPieces(problem, piecesOf(problem, activities, NONE))),
+  );
+const NONE: ReadonlySet<Activity> = new Set();
 
 /**
  * A plan as good as `made` in which as little as can be found has moved against the plan before: machines of a kind

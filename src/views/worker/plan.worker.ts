@@ -2,7 +2,7 @@ import * as Comlink from 'comlink';
 import type { Activity, Plan, Score } from '../../plan/plan.ts';
 import { planByHand } from '../../planner/byHand.ts';
 import { explainNeeds, type Shortage } from '../../planner/explain.ts';
-import { asPlan, plan } from '../../planner/plan.ts';
+import { asPlan } from '../../planner/plan.ts';
 import type { Progress } from '../../planner/planner.ts';
 import { replan } from '../../planner/replan.ts';
 import { compile } from '../../scenario/problem.ts';
@@ -39,7 +39,7 @@ const service = {
   /** What would have covered each need that the plan leaves unmet; plans again and again, so it takes its time. */
   explain: (scenario: Scenario, made: Plan, onProgress: (replans: number) => void): Promise<Shortage[]> => {
     const problem = compile(scenario);
-    return explainNeeds(problem, made, plan, {
+    return explainNeeds(problem, made, replan, {
       onProgress,
       when: (minute) => whenText(problem.clock, minute),
     });
