@@ -10,6 +10,7 @@ import { LITRE } from './evaluate.ts';
 import { linesOf } from './lines.ts';
 import type { Planner, PlanOptions } from './planner.ts';
 import { type Heat, Search } from './search.ts';
+import { firstTempers, machinesNear, tempersNear } from './tempers.ts';
 
 /** Activities with what they are worth: the plan that a sheet, a file or a page shows. */
 export function asPlan(
@@ -29,37 +30,6 @@ export function asPlan(
 }
 
 const EVER = Number.POSITIVE_INFINITY;
-/**
- * The tempers worth trying: how soon to change baths, when to rest, and on which machines. Machines that share a water
- * source are used together, since a source at rest needs no tests.
- */
-export function tempersOf(problem: Problem, demand: Demand): Temper[] {
-  const { machines, water, rules, horizon, bagParts } = problem;
-  const all = machines.map(() => true);
-  const tempers = [EVER, 2160, 1080, 480].flatMap((rest) =>
-    [120, 30, 240, 480, 900].map((patience) => ({ patience, rest, early: 0, uses: all })),
-  );
-  const early = [120, 480].map((patience) => ({ patience, rest: EVER, early: 840, uses: all }));
-  const parts = demand.bags.flat().reduce((sum, bags) => sum + bags * bagParts, 0);
-  const orders = [water.map((_, w) => w), water.map((_, w) => water.length - 1 - w)];
-  const fewer = orders.flatMap((order) => {
-    const sorted = machines
-      .map((_, m) => m)
-      .sort((a, b) => order[machines[a]!.water]! - order[machines[b]!.water]!);
-    const share = (m: number) => {
-      const { shortest, positions } = machines[m]!;
-      return (horizon * positions * bagParts) / (shortest + rules.swapMinutes) / parts;
-    };
-    let made = 0;
-    return sorted.flatMap((_, n) => {
-      made += share(sorted[n]!);
-      if (n + 1 === machines.length || made < 0.85 || made > 1.6) return [];
-      const uses = machines.map((_, m) => sorted.indexOf(m) <= n);
-      return [0, 840].map((early) => ({ patience: 240, rest: EVER, early, uses }));
-    });
-  });
-  return [tempers[0]!, ...early, ...fewer, ...tempers.slice(1)];
-}
 
 type Manner = Omit<Heat, 'tries'>;
 interface Stage {
@@ -110,6 +80,8 @@ const WEEK = 300;
 const FEWEST_TRIES = 3000;
 /** After an edit the old lines are good: a short search around them. */
 const WARM_TRIES = 800;
+/** Times that the best temper is varied at most. */
+const REFINED = 3;
 /** Share of the time limit that the search may use; bounds take the rest. */
 const SEARCH_SHARE = 0.6;
 
@@ -133,7 +105,11 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
 
   const noBound = { unmetLitres: 0, handsOnMinutes: 0 };
   const worth = (activities: readonly Activity[]) =>
-    asPlan(problem, activities, { bound: noBound, remarks, seconds: elapsed() });
+    asPlan(problem, activities, {
+      bound: noBound,
+      remarks,
+      seconds: elapsed(),
+    });
   const tries = options.tries ?? (previous ? WARM_TRIES : triesFor(problem, demand));
   let stopped = false;
   const report = (done: number) => {
@@ -165,14 +141,36 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
     }
   };
 
-  const tempers = tempersOf(problem, demand);
+  const seen = new Set<string>();
+  let temper: Temper | null = null;
+  let least = EVER;
+  /** Whether one of these is better than any before. */
+  const tryTempers = (tempers: readonly Temper[]): boolean => {
+    const before = least;
+    for (const one of tempers) {
+      const key = JSON.stringify(one);
+      if (seen.has(key) || (temper && mustStop())) continue;
+      seen.add(key);
+      const price = search.construct(one);
+      if (price >= least) continue;
+      least = price;
+      temper = one;
+    }
+    return least < before;
+  };
   if (previous) search.consider(linesOf(problem, previous, now));
-  search.construct(tempers.slice(0, 1));
+  const first = firstTempers(problem, demand);
+  tryTempers(first.slice(0, 1));
   report(0);
   await options.pause?.();
   let byHand: Activity[] | null = null;
   if (tries > 50 && !mustStop()) {
-    for (const temper of tempers.slice(1)) if (!mustStop()) search.construct([temper]);
+    tryTempers(first);
+    for (let round = 0, better = true; better && round < REFINED; round++) {
+      await options.pause?.();
+      better = tryTempers(machinesNear(problem, temper!));
+      better = tryTempers(tempersNear(temper!)) || better;
+    }
     if (now === 0 && !previous) {
       byHand = planByHand(problem);
       search.consider(linesOf(problem, byHand, 0));
@@ -183,7 +181,10 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
   let from = 0.05;
   for (const { share, manner, wanting } of previous ? WARM : COLD) {
     if (stopped || !search.best) break;
-    const heat = { ...(search.best.unmetParts > 0 ? wanting : manner), tries: share * tries };
+    const heat = {
+      ...(search.best.unmetParts > 0 ? wanting : manner),
+      tries: share * tries,
+    };
     await work(search.anneal(search.promising ?? search.best.lines, chance, heat), from, 0.95 * share);
     from += 0.95 * share;
   }
@@ -193,7 +194,9 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
   const proven = bounds
     ? await boundsOf(problem, demand, {
         allowed: score,
-        ...(clock && { seconds: Math.max(0.1, Math.min(20, (seconds - elapsed()) / 4)) }),
+        ...(clock && {
+          seconds: Math.max(0.1, Math.min(20, (seconds - elapsed()) / 4)),
+        }),
       })
     : null;
   return asPlan(problem, activities, {

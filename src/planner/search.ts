@@ -83,7 +83,10 @@ export class Search {
         line.map((segment, i) => {
           const kept = placed[m]![i]! - useless[m]![i]!;
           const open = segment.toEnd && useless[m]![i] === 0 && kept > 0;
-          return { ...segment, fills: open ? segment.fills : Math.min(segment.fills, kept) };
+          return {
+            ...segment,
+            fills: open ? segment.fills : Math.min(segment.fills, kept),
+          };
         }),
       ),
     );
@@ -126,13 +129,12 @@ export class Search {
     }
   }
 
-  /** Tries the rule of thumb under these tempers; the best result is kept. */
-  construct(tempers: readonly Temper[]): void {
-    for (const temper of tempers) {
-      this.thumb.temper = temper;
-      this.dispatcher.run(this.thumb);
-      this.consider(this.thumb.taken());
-    }
+  /** The rule of thumb under a temper; kept when it is the best. Returns its price at LITRE for a missing litre, min. */
+  construct(temper: Temper): number {
+    this.thumb.temper = temper;
+    this.dispatcher.run(this.thumb);
+    this.consider(this.thumb.taken());
+    return this.evaluator.price(this.evaluator, LITRE);
   }
 
   private standing(lines: Lines) {
