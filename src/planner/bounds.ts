@@ -1,6 +1,7 @@
 import type { Demand } from '../demand/demand.ts';
 import type { Bound, Score } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
+import { nextMultiple } from './branch.ts';
 import { type Buckets, bucketsOf } from './buckets.ts';
 import { type Counted, countedModel } from './counted.ts';
 import { loadSolver, type Outcome, type SolveOptions, type Solver } from './highs.ts';
@@ -10,7 +11,7 @@ export interface BoundOptions {
   readonly allowed?: Pick<Score, 'unmetLitres' | 'reserveShort'>;
   /** A bound on unmetLitres proven before for the same problem: it is not computed again. */
   readonly unmetLitres?: number;
-  /** Simplex iterations allowed for each of the two questions in whole numbers; 0: only without them. Default 1500. */
+  /** Simplex iterations allowed for each of the two questions in whole numbers; 0: only without them. Default: 1500 for litres, by the model's size for minutes. */
   readonly iterations?: number;
   /** Last guard for each of the two questions, s. Default 20. */
   readonly seconds?: number;
@@ -50,6 +51,9 @@ export interface Bounds extends Bound {
   readonly remarks: readonly string[];
 }
 
+/** Of the search for the bound on minutes, in a model of 1000 rows or fewer; each takes longer in a larger one. */
+const ITERATIONS = 30_000;
+
 /**
  * Proven lower bounds: no valid plan leaves fewer litres unmet, and none that is as good in unmet litres and reserve
  * (see `allowed`) takes fewer hands-on minutes. From the least value of the counted model, or what HiGHS proves of it
@@ -71,11 +75,6 @@ export async function boundsOf(
     unmetBags: bags(options.allowed?.unmetLitres ?? unmetLitres),
     reserveBags: options.allowed?.reserveShort ?? Number.POSITIVE_INFINITY,
   });
-  const relaxed = solver.solve(counted.model, { ...limits, whole: false });
-  note(relaxed, 'hands-on minutes', remarks);
-  const whole = limits.iterations > 0 ? solver.solve(counted.model, limits) : relaxed;
-  if (relaxed.status === 'optimal') note(whole, 'hands-on minutes', remarks);
-  const values = whole.values ?? relaxed.values;
   const { swapMinutes, circuitMinutes, bathMinutes } = problem.rules;
   const step = commonDivisor([
     swapMinutes,
@@ -83,10 +82,18 @@ export async function boundsOf(
     bathMinutes,
     ...problem.water.map(({ testMinutes }) => testMinutes),
   ]);
+  const size = counted.model.rowLower.length;
+  const iterations = options.iterations ?? Math.round(ITERATIONS * Math.min(1, 1000 / size));
+  const relaxed = () => solver.solve(counted.model, { ...limits, whole: false });
+  let outcome = iterations > 0 ? solver.solve(counted.model, { ...limits, iterations, step }) : relaxed();
+  if (iterations > 0 && proven(outcome) === Number.NEGATIVE_INFINITY) outcome = relaxed();
+  note(outcome, 'hands-on minutes', remarks);
   return {
     unmetLitres,
-    handsOnMinutes: nextMultiple(Math.max(relaxed.bound, proven(whole)), step),
-    ...(values ? explained(problem, buckets, counted, values) : { parts: null, counted: null }),
+    handsOnMinutes: nextMultiple(proven(outcome), step),
+    ...(outcome.values
+      ? explained(problem, buckets, counted, outcome.values)
+      : { parts: null, counted: null }),
     remarks,
   };
 }
@@ -124,12 +131,6 @@ function note({ status, message, timedOut }: Outcome, what: string, remarks: str
   if (status === 'failed' || status === 'infeasible' || status === 'unbounded')
     remarks.push(`No lower bound on ${what} could be proven${message ? `: ${message}` : ''} (${status}).`);
   else if (timedOut) remarks.push(`The clock ended the search for a better lower bound on ${what}.`);
-}
-
-/** The least multiple of the step that is not below a proven value, less what the solver's arithmetic may be off. */
-function nextMultiple(value: number, step: number): number {
-  if (!Number.isFinite(value) || value <= 0) return 0;
-  return Math.max(0, Math.ceil((value - 1e-3 - value * 1e-7) / step) * step);
 }
 
 function commonDivisor(numbers: readonly number[]): number {

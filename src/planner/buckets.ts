@@ -133,9 +133,29 @@ function endsOf(problem: Problem, reach: Buckets['reach'], nthCircuit: readonly 
   return { alone: rows.map((row) => row.alone), inTurn: rows.map((row) => row.inTurn) };
 }
 
+/** More of them than this make the model slow for little. */
+const MOST_KINDS = 6;
+
+/** @param apart machines with different windows are of different kinds: the model then knows which of them runs */
+function kindsOf({ machines, rules }: Problem, reach: Buckets['reach'], apart: boolean): Kind[] {
+  const groups = new Map<string, Kind & { machines: number[] }>();
+  machines.forEach(({ flow, positions, baths, water, shortest, windows }, index) => {
+    if (!reach[index]) return;
+    const sorted = [...baths].sort((a, b) => a - b);
+    const key = JSON.stringify([flow, positions, sorted, water, apart && windows]);
+    const kind = groups.get(key);
+    if (kind) kind.machines.push(index);
+    else {
+      const cycle = shortest + rules.swapMinutes;
+      groups.set(key, { machines: [index], flow, positions, baths, water, shortest, cycle });
+    }
+  });
+  return [...groups.values()];
+}
+
 /** Cuts the horizon where bags fall due, where staff changes while it is short, and where bags would expire. */
 export function bucketsOf(problem: Problem, demand: Demand): Buckets {
-  const { machines, rules, water, staff } = problem;
+  const { machines, water, staff } = problem;
   const runnableAt = water.map((_, source) => runnableMinutes(problem, source));
   const known = new Map<string, Reach>();
   const reach = machines.map((machine) => {
@@ -145,24 +165,8 @@ export function bucketsOf(problem: Problem, demand: Demand): Buckets {
     known.set(key, found);
     return found;
   });
-  const groups = new Map<string, Kind & { machines: number[] }>();
-  machines.forEach(({ flow, positions, baths, water: source, shortest }, index) => {
-    if (!reach[index]) return;
-    const key = JSON.stringify([flow, positions, [...baths].sort((a, b) => a - b), source]);
-    const kind = groups.get(key);
-    if (kind) kind.machines.push(index);
-    else
-      groups.set(key, {
-        machines: [index],
-        flow,
-        positions,
-        baths,
-        water: source,
-        shortest,
-        cycle: shortest + rules.swapMinutes,
-      });
-  });
-  const kinds = [...groups.values()];
+  const apart = kindsOf(problem, reach, true);
+  const kinds = apart.length <= MOST_KINDS ? apart : kindsOf(problem, reach, false);
   const sinks = sinksOf(problem, demand);
   const cuts = cutsOf(
     problem,

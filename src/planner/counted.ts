@@ -5,6 +5,10 @@ import { mostFillsFrom, mostOnCircuit } from './reach.ts';
 
 type Term = readonly [column: number, coefficient: number];
 const NONE = Number.POSITIVE_INFINITY;
+/** What the search for a bound branches on first: totals of the horizon, then of its halves and quarters, then the rest. */
+const ALL = 5;
+const QUARTERS = ALL - 2;
+const EACH = 1;
 
 /** Columns of a kind in one bucket, by bath number (-1: the kind cannot run it). */
 interface KindColumns {
@@ -47,6 +51,8 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
   const last = cuts.length - 1;
   const model = new LinearModel();
   const hands = (minutes: number) => (allowed ? minutes : 0);
+  // No plan has more of anything: each activity and each minute of a machine or a source counts once.
+  const many = (problem.horizon + 1) * (problem.machines.length + problem.water.length);
   const spans = Array.from({ length: last }, (_, index) => index + 1);
 
   const columns = kinds.map((kind) => {
@@ -70,14 +76,14 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
       const most = mostOfKind(problem, buckets, kind, t - 1, t);
       return {
         fills: each(() => model.column(hands(rules.swapMinutes), 0, most, !allowed)),
-        circuits: each(() => model.column(hands(rules.circuitMinutes), 0, NONE, !allowed)),
-        changes: each(() => model.column(hands(rules.bathMinutes), 0, NONE, !allowed)),
+        circuits: each(() => model.column(hands(rules.circuitMinutes), 0, many, !allowed)),
+        changes: each(() => model.column(hands(rules.bathMinutes), 0, many, !allowed)),
         loaded: each(() => model.column(0, 0, kind.machines.length)),
       };
     });
   });
   const tests = problem.water.map(({ testMinutes }) =>
-    cuts.map((_, t) => (t === 0 ? -1 : model.column(hands(testMinutes), 0, NONE, true))),
+    cuts.map((_, t) => (t === 0 ? -1 : model.column(hands(testMinutes), 0, many, EACH))),
   );
   /** Terms of all fills, circuits and changes of a kind in a bucket. */
   const work = (k: number, t: number, fill: number, circuit: number, change: number): Term[] => {
@@ -146,7 +152,7 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
       const made = kind.baths.map((bath) => columns[k]![s]!.circuits[bath]!);
       const parts: Term[] = [];
       for (let t = s; t <= last && cuts[t - 1]! < lastEnd; t++) {
-        const part = model.column(0, 0, NONE);
+        const part = model.column(0, 0, many);
         on[t]!.push([part, 1]);
         parts.push([part, 1]);
       }
@@ -236,7 +242,7 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
       for (const s of spans) {
         const parts: Term[] = [[tests[source]![s]!, -(testEvery + 1)]];
         for (let t = s; t <= last; t++) {
-          const most = t === s ? NONE : Math.min(cuts[t]!, cuts[s]! + testEvery + 1) - cuts[t - 1]!;
+          const most = t === s ? many : Math.min(cuts[t]!, cuts[s]! + testEvery + 1) - cuts[t - 1]!;
           if (most <= 0) break;
           const part = model.column(0, 0, most);
           from[t]!.push([part, 1]);
@@ -371,28 +377,40 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
   }
 
   /**
-   * Whole numbers where they tell most: in the totals. Whole numbers in each bucket would be true as well, but the
-   * solver then spends its time on when things are done instead of how often.
+   * Whole numbers where they tell most: in totals, over the horizon and over halves and quarters of it. They cannot be
+   * evaded by doing a little more in the next bucket, and there are few of them: whole numbers in each bucket would be
+   * true as well, but a search then spends its time on when things are done instead of how often.
    */
   function wholeTotals(): void {
-    const total = (terms: Term[]) => {
-      if (terms.length > 0) model.row(0, 0, [...terms, [model.column(0, 0, NONE, true), -1]]);
+    const total = (terms: Term[], urgency: number) => {
+      if (terms.length > 0) model.row(0, 0, [...terms, [model.column(0, 0, many, urgency), -1]]);
     };
+    const parts = (from: number, to: number, urgency: number, terms: (t: number) => Term[]): void => {
+      total(spans.slice(from - 1, to).flatMap(terms), urgency);
+      if (to - from < 2 || urgency === QUARTERS) return;
+      const middle = (from + to) >> 1;
+      parts(from, middle, urgency - 1, terms);
+      parts(middle + 1, to, urgency - 1, terms);
+    };
+    for (const byBucket of tests) parts(1, last, ALL, (t) => [[byBucket[t]!, 1]]);
     kinds.forEach((_, k) => {
-      for (const [fill, circuit, change] of [
-        [1, 0, 0],
-        [0, 1, 0],
-        [0, 0, 1],
+      parts(1, last, ALL, (t) => work(k, t, 0, 1, 0));
+      for (const [fill, change] of [
+        [1, 0],
+        [0, 1],
       ] as const)
-        total(spans.flatMap((t) => work(k, t, fill, circuit, change)));
+        total(
+          spans.flatMap((t) => work(k, t, fill, 0, change)),
+          ALL,
+        );
     });
-    for (const byBucket of tests) total(spans.map((t): Term => [byBucket[t]!, 1]));
-    for (const bath of problem.baths.keys())
-      total(
-        kinds.flatMap(({ baths }, k) =>
-          baths.includes(bath) ? spans.map((t): Term => [columns[k]![t]!.fills[bath]!, 1]) : [],
-        ),
+    for (const bath of problem.baths.keys()) {
+      const made = kinds.map((kind, k) =>
+        kind.baths.includes(bath) ? spans.map((t): Term => [columns[k]![t]!.fills[bath]!, 1]) : [],
       );
+      total(made.flat(), ALL);
+      for (const own of made) total(own, EACH);
+    }
   }
 
   /** The most that machines of a source can draw together, mL/min: not always its whole capacity. */

@@ -1,7 +1,14 @@
 import loadHighs, { type Highs } from 'highs';
+import { branch, type Limits, provenBy, type Relaxed } from './branch.ts';
 
 /** HiGHS reads any bound beyond this as none. */
 const NONE = 1e30;
+/** HiGHS's number for a run that the clock ended. */
+const TIME_LIMIT = 13;
+/** Columns from which on the interior point method is the faster one for a relaxation. */
+const LARGE = 3000;
+/** Of one relaxation of a part of the search tree: a guard against a simplex that turns in circles. */
+const MOST_ITERATIONS = 20_000;
 
 /** A linear model by numbers alone, no names. Minimised. */
 export class LinearModel {
@@ -15,12 +22,15 @@ export class LinearModel {
   private readonly indices: number[] = [];
   private readonly values: number[] = [];
 
-  /** @returns the column's number */
-  column(cost: number, lower: number, upper: number, integer = false): number {
+  /**
+   * @param integer whole; as a number: the higher, the sooner a search for a bound branches on it
+   * @returns the column's number
+   */
+  column(cost: number, lower: number, upper: number, integer: boolean | number = false): number {
     this.cost.push(cost);
     this.lower.push(lower);
     this.upper.push(upper);
-    this.integer.push(integer ? 1 : 0);
+    this.integer.push(Number(integer));
     return this.cost.length - 1;
   }
 
@@ -37,6 +47,12 @@ export class LinearModel {
     this.starts.push(this.indices.length);
     this.rowLower.push(lower);
     this.rowUpper.push(upper);
+  }
+
+  /** Takes a multiple of a row's coefficients from a list of numbers by column. */
+  subtract(row: number, multiple: number, from: Float64Array): void {
+    for (let i = this.starts[row]!; i < this.starts[row + 1]!; i++)
+      from[this.indices[i]!]! -= multiple * this.values[i]!;
   }
 
   /** The arrays HiGHS takes; `whole` false drops integrality. */
@@ -61,7 +77,9 @@ export class LinearModel {
         indices: Int32Array.from(this.indices),
         values: Float64Array.from(this.values),
       },
-      ...(whole && this.integer.includes(1) ? { integrality: Int32Array.from(this.integer) } : {}),
+      ...(whole && this.integer.some((is) => is > 0)
+        ? { integrality: Int32Array.from(this.integer, (is) => (is > 0 ? 1 : 0)) }
+        : {}),
     };
   }
 }
@@ -79,6 +97,8 @@ export interface SolveOptions {
   readonly gap?: number;
   /** Values of all columns to start from. */
   readonly start?: Float64Array;
+  /** The cost of every whole point is a multiple of this: search for the bound alone (`branch.ts`), no solution. */
+  readonly step?: number;
 }
 
 export interface Outcome {
@@ -136,14 +156,16 @@ function solveWith(highs: Highs, model: LinearModel, options: SolveOptions): Out
   if (model.cost.length === 0)
     return { ...failed(''), status: 'optimal', bound: 0, objective: 0, values: new Float64Array(0) };
   try {
+    if (options.whole !== false && options.step !== undefined && model.integer.some((is) => is > 0))
+      return branched(highs, model, options, options.step);
     return highs.withModel((solver) => {
       const { iterations = Number.POSITIVE_INFINITY } = options;
       solver.options.set('output_flag', false);
       solver.options.set('time_limit', options.seconds ?? 60);
       solver.options.set('mip_rel_gap', options.gap ?? 1e-4);
-      const whole = options.whole !== false && model.integer.includes(1);
+      const whole = options.whole !== false && model.integer.some((is) => is > 0);
       // On the relaxation of a crisis the interior point method, made exact by crossover, takes a third of simplex's time.
-      if (!whole && model.cost.length > 3000) solver.options.set('solver', 'ipm');
+      if (!whole && model.cost.length > LARGE) solver.options.set('solver', 'ipm');
       if (options.nodes !== undefined) solver.options.set('mip_max_nodes', options.nodes);
       solver.passModel(model.data(options.whole !== false) as Parameters<typeof solver.passModel>[0]);
       if (options.start) solver.setSolution({ colValue: options.start });
@@ -159,21 +181,89 @@ function solveWith(highs: Highs, model: LinearModel, options: SolveOptions): Out
       const found =
         (status === 'optimal' || status === 'limit') &&
         Number(solver.info.get('primal_solution_status')) === 2;
+      /** Where every column has limits the multipliers of the rows prove the least value without trust in tolerances. */
+      const safely = (least: number) => {
+        const safe = found ? provenBy(model, solver.getSolution().rowDual, new Map()) : least;
+        return Number.isFinite(safe) ? Math.min(least, safe) : least;
+      };
       const objective = found ? solver.getObjectiveValue() : Number.POSITIVE_INFINITY;
-      const proven = whole ? Number(solver.info.get('mip_dual_bound')) : objective;
+      const proven = whole ? Number(solver.info.get('mip_dual_bound')) : safely(objective);
       return {
         status,
         bound: status === 'optimal' || (status === 'limit' && whole) ? proven : Number.NEGATIVE_INFINITY,
         objective,
         values: found ? solver.getSolution().colValue : null,
         message: status === 'failed' ? `The solver ended with its status ${modelStatus}.` : '',
-        timedOut: modelStatus === 13,
+        timedOut: modelStatus === TIME_LIMIT,
       };
     });
   } catch (error) {
     instance = null;
     return failed(`The solver failed: ${error instanceof Error ? error.message : String(error)}`);
   }
+}
+
+/** Children of a node begin from the last basis, which stays dual feasible: presolve would throw it away. */
+function branched(highs: Highs, model: LinearModel, options: SolveOptions, step: number): Outcome {
+  return highs.withModel((solver): Outcome => {
+    const { seconds = 60, iterations = Number.POSITIVE_INFINITY } = options;
+    let timedOut = false;
+    let moved: Limits = new Map();
+    let solved = 0;
+    solver.options.set('output_flag', false);
+    // Counts the runs of one model together.
+    solver.options.set('time_limit', seconds);
+    if (model.cost.length > LARGE) solver.options.set('solver', 'ipm');
+    solver.passModel(model.data(false) as Parameters<typeof solver.passModel>[0]);
+    const run = () => {
+      const { modelStatus } = solver.run();
+      timedOut ||= modelStatus === TIME_LIMIT;
+      return modelStatus;
+    };
+    const relax = (limits: Limits): Relaxed => {
+      for (const column of moved.keys())
+        if (!limits.has(column)) solver.changeColBounds(column, model.lower[column]!, model.upper[column]!);
+      for (const [column, [lower, upper]] of limits) solver.changeColBounds(column, lower, upper);
+      moved = limits;
+      const status = statusOf(run());
+      solved += 1;
+      if (solved === 1) {
+        solver.options.set('presolve', 'off');
+        solver.options.set('solver', 'simplex');
+        // Nearly all columns cost nothing; HiGHS's cure for that, other costs for a while, costs more than it saves.
+        solver.options.set('dual_simplex_cost_perturbation_multiplier', 0);
+        solver.options.set('simplex_iteration_limit', MOST_ITERATIONS);
+      }
+      const taken = Math.max(0, Number(solver.info.get('simplex_iteration_count')));
+      if (status === 'infeasible') {
+        const ray = solver.getDualRay();
+        const impossible =
+          ray !== undefined && provenBy(model, Float64Array.from(ray.values), limits, true) > 1e-6;
+        return {
+          bound: impossible ? Number.POSITIVE_INFINITY : Number.NEGATIVE_INFINITY,
+          values: null,
+          iterations: taken,
+        };
+      }
+      const { rowDual, colValue } = solver.getSolution();
+      const usable = rowDual.length === model.rowLower.length;
+      return {
+        bound: usable ? provenBy(model, rowDual, limits) : Number.NEGATIVE_INFINITY,
+        values: status === 'optimal' ? colValue.slice() : null,
+        iterations: taken,
+      };
+    };
+    const { bound, values, closed } = branch(model, relax, { step, iterations, late: () => timedOut });
+    if (bound === Number.POSITIVE_INFINITY) return { ...failed(''), status: 'infeasible' };
+    return {
+      status: closed ? 'optimal' : 'limit',
+      bound,
+      objective: Number.POSITIVE_INFINITY,
+      values,
+      message: '',
+      timedOut,
+    };
+  });
 }
 
 /** HiGHS's numbers for how a solve ended (HighsModelStatus). */
