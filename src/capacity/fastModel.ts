@@ -53,7 +53,7 @@ export function fastModel(problem: Problem, most: number): FastModel {
   const { machines, kinds, kindOf, deadlines, held } = ready;
   const K = kinds.length;
   const capacity = ready.bags;
-  const supplies = supplyPlanOf(problem, machines, ready.perCircuit);
+  const supplies = supplyPlanOf(problem, ready);
 
   // Machines of a kind share baths; the ones that can run fewest baths are used first.
   const byFlexibility = kinds.map((_, kind) => kind).sort((a, b) => kinds[a]!.length - kinds[b]!.length);

@@ -24,7 +24,8 @@ const DAY = 1440;
 export function limitsOf(ground: Ground, perPatient: readonly number[], count: number): Limit[] {
   const { problem } = ground;
   const { rules, horizon, water, shifts } = problem;
-  const { machines, perCircuit } = readyBags(problem, count);
+  const making = readyBags(problem, count);
+  const { machines, perCircuit } = making;
   const days = horizon / DAY;
   const each = perPatient.reduce((sum, value) => sum + value, 0);
   const asked = (bagsPerDay: number, ofBath: number) =>
@@ -86,8 +87,7 @@ export function limitsOf(ground: Ground, perPatient: readonly number[], count: n
   });
   list.push({ what: 'water', kind: 'water', bagsPerDay: fromWater, census: asked(fromWater, each) });
 
-  for (const { item, bath, perBag, delivered, onHand, spared } of supplyPlanOf(problem, machines, perCircuit)
-    .rows) {
+  for (const { item, bath, perBag, delivered, onHand, spared } of supplyPlanOf(problem, making).rows) {
     if (perBag <= 0) continue;
     const perDay = (onHand + spared + (delivered.at(-1) ?? 0)) / perBag / days;
     const share = bath === null ? each : (perPatient[bath] ?? 0);

@@ -35,6 +35,8 @@ export interface Ready {
   readonly deadlines: readonly number[];
   /** Fills that a circuit serves while somebody is there. */
   readonly perCircuit: readonly number[];
+  /** Fills for each round, by machine, if nothing but its own hours holds it up. */
+  readonly fills: readonly Uint16Array[];
   /** Bags, [kind x rounds + round]. */
   readonly bags: Float64Array;
   /** What holds them down, [round]. */
@@ -190,6 +192,7 @@ export function readyBags(problem: Problem, most: number): Ready {
     kindOf,
     deadlines,
     perCircuit,
+    fills: base.map(({ fills }) => fills),
     bags,
     held,
     begin(next, wantedBaths) {

@@ -34,26 +34,60 @@ function loadedShare(
   return Math.max(0, Math.min(whole, Math.floor((loaded.since + circuitLife) / cycle))) / whole;
 }
 
-/** @param perCircuit fills in the life of one circuit, by machine */
-export function supplyPlanOf(
-  problem: Problem,
-  machines: readonly Machine[],
-  perCircuit: readonly number[],
-): SupplyPlan {
+/** What the machines of the list do if nothing holds them up (`readyBags`). */
+export interface Making {
+  /** The list's machines, perhaps with copies of the last behind them. */
+  readonly machines: readonly Machine[];
+  /** Fills in the life of one circuit, by machine. */
+  readonly perCircuit: readonly number[];
+  /** Fills for each round, by machine. */
+  readonly fills: readonly Uint16Array[];
+}
+
+/** Bags from so much of a supply: machines that use least of it first, each as far as it comes; then copies of the last. */
+function bagsFrom(amount: number, uses: readonly number[], made: readonly number[]): number {
+  const order = uses.map((_, m) => m).sort((a, b) => uses[a]! - uses[b]!);
+  let left = amount;
+  let bags = 0;
+  for (const m of order) {
+    const use = uses[m]!;
+    const part = use > 0 ? Math.min(made[m]!, left / use) : made[m]!;
+    bags += part;
+    left = Math.max(0, left - part * use);
+  }
+  const last = uses.at(-1) ?? 0;
+  return last > 0 ? bags + left / last : Number.POSITIVE_INFINITY;
+}
+
+export function supplyPlanOf(problem: Problem, { machines, perCircuit, fills }: Making): SupplyPlan {
   const { rounds, rules, baths } = problem;
   const unlimited = () => new Float64Array(rounds.length).fill(Number.POSITIVE_INFINITY);
   const all = unlimited();
   const ofBath = baths.map(unlimited);
   const shortest = Math.min(...machines.map((machine) => machine.shortest));
-  const own = problem.machines.length - 1;
+  const own = Math.min(problem.machines.length, machines.length);
+  /** Bags that each machine of the list can have made by each round, [round][machine]. */
+  const made = rounds.map(({ index }) =>
+    machines
+      .slice(0, own)
+      .map(
+        ({ positions }, m) =>
+          fills[m]!.subarray(0, index + 1).reduce((sum, count) => sum + count, 0) * positions,
+      ),
+  );
   const rows = problem.supplies.map((supply): SupplyRow => {
-    const uses = machines.map(({ shortest: minutes, positions }, m) => {
-      const perMinute = supply.perMinute[Math.min(m, own)] ?? 0;
+    const uses = machines.slice(0, own).map(({ shortest: minutes, positions }, m) => {
+      const perMinute = supply.perMinute[m] ?? 0;
       const fill = supply.perFill + perMinute * minutes;
       const circuit = supply.perCircuit + perMinute * rules.circuitMinutes;
       return (fill + circuit / perCircuit[m]!) / positions / supply.scale;
     });
-    const perBag = uses.reduce((sum, use) => sum + use, 0) / Math.max(1, uses.length);
+    const most = made.at(-1) ?? [];
+    const bags = most.reduce((sum, bags) => sum + bags, 0);
+    const perBag =
+      bags > 0
+        ? uses.reduce((sum, use, m) => sum + use * most[m]!, 0) / bags
+        : uses.reduce((sum, use) => sum + use, 0) / Math.max(1, uses.length);
     const delivered = Float64Array.from(rounds, ({ at }) => {
       const start = at - rules.releaseMinutes - rules.swapMinutes - shortest;
       return supply.deliveries.reduce((sum, d) => sum + (d.at <= start ? d.quantity : 0), 0) / supply.scale;
@@ -70,7 +104,7 @@ export function supplyPlanOf(
     if (perBag > 0) {
       const limit = supply.bath === null ? all : ofBath[supply.bath]!;
       delivered.forEach((quantity, round) => {
-        limit[round] = Math.min(limit[round]!, (onHand + quantity + spared) / perBag);
+        limit[round] = Math.min(limit[round]!, bagsFrom(onHand + quantity + spared, uses, made[round]!));
       });
     }
     return { item: supply.item, bath: supply.bath, perBag, delivered, onHand, spared };
