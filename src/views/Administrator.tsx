@@ -74,7 +74,7 @@ function Reliefs({ reliefs }: Pick<Shortage, 'reliefs'>) {
       {list(reliefs.filter(({ effect }) => effect !== 'does not help'))}
       {idle.length > 0 && (
         <details>
-          <summary>{countText(idle.length, 'limit')} alone would not help</summary>
+          <summary>{countText(idle.length, 'limit')} would not help alone</summary>
           {list(idle)}
         </details>
       )}

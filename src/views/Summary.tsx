@@ -55,29 +55,31 @@ function Need() {
 
 /** What is proven of every plan there could be, and how far ours is from it. */
 function Limit({ planned: { plan, proof } }: { planned: Planned }) {
+  if (proof.state === 'failed')
+    return (
+      <small title="The plan itself is complete and does not depend on it.">not proven: {proof.why}</small>
+    );
   const known = plan.bound.unmetLitres > 0 || plan.bound.handsOnMinutes > 0;
-  if (proof.state === 'running' && !known) return <small>being proven; the plan is complete</small>;
-  if (proof.state === 'none') return <small>not proven yet</small>;
-  if (proof.state === 'failed') return <small>not proven: {proof.why}. The plan is complete.</small>;
-  const gap = gapOf(plan);
-  const same = gap.litres < 1e-6;
-  const over = gap.handsOnPercent;
-  const ours = [
-    ...(same ? [] : [`${numberText(gap.litres)} L more`]),
-    ...(over === null || over < 0.05 ? [] : [`${numberText(over)} % more hours`]),
+  if (proof.state !== 'proven' && !known)
+    return (
+      <small>{proof.state === 'running' ? 'being proven; the plan is complete' : 'not proven yet'}</small>
+    );
+  const { litres, handsOnPercent } = gapOf(plan);
+  const above = [
+    ...(litres < 1e-6 ? [] : [`+${numberText(litres)} L`]),
+    ...(handsOnPercent === null || handsOnPercent < 0.05 ? [] : [`+${numberText(handsOnPercent)} %`]),
   ].join(', ');
   return (
     <>
-      {numberText(plan.bound.unmetLitres)} <small>L unmet,</small>{' '}
-      {over === null ? (
+      {numberText(plan.bound.unmetLitres)} <small>L,</small>{' '}
+      {handsOnPercent === null ? (
         <small>hours not proven</small>
       ) : (
         <>
           {numberText(plan.bound.handsOnMinutes / 60)} <small>h</small>
         </>
       )}{' '}
-      {proof.state === 'running' && <small>at least; still being proven</small>}{' '}
-      <small>{ours ? `(ours: ${ours})` : over === null ? '' : '(ours is as good)'}</small>
+      <small>{above ? `(ours ${above})` : handsOnPercent === null ? '' : '(ours is as good)'}</small>
     </>
   );
 }
@@ -113,7 +115,7 @@ function Worth() {
         </dd>
       </div>
       <div className={current ? '' : 'old'}>
-        <dt>No plan can do better than</dt>
+        <dt>No plan can do better than{planned.proof.state === 'running' && ' … (proving on)'}</dt>
         <dd data-testid="bound">
           <Limit planned={planned} />
         </dd>
@@ -182,7 +184,7 @@ function Changed() {
   const none = marked.size + gone.length === 0;
   return (
     <div>
-      <dt>Changed since the plan of {since.madeAt.slice(11)}</dt>
+      <dt title={`Against the plan of ${since.madeAt}`}>Changed since {since.madeAt.slice(11)}</dt>
       <dd data-testid="changed">
         {marked.size}{' '}
         <small>
