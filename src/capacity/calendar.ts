@@ -139,7 +139,7 @@ const MOST_SUMS = 2000;
  * What machines of these flows draw from a source on average when it cannot feed all of them at once, mL/min. The flow
  * is a row of places, each for machines of one flow: while one of them is set up or swapped another takes its place, so
  * a place is always in use when more machines wait for it, and else as much as its own machine runs. The best row of
- * places within the capacity counts (a knapsack).
+ * places within the capacity counts (a knapsack), or as many places as any machines fit into.
  * @param duty part of its time in which a machine that is never held up draws water, 0..1
  */
 export function usableFlow(
@@ -173,5 +173,14 @@ export function usableFlow(
           : next;
     }
   }
-  return Math.max(...best.values());
+  // Or places that any machine fits into, all of them always in use: as many as the thirstiest machines leave room for.
+  const falling = machines.map(({ flow }) => flow).sort((a, b) => b - a);
+  let places = 0;
+  for (let sum = 0; places < falling.length; places++) {
+    sum += falling[places]!;
+    if (sum > capacity + 1e-9) break;
+  }
+  const running = machines.reduce((sum, { duty }) => sum + duty, 0);
+  const mixed = (Math.min(places, running) * total) / machines.length;
+  return Math.max(mixed, ...best.values());
 }

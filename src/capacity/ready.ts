@@ -18,7 +18,7 @@ import type { Draw } from './draw.ts';
  * `queue`: machine minutes lost to waiting for a technician, as a share of what they were if nobody planned ahead.
  * `changes`: bath changes a round for each bath beyond the first.
  */
-export const USABLE = { machines: 0.98, water: 0.97, crowd: 0.65, queue: 1, changes: 1 };
+export const USABLE = { machines: 0.98, water: 0.96, crowd: 0.65, queue: 1, changes: 1 };
 
 /** Why there are no more bags: indices into CAUSES (`fastModel.ts`). */
 export const TECHNICIANS = 2;

@@ -141,8 +141,10 @@ describe('flow that machines in turn draw from a source too small for all of the
   });
 
   test('unequal machines: the best places, not the largest flow at one moment', () => {
-    // Places of 600 + 600 + 500 hold 600 (1 + 0.8) + 500 x 1.
-    expect(usableFlow([...like(600, 2, 0.9), ...like(500, 2, 0.9)], 1700)).toBeCloseTo(1580, 9);
+    // Any three fit into 1700: three places, always in use, for machines of 550 on average.
+    expect(usableFlow([...like(600, 2, 0.9), ...like(500, 2, 0.9)], 1700)).toBeCloseTo(1650, 9);
+    // Into 1600 fit 600 + 500 + 500: 600 x 1 + 500 x (1 + 0.8).
+    expect(usableFlow([...like(600, 2, 0.9), ...like(500, 2, 0.9)], 1600)).toBeCloseTo(1500, 9);
     // 600 + 600 fit into 1250 and hold 1080; 600 + 500 hold 1100.
     expect(usableFlow([...like(600, 2, 0.9), ...like(500, 2, 0.9)], 1250)).toBeCloseTo(1100, 9);
   });
