@@ -2,12 +2,13 @@ import type { Demand } from '../demand/demand.ts';
 import { cover, scoreOf } from '../plan/cover.ts';
 import { type Activity, compareScores, type Score } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
+import { grafted } from './graft.ts';
 import { movedBetween, movedCount } from './moved.ts';
 import { relabelled } from './relabel.ts';
 import { lotsOfPieces, neededTests, type Piece, piecesOf, replay } from './replay.ts';
 
-/** Ways of going back that are tried at most, each a plan written down anew. */
-const MOST_TRIALS = 8;
+/** Activities written down anew at most while ways of going back are tried: eight trials of a week, none of a crisis. */
+const MOST_WRITTEN = 4000;
 
 const worth = (problem: Problem, demand: Demand, activities: readonly Activity[]): Score =>
   scoreOf(
@@ -19,7 +20,8 @@ const NONE: ReadonlySet<Activity> = new Set();
 
 /**
  * A plan as good as `made` in which as little as can be found has moved against the plan before: machines of a kind
- * exchange their work, and stretches of a machine's work go back to what `kept` has there where that costs nothing.
+ * exchange their work, what both plans do stays at its minutes (see `grafted`), and stretches of a machine's work go back
+ * to what `kept` has there, each only where that costs nothing.
  * Never worse than `made` in score and, at the same score, never more moved.
  * @param previous the plan before
  * @param kept what can be kept of it (see `repaired`)
@@ -41,16 +43,18 @@ export function steadied(
   const than = compareScores(worth(problem, demand, kept), score);
   if (than < 0 || (than === 0 && moved(kept) <= moved(made))) return [...kept];
   let best = relabelled(problem, previous, made, now);
+  const graft = grafted(problem, kept, best, history, now);
+  if (graft && asGood(graft) && moved(graft) < moved(best)) best = graft;
   const fixed = new Set(history);
   const pasts = new Set(history.map((activity) => JSON.stringify(activity)));
   const isPast = (list: readonly Activity[]) =>
     new Set(list.filter((activity) => fixed.has(activity) || pasts.has(JSON.stringify(activity))));
   const old = piecesOf(problem, kept, isPast(kept));
   let pieces = piecesOf(problem, best, isPast(best));
-  let trials = 0;
+  let written = 0;
   const goBack = (stretches: readonly Stretch[]): void => {
-    if (stretches.length === 0 || trials >= MOST_TRIALS) return;
-    trials += 1;
+    written += best.length;
+    if (stretches.length === 0 || written > MOST_WRITTEN) return;
     const within = ({ machine, start }: Piece) =>
       stretches.some((one) => one.machine === machine && start >= one.from && start < one.to);
     const mixed = [...pieces.filter((piece) => !within(piece)), ...old.filter(within)].sort(

@@ -1,0 +1,128 @@
+import type { Activity } from '../plan/plan.ts';
+import type { Problem } from '../scenario/problem.ts';
+import type { Ledger } from './ledger.ts';
+import { neededTests, type Piece, piecesOf, replay } from './replay.ts';
+
+/** What a machine does on one circuit, in order of time; the first run of a machine is what it does before any new circuit. */
+interface Run {
+  readonly machine: number;
+  readonly pieces: readonly Piece[];
+}
+
+/** Runs of one machine whose work is the same and that begin within so many minutes stand for each other. */
+const NEAR = 720;
+/** Times that neighbours of what finds no room are given up too. */
+const ROUNDS = 3;
+
+function runsOf(problem: Problem, pieces: readonly Piece[]): Run[] {
+  return problem.machines.flatMap((_, machine) => {
+    const runs: Piece[][] = [[]];
+    for (const piece of pieces) {
+      if (piece.machine !== machine) continue;
+      if (piece.kind === 'circuit') runs.push([piece]);
+      else runs.at(-1)!.push(piece);
+    }
+    return runs.filter(({ length }) => length > 0).map((mine) => ({ machine, pieces: mine }));
+  });
+}
+
+const workOf = ({ machine, pieces }: Run): string =>
+  `${machine} ${pieces.map(({ kind, bath }) => `${kind}${bath}`).join()}`;
+const startOf = ({ pieces }: Run): number => pieces[0]!.start;
+
+/** Which run of `kept` each run of `made` stands for, the nearest first. */
+function matched(kept: readonly Run[], made: readonly Run[]): Map<Run, Run> {
+  const pairs = made
+    .flatMap((run) => kept.filter((other) => workOf(other) === workOf(run)).map((other) => ({ run, other })))
+    .map((pair) => ({ ...pair, by: Math.abs(startOf(pair.run) - startOf(pair.other)) }))
+    .filter(({ by }) => by <= NEAR)
+    .sort((a, b) => a.by - b.by);
+  const found = new Map<Run, Run>();
+  const taken = new Set<Run>();
+  for (const { run, other } of pairs) {
+    if (found.has(run) || taken.has(other)) continue;
+    found.set(run, other);
+    taken.add(other);
+  }
+  return found;
+}
+
+/**
+ * The work of `made` at the minutes of `kept`: runs that both have stay where `kept` has them, and those that only
+ * `made` has are put in between, as near to their minutes as there is room. Where there is none, the neighbours on the
+ * machine are taken from `made` too. Valid like both; its score is not looked at.
+ * @returns null when no such plan is found
+ */
+export function grafted(
+  problem: Problem,
+  kept: readonly Activity[],
+  made: readonly Activity[],
+  history: readonly Activity[],
+  now: number,
+): Activity[] | null {
+  const past = new Set(history.map((activity) => JSON.stringify(activity)));
+  const runs = (activities: readonly Activity[]) => {
+    const fixed = new Set(activities.filter((activity) => past.has(JSON.stringify(activity))));
+    return runsOf(problem, piecesOf(problem, activities, fixed));
+  };
+  const news = runs(made);
+  const stays = matched(runs(kept), news);
+  for (let round = 0; round < ROUNDS; round++) {
+    const base = news.flatMap((run) => stays.get(run)?.pieces ?? run.pieces.filter(({ fixed }) => fixed));
+    base.sort((a, b) => a.start - b.start);
+    const { ledger, pieces, whole } = replay(problem, base, kept, history, now);
+    if (!whole) return null;
+    const placed = [...pieces];
+    const blocked: Run[] = [];
+    for (const run of news.filter((one) => !stays.has(one)).sort((a, b) => startOf(a) - startOf(b)))
+      if (!putIn(problem, ledger, placed, run, now)) blocked.push(run);
+    if (blocked.length === 0) return neededTests(problem, ledger.activities, history);
+    const before = stays.size;
+    for (const run of blocked) {
+      const lane = news.filter(({ machine }) => machine === run.machine);
+      const at = lane.indexOf(run);
+      for (const neighbour of [lane[at - 1], lane[at + 1]]) if (neighbour) stays.delete(neighbour);
+    }
+    if (stays.size === before) return null;
+  }
+  return null;
+}
+
+/** Enters a run between what is placed on its machine; false, with a part of it perhaps entered, when there is no room. */
+function putIn(
+  problem: Problem,
+  ledger: Ledger,
+  placed: Piece[],
+  { machine, pieces }: Run,
+  now: number,
+): boolean {
+  const { rules, machines, horizon } = problem;
+  const doneAt = ({ kind, end }: Piece) => end + (kind === 'fill' ? rules.swapMinutes : 0);
+  const open = pieces.filter(({ fixed }) => !fixed);
+  if (open.length === 0) return true;
+  const lane = placed.filter((piece) => piece.machine === machine);
+  const begin = open[0]!.start;
+  const before = lane.filter(({ start }) => start < begin);
+  const until = Math.min(horizon, ...lane.filter(({ start }) => start >= begin).map(({ start }) => start));
+  let free = Math.max(now, 0, ...before.map(doneAt));
+  let since =
+    before.findLast(({ kind }) => kind === 'circuit')?.start ??
+    machines[machine]!.loaded?.since ??
+    Number.NaN;
+  for (const { kind, bath, start, end } of open) {
+    const swap = kind === 'fill' ? rules.swapMinutes : 0;
+    const life = kind === 'circuit' ? Number.POSITIVE_INFINITY : since + rules.circuitLife;
+    const by = Math.min(until, life);
+    if (Number.isNaN(by)) return false;
+    const own = { kind, bath, start, minutes: end - start };
+    const run =
+      start >= free && end + swap <= by && ledger.take(machine, own)
+        ? own
+        : ledger.enter(machine, kind, bath, Math.max(free, Math.min(start, begin)), by - swap, by);
+    if (!run || run.start + run.minutes + swap > by) return false;
+    free = run.start + run.minutes + swap;
+    if (kind === 'circuit') since = run.start;
+    placed.push({ kind, machine, bath, start: run.start, end: run.start + run.minutes, fixed: false });
+  }
+  return true;
+}
