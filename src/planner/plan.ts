@@ -6,7 +6,6 @@ import { boundsOf } from './bounds.ts';
 import { planByHand } from './byHand.ts';
 import { chanceOf } from './chance.ts';
 import type { Temper } from './deciders.ts';
-import { LITRE } from './evaluate.ts';
 import { linesOf } from './lines.ts';
 import type { Planner, PlanOptions } from './planner.ts';
 import { type Heat, Search } from './search.ts';
@@ -41,14 +40,14 @@ interface Stage {
 }
 /** A missing litre is cheap at first, so that whole campaigns can change places, and dear enough at the end. */
 const CROSSING: Manner = { hot: 15, cold: 4, litre: 0.4, litreTo: 3 };
-const PRESSING: Manner = { hot: 12, cold: 2, litre: 2, litreTo: LITRE };
-/** At the end a litre outweighs everything. */
+/** At the end a litre outweighs everything; where some must stay unmet, there is more to change places for. */
 const CLOSING: Manner = { hot: 5, cold: 0.5, litre: 3, litreTo: 1000 };
+const PRESSING: Manner = { hot: 15, cold: 1, litre: 1, litreTo: 100 };
 const COLD: readonly Stage[] = [
-  { share: 0.25, manner: CROSSING, wanting: CROSSING },
-  { share: 0.25, manner: CROSSING, wanting: PRESSING },
-  { share: 0.25, manner: CROSSING, wanting: PRESSING },
-  { share: 0.25, manner: CLOSING, wanting: { ...CLOSING, litre: LITRE } },
+  { share: 0.2, manner: CROSSING, wanting: CROSSING },
+  { share: 0.2, manner: CROSSING, wanting: CROSSING },
+  { share: 0.2, manner: CROSSING, wanting: CROSSING },
+  { share: 0.4, manner: CLOSING, wanting: PRESSING },
 ];
 /** Around an earlier plan: only what is better, so that what need not change stays. */
 const STAYING: Manner = { hot: 2, cold: 0.5, litre: 1000, litreTo: 1000 };
