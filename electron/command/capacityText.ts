@@ -6,9 +6,10 @@ import {
   CAPACITY_CAUTION,
   chanceText,
   chanceWithError,
+  exceededText,
   lackText,
 } from '../../src/sheets/capacityWords.ts';
-import { countText, numberText, whenText } from '../../src/sheets/words.ts';
+import { countText, numberText } from '../../src/sheets/words.ts';
 import { CAUTIONS, type Paint, table } from './tables.ts';
 
 const WIDTH = 60;
@@ -147,9 +148,7 @@ export function capacityText(
     paint('bold', study.scenario.title),
     `${numberText(draws)} draws of ${study.days.length} days, seed ${seed}`,
     paint(study.smallest === null ? ['red', 'bold'] : ['green', 'bold'], answerText(study)),
-    ...(first.minute === null
-      ? []
-      : [`Capacity is first exceeded at the round of ${whenText(clock, first.minute)}.`]),
+    ...(first.minute === null ? [] : [exceededText(study, clock)]),
     title('Patients at the end of each day'),
     censusPicture(study),
     title('By number of machines'),

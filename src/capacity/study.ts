@@ -26,7 +26,7 @@ export interface Study {
   readonly days: readonly DayBands[];
   readonly rows: readonly MachineRow[];
   readonly smallest: number | null;
-  /** The same question were supplies without end; null: supplies do not matter, or are not listed. */
+  /** The same question were supplies without end; null: they are not what lacks, or there is an answer as it is. */
   readonly supplied: {
     readonly rows: readonly MachineRow[];
     readonly smallest: number | null;
@@ -118,7 +118,8 @@ async function suppliedAnswer(
   run: Runner,
 ) {
   const { scenario, spec } = ground;
-  if (!scenario.supplies?.length || !rows.some(({ causes }) => causes.supplies > 0.001)) return null;
+  const lacks = rows.some(({ causes }) => causes.supplies > 0.001);
+  if (!scenario.supplies?.length || !lacks || smallestMachines(rows, spec.confidence) !== null) return null;
   const free: Scenario = { ...scenario, supplies: [] };
   const pilot = await worthAsking(free, ground, seed, run);
   const count = Math.min(draws, SUPPLIED);

@@ -1,7 +1,8 @@
+import type { Clock } from '../calendar/clock.ts';
 import type { MachineRow } from '../capacity/answers.ts';
 import { CAUSES } from '../capacity/fastModel.ts';
 import type { Study } from '../capacity/study.ts';
-import { countText, numberText } from './words.ts';
+import { countText, numberText, whenText } from './words.ts';
 
 /** A chance as people say it: 0.034 -> '3.4 %', 0.0002 -> 'under 0.1 %'. */
 export function chanceText(chance: number): string {
@@ -43,6 +44,12 @@ export function answerText(study: Study): string {
         ? ' Also with supplies without end no number of machines would be enough.'
         : ` Were supplies without end, ${countText(supplied.smallest, 'machine')} would be enough.`;
   return `${why}${free} ${now}`;
+}
+
+/** When the machines listed first fall short too often, '' when they never do. */
+export function exceededText({ first, confidence }: Study, clock: Clock): string {
+  if (first.minute === null) return '';
+  return `By the round of ${whenText(clock, first.minute)} more than ${chanceText(1 - confidence)} of draws are short with them: the date at which capacity is first exceeded.`;
 }
 
 /** How sure the draws make a chance, e.g. '3.4 % (+/- 0.4)'. */

@@ -2,9 +2,9 @@ import { useMemo, useState } from 'react';
 import { specOf } from '../../capacity/forecast.ts';
 import { compile } from '../../scenario/problem.ts';
 import type { Scenario } from '../../scenario/schema.ts';
-import { answerText, CAPACITY_CAUTION } from '../../sheets/capacityWords.ts';
+import { answerText, CAPACITY_CAUTION, exceededText } from '../../sheets/capacityWords.ts';
 import { bathLooks, type Tints } from '../../sheets/palette.ts';
-import { dateText, numberText, whenText } from '../../sheets/words.ts';
+import { dateText, numberText } from '../../sheets/words.ts';
 import type { OnExport } from '../pictures/Frame.tsx';
 import { AgreementTable, LimitList, MachineTables, NeedsTable } from './AnswerTables.tsx';
 import { Assumptions } from './Assumptions.tsx';
@@ -100,8 +100,7 @@ export function CapacityView({ scenario, tints, onKeep, onEdit, onExport }: Capa
         <>
           <p className={`capacity-answer ${made.smallest === null ? 'bad' : 'good'}`} role="status">
             {made.smallest === null ? '✕' : '✓'} {answerText(made)}
-            {made.first.minute !== null &&
-              ` Capacity is first exceeded at the round of ${whenText(clock, made.first.minute)}.`}
+            {made.first.minute !== null && ` ${exceededText(made, clock)}`}
           </p>
           <p className="muted">
             {numberText(made.draws)} draws of {made.days.length} days, seed {made.seed}; mean patients at the

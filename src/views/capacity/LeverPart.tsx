@@ -44,6 +44,7 @@ function signed(saved: number, places = 1): string {
 /** What each lever saves, the most telling on top; levers can be pulled together and kept as a variant. */
 export function LeverPart({ made, savings, busy, combine, onKeep }: LeverPartProps) {
   const [chosen, setChosen] = useState<readonly string[]>([]);
+  const [kept, setKept] = useState<string | null>(null);
   const levers = leversOf(made.scenario);
   const picked = levers.filter(({ id }) => chosen.includes(id));
   const rows = [...savings].sort(
@@ -66,13 +67,13 @@ export function LeverPart({ made, savings, busy, combine, onKeep }: LeverPartPro
               <th scope="col">Lever</th>
               <th scope="col">◄ fewer bags short | more ►</th>
               <th scope="col" className="number">
-                bags short
+                mean short, bags
               </th>
               <th scope="col" className="number">
-                bags a day
+                hung a day, bags
               </th>
               <th scope="col" className="number">
-                machines
+                just enough, machines
               </th>
               <th scope="col" className="number">
                 chance of shortage
@@ -86,7 +87,7 @@ export function LeverPart({ made, savings, busy, combine, onKeep }: LeverPartPro
                 <tr key={row.id}>
                   <th scope="row">
                     {lever ? (
-                      <label>
+                      <label className="capacity-tick">
                         <input
                           type="checkbox"
                           checked={chosen.includes(row.id)}
@@ -95,8 +96,8 @@ export function LeverPart({ made, savings, busy, combine, onKeep }: LeverPartPro
                               target.checked ? [...before, row.id] : before.filter((id) => id !== row.id),
                             )
                           }
-                        />{' '}
-                        {row.label}
+                        />
+                        <span>{row.label}</span>
                       </label>
                     ) : (
                       <>Together: {row.label}</>
@@ -128,11 +129,13 @@ export function LeverPart({ made, savings, busy, combine, onKeep }: LeverPartPro
             onClick={() => {
               const all = together(picked);
               onKeep(all.label, all.apply(made.scenario));
+              setKept(all.label);
             }}
           >
             Keep the ticked levers as a variant
           </button>
         )}
+        {kept !== null && <span role="status">✓ Kept: {kept}. It waits in Compare variants.</span>}
       </p>
     </section>
   );
