@@ -32,8 +32,13 @@ function censusPicture({ days }: Study): string {
   return [...lines, `${' '.repeat(8)}0${' '.repeat(WIDTH - 2)}${numberText(top, 0)} patients`].join('\n');
 }
 
-function machineTable({ rows, own, smallest }: Study, paint: Paint): string {
-  return table(
+function machineTable({ rows: all, own, smallest }: Study, paint: Paint): string {
+  // Long rows of certain shortage tell nothing: the last of them stands for all.
+  const from = Math.max(0, all.findIndex(({ shortageChance }) => shortageChance < 1) - 1);
+  const rows = all.slice(from);
+  const before =
+    from > 0 ? `With fewer than ${rows[0]!.machines} machines a bag is missing in every draw.\n` : '';
+  const made = table(
     ['Machines', 'a bag is missing in', 'mean short, bags', '95 of 100 under, bags', 'first lacks'],
     rows.map((row) => {
       const marks = [row.machines === own ? 'listed' : '', row.machines === smallest ? 'enough' : ''].filter(
@@ -50,6 +55,7 @@ function machineTable({ rows, own, smallest }: Study, paint: Paint): string {
     }),
     1,
   );
+  return before + made;
 }
 
 function dayTable({ days, scenario }: Study): string {

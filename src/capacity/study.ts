@@ -86,10 +86,13 @@ async function worthAsking(scenario: Scenario, ground: Ground, seed: number, run
 }
 
 /** Hopeless numbers of machines as the pilot saw them, the others over all draws. */
-const rowsOf = ({ rows, least, most }: Pilot, all: Chunk): MachineRow[] => [
-  ...rows.slice(0, least - 1),
-  ...machineRows(all, most, least),
-];
+function rowsOf({ rows: hopeless, least, most }: Pilot, all: Chunk, own: number): MachineRow[] {
+  const rows = [...hopeless.slice(0, least - 1), ...machineRows(all, most, least)];
+  // One row is enough to see that more machines stop to help.
+  const last = rows.at(-1)!;
+  const flat = rows.find(({ bagsShort }) => bagsShort <= last.bagsShort + 1e-9)!;
+  return rows.slice(0, Math.max(own + 2, flat.machines + 1));
+}
 
 function remarksOn({ spec, problem, scenario }: Ground): string[] {
   const remarks: string[] = [];
@@ -124,7 +127,7 @@ async function suppliedAnswer(
   const pilot = await worthAsking(free, ground, seed, run);
   const count = Math.min(draws, SUPPLIED);
   const all = joined(await run(jobsOf(free, { seed, draws: count, ...pilot })));
-  const made = rowsOf(pilot, all);
+  const made = rowsOf(pilot, all, scenario.machines.length);
   return { rows: made, smallest: smallestMachines(made, spec.confidence), draws: count };
 }
 
@@ -146,7 +149,7 @@ export async function study(
     onProgress?.(done / draws);
   });
   const all = joined(chunks);
-  const rows = rowsOf(pilot, all);
+  const rows = own === 0 ? [] : rowsOf(pilot, all, own);
   const perPatient = bagsPerPatientDay(all, ground);
   return {
     scenario,
