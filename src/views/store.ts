@@ -1,9 +1,11 @@
 import { create } from 'zustand';
 import type { FileRef } from '../bridge.ts';
 import { type Activity, compareScores, type Plan, type Score } from '../plan/plan.ts';
+import { movedBetween } from '../planner/moved.ts';
 import { asPlan } from '../planner/plan.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import { commit, type History, NO_HISTORY, type Recipe, redo, undo } from '../sheets/history.ts';
+import { renamed } from '../sheets/renamed.ts';
 import type { Question } from '../sheets/trace.ts';
 import { ARRANGEMENTS, type Arrangement, type View } from './arrangements.ts';
 import { type Judged, judge } from './judge.ts';
@@ -106,6 +108,14 @@ export const EMPTY: Scenario = {
 const baselineOf = (planned: Planned | null): Baseline | null =>
   planned && { activities: planned.plan.activities, madeAt: planned.madeAt };
 
+const sameClock = (a: Scenario, b: Scenario): boolean => a.start === b.start && a.timeZone === b.timeZone;
+
+/** More than a fifth of the plan is not where it was. */
+const movedMuch = (before: readonly Activity[], after: readonly Activity[]): boolean => {
+  const { added, shifted } = movedBetween(before, after);
+  return added.length + shifted.length > 0.2 * after.length;
+};
+
 const runner = makeRunner();
 const prover = makeProver();
 let timer: ReturnType<typeof setTimeout> | undefined;
@@ -145,10 +155,16 @@ export const useStore = create<State & Actions>()((set, get) => {
       return;
     }
     set({ planning: { ...IDLE, state: 'planning', done: 0 } });
-    const before = planned?.plan ?? null;
+    // Minutes count from the start: a plan from another one is of no use.
+    const before = planned && sameClock(planned.scenario, scenario) ? planned : null;
     const show = (plan: Plan) => set({ planned: judgePlan(scenario, problem, demand, plan, get().baseline) });
-    const previous = before?.activities;
-    const request = { scenario, previous, now: holdPast ? now : 0, anew: anew || !searched };
+    const previous = before && renamed(before.scenario, scenario, before.plan.activities);
+    const request = {
+      scenario,
+      previous: previous ?? undefined,
+      now: holdPast ? now : 0,
+      anew: anew || !searched,
+    };
     const start = () =>
       runner.start(request, {
         progress({ done, score, activities }) {
@@ -156,18 +172,20 @@ export const useStore = create<State & Actions>()((set, get) => {
           const remarks = ['The best plan when planning was cancelled.'];
           const bound = { unmetLitres: 0, handsOnMinutes: 0 };
           const shown = get().planned;
-          // With a plan before, only what was kept of it (told first) may take its place meanwhile: the search moves much.
-          if (before && shown?.scenario === scenario && compareScores(score, shown.plan.score) >= 0) return;
+          const current = shown?.scenario === scenario;
+          if (current && compareScores(score, shown.plan.score) >= 0) return;
           showBest = () => show(asPlan(problem, activities, { bound, remarks, seconds: 0 }));
-          if (before ? shown?.scenario !== scenario : !shown || compareScores(score, shown.plan.score) < 0)
-            showBest();
+          // With a plan before, only what is kept of it (told first) is shown meanwhile: the search moves much.
+          if (!before || !current) showBest();
         },
         done(plan) {
           showBest = null;
           show(plan);
           const { planned: shown, baseline } = get();
           set({ planning: IDLE, searched: true, baseline: baseline ?? baselineOf(shown) });
-          prove();
+          // A short search that had to move much has found something, not the best: the long one goes on from it.
+          if (previous && !request.anew && movedMuch(previous, plan.activities)) planSoon(0, true);
+          else prove();
         },
         byHand: (byHand) => set({ byHand }),
         failed: (failure) => set({ planning: { ...IDLE, state: 'stale', failure } }),
@@ -176,10 +194,11 @@ export const useStore = create<State & Actions>()((set, get) => {
   };
   const take = (edited: { scenario: Scenario; history: History }) => {
     if (edited.scenario === get().scenario) return;
-    const { start, timeZone } = get().scenario;
+    const { scenario: old, baseline } = get();
     set({ ...edited, ...judge(edited.scenario), unsaved: true });
-    // Minutes count from the start: against another one nothing can be compared.
-    if (edited.scenario.start !== start || edited.scenario.timeZone !== timeZone) set({ baseline: null });
+    if (!sameClock(old, edited.scenario)) set({ baseline: null });
+    else if (baseline)
+      set({ baseline: { ...baseline, activities: renamed(old, edited.scenario, baseline.activities) } });
     planSoon(WAIT_MS, false);
   };
   return {
