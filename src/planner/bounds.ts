@@ -1,7 +1,7 @@
 import type { Demand } from '../demand/demand.ts';
 import type { Bound, Score } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
-import { nextMultiple } from './branch.ts';
+import { commonDivisor, nextMultiple } from './branch.ts';
 import { type Buckets, bucketsOf } from './buckets.ts';
 import { type Counted, countedModel } from './counted.ts';
 import { loadSolver, type Outcome, type SolveOptions, type Solver } from './highs.ts';
@@ -51,8 +51,8 @@ export interface Bounds extends Bound {
   readonly remarks: readonly string[];
 }
 
-/** Of the search for the bound on minutes, in a model of 1000 rows or fewer; each takes longer in a larger one. */
-const ITERATIONS = 30_000;
+/** Of the search for the bound on minutes, in a model of 1000 rows or fewer; fewer in a larger one, where each takes longer and parts need more. */
+const ITERATIONS = 40_000;
 
 /**
  * Proven lower bounds: no valid plan leaves fewer litres unmet, and none that is as good in unmet litres and reserve
@@ -83,10 +83,11 @@ export async function boundsOf(
     ...problem.water.map(({ testMinutes }) => testMinutes),
   ]);
   const size = counted.model.rowLower.length;
-  const iterations = options.iterations ?? Math.round(ITERATIONS * Math.min(1, 1000 / size));
+  const iterations = options.iterations ?? Math.round(ITERATIONS * Math.min(1, 1000 / size) ** 2);
   const relaxed = () => solver.solve(counted.model, { ...limits, whole: false });
   let outcome = iterations > 0 ? solver.solve(counted.model, { ...limits, iterations, step }) : relaxed();
-  if (iterations > 0 && proven(outcome) === Number.NEGATIVE_INFINITY) outcome = relaxed();
+  if (iterations > 0 && !outcome.timedOut && proven(outcome) === Number.NEGATIVE_INFINITY)
+    outcome = relaxed();
   note(outcome, 'hands-on minutes', remarks);
   return {
     unmetLitres,
@@ -131,11 +132,6 @@ function note({ status, message, timedOut }: Outcome, what: string, remarks: str
   if (status === 'failed' || status === 'infeasible' || status === 'unbounded')
     remarks.push(`No lower bound on ${what} could be proven${message ? `: ${message}` : ''} (${status}).`);
   else if (timedOut) remarks.push(`The clock ended the search for a better lower bound on ${what}.`);
-}
-
-function commonDivisor(numbers: readonly number[]): number {
-  const divisor = (a: number, b: number): number => (b === 0 ? a : divisor(b, a % b));
-  return numbers.reduce(divisor, 0);
 }
 
 function explained(

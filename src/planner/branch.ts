@@ -39,6 +39,11 @@ export function nextMultiple(value: number, step: number): number {
   return Math.max(0, Math.ceil((value - 1e-3 - value * 1e-7) / step) * step);
 }
 
+export function commonDivisor(numbers: readonly number[]): number {
+  const divisor = (a: number, b: number): number => (b === 0 ? a : divisor(b, a % b));
+  return numbers.reduce(divisor, 0);
+}
+
 /**
  * Branch and bound for the bound alone: no solution is sought, the part of the tree with the lowest bound is next. It
  * branches first on the columns of the highest number in `LinearModel.integer`.

@@ -38,6 +38,8 @@ export interface Buckets {
   readonly reach: readonly (Reach | null)[];
   /** Minutes of each bucket in which a source could be under a test, [source][t]. */
   readonly runnable: readonly (readonly number[])[];
+  /** Last minute of each bucket at which a test of a source could end; minus infinity: none could. [source][t] */
+  readonly lastTest: readonly (readonly number[])[];
   /** Technician minutes, [t]. */
   readonly staff: readonly number[];
   readonly ends: Ends;
@@ -73,20 +75,38 @@ function sinksOf(problem: Problem, demand: Demand): Sink[] {
 /** Shortest distance of two cuts when the second one only sharpens, min. */
 const APART = 120;
 
-function cutsOf(problem: Problem, sinks: readonly Sink[], fillsPerMinute: number): number[] {
+/** Buckets of all kinds together: in a larger model the solver's time is better spent than on sharper cuts. */
+const MOST_BUCKETS = 700;
+
+function cutsOf(problem: Problem, sinks: readonly Sink[], kinds: readonly Kind[]): number[] {
   const { horizon, staff, rules } = problem;
   const cuts = new Set([0]);
   for (const { lastEnd } of sinks) if (lastEnd > 0) cuts.add(Math.min(lastEnd, horizon));
   const last = Math.max(...cuts);
   const sharpen = (at: number) => {
+    if (cuts.size * kinds.length >= MOST_BUCKETS) return;
     if (at > 0 && at < last && [...cuts].every((cut) => Math.abs(cut - at) >= APART)) cuts.add(at);
   };
+  // Where bags do not last from cut to cut, what is filled too early must not count.
+  for (const { endAfter } of sinks) sharpen(endAfter);
   // Where few technicians cannot keep up with the machines, their minutes must not be mixed with a fuller shift's.
-  const wanted = fillsPerMinute * rules.swapMinutes;
+  const wanted =
+    kinds.reduce((sum, { machines, cycle }) => sum + machines.length / cycle, 0) * rules.swapMinutes;
   for (let t = 1; t < last; t++)
     if (staff[t] !== staff[t - 1] && Math.min(staff[t]!, staff[t - 1]!) < 1.5 * wanted) sharpen(t);
-  for (const { endAfter } of sinks) sharpen(endAfter);
   return [...cuts].sort((a, b) => a - b);
+}
+
+function lastTests(cuts: readonly number[], staff: Problem['staff'], testMinutes: number): number[] {
+  const last = cuts.map(() => Number.NEGATIVE_INFINITY);
+  let staffedFor = 0;
+  let t = 1;
+  for (let end = 1; end <= cuts.at(-1)!; end++) {
+    if (end > cuts[t]!) t += 1;
+    staffedFor = staff[end - 1]! > 0 ? staffedFor + 1 : 0;
+    if (staffedFor >= testMinutes) last[t] = end;
+  }
+  return last;
 }
 
 /** For each number of new circuits the first minute by which those on shift could have done that many. */
@@ -168,11 +188,7 @@ export function bucketsOf(problem: Problem, demand: Demand): Buckets {
   const apart = kindsOf(problem, reach, true);
   const kinds = apart.length <= MOST_KINDS ? apart : kindsOf(problem, reach, false);
   const sinks = sinksOf(problem, demand);
-  const cuts = cutsOf(
-    problem,
-    sinks,
-    kinds.reduce((sum, kind) => sum + kind.machines.length / kind.cycle, 0),
-  );
+  const cuts = cutsOf(problem, sinks, kinds);
   const sumIn = (values: ArrayLike<number>) =>
     cuts.map((to, t) => {
       let sum = 0;
@@ -185,6 +201,7 @@ export function bucketsOf(problem: Problem, demand: Demand): Buckets {
     sinks,
     reach,
     runnable: runnableAt.map(sumIn),
+    lastTest: water.map(({ testMinutes }) => lastTests(cuts, staff, testMinutes)),
     staff: sumIn(staff),
     ends: endsOf(problem, reach, circuitsDone(problem, runnableAt)),
   };

@@ -1,12 +1,13 @@
 import type { Problem } from '../scenario/problem.ts';
+import { commonDivisor } from './branch.ts';
 import { type Buckets, type Kind, mostOfKind } from './buckets.ts';
 import { LinearModel } from './highs.ts';
-import { mostFillsFrom, mostOnCircuit } from './reach.ts';
+import { mostFillsFrom, mostOnCircuit, underWay } from './reach.ts';
 
 type Term = readonly [column: number, coefficient: number];
 const NONE = Number.POSITIVE_INFINITY;
 /** What the search for a bound branches on first: totals of the horizon, then of its halves and quarters, then the rest. */
-const ALL = 5;
+const ALL = 6;
 const QUARTERS = ALL - 2;
 const EACH = 1;
 
@@ -111,7 +112,10 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
   staffRows();
   supplyRows();
   const short = coverRows();
-  if (allowed) wholeTotals();
+  if (allowed) {
+    wholeSetRows(allowed);
+    wholeTotals();
+  }
   return { model, kinds: columns, tests, short };
 
   /** A machine fills only what is loaded, and one bath is loaded at a time. */
@@ -188,7 +192,13 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
     const { circuitMinutes, bathMinutes, swapMinutes } = rules;
     const count = kind.machines.length;
     const ahead = Math.max(kind.shortest, circuitMinutes, bathMinutes) - 1;
-    const carry = cuts.map((_, t) => (t === 0 ? -1 : model.column(0, -count * swapMinutes, count * ahead)));
+    const carry = cuts.map((cut, t) => {
+      if (t === 0) return -1;
+      const all = kind.machines.map((m) => underWay(buckets.reach[m]!, cut, Math.max(ahead, swapMinutes)));
+      const sum = (minutes: number[]) => minutes.reduce((a, b) => a + b, 0);
+      const after = sum(all.map((own) => Math.min(swapMinutes, own.after)));
+      return model.column(0, -after, sum(all.map(({ before }) => Math.min(ahead, before))));
+    });
     const all: Term[] = [];
     for (const t of spans) {
       const usable = kind.machines.reduce((sum, index) => {
@@ -242,7 +252,8 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
       for (const s of spans) {
         const parts: Term[] = [[tests[source]![s]!, -(testEvery + 1)]];
         for (let t = s; t <= last; t++) {
-          const most = t === s ? many : Math.min(cuts[t]!, cuts[s]! + testEvery + 1) - cuts[t - 1]!;
+          const served = buckets.lastTest[source]![s]! + testEvery + 1;
+          const most = t === s ? many : Math.min(cuts[t]!, served) - cuts[t - 1]!;
           if (most <= 0) break;
           const part = model.column(0, 0, most);
           from[t]!.push([part, 1]);
@@ -269,7 +280,12 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
         own.map(({ kind }) => kind),
         capacity,
       );
-      const carry = cuts.map((_, t) => (t === 0 ? -1 : model.column(0, 0, most * ahead)));
+      const machines = own.flatMap(({ kind }) => kind.machines);
+      const carry = cuts.map((cut, t) => {
+        if (t === 0) return -1;
+        const before = machines.map((m) => underWay(buckets.reach[m]!, cut, ahead).before);
+        return model.column(0, 0, most * Math.max(...before));
+      });
       for (const t of spans)
         model.row(-NONE, 0, [
           ...own.flatMap(({ kind: { flow, shortest }, k }) =>
@@ -377,6 +393,39 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
   }
 
   /**
+   * Bags are made in whole sets: those of a bath add up to a multiple of the divisor of all sizes of sets. Only where
+   * nothing may be short is it known what they must add up to: all that is wanted, less what lots could give at most.
+   */
+  function wholeSetRows({ unmetBags, reserveBags }: Allowed): void {
+    if (unmetBags > 0) return;
+    for (const bath of problem.baths.keys()) {
+      const own = kinds.map((kind, k) => ({ kind, k })).filter(({ kind }) => kind.baths.includes(bath));
+      const sinks = buckets.sinks.filter(
+        (sink) => sink.bath === bath && (sink.round !== null || reserveBags === 0),
+      );
+      const size = commonDivisor(own.map(({ kind }) => kind.positions));
+      if (own.length === 0 || sinks.length === 0) continue;
+      const sum = (list: readonly number[]) => list.reduce((a, b) => a + b, 0);
+      const given = problem.lots
+        .filter((lot) => lot.bath === bath)
+        .map(({ bags, bagParts, ready, expires }) => {
+          const served = sinks.filter(({ by, until }) => ready <= by && expires >= until);
+          return Math.min((bags * bagParts) / problem.bagParts, sum(served.map((sink) => sink.bags)));
+        });
+      // Less a little, so that a fraction that is off does not count as a whole set.
+      const sets = Math.ceil((sum(sinks.map(({ bags }) => bags)) - sum(given)) / size - 1e-6);
+      if (sets <= 0) continue;
+      model.row(
+        sets,
+        NONE,
+        own.flatMap(({ kind: { positions }, k }) =>
+          spans.map((t): Term => [columns[k]![t]!.fills[bath]!, positions / size]),
+        ),
+      );
+    }
+  }
+
+  /**
    * Whole numbers where they tell most: in totals, over the horizon and over halves and quarters of it. They cannot be
    * evaded by doing a little more in the next bucket, and there are few of them: whole numbers in each bucket would be
    * true as well, but a search then spends its time on when things are done instead of how often.
@@ -385,12 +434,18 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
     const total = (terms: Term[], urgency: number) => {
       if (terms.length > 0) model.row(0, 0, [...terms, [model.column(0, 0, many, urgency), -1]]);
     };
+    /** Split where nobody is on shift, down to each stretch with somebody; where there is always somebody, in quarters. */
     const parts = (from: number, to: number, urgency: number, terms: (t: number) => Term[]): void => {
       total(spans.slice(from - 1, to).flatMap(terms), urgency);
-      if (to - from < 2 || urgency === QUARTERS) return;
-      const middle = (from + to) >> 1;
-      parts(from, middle, urgency - 1, terms);
-      parts(middle + 1, to, urgency - 1, terms);
+      const middle = (from + to) / 2;
+      const inside = spans
+        .slice(from - 1, to - 1)
+        .sort((a, b) => Math.abs(a - middle) - Math.abs(b - middle));
+      const still = inside.find((t) => problem.staff[cuts[t]!] === 0);
+      const at = still ?? (to - from < 2 || urgency <= QUARTERS ? undefined : Math.floor(middle));
+      if (at === undefined || urgency <= EACH + 1) return;
+      parts(from, at, urgency - 1, terms);
+      parts(at + 1, to, urgency - 1, terms);
     };
     for (const byBucket of tests) parts(1, last, ALL, (t) => [[byBucket[t]!, 1]]);
     kinds.forEach((_, k) => {

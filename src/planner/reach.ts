@@ -80,6 +80,19 @@ export function reachOf(problem: Problem, machine: Machine, runnable: Uint8Array
   return { nextEnd, someEnd, nextCircuit, usable };
 }
 
+/**
+ * How many minutes of a fill, swap or set-up under way at a minute can lie before it and after it: where nobody is on
+ * shift, no test serves or the window ends, none.
+ */
+export function underWay({ usable }: Reach, at: number, most: number): { before: number; after: number } {
+  const last = usable.length - 1;
+  let before = 0;
+  let after = 0;
+  while (before < most && at - before > 0 && usable[at - before]! > usable[at - before - 1]!) before += 1;
+  while (after < most && at + after < last && usable[at + after + 1]! > usable[at + after]!) after += 1;
+  return { before: after > 0 ? before : 0, after };
+}
+
 /** Most fills of one machine whose ends lie in from+1..to, whatever it did before. */
 export function mostFills(
   { nextEnd, someEnd }: Reach,

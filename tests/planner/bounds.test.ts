@@ -14,10 +14,10 @@ const worth = (problem: Problem, activities: Parameters<typeof asPlan>[1]): Scor
     .score;
 
 /** Fails when a plan with this score beats the bound proven for it. */
-async function holds(problem: Problem, score: Score, who: string): Promise<void> {
+async function holds(problem: Problem, score: Score, who: string, iterations = 100): Promise<void> {
   const { unmetLitres, handsOnMinutes, remarks } = await boundsOf(problem, demandOf(problem), {
     allowed: score,
-    iterations: 100,
+    iterations,
   });
   expect(remarks, who).toEqual([]);
   expect(unmetLitres, `${who}: unmet litres`).toBeLessThanOrEqual(score.unmetLitres + 1e-6);
@@ -37,6 +37,20 @@ test.each(Array.from({ length: 12 }, (_, seed) => seed))(
     for (const whim of [1, 2])
       await holds(problem, worth(problem, planByHand(problem, chanceOf(seed * 10 + whim))), `whim ${whim}`);
     await holds(problem, (await plan(problem, { tries: 200 })).score, 'planner');
+  },
+);
+
+test.each(Array.from({ length: 16 }, (_, index) => 200 + index))(
+  'nor the bound of a longer search, world %i',
+  async (seed) => {
+    const problem = drawnProblem(seed, {
+      days: 1 + (seed % 4),
+      machines: 1 + (seed % 5),
+      patients: 2 + ((seed * 7) % 17),
+      baths: 1 + (seed % 3),
+    });
+    await holds(problem, worth(problem, planByHand(problem)), 'by hand', 3000);
+    await holds(problem, (await plan(problem, { tries: 300, seed })).score, 'planner', 3000);
   },
 );
 
@@ -77,6 +91,39 @@ test('bound of one bed, counted by hand', async () => {
   // Three fills of 8 bags: a test, a circuit, three swaps. 10 + 30 + 3 x 8 min, since one test serves 241 min and
   // circuit, three fills of 65 min and the swaps between take 30 + 3 x 65 + 2 x 8 = 241 min.
   expect(handsOnMinutes).toBe(64);
+});
+
+test('bound of three days with nobody from 15:00 on, counted by hand', async () => {
+  // 24 bags for each 18:00 round (6.5 L/h, as above).
+  const problem = compile(
+    unit({
+      days: 4,
+      patients: [{ id: 'bed-1', weight: 100, dose: 65, bath: 'A', from: at(720), until: at(720 + 3 * 1440) }],
+      shifts: [{ id: 'day', from: '07:00', to: '15:00', technicians: 1 }],
+      rules: { rounds: ['18:00'], shelfHours: 34 },
+    }),
+  );
+  const demand = demandOf(problem);
+  expect(demand.bags).toEqual([[0, 24, 24, 24, 0]]);
+  const { unmetLitres, handsOnMinutes } = await boundsOf(problem, demand);
+  expect(unmetLitres).toBe(0);
+  // A fill that ends by 15:00 is good until 01:00 on the second night, a round's bags hang until 19:00 the day after: so
+  // each round's three fills are of its own day, and each day has its test. A circuit put in at 10:51 bears that day's
+  // fills (30 + 3 x 73 min, to 15:00) and the next day's (07:10 to 10:49), but no third day's: 3 x (10 + 3 x 8) + 2 x 30.
+  expect(handsOnMinutes).toBe(162);
+});
+
+test('whole sets: 17 bags are three sets of 8, though two sets and a bag would do', async () => {
+  // 6.5 L/h for 17 h: 17 bags, none of them before 19:00.
+  const problem = compile(
+    unit({
+      ...oneBed,
+      patients: [{ id: 'bed-1', weight: 100, dose: 65, bath: 'A', from: at(720), until: at(720 + 17 * 60) }],
+    }),
+  );
+  const demand = demandOf(problem);
+  expect(demand.bags.flat().reduce((a, b) => a + b, 0)).toBe(17);
+  expect((await boundsOf(problem, demand)).handsOnMinutes).toBe(64);
 });
 
 test('a round that nothing can reach stays unmet in the bound, litre by litre', async () => {
