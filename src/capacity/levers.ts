@@ -55,7 +55,7 @@ export const hoursCap = (cap: number): Lever => ({
 /** Everybody gets the same bath. */
 export const oneBath = (bath: string): Lever => ({
   id: `bath-${bath}`,
-  label: `Everybody on ${bath} (stock of other baths then serves nobody)`,
+  label: `Everybody on ${bath} (stock and supplies of other baths then serve nobody)`,
   apply: (scenario) =>
     withForecast(
       {

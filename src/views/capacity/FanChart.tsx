@@ -20,7 +20,7 @@ export interface FanChartProps {
   readonly bands: readonly Band[];
   /** Short date of a day, for the axis. */
   readonly dayText: (day: number) => string;
-  /** Colour of the fan, #rrggbb. */
+  /** Colour of the fan, #rrggbb; default the ink of the picture. */
   readonly tint?: string | undefined;
   readonly height?: number;
   /** A level to draw, e.g. what machines can make. */
@@ -30,7 +30,7 @@ export interface FanChartProps {
 
 /** Bands over the days: 5 to 95 and 25 to 75 of 100 draws, and the middle one; the numbers behind it one click away. */
 export function FanChart(props: FanChartProps) {
-  const { title, name, unit, bands, dayText, tint = '#0f5c70', height = 210, level, onExport } = props;
+  const { title, name, unit, bands, dayText, tint, height = 210, level, onExport } = props;
   const [wrap, { width, scale }] = useRoom(640);
   const top = Math.max(1, level?.value ?? 0, ...bands.map(({ p95 }) => p95));
   const x = scaleLinear([0, Math.max(1, bands.length - 1)], [LEFT, Math.max(LEFT + 60, width - RIGHT)]);
@@ -52,7 +52,7 @@ export function FanChart(props: FanChartProps) {
   const end = bands.at(-1);
   if (!most || !end) return null;
   const summary = `Middle ${numberText(most.p50, 0)} ${unit} at the peak on ${dayText(peak)} (5 to 95 of 100 draws: ${numberText(most.p5, 0)} to ${numberText(most.p95, 0)}), ${numberText(end.p50, 0)} at the end.`;
-  const every = Math.max(1, Math.ceil(bands.length / Math.max(2, Math.floor(width / 110))));
+  const every = Math.max(1, Math.ceil(bands.length / Math.max(1, Math.floor((width - LEFT - RIGHT) / 80))));
   const labels = [
     { at: y(end.p95), text: '95 of 100' },
     { at: y(end.p50), text: 'middle' },
@@ -82,8 +82,8 @@ export function FanChart(props: FanChartProps) {
           <text className="small" x={2} y={12}>
             {unit}
           </text>
-          <path d={shapes.wide} fill={tint} fillOpacity={0.25} />
-          <path d={shapes.narrow} fill={tint} fillOpacity={0.45} />
+          <path d={shapes.wide} className={tint ? undefined : 'fan-plain'} fill={tint} fillOpacity={0.22} />
+          <path d={shapes.narrow} className={tint ? undefined : 'fan-plain'} fill={tint} fillOpacity={0.4} />
           <path d={shapes.middle} className="fan-middle" />
           {level && (
             <>

@@ -16,11 +16,14 @@ interface LeverPartProps {
 
 const WIDTH = 260;
 
-/** A bar from the middle: to the left what is saved, to the right what it costs. */
+const ROOM = WIDTH / 2 - 10;
+
+/** A bar from the middle: to the left what is saved, to the right what it costs; an arrow where it goes on. */
 function Bar({ value, most, said }: { value: number; most: number; said: string }) {
-  const length = most > 0 ? (Math.abs(value) / most) * (WIDTH / 2 - 4) : 0;
+  const beyond = Math.abs(value) > most * 1.0001;
+  const length = most > 0 ? Math.min(1, Math.abs(value) / most) * ROOM : 0;
   return (
-    <svg width={WIDTH} height={18} role="img" aria-label={said} className="tornado">
+    <svg viewBox={`0 0 ${WIDTH} 18`} role="img" aria-label={said} className="tornado">
       <line x1={WIDTH / 2} x2={WIDTH / 2} y1={0} y2={18} className="tornado-axis" />
       {length > 0 && (
         <rect
@@ -30,6 +33,9 @@ function Bar({ value, most, said }: { value: number; most: number; said: string 
           height={12}
           className={value > 0 ? 'tornado-saves' : 'tornado-costs'}
         />
+      )}
+      {beyond && value < 0 && (
+        <path d={`M ${WIDTH / 2 + ROOM + 2} 3 l 7 6 l -7 6 z`} className="tornado-costs" />
       )}
     </svg>
   );
@@ -51,21 +57,25 @@ export function LeverPart({ made, savings, busy, combine, onKeep }: LeverPartPro
     (a, b) =>
       Math.abs(b.bagsShort) - Math.abs(a.bagsShort) || Math.abs(b.bagsPerDay) - Math.abs(a.bagsPerDay),
   );
-  const most = Math.max(0, ...rows.map(({ bagsShort }) => Math.abs(bagsShort)));
+  // What a lever saves sets the scale: one that does great harm must not make all others look alike.
+  const saved = Math.max(0, ...rows.map(({ bagsShort }) => bagsShort));
+  const most = saved > 0 ? saved : Math.max(0, ...rows.map(({ bagsShort }) => -bagsShort));
   return (
     <section className="capacity-part">
       <h3>Levers: what each would save</h3>
       <p className="muted">
         {made.supplied && 'Supplies without end. '}The bar shows mean bags short over the forecast with the
-        machines listed: to the left fewer, to the right more. Nothing here prescribes: doses, hours and baths
-        are the prescriber’s decision.
+        machines listed: to the left fewer, to the right more (an arrow: beyond the picture). Nothing here
+        prescribes: doses, hours and baths are the prescriber’s decision.
       </p>
       <div className="capacity-scroll">
         <table className="plain">
           <thead>
             <tr>
               <th scope="col">Lever</th>
-              <th scope="col">◄ fewer bags short | more ►</th>
+              <th scope="col" className="capacity-sides">
+                ◄ fewer bags short | more ►
+              </th>
               <th scope="col" className="number">
                 mean short, bags
               </th>
