@@ -8,6 +8,7 @@ import { fileCommands } from './files.ts';
 import { HostContext, type Notice } from './hostContext.ts';
 import { ImportDialog } from './ImportDialog.tsx';
 import { PARTS } from './parts.tsx';
+import { Safe } from './Safe.tsx';
 import { SheetPane } from './SheetPane.tsx';
 import { SheetTabs } from './SheetTabs.tsx';
 import { SidePanel } from './SidePanel.tsx';
@@ -118,7 +119,9 @@ export function App({ bridge }: { bridge: Bridge }) {
     <HostContext value={host}>
       <div className="app">
         <TopBar commands={commands} />
-        <Summary />
+        <Safe>
+          <Summary />
+        </Safe>
         <div>
           {notice && <NoticeLine notice={notice} close={() => setNotice(null)} />}
           {failure && (
@@ -137,7 +140,9 @@ export function App({ bridge }: { bridge: Bridge }) {
           <main className="panes">
             {view.split > 0.04 && (
               <div className="pane" style={{ flex: `${view.split} 1 0` }}>
-                <SheetPane finding={finding} setFinding={setFinding} />
+                <Safe>
+                  <SheetPane finding={finding} setFinding={setFinding} />
+                </Safe>
               </div>
             )}
             <Divider
@@ -148,11 +153,15 @@ export function App({ bridge }: { bridge: Bridge }) {
             />
             {view.split < 0.96 && (
               <div className="pane" style={{ flex: `${1 - view.split} 1 0` }}>
-                <PartPane />
+                <Safe>
+                  <PartPane />
+                </Safe>
               </div>
             )}
           </main>
-          <SidePanel title={side.panel} arrangement={view.arrangement} />
+          <Safe>
+            <SidePanel title={side.panel} arrangement={view.arrangement} />
+          </Safe>
         </div>
         <footer className="foot">
           {CAUTIONS.slice(0, 2).map((text) => (

@@ -18,10 +18,11 @@ function LeverLine({ title, lever, children }: LineProps) {
   const edit = useStore((state) => state.edit);
   const key = JSON.stringify(lever);
   // biome-ignore lint/correctness/useExhaustiveDependencies: a lever is new on every drawing, its text says whether it changed
-  const saving = useMemo(
-    () => (problem && demand ? savingOf(scenario, problem, demand, lever) : null),
-    [scenario, problem, demand, key],
-  );
+  const saving = useMemo(() => {
+    // The lever may be ahead of the deferred scenario: a bath that has just got its name is not in it yet.
+    const unknown = lever.kind === 'bath' && !scenario.baths.some(({ id }) => id === lever.bath);
+    return problem && demand && !unknown ? savingOf(scenario, problem, demand, lever) : null;
+  }, [scenario, problem, demand, key]);
   return (
     <section className="lever">
       <h3>{title}</h3>

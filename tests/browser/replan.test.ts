@@ -87,6 +87,25 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     await context.close();
   });
 
+  test('another name for a machine or a bath moves nothing', async () => {
+    const { page, errors, context } = await app.open(invented(6, 3));
+    await planned(page);
+    const audit = () => page.getByTestId('audit').textContent();
+    for (const [sheet, name] of [
+      ['Machines', 'West'],
+      ['Baths', '2K low'],
+    ] as const) {
+      await page.locator('.tabs button', { hasText: sheet }).first().click();
+      await type(page, 0, 'id', name);
+      await page.getByText('Unmet (before the edit)').waitFor();
+      await planned(page);
+      await expect.poll(audit, { timeout: 60_000 }).toContain('passed');
+      expect(await page.getByTestId('changed').textContent()).toMatch(/^0 of \d+ activities\s*$/);
+    }
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+
   test('typing on ends the search and the proof under way, as often as it happens', async () => {
     const { page, errors, context } = await app.open(invented(40, 7));
     await page.getByTestId('audit').waitFor({ timeout: 60_000 });
