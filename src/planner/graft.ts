@@ -32,9 +32,16 @@ const startOf = ({ pieces }: Run): number => pieces[0]!.start;
 
 /** Which run of `kept` each run of `made` stands for, the nearest first. */
 function matched(kept: readonly Run[], made: readonly Run[]): Map<Run, Run> {
+  const byWork = new Map<string, Run[]>();
+  for (const run of kept) byWork.set(workOf(run), [...(byWork.get(workOf(run)) ?? []), run]);
   const pairs = made
-    .flatMap((run) => kept.filter((other) => workOf(other) === workOf(run)).map((other) => ({ run, other })))
-    .map((pair) => ({ ...pair, by: Math.abs(startOf(pair.run) - startOf(pair.other)) }))
+    .flatMap((run) =>
+      (byWork.get(workOf(run)) ?? []).map((other) => ({
+        run,
+        other,
+        by: Math.abs(startOf(run) - startOf(other)),
+      })),
+    )
     .filter(({ by }) => by <= NEAR)
     .sort((a, b) => a.by - b.by);
   const found = new Map<Run, Run>();

@@ -4,6 +4,7 @@ import { audit } from '../../src/audit/audit.ts';
 import { demandOf } from '../../src/demand/demand.ts';
 import { type Activity, compareScores, inOrder } from '../../src/plan/plan.ts';
 import { planByHand } from '../../src/planner/byHand.ts';
+import { grafted } from '../../src/planner/graft.ts';
 import { movedBetween, movedCount } from '../../src/planner/moved.ts';
 import { historyOf, plan } from '../../src/planner/plan.ts';
 import { relabelled } from '../../src/planner/relabel.ts';
@@ -257,6 +258,20 @@ describe('machines of a kind', () => {
 });
 
 describe('a new plan, steadied', () => {
+  it('puts in what only it does, and leaves the rest at its minutes', () => {
+    const problem = compile(
+      tinyWorld({ machines: ['M1', 'M2'].map((id) => ({ id, flow: 800, positions: 8, water: 'RO' })) }),
+    );
+    const kept = [circuit(10), ...batch(40), circuit(300), ...batch(330), test(235)];
+    // All of it five minutes sooner, and a fill more on the other machine.
+    const more = [circuit(200, '4K', 'M2'), ...batch(240, '4K', 'M2')];
+    const made = [circuit(5), ...batch(35), circuit(295), ...batch(325), test(230), ...more];
+    const graft = grafted(problem, kept, made, [], 0)!;
+    expect(audit(problem, graft).violations).toEqual([]);
+    expect(movedBetween(kept, graft)).toMatchObject({ shifted: [], gone: [] });
+    expect(movedBetween(kept, graft).added).toHaveLength(3);
+  });
+
   it('passes the audit, is no worse, and has moved no more', () =>
     fc.assert(
       fc.asyncProperty(scenarios(days), seeds, edits, async (scenario, seed, which) => {
@@ -265,6 +280,8 @@ describe('a new plan, steadied', () => {
         const demand = demandOf(problem);
         const { activities: made, score } = await quick(problem, seed);
         const kept = repaired(problem, demand, before, [], 0);
+        const graft = grafted(problem, kept, made, [], 0);
+        if (graft) expect(audit(problem, graft).violations).toEqual([]);
         const steady = steadied(problem, demand, before, kept, made, [], 0);
         const verdict = audit(problem, steady);
         expect(verdict.violations).toEqual([]);
