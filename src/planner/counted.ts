@@ -1,18 +1,14 @@
 import type { Problem } from '../scenario/problem.ts';
-import { commonDivisor } from './branch.ts';
 import { type Buckets, type Kind, mostOfKind } from './buckets.ts';
 import { LinearModel } from './highs.ts';
 import { mostFillsFrom, mostOnCircuit, underWay } from './reach.ts';
+import { EACH, wholeRows } from './whole.ts';
 
 type Term = readonly [column: number, coefficient: number];
 const NONE = Number.POSITIVE_INFINITY;
-/** What the search for a bound branches on first: totals of the horizon, then of its halves and quarters, then the rest. */
-const ALL = 6;
-const QUARTERS = ALL - 2;
-const EACH = 1;
 
 /** Columns of a kind in one bucket, by bath number (-1: the kind cannot run it). */
-interface KindColumns {
+export interface KindColumns {
   readonly fills: readonly number[];
   readonly circuits: readonly number[];
   readonly changes: readonly number[];
@@ -112,10 +108,7 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
   staffRows();
   supplyRows();
   const short = coverRows();
-  if (allowed) {
-    wholeSetRows(allowed);
-    wholeTotals();
-  }
+  if (allowed) wholeRows(problem, buckets, { model, kinds: columns, tests, short }, allowed, many);
   return { model, kinds: columns, tests, short };
 
   /** A machine fills only what is loaded, and one bath is loaded at a time. */
@@ -391,92 +384,14 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
     }
     return missing;
   }
+}
 
-  /**
-   * Bags are made in whole sets: those of a bath add up to a multiple of the divisor of all sizes of sets. Only where
-   * nothing may be short is it known what they must add up to: all that is wanted, less what lots could give at most.
-   */
-  function wholeSetRows({ unmetBags, reserveBags }: Allowed): void {
-    if (unmetBags > 0) return;
-    for (const bath of problem.baths.keys()) {
-      const own = kinds.map((kind, k) => ({ kind, k })).filter(({ kind }) => kind.baths.includes(bath));
-      const sinks = buckets.sinks.filter(
-        (sink) => sink.bath === bath && (sink.round !== null || reserveBags === 0),
-      );
-      const size = commonDivisor(own.map(({ kind }) => kind.positions));
-      if (own.length === 0 || sinks.length === 0) continue;
-      const sum = (list: readonly number[]) => list.reduce((a, b) => a + b, 0);
-      const given = problem.lots
-        .filter((lot) => lot.bath === bath)
-        .map(({ bags, bagParts, ready, expires }) => {
-          const served = sinks.filter(({ by, until }) => ready <= by && expires >= until);
-          return Math.min((bags * bagParts) / problem.bagParts, sum(served.map((sink) => sink.bags)));
-        });
-      // Less a little, so that a fraction that is off does not count as a whole set.
-      const sets = Math.ceil((sum(sinks.map(({ bags }) => bags)) - sum(given)) / size - 1e-6);
-      if (sets <= 0) continue;
-      model.row(
-        sets,
-        NONE,
-        own.flatMap(({ kind: { positions }, k }) =>
-          spans.map((t): Term => [columns[k]![t]!.fills[bath]!, positions / size]),
-        ),
-      );
-    }
-  }
-
-  /**
-   * Whole numbers where they tell most: in totals, over the horizon and over halves and quarters of it. They cannot be
-   * evaded by doing a little more in the next bucket, and there are few of them: whole numbers in each bucket would be
-   * true as well, but a search then spends its time on when things are done instead of how often.
-   */
-  function wholeTotals(): void {
-    const total = (terms: Term[], urgency: number) => {
-      if (terms.length > 0) model.row(0, 0, [...terms, [model.column(0, 0, many, urgency), -1]]);
-    };
-    /** Split where nobody is on shift, down to each stretch with somebody; where there is always somebody, in quarters. */
-    const parts = (from: number, to: number, urgency: number, terms: (t: number) => Term[]): void => {
-      total(spans.slice(from - 1, to).flatMap(terms), urgency);
-      const middle = (from + to) / 2;
-      const inside = spans
-        .slice(from - 1, to - 1)
-        .sort((a, b) => Math.abs(a - middle) - Math.abs(b - middle));
-      const still = inside.find((t) => problem.staff[cuts[t]!] === 0);
-      const at = still ?? (to - from < 2 || urgency <= QUARTERS ? undefined : Math.floor(middle));
-      if (at === undefined || urgency <= EACH + 1) return;
-      parts(from, at, urgency - 1, terms);
-      parts(at + 1, to, urgency - 1, terms);
-    };
-    for (const byBucket of tests) parts(1, last, ALL, (t) => [[byBucket[t]!, 1]]);
-    kinds.forEach((_, k) => {
-      parts(1, last, ALL, (t) => work(k, t, 0, 1, 0));
-      for (const [fill, change] of [
-        [1, 0],
-        [0, 1],
-      ] as const)
-        total(
-          spans.flatMap((t) => work(k, t, fill, 0, change)),
-          ALL,
-        );
-    });
-    for (const bath of problem.baths.keys()) {
-      const made = kinds.map((kind, k) =>
-        kind.baths.includes(bath) ? spans.map((t): Term => [columns[k]![t]!.fills[bath]!, 1]) : [],
-      );
-      total(made.flat(), ALL);
-      for (const own of made) total(own, EACH);
-    }
-  }
-
-  /** The most that machines of a source can draw together, mL/min: not always its whole capacity. */
-  function mostFlow(own: readonly Kind[], capacity: number): number {
-    let sums = new Set([0]);
-    for (const { flow, machines } of own)
-      for (let n = 0; n < machines.length && sums.size < 5000; n++)
-        sums = new Set(
-          [...sums].flatMap((sum) => (sum + flow <= capacity + 1e-9 ? [sum, sum + flow] : [sum])),
-        );
-    const all = own.reduce((sum, { flow, machines }) => sum + flow * machines.length, 0);
-    return sums.size < 5000 ? Math.max(...sums) : Math.min(capacity, all);
-  }
+/** The most that machines of a source can draw together, mL/min: not always its whole capacity. */
+function mostFlow(own: readonly Kind[], capacity: number): number {
+  let sums = new Set([0]);
+  for (const { flow, machines } of own)
+    for (let n = 0; n < machines.length && sums.size < 5000; n++)
+      sums = new Set([...sums].flatMap((sum) => (sum + flow <= capacity + 1e-9 ? [sum, sum + flow] : [sum])));
+  const all = own.reduce((sum, { flow, machines }) => sum + flow * machines.length, 0);
+  return sums.size < 5000 ? Math.max(...sums) : Math.min(capacity, all);
 }
