@@ -61,7 +61,8 @@ export function openBounds(script = new URL('./boundsThread.mjs', import.meta.ur
       });
       clearTimeout(watch);
       const answer = whole && proven ? proven : cutShort(proven, why ?? 'the solver gave no answer');
-      await worker.terminate();
+      // Not awaited: ending takes a moment, and the answer is there.
+      void worker.terminate();
       return answer;
     },
   };

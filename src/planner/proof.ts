@@ -17,7 +17,13 @@ export async function* provenInSteps(
   demand: Demand,
   options: BoundOptions,
 ): AsyncGenerator<Proven> {
-  const soon = await boundsOf(problem, demand, { ...options, iterations: 0 });
+  // Without a first step there is nothing: it may take twice as long.
+  const { seconds } = options;
+  const soon = await boundsOf(problem, demand, {
+    ...options,
+    ...(seconds !== undefined && { seconds: 2 * seconds }),
+    iterations: 0,
+  });
   const first = { unmetLitres: soon.unmetLitres, handsOnMinutes: soon.handsOnMinutes };
   yield { ...first, remarks: soon.remarks };
   const late = await boundsOf(problem, demand, options);
