@@ -43,11 +43,14 @@ const CROSSING: Manner = { hot: 15, cold: 4, litre: 0.4, litreTo: 3 };
 /** At the end a litre outweighs everything; where some must stay unmet, there is more to change places for. */
 const CLOSING: Manner = { hot: 5, cold: 0.5, litre: 3, litreTo: 1000 };
 const PRESSING: Manner = { hot: 15, cold: 1, litre: 1, litreTo: 100 };
+/** A short search first, since somebody waits, then a long one from the best of it. */
 const COLD: readonly Stage[] = [
-  { share: 0.2, manner: CROSSING, wanting: CROSSING },
-  { share: 0.2, manner: CROSSING, wanting: CROSSING },
-  { share: 0.2, manner: CROSSING, wanting: CROSSING },
-  { share: 0.4, manner: CLOSING, wanting: PRESSING },
+  { share: 0.1, manner: CROSSING, wanting: CROSSING },
+  { share: 0.07, manner: CLOSING, wanting: PRESSING },
+  { share: 0.17, manner: CROSSING, wanting: CROSSING },
+  { share: 0.17, manner: CROSSING, wanting: CROSSING },
+  { share: 0.17, manner: CROSSING, wanting: CROSSING },
+  { share: 0.32, manner: CLOSING, wanting: PRESSING },
 ];
 /** Around an earlier plan: only what is better, so that what need not change stays. */
 const STAYING: Manner = { hot: 2, cold: 0.5, litre: 1000, litreTo: 1000 };
