@@ -10,9 +10,10 @@ type Line = readonly [
   kind: Kind,
   about: string,
   fallback?: string,
+  choices?: readonly string[],
 ];
 
-const asField = ([path, label, unit, kind, about, fallback]: Line): Field => ({
+const asField = ([path, label, unit, kind, about, fallback, choices]: Line): Field => ({
   key: path,
   header: label,
   unit,
@@ -20,6 +21,7 @@ const asField = ([path, label, unit, kind, about, fallback]: Line): Field => ({
   path: path.split('.').map((part) => (/^\d+$/.test(part) ? Number(part) : part)),
   about,
   fallback: fallback === undefined ? undefined : () => fallback,
+  choices: choices && (() => choices),
 });
 
 const rule = (
@@ -71,13 +73,16 @@ const RULE_LINES: readonly Line[] = [
   rule('maxHangHours', 'A hung bag lasts', 'h', 'number', 'Then it is discarded.'),
 ];
 
+const LAWS = ['lognormal', 'gamma', 'weibull', 'normal', 'exponential', 'fixed', 'sample'] as const;
 const law = (key: string, label: string, unit: string | undefined, about: string): Line[] => [
   [
     `forecast.${key}.law`,
     `${label}: law`,
     undefined,
-    'text',
+    'choice',
     `${about} lognormal, gamma, weibull, normal, exponential, fixed or sample.`,
+    undefined,
+    LAWS,
   ],
   [`forecast.${key}.mean`, `${label}: mean`, unit, 'number', about],
   [`forecast.${key}.sd`, `${label}: standard deviation`, unit, 'number', about],
@@ -172,9 +177,10 @@ const FORECAST_LINES: readonly Line[] = [
     'forecast.listed',
     'Listed patients',
     undefined,
-    'text',
+    'choice',
     "'as listed' or 'by stay': end by what is left of a drawn stay.",
     'as listed',
+    ['as listed', 'by stay'],
   ],
 ];
 
