@@ -115,7 +115,7 @@ function Worth() {
         </dd>
       </div>
       <div className={current ? '' : 'old'}>
-        <dt>No plan can do better than{planned.proof.state === 'running' && ' … (proving on)'}</dt>
+        <dt>No plan can do better than{planned.proof.state === 'running' && ' …'}</dt>
         <dd data-testid="bound">
           <Limit planned={planned} />
         </dd>
@@ -184,11 +184,12 @@ function Changed() {
   const none = marked.size + gone.length === 0;
   return (
     <div>
-      <dt title={`Against the plan of ${since.madeAt}`}>Changed since {since.madeAt.slice(11)}</dt>
+      <dt title={`Against the plan of ${since.madeAt}`}>Activities changed since {since.madeAt.slice(11)}</dt>
       <dd data-testid="changed">
         {marked.size}{' '}
         <small>
-          of {numberText(all)} activities{gone.length > 0 && `, ${numberText(gone.length)} gone`}
+          of {numberText(all)}
+          {gone.length > 0 && `, ${numberText(gone.length)} gone`}
         </small>{' '}
         {!none && (
           <button
