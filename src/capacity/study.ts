@@ -53,6 +53,8 @@ export interface StudyOptions {
 /** Draws of the look ahead that finds out how many machines are worth asking about. */
 const PILOT = 200;
 const MOST_MACHINES = 96;
+/** Bags short beyond those of the last row that count as no improvement. */
+const NO_LESS = 1.01;
 
 interface Pilot {
   /** Numbers of machines worth all the draws: with fewer, nearly every draw of the pilot was short. */
@@ -79,7 +81,7 @@ async function worthAsking(scenario: Scenario, ground: Ground, seed: number, run
     });
     if (enough !== undefined) return pilot(enough + 1);
     const last = rows.at(-1)!;
-    const flat = rows.find(({ bagsShort }) => bagsShort <= last.bagsShort * 1.001 + 1e-6)!.machines;
+    const flat = rows.find(({ bagsShort }) => bagsShort <= last.bagsShort * NO_LESS + 1e-6)!.machines;
     if (flat < most - 1 || most >= MOST_MACHINES) return pilot(Math.min(flat + 1, MOST_MACHINES));
     most = Math.min(2 * most, MOST_MACHINES);
   }
@@ -87,10 +89,23 @@ async function worthAsking(scenario: Scenario, ground: Ground, seed: number, run
 
 /** Hopeless numbers of machines as the pilot saw them, the others over all draws. */
 function rowsOf({ rows: hopeless, least, most }: Pilot, all: Chunk, own: number): MachineRow[] {
-  const rows = [...hopeless.slice(0, least - 1), ...machineRows(all, most, least)];
+  const judged = machineRows(all, most, least);
+  // The pilot's draws are the first ones of all, and what they ask for more or less, they ask of any number of machines.
+  const pilot = hopeless[least - 1];
+  const more = pilot ? judged[0]!.bagsShort - pilot.bagsShort : 0;
+  const more95 = pilot ? judged[0]!.p95BagsShort - pilot.p95BagsShort : 0;
+  const before = hopeless.slice(0, least - 1).map((row) => ({
+    ...row,
+    bagsShort: row.bagsShort + more,
+    p95BagsShort: row.p95BagsShort + more95,
+  }));
+  const rows = [...before, ...judged];
   // One row is enough to see that more machines stop to help.
   const last = rows.at(-1)!;
-  const flat = rows.find(({ bagsShort }) => bagsShort <= last.bagsShort + 1e-9)!;
+  const flat = rows.find(
+    ({ bagsShort, shortageChance }) =>
+      bagsShort <= last.bagsShort * NO_LESS + 1e-6 && shortageChance <= last.shortageChance + 1e-9,
+  )!;
   return rows.slice(0, Math.max(own + 2, flat.machines + 1));
 }
 
