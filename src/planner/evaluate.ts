@@ -3,8 +3,11 @@ import { firstToExpire } from '../plan/cover.ts';
 import { MINUTES_A_DAY, type Problem } from '../scenario/problem.ts';
 import { type Dispatcher, FILL, STRIDE } from './dispatch.ts';
 
-/** Technician minutes for a litre: dearer than making it can be, cheap enough to be missing on the way to something better. */
-export const LITRE = 25;
+/**
+ * Technician minutes for a litre when lines are weighed as a place to search on from: more than making it costs, little
+ * enough that a few missing bags do not drive out lines that need far less work.
+ */
+export const LITRE = 5;
 /** A bag wanting in the reserve, in missing litres of the exchange rate: less than a missing one, dearer than making it. */
 const RESERVE_BAG = 2.5;
 const EXPIRED_BAG = 0.01;

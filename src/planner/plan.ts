@@ -52,6 +52,26 @@ const COLD: readonly Stage[] = [
   { share: 0.17, manner: CROSSING, wanting: CROSSING },
   { share: 0.32, manner: CLOSING, wanting: PRESSING },
 ];
+/** With few tries for each fill there is no time to cross: cooler, and a litre is dear from the start. */
+const HURRIED: readonly Stage[] = [
+  {
+    share: 0.4,
+    manner: { hot: 4, cold: 0.5, litre: 5, litreTo: 25 },
+    wanting: { hot: 12, cold: 1, litre: 2, litreTo: 25 },
+  },
+  {
+    share: 0.45,
+    manner: { hot: 4, cold: 0.5, litre: 25, litreTo: 25 },
+    wanting: { hot: 12, cold: 1, litre: 2, litreTo: 25 },
+  },
+  {
+    share: 0.15,
+    manner: { hot: 3, cold: 0.5, litre: 25, litreTo: 1000 },
+    wanting: { hot: 3, cold: 0.5, litre: 25, litreTo: 1000 },
+  },
+];
+/** Tries for each fill below which a search is in a hurry. */
+const UNHURRIED = 30;
 /** Around an earlier plan: only what is better, so that what need not change stays. */
 const STAYING: Manner = { hot: 2, cold: 0.5, litre: 1000, litreTo: 1000 };
 const WARM: readonly Stage[] = [{ share: 1, manner: STAYING, wanting: STAYING }];
@@ -87,10 +107,10 @@ const REFINED = 3;
 /** Share of the time limit that the search may use; bounds take the rest. */
 const SEARCH_SHARE = 0.6;
 
-function triesFor(problem: Problem, demand: Demand): number {
+/** Fills that the need takes at least, about. */
+function fillsOf(problem: Problem, demand: Demand): number {
   const bags = demand.bags.flat().reduce((sum, bags) => sum + bags, 0);
-  const fills = bags / Math.max(1, ...problem.machines.map(({ positions }) => positions));
-  return Math.round(Math.max(FEWEST_TRIES, TRIES * Math.min(1, WEEK / Math.max(1, fills))));
+  return Math.max(1, bags / Math.max(1, ...problem.machines.map(({ positions }) => positions)));
 }
 
 /** Plans a problem. See `Planner`; the way it goes is told in DEVELOPERS.md, "The planner". */
@@ -112,7 +132,10 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
       remarks,
       seconds: elapsed(),
     });
-  const tries = options.tries ?? (previous ? WARM_TRIES : triesFor(problem, demand));
+  const fills = fillsOf(problem, demand);
+  const tries =
+    options.tries ??
+    (previous ? WARM_TRIES : Math.round(Math.max(FEWEST_TRIES, TRIES * Math.min(1, WEEK / fills))));
   let stopped = false;
   const report = (done: number) => {
     if (!options.onProgress || !search.best) return;
@@ -126,7 +149,7 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
     } else if (!stopped && elapsed() > searchUntil) {
       stopped = true;
       remarks.push(
-        `The clock ended the search after ${Math.round(searchUntil)} s; the plan is the best found by then.`,
+        `The clock ended the search after ${Number(searchUntil.toPrecision(2))} s; the plan is the best found by then.`,
       );
     }
     return stopped;
@@ -166,14 +189,14 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
   report(0);
   await options.pause?.();
   let byHand: Activity[] | null = null;
-  if (tries > 50 && !mustStop()) {
+  if (tries > 50 && !previous && !mustStop()) {
     tryTempers(first);
     for (let round = 0, better = true; better && round < REFINED; round++) {
       await options.pause?.();
       better = tryTempers(machinesNear(problem, temper!));
       better = tryTempers(tempersNear(temper!)) || better;
     }
-    if (now === 0 && !previous) {
+    if (now === 0) {
       byHand = planByHand(problem);
       search.consider(linesOf(problem, byHand, 0));
     }
@@ -181,13 +204,14 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
   }
   const chance = chanceOf(options.seed ?? 1);
   let from = 0.05;
-  for (const { share, manner, wanting } of previous ? WARM : COLD) {
+  const cold = tries < UNHURRIED * fills ? HURRIED : COLD;
+  for (const [k, { share, manner, wanting }] of (previous ? WARM : cold).entries()) {
     if (stopped || !search.best) break;
-    const heat = {
-      ...(search.best.unmetParts > 0 ? wanting : manner),
-      tries: share * tries,
-    };
-    await work(search.anneal(search.promising ?? search.best.lines, chance, heat), from, 0.95 * share);
+    const short = search.best.unmetParts > 0;
+    // Where something stays unmet after a first search, what leaves least unmet is searched on from.
+    const start = (short && k > 0 ? null : search.promising) ?? search.best.lines;
+    const heat = { ...(short ? wanting : manner), tries: share * tries };
+    await work(search.anneal(start, chance, heat), from, 0.95 * share);
     from += 0.95 * share;
   }
   const candidates = [history, ...(byHand ? [byHand] : []), ...(search.best ? [search.activities()] : [])];
