@@ -49,8 +49,8 @@ const COLD: readonly Stage[] = [
   { share: 0.07, manner: CLOSING, wanting: PRESSING },
   { share: 0.17, manner: CROSSING, wanting: CROSSING },
   { share: 0.17, manner: CROSSING, wanting: CROSSING },
-  { share: 0.17, manner: CROSSING, wanting: PRESSING },
-  { share: 0.32, manner: CLOSING, wanting: { hot: 6, cold: 0.5, litre: 25, litreTo: 1000 } },
+  { share: 0.17, manner: CROSSING, wanting: CROSSING },
+  { share: 0.32, manner: CLOSING, wanting: PRESSING },
 ];
 /** With few tries for each fill there is no time to cross: cooler, and a litre is dear from the start. */
 const HURRIED: readonly Stage[] = [
