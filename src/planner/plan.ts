@@ -43,6 +43,7 @@ const CROSSING: Manner = { hot: 15, cold: 4, litre: 0.4, litreTo: 3 };
 /** At the end a litre outweighs everything; where some must stay unmet, there is more to change places for. */
 const CLOSING: Manner = { hot: 5, cold: 0.5, litre: 3, litreTo: 1000 };
 const PRESSING: Manner = { hot: 15, cold: 1, litre: 1, litreTo: 100 };
+const SETTLING: Manner = { hot: 12, cold: 0.5, litre: 50, litreTo: 1000 };
 /** A short search first, since somebody waits, then a long one from the best of it. */
 const COLD: readonly Stage[] = [
   { share: 0.1, manner: CROSSING, wanting: CROSSING },
@@ -50,7 +51,8 @@ const COLD: readonly Stage[] = [
   { share: 0.17, manner: CROSSING, wanting: CROSSING },
   { share: 0.17, manner: CROSSING, wanting: CROSSING },
   { share: 0.17, manner: CROSSING, wanting: CROSSING },
-  { share: 0.32, manner: CLOSING, wanting: PRESSING },
+  { share: 0.16, manner: CLOSING, wanting: PRESSING },
+  { share: 0.16, manner: CLOSING, wanting: SETTLING },
 ];
 /** With few tries for each fill there is no time to cross: cooler, and a litre is dear from the start. */
 const HURRIED: readonly Stage[] = [
