@@ -65,6 +65,10 @@ const WANTING = (Object.keys(WEIGHTS) as Kind[]).flatMap((kind) =>
 /** Nothing is wanting: no need to serve more. */
 const SERVED = WANTING.filter((kind) => kind !== 'serve');
 
+/** How often the shorter one of two segments is taken, in a plan of many of them. */
+const SHORTER = 0.7;
+const MANY = 100;
+
 /** Makes neighbours of a set of lines: each move changes one or two machines' lines a little. */
 export class Moves {
   private readonly problem: Problem;
@@ -87,6 +91,16 @@ export class Moves {
     return line.length === 0 ? null : { m, i: this.chance.below(line.length) };
   }
 
+  /** Where there are many segments, more often one of few fills: those are what changes of bath come from. */
+  private pickShort(lines: Lines, standing: Standing): { m: number; i: number } | null {
+    const one = this.pick(lines);
+    const segments = lines.reduce((sum, line) => sum + line.length, 0);
+    if (!one || segments < MANY || this.chance.unit() >= SHORTER) return one;
+    const other = this.pick(lines);
+    const fills = ({ m, i }: { m: number; i: number }) => standing.placed[m]![i]!;
+    return other && fills(other) < fills(one) ? other : one;
+  }
+
   private some(most: number): number {
     return 1 + this.chance.below(Math.max(1, Math.min(most, this.perCircuit)));
   }
@@ -96,7 +110,7 @@ export class Moves {
     if (lines.length === 0) return null;
     const drawn = standing.unmetParts > 0 || standing.reserveShort ? WANTING : SERVED;
     const kind = drawn[this.chance.below(drawn.length)]!;
-    const spot = this.pick(lines);
+    const spot = this.pickShort(lines, standing);
     if (!spot || kind === 'serve') return this.serve(lines, standing);
     const { m, i } = spot;
     const line = lines[m]!;

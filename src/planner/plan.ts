@@ -100,7 +100,7 @@ export function historyOf(activities: readonly Activity[], now: number): Activit
 
 /** Tries of a whole schedule of WEEK fills or fewer; larger ones get fewer, so that the work stays about the same. */
 const TRIES = 60_000;
-const WEEK = 300;
+const WEEK = 400;
 const FEWEST_TRIES = 3000;
 /** After an edit the old lines are good: a short search around them. */
 const WARM_TRIES = 600;
