@@ -103,7 +103,7 @@ const TRIES = 60_000;
 const WEEK = 400;
 const FEWEST_TRIES = 3000;
 /** After an edit the old lines are good: a short search around them. */
-const WARM_TRIES = 600;
+const WARM_TRIES = 450;
 /** Times that the best temper is varied at most. */
 const REFINED = 3;
 /** Share of the time limit that the search may use; bounds take the rest. */
