@@ -25,8 +25,6 @@ export interface Worth {
  * that serve nothing are counted as if they were left out, and named in `useless`.
  */
 export class Evaluator implements Worth {
-  /** One number to compare by: technician minutes, and missing litres and reserve in such minutes. */
-  cost = 0;
   /** What the search trades a missing litre for, technician minutes. */
   litre = LITRE;
   unmetParts = 0;
@@ -123,7 +121,7 @@ export class Evaluator implements Worth {
     this.whole[b] = longer(this.whole[b]!, new Float64Array(room));
   }
 
-  /** Judges what the dispatcher holds; the answers stand in the fields. Returns `cost`. */
+  /** Judges what the dispatcher holds; the answers stand in the fields. Returns one number to compare by (see `price`). */
   judge(dispatcher: Dispatcher): number {
     const { problem } = this;
     this.gather(dispatcher);
@@ -134,8 +132,7 @@ export class Evaluator implements Worth {
     this.useless.length = 0;
     for (let b = 0; b < this.size.length; b++) this.judgeBath(b);
     this.handsOn = dispatcher.handsOn - this.useless.length * problem.rules.swapMinutes;
-    this.cost = this.price(this);
-    return this.cost;
+    return this.price(this);
   }
 
   /** What a judgement comes to when a missing litre counts so many technician minutes. */

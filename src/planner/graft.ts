@@ -1,7 +1,7 @@
 import type { Activity } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
 import type { Ledger } from './ledger.ts';
-import { neededTests, type Piece, piecesOf, replay } from './replay.ts';
+import { doneAt, neededTests, type Piece, piecesWith, replay } from './replay.ts';
 
 /** What a machine does on one circuit, in order of time; the first run of a machine is what it does before any new circuit. */
 interface Run {
@@ -67,11 +67,7 @@ export function grafted(
   history: readonly Activity[],
   now: number,
 ): Activity[] | null {
-  const past = new Set(history.map((activity) => JSON.stringify(activity)));
-  const runs = (activities: readonly Activity[]) => {
-    const fixed = new Set(activities.filter((activity) => past.has(JSON.stringify(activity))));
-    return runsOf(problem, piecesOf(problem, activities, fixed));
-  };
+  const runs = (activities: readonly Activity[]) => runsOf(problem, piecesWith(problem, activities, history));
   const news = runs(made);
   const stays = matched(runs(kept), news);
   for (let round = 0; round < ROUNDS; round++) {
@@ -104,14 +100,13 @@ function putIn(
   now: number,
 ): boolean {
   const { rules, machines, horizon } = problem;
-  const doneAt = ({ kind, end }: Piece) => end + (kind === 'fill' ? rules.swapMinutes : 0);
   const open = pieces.filter(({ fixed }) => !fixed);
   if (open.length === 0) return true;
   const lane = placed.filter((piece) => piece.machine === machine);
   const begin = open[0]!.start;
   const before = lane.filter(({ start }) => start < begin);
   const until = Math.min(horizon, ...lane.filter(({ start }) => start >= begin).map(({ start }) => start));
-  let free = Math.max(now, 0, ...before.map(doneAt));
+  let free = Math.max(now, 0, ...before.map((piece) => doneAt(problem, piece)));
   let since =
     before.findLast(({ kind }) => kind === 'circuit')?.start ??
     machines[machine]!.loaded?.since ??

@@ -16,7 +16,9 @@ const FAR = 720;
 /** Kind, place and bath: what an activity is, apart from when. */
 const workOf = (activity: Activity): string =>
   `${activity.kind}\n${placeOf(activity)}\n${'bath' in activity ? activity.bath : ''}`;
-const signOf = (activity: Activity): string => `${workOf(activity)}\n${activity.start}\n${activity.end}`;
+/** An activity with all that makes it the same one in another plan. */
+export const signOf = (activity: Activity): string =>
+  `${workOf(activity)}\n${activity.start}\n${activity.end}`;
 
 /** Activities of `after`, by index, that stand unchanged in `before`, with their index there. */
 function unchanged(before: readonly Activity[], after: readonly Activity[]): Map<number, number> {

@@ -8,6 +8,7 @@ import { chanceOf } from './chance.ts';
 import type { Temper } from './deciders.ts';
 import { linesOf } from './lines.ts';
 import type { Planner, PlanOptions } from './planner.ts';
+import { worthOf } from './replay.ts';
 import { type Heat, Search } from './search.ts';
 import { firstTempers, machinesNear, tempersNear } from './tempers.ts';
 
@@ -55,22 +56,13 @@ const COLD: readonly Stage[] = [
   { share: 0.16, manner: CLOSING, wanting: SETTLING },
 ];
 /** With few tries for each fill there is no time to cross: cooler, and a litre is dear from the start. */
+const COOL: Manner = { hot: 4, cold: 0.5, litre: 5, litreTo: 25 };
+const WARMER: Manner = { hot: 12, cold: 1, litre: 2, litreTo: 25 };
+const LAST: Manner = { hot: 3, cold: 0.5, litre: 25, litreTo: 1000 };
 const HURRIED: readonly Stage[] = [
-  {
-    share: 0.4,
-    manner: { hot: 4, cold: 0.5, litre: 5, litreTo: 25 },
-    wanting: { hot: 12, cold: 1, litre: 2, litreTo: 25 },
-  },
-  {
-    share: 0.45,
-    manner: { hot: 4, cold: 0.5, litre: 25, litreTo: 25 },
-    wanting: { hot: 12, cold: 1, litre: 2, litreTo: 25 },
-  },
-  {
-    share: 0.15,
-    manner: { hot: 3, cold: 0.5, litre: 25, litreTo: 1000 },
-    wanting: { hot: 3, cold: 0.5, litre: 25, litreTo: 1000 },
-  },
+  { share: 0.4, manner: COOL, wanting: WARMER },
+  { share: 0.45, manner: { ...COOL, litre: 25 }, wanting: WARMER },
+  { share: 0.15, manner: LAST, wanting: LAST },
 ];
 /** Tries for each fill below which a search is in a hurry. */
 const UNHURRIED = 30;
@@ -128,12 +120,10 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
   if (history.length > 0 || now > 0) search.freeze(history, now);
 
   const noBound = { unmetLitres: 0, handsOnMinutes: 0 };
-  const worth = (activities: readonly Activity[]) =>
-    asPlan(problem, activities, {
-      bound: noBound,
-      remarks,
-      seconds: elapsed(),
-    });
+  const worth = (activities: readonly Activity[]) => ({
+    activities,
+    score: worthOf(problem, demand, activities),
+  });
   const fills = fillsOf(problem, demand);
   const tries =
     options.tries ??
@@ -141,8 +131,7 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
   let stopped = false;
   const report = (done: number) => {
     if (!options.onProgress || !search.best) return;
-    const { activities, score } = worth(search.activities());
-    options.onProgress({ done, score, bound: null, activities });
+    options.onProgress({ done, bound: null, ...worth(inOrder(search.activities())) });
   };
   const mustStop = (): boolean => {
     if (!stopped && options.stop?.()) {

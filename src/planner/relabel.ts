@@ -1,5 +1,6 @@
 import type { Activity } from '../plan/plan.ts';
 import type { Machine, Problem } from '../scenario/problem.ts';
+import { signOf } from './moved.ts';
 
 type Work = Exclude<Activity, { kind: 'test' }>;
 /** What one machine does without a break in between: a set-up, or a fill with its swap. */
@@ -65,13 +66,12 @@ export function relabelled(
   now = 0,
 ): Activity[] {
   const { machines } = problem;
-  const known = new Set(
-    previous.flatMap((activity) => (activity.kind === 'test' ? [] : signOf(activity, activity.machine))),
-  );
+  const known = new Set(previous.flatMap((activity) => (activity.kind === 'test' ? [] : signOf(activity))));
   const lanes = machines.map(({ id }) => blocksOf(made, id));
   /** How much of these blocks would stand as before on a machine. */
   const kept = (blocks: readonly Block[], machine: number) =>
-    blocks.flat().filter((activity) => known.has(signOf(activity, machines[machine]!.id))).length;
+    blocks.flat().filter((activity) => known.has(signOf({ ...activity, machine: machines[machine]!.id })))
+      .length;
   const exchange = (i: number, j: number): boolean => {
     const [a, b] = [lanes[i]!, lanes[j]!];
     const alike = JSON.stringify(machines[i]!.loaded) === JSON.stringify(machines[j]!.loaded);
@@ -105,6 +105,3 @@ export function relabelled(
     ),
   ];
 }
-
-const signOf = (activity: Work, machine: string): string =>
-  `${activity.kind}\n${machine}\n${'bath' in activity ? activity.bath : ''}\n${activity.start}\n${activity.end}`;

@@ -3,7 +3,7 @@ import { type Cover, cover } from '../plan/cover.ts';
 import type { Activity } from '../plan/plan.ts';
 import { MINUTES_A_DAY, type Problem } from '../scenario/problem.ts';
 import type { Ledger } from './ledger.ts';
-import { lotsOfPieces, neededTests, type Piece, piecesOf, replay } from './replay.ts';
+import { doneAt, lotsOfPieces, neededTests, type Piece, piecesOf, replay } from './replay.ts';
 
 /** Fills put in at most, and needs that are tried in vain at most: what is left is for the search. */
 const MOST_FILLS = 24;
@@ -177,7 +177,7 @@ function cheapest(
       if (!next || next.start >= swapBy) break;
       if (next.kind === 'circuit') circuit = { bath: next.bath, since: next.start };
       else if (circuit) circuit = { ...circuit, bath: next.bath };
-      free = next.end + (next.kind === 'fill' ? rules.swapMinutes : 0);
+      free = doneAt(problem, next);
     }
   });
   return (best as { put: () => Piece[] | null } | null)?.put() ?? null;

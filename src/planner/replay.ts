@@ -1,4 +1,6 @@
-import { type Activity, placeOf } from '../plan/plan.ts';
+import type { Demand } from '../demand/demand.ts';
+import { cover, scoreOf } from '../plan/cover.ts';
+import { type Activity, placeOf, type Score } from '../plan/plan.ts';
 import type { Lot, Problem } from '../scenario/problem.ts';
 import { Ledger, type Run } from './ledger.ts';
 
@@ -33,6 +35,27 @@ export function piecesOf(
     .sort((a, b) => a.start - b.start);
 }
 
+/** The same, of a plan that has this history in it. */
+export function piecesWith(
+  problem: Problem,
+  activities: readonly Activity[],
+  history: readonly Activity[],
+): Piece[] {
+  const past = new Set(history.map((activity) => JSON.stringify(activity)));
+  const fixed = activities.filter((activity) => past.has(JSON.stringify(activity)));
+  return piecesOf(problem, activities, new Set(fixed));
+}
+
+/** When the machine is free again: a fill's bags have to come off first. */
+export const doneAt = ({ rules }: Problem, { kind, end }: Pick<Piece, 'kind' | 'end'>): number =>
+  end + (kind === 'fill' ? rules.swapMinutes : 0);
+
+/** What activities are worth, without the rows and names of a whole plan: for where many are compared. */
+export function worthOf(problem: Problem, demand: Demand, activities: readonly Activity[]): Score {
+  const lots = lotsOfPieces(problem, piecesOf(problem, activities, new Set()));
+  return scoreOf(problem, activities, cover(problem, demand, lots));
+}
+
 /** What the fills among the pieces make, in their order; nameless, since naming lots by local time takes long. */
 export function lotsOfPieces({ rules, machines, bagParts }: Problem, pieces: readonly Piece[]): Lot[] {
   const { swapMinutes, releaseMinutes, shelf } = rules;
@@ -54,8 +77,6 @@ export function lotsOfPieces({ rules, machines, bagParts }: Problem, pieces: rea
 export interface Replayed {
   /** Of what stands, in order of time. */
   readonly pieces: Piece[];
-  /** Tests that stand, with those that were wanting. */
-  readonly tests: readonly Activity[];
   readonly ledger: Ledger;
   /** Nothing that was asked for was left out. */
   readonly whole: boolean;
@@ -99,9 +120,9 @@ export function replay(
     free: 0,
   }));
   const stands = pieces.filter((piece) => {
-    const { kind, machine, bath, start, end, fixed } = piece;
+    const { kind, machine, bath, start, fixed } = piece;
     const at = state[machine]!;
-    const done = end + (kind === 'fill' ? rules.swapMinutes : 0);
+    const done = doneAt(problem, piece);
     if (!fixed) {
       if (start < Math.max(at.free, now) || !machines[machine]!.baths.includes(bath)) return false;
       if (kind !== 'circuit' && (at.bath < 0 || !(done <= at.since + rules.circuitLife))) return false;
@@ -115,7 +136,6 @@ export function replay(
   });
   return {
     pieces: stands,
-    tests: ledger.activities.filter(({ kind }) => kind === 'test'),
     ledger,
     whole: stands.length === pieces.length,
   };

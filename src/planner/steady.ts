@@ -1,22 +1,13 @@
 import type { Demand } from '../demand/demand.ts';
-import { cover, scoreOf } from '../plan/cover.ts';
-import { type Activity, compareScores, type Score } from '../plan/plan.ts';
+import { type Activity, compareScores } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
 import { grafted } from './graft.ts';
 import { movedBetween, movedCount } from './moved.ts';
 import { relabelled } from './relabel.ts';
-import { lotsOfPieces, neededTests, type Piece, piecesOf, replay } from './replay.ts';
+import { doneAt, neededTests, type Piece, piecesWith, replay, worthOf } from './replay.ts';
 
 /** Activities written down anew at most while ways of going back are tried: eight trials of a week, none of a crisis. */
 const MOST_WRITTEN = 4000;
-
-const worth = (problem: Problem, demand: Demand, activities: readonly Activity[]): Score =>
-  scoreOf(
-    problem,
-    activities,
-    cover(problem, demand, lotsOfPieces(problem, piecesOf(problem, activities, NONE))),
-  );
-const NONE: ReadonlySet<Activity> = new Set();
 
 /**
  * A plan as good as `made` in which as little as can be found has moved against the plan before: machines of a kind
@@ -36,21 +27,17 @@ export function steadied(
   history: readonly Activity[],
   now: number,
 ): Activity[] {
-  const score = worth(problem, demand, made);
+  const score = worthOf(problem, demand, made);
   const asGood = (activities: readonly Activity[]) =>
-    compareScores(worth(problem, demand, activities), score) <= 0;
+    compareScores(worthOf(problem, demand, activities), score) <= 0;
   const moved = (activities: readonly Activity[]) => movedCount(movedBetween(previous, activities));
-  const than = compareScores(worth(problem, demand, kept), score);
+  const than = compareScores(worthOf(problem, demand, kept), score);
   if (than < 0 || (than === 0 && moved(kept) <= moved(made))) return [...kept];
   let best = relabelled(problem, previous, made, now);
   const graft = grafted(problem, kept, best, history, now);
   if (graft && asGood(graft) && moved(graft) < moved(best)) best = graft;
-  const fixed = new Set(history);
-  const pasts = new Set(history.map((activity) => JSON.stringify(activity)));
-  const isPast = (list: readonly Activity[]) =>
-    new Set(list.filter((activity) => fixed.has(activity) || pasts.has(JSON.stringify(activity))));
-  const old = piecesOf(problem, kept, isPast(kept));
-  let pieces = piecesOf(problem, best, isPast(best));
+  const old = piecesWith(problem, kept, history);
+  let pieces = piecesWith(problem, best, history);
   let written = 0;
   const goBack = (stretches: readonly Stretch[]): void => {
     written += best.length;
@@ -87,7 +74,6 @@ interface Stretch {
 
 /** Stretches in which two plans make the same fills at other minutes; by time. */
 function stretchesOf(problem: Problem, old: readonly Piece[], made: readonly Piece[]): Stretch[] {
-  const { swapMinutes } = problem.rules;
   const fills = (pieces: readonly Piece[]) =>
     pieces
       .filter(({ kind }) => kind === 'fill')
@@ -99,7 +85,7 @@ function stretchesOf(problem: Problem, old: readonly Piece[], made: readonly Pie
   return problem.machines
     .flatMap((_, machine) => {
       const lanes = [old, made].map((pieces) => pieces.filter((piece) => piece.machine === machine));
-      const cuts = alikeAt(lanes[0]!, lanes[1]!, swapMinutes);
+      const cuts = alikeAt(problem, lanes[0]!, lanes[1]!);
       return cuts.flatMap((from, index) => {
         const to = cuts[index + 1] ?? Number.POSITIVE_INFINITY;
         const [before, after] = lanes.map((lane) =>
@@ -114,20 +100,20 @@ function stretchesOf(problem: Problem, old: readonly Piece[], made: readonly Pie
 }
 
 /** Minutes at which a machine rests in both plans and could go on from one as from the other. */
-function alikeAt(a: readonly Piece[], b: readonly Piece[], swapMinutes: number): number[] {
-  const doneAt = ({ kind, end }: Piece) => end + (kind === 'fill' ? swapMinutes : 0);
+function alikeAt(problem: Problem, a: readonly Piece[], b: readonly Piece[]): number[] {
+  const done = (piece: Piece) => doneAt(problem, piece);
   const state = (pieces: readonly Piece[], t: number) => {
     const next = pieces.findIndex(({ start }) => start >= t);
-    const done = next < 0 ? pieces : pieces.slice(0, next);
-    const last = done.at(-1);
-    const circuit = done.findLast(({ kind }) => kind === 'circuit');
+    const past = next < 0 ? pieces : pieces.slice(0, next);
+    const last = past.at(-1);
+    const circuit = past.findLast(({ kind }) => kind === 'circuit');
     return {
-      rests: !last || doneAt(last) <= t,
+      rests: !last || done(last) <= t,
       renews: next < 0 || pieces[next]!.kind === 'circuit',
       holds: `${last?.bath} ${circuit?.start}`,
     };
   };
-  const times = new Set([Number.NEGATIVE_INFINITY, ...a.map(doneAt), ...b.map(doneAt)]);
+  const times = new Set([Number.NEGATIVE_INFINITY, ...a.map(done), ...b.map(done)]);
   return [...times]
     .filter((t) => {
       const [x, y] = [state(a, t), state(b, t)];
