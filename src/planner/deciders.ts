@@ -54,16 +54,32 @@ export class Playback implements Decider {
   }
 }
 
-/** How the rule of thumb weighs a change of bath. */
+/** How the rule of thumb weighs a change of bath, a new circuit and a rest. */
 export interface Temper {
-  /** Another bath is taken when it can wait no longer than this, min. */
+  /** Another bath is taken when it can wait no longer than this, min ... */
   readonly patience: number;
-  /** No new circuit as long as every bath can wait for this, min. */
-  readonly rest: number;
+  /** ... and, before the circuit ends, only when it can wait for so much less than the one that runs, min. By machine. */
+  readonly loyal: readonly number[];
+  /** No new circuit as long as every bath can wait for this, min. By machine. */
+  readonly rest: readonly number[];
+  /** A circuit with less life left than this, min, is replaced while more staff is on than when it would end. By machine. */
+  readonly early: readonly number[];
+  /** Added to how long a bath can wait, min. By bath. */
+  readonly bias: readonly number[];
   /** Whether each machine is used at all. */
   readonly uses: readonly boolean[];
-  /** A circuit with less life left than this, min, is replaced while more staff is on than when it would end. */
-  readonly early: number;
+}
+
+/** Changes baths when one can wait no longer than `patience`, on all machines, without rests. */
+export function plainTemper({ machines, baths }: Problem, patience: number): Temper {
+  return {
+    patience,
+    loyal: machines.map(() => 0),
+    rest: machines.map(() => Number.POSITIVE_INFINITY),
+    early: machines.map(() => 0),
+    bias: baths.map(() => 0),
+    uses: machines.map(() => true),
+  };
 }
 
 /**
@@ -97,12 +113,7 @@ export class RuleOfThumb implements Decider {
   ) {
     this.problem = problem;
     this.dispatcher = dispatcher;
-    this.temper = {
-      patience: 120,
-      rest: Number.POSITIVE_INFINITY,
-      early: 0,
-      uses: problem.machines.map(() => true),
-    };
+    this.temper = plainTemper(problem, 120);
     this.rounds = problem.rounds.length;
     this.wanted = demand.bags.map((_, b) => [
       ...leftByStock[b]!,
@@ -158,20 +169,21 @@ export class RuleOfThumb implements Decider {
   }
 
   next(machine: number, at: number): boolean {
-    if (!this.temper.uses[machine]) return false;
+    const { patience, loyal, rest, early, bias, uses } = this.temper;
+    if (!uses[machine]) return false;
     const { machines, rules, staff, horizon } = this.problem;
     const { shortest, baths } = machines[machine]!;
     const runs = this.dispatcher.runs(machine);
     const life = this.dispatcher.lifeLeft(machine, at);
     const ends = Math.min(horizon - 1, at + life);
-    const renew = runs >= 0 && life < this.temper.early && staff[at]! > staff[ends]!;
+    const renew = runs >= 0 && life < early[machine]! && staff[at]! > staff[ends]!;
     const current = !renew && life >= shortest + rules.swapMinutes ? runs : -1;
     let best = -1;
     let least = Number.POSITIVE_INFINITY;
     let own = Number.POSITIVE_INFINITY;
     for (const b of baths) {
       if (this.dead[machine * this.made.length + b]) continue;
-      const slack = this.slack(b, machine, at);
+      const slack = this.slack(b, machine, at) + bias[b]!;
       if (b === current) {
         own = slack;
         continue;
@@ -183,12 +195,16 @@ export class RuleOfThumb implements Decider {
     }
     this.bath = current;
     if (best < 0 && own === Number.POSITIVE_INFINITY) return false;
-    if (current < 0 || own === Number.POSITIVE_INFINITY || (least < this.temper.patience && least < own))
+    if (
+      current < 0 ||
+      own === Number.POSITIVE_INFINITY ||
+      (least < patience && least < own - loyal[machine]!)
+    )
       this.bath = best;
     if (this.bath < 0) return false;
     this.fresh = renew;
     this.notBefore = 0;
-    const wait = Math.min(least, own) - this.temper.rest;
+    const wait = Math.min(least, own) - rest[machine]!;
     if (current < 0 && wait > 0 && this.waited[machine]! < at) {
       this.notBefore = Math.ceil(at + wait);
       this.waited[machine] = this.notBefore;

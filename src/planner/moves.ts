@@ -2,6 +2,8 @@ import type { Problem } from '../scenario/problem.ts';
 import type { Chance } from './chance.ts';
 import { FULL, type Line, type Lines } from './deciders.ts';
 import type { Segment } from './dispatch.ts';
+import { exchanged, inserted, replaced, without } from './lineEdits.ts';
+import { Partners, type Spot } from './partners.ts';
 
 /** What a move may look at: the schedule that the present lines make. */
 export interface Standing {
@@ -11,34 +13,9 @@ export interface Standing {
   /** First minute of each segment and its fills, by machine. */
   readonly starts: readonly Int32Array[];
   readonly placed: readonly Int32Array[];
+  /** What each segment begins with: a circuit, a bath change or a fill. */
+  readonly first: readonly Uint8Array[];
   readonly reserveShort: boolean;
-}
-
-const replaced = (lines: Lines, machine: number, line: Line): Line[] => {
-  const copy = lines.slice();
-  copy[machine] = line;
-  return copy;
-};
-const without = (line: Line, at: number): Line => [...line.slice(0, at), ...line.slice(at + 1)];
-const inserted = (line: Line, at: number, ...segments: Segment[]): Line => [
-  ...line.slice(0, at),
-  ...segments.filter((segment) => segment.fills > 0),
-  ...line.slice(at),
-];
-const exchanged = (line: Line, at: number, ...segments: Segment[]): Line =>
-  inserted(without(line, at), at, ...segments);
-
-/** Neighbouring segments of one bath are one, unless a rest or a new circuit lies between them. */
-export function joined(line: Line): Line {
-  const out: Segment[] = [];
-  for (const segment of line) {
-    const last = out.at(-1);
-    if (segment.fills <= 0) continue;
-    if (last && last.bath === segment.bath && !last.toEnd && !segment.fresh && segment.notBefore === 0)
-      out[out.length - 1] = { ...last, fills: last.fills + segment.fills, toEnd: segment.toEnd };
-    else out.push(segment);
-  }
-  return out;
 }
 
 /** How often each move is drawn: by what it was seen to gain on weeks. */
@@ -55,6 +32,7 @@ const WEIGHTS = {
   barter: 2,
   rest: 1,
   swapBaths: 5,
+  handOver: 2,
   tails: 1,
   serve: 7,
 };
@@ -62,6 +40,8 @@ type Kind = keyof typeof WEIGHTS;
 const WANTING = (Object.keys(WEIGHTS) as Kind[]).flatMap((kind) =>
   Array.from({ length: WEIGHTS[kind] }, () => kind),
 );
+/** How often two segments exchange baths because that saves bath changes, not because they begin at one time. */
+const FITTING = 0.8;
 /** Nothing is wanting: no need to serve more. */
 const SERVED = WANTING.filter((kind) => kind !== 'serve');
 
@@ -75,6 +55,7 @@ export class Moves {
   private readonly chance: Chance;
   private readonly perCircuit: number;
   private readonly can: boolean[][];
+  private readonly partners: Partners;
 
   constructor(problem: Problem, chance: Chance) {
     this.problem = problem;
@@ -83,21 +64,20 @@ export class Moves {
     const cycle = Math.min(...machines.map((m) => m.shortest)) + rules.swapMinutes;
     this.perCircuit = Math.max(1, Math.floor((rules.circuitLife - rules.circuitMinutes) / cycle));
     this.can = machines.map((m) => baths.map((_, b) => m.baths.includes(b)));
+    this.partners = new Partners(chance, this.can);
   }
 
-  private pick(lines: Lines): { m: number; i: number } | null {
-    const m = this.chance.below(lines.length);
-    const line = lines[m]!;
-    return line.length === 0 ? null : { m, i: this.chance.below(line.length) };
+  private pick(lines: Lines): Spot | null {
+    return this.partners.pick(lines);
   }
 
   /** Where there are many segments, more often one of few fills: those are what changes of bath come from. */
-  private pickShort(lines: Lines, standing: Standing): { m: number; i: number } | null {
+  private pickShort(lines: Lines, standing: Standing): Spot | null {
     const one = this.pick(lines);
     const segments = lines.reduce((sum, line) => sum + line.length, 0);
     if (!one || segments < MANY || this.chance.unit() >= SHORTER) return one;
     const other = this.pick(lines);
-    const fills = ({ m, i }: { m: number; i: number }) => standing.placed[m]![i]!;
+    const fills = ({ m, i }: Spot) => standing.placed[m]![i]!;
     return other && fills(other) < fills(one) ? other : one;
   }
 
@@ -145,6 +125,8 @@ export class Moves {
         return this.rest(lines, standing, m, i);
       case 'swapBaths':
         return this.swapBaths(lines, standing, m, i);
+      case 'handOver':
+        return this.handOver(lines, standing, m, i);
       case 'tails':
         return this.tails(lines, m);
     }
@@ -197,7 +179,8 @@ export class Moves {
       const segment = lines[spot.m]![spot.i]!;
       if (segment.bath !== bath || (more > 0 && segment.fills >= FULL)) continue;
       const placed = standing.placed[spot.m]![spot.i] ?? 0;
-      const fills = Math.max(0, (segment.fills >= FULL ? placed : segment.fills) + more);
+      const own = Math.sign(more) * this.fillsOn(spot.m, Math.abs(more), notM);
+      const fills = Math.max(0, (segment.fills >= FULL ? placed : segment.fills) + own);
       return replaced(
         lines,
         spot.m,
@@ -223,7 +206,10 @@ export class Moves {
   /** Two segments, near in time, change their baths; each keeps its place, and its length or the shorter one's. */
   private swapBaths(lines: Lines, standing: Standing, m: number, i: number): Line[] | null {
     const a = lines[m]![i]!;
-    const near = this.nearest(lines, standing, m, i);
+    const near =
+      this.chance.unit() < FITTING
+        ? this.partners.fitting(lines, standing, m, i)
+        : this.partners.nearest(lines, standing, m, i);
     if (!near) return null;
     const b = lines[near.m]![near.i]!;
     const fillsOfA = standing.placed[m]![i]!;
@@ -237,25 +223,6 @@ export class Moves {
         : this.partTurned(line, at, fills, shorter, bath);
     const once = replaced(lines, m, turned(lines[m]!, i, fillsOfA, b.bath));
     return replaced(once, near.m, turned(once[near.m]!, near.i, fillsOfB, a.bath));
-  }
-
-  /** Of a few segments of other baths drawn by chance the one that begins nearest in time; null: none will do. */
-  private nearest(lines: Lines, standing: Standing, m: number, i: number): { m: number; i: number } | null {
-    const { bath } = lines[m]![i]!;
-    const at = standing.starts[m]![i]!;
-    let best: { m: number; i: number } | null = null;
-    let least = Number.POSITIVE_INFINITY;
-    for (let left = 1 + this.chance.below(6); left > 0; left--) {
-      const spot = this.pick(lines);
-      if (!spot) continue;
-      const other = lines[spot.m]![spot.i]!;
-      if (other.bath === bath || !this.can[m]![other.bath] || !this.can[spot.m]![bath]) continue;
-      const apart = Math.abs(standing.starts[spot.m]![spot.i]! - at);
-      if (apart >= least) continue;
-      least = apart;
-      best = spot;
-    }
-    return best;
   }
 
   /** The first or the last n of a segment's fills are of another bath. */
@@ -325,12 +292,12 @@ export class Moves {
     const once = replaced(
       lines,
       m,
-      lines[m]!.map((segment, k) => (k === i ? b : segment)),
+      lines[m]!.map((segment, k) => (k === i ? this.on(m, b, other.m) : segment)),
     );
     return replaced(
       once,
       other.m,
-      once[other.m]!.map((segment, k) => (k === other.i ? a : segment)),
+      once[other.m]!.map((segment, k) => (k === other.i ? this.on(other.m, a, m) : segment)),
     );
   }
 
@@ -340,7 +307,33 @@ export class Moves {
     if (!this.can[to]![segment.bath]) return null;
     const taken = replaced(lines, m, without(lines[m]!, i));
     const line = taken[to]!;
-    return replaced(taken, to, inserted(line, this.chance.below(line.length + 1), segment));
+    return replaced(taken, to, inserted(line, this.chance.below(line.length + 1), this.on(to, segment, m)));
+  }
+
+  /** Fills that make as many bags on another machine, about: by chance rounded up or down. */
+  private fillsOn(to: number, fills: number, from: number): number {
+    const { machines } = this.problem;
+    const bags = fills * machines[from]!.positions;
+    return fills === 0 ? 0 : Math.max(1, Math.floor(bags / machines[to]!.positions + this.chance.unit()));
+  }
+
+  /** A segment as it is on another machine. */
+  private on(to: number, segment: Segment, from: number): Segment {
+    return segment.fills >= FULL ? segment : { ...segment, fills: this.fillsOn(to, segment.fills, from) };
+  }
+
+  /** A few segments in a row go over to another machine, to where it is at their time. */
+  private handOver(lines: Lines, standing: Standing, m: number, i: number): Line[] | null {
+    const to = this.chance.below(lines.length);
+    const line = lines[m]!;
+    const count = 1 + this.chance.below(3);
+    const row = line.slice(i, i + count);
+    if (to === m || row.some(({ bath }) => !this.can[to]![bath])) return null;
+    const later = standing.starts[to]!.findIndex((start) => start >= standing.starts[m]![i]!);
+    const moved = row.map((segment) => this.on(to, segment, m));
+    if (this.chance.unit() < 0.5) moved[0] = { ...moved[0]!, fresh: true };
+    const left = replaced(lines, m, [...line.slice(0, i), ...line.slice(i + count)]);
+    return replaced(left, to, inserted(lines[to]!, later < 0 ? lines[to]!.length : later, ...moved));
   }
 
   /** Rest before a segment, until a while after it would have begun; or no rest. */

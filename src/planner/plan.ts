@@ -10,7 +10,7 @@ import { linesOf } from './lines.ts';
 import type { Planner, PlanOptions } from './planner.ts';
 import { worthOf } from './replay.ts';
 import { type Heat, Search } from './search.ts';
-import { firstTempers, machinesNear, tempersNear } from './tempers.ts';
+import { firstTempers, machinesNear, temperBeside, tempersNear } from './tempers.ts';
 
 /** Activities with what they are worth: the plan that a sheet, a file or a page shows. */
 export function asPlan(
@@ -56,12 +56,11 @@ const COLD: readonly Stage[] = [
   { share: 0.16, manner: CLOSING, wanting: SETTLING },
 ];
 /** With few tries for each fill there is no time to cross: cooler, and a litre is dear from the start. */
-const COOL: Manner = { hot: 4, cold: 0.5, litre: 5, litreTo: 25 };
-const WARMER: Manner = { hot: 12, cold: 1, litre: 2, litreTo: 25 };
+const COOL: Manner = { hot: 4, cold: 0.5, litre: 5, litreTo: 100 };
+const PRESSED: Manner = { hot: 3, cold: 0.5, litre: 10, litreTo: 100 };
 const LAST: Manner = { hot: 3, cold: 0.5, litre: 25, litreTo: 1000 };
 const HURRIED: readonly Stage[] = [
-  { share: 0.4, manner: COOL, wanting: WARMER },
-  { share: 0.45, manner: { ...COOL, litre: 25 }, wanting: WARMER },
+  { share: 0.85, manner: COOL, wanting: PRESSED },
   { share: 0.15, manner: LAST, wanting: LAST },
 ];
 /** Tries for each fill below which a search is in a hurry. */
@@ -98,6 +97,10 @@ const FEWEST_TRIES = 3000;
 const WARM_TRIES = 450;
 /** Times that the best temper is varied at most. */
 const REFINED = 3;
+/** Then tempers are changed by chance so often, and a dearer one is taken up to about so many minutes more at first. */
+const WANDERED = 300;
+const WANDER_HOT = 60;
+const WANDER_COLD = 1;
 /** Share of the time limit that the search may use; bounds take the rest. */
 const SEARCH_SHARE = 0.6;
 
@@ -174,6 +177,21 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
     }
     return least < before;
   };
+  /** From temper to temper by chance; the search remembers the best schedule met. */
+  const wander = async (from: Temper, price: number) => {
+    const chance = chanceOf(options.seed ?? 1);
+    let at = from;
+    let least = price;
+    for (let n = 0; n < WANDERED && !mustStop(); n++) {
+      if (n % 8 === 0) await options.pause?.();
+      const beside = temperBeside(problem, at, chance);
+      const own = search.construct(beside);
+      const heat = WANDER_HOT * (WANDER_COLD / WANDER_HOT) ** (n / WANDERED);
+      if (own - least > heat * -Math.log(chance.unit() + 1e-300)) continue;
+      at = beside;
+      least = own;
+    }
+  };
   if (previous) search.consider(linesOf(problem, previous, now));
   const first = firstTempers(problem, demand);
   tryTempers(first.slice(0, 1));
@@ -187,6 +205,7 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
       better = tryTempers(machinesNear(problem, temper!));
       better = tryTempers(tempersNear(temper!)) || better;
     }
+    await wander(temper!, least);
     if (now === 0) {
       byHand = planByHand(problem);
       search.consider(linesOf(problem, byHand, 0));

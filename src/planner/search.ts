@@ -6,8 +6,9 @@ import type { Chance } from './chance.ts';
 import { type Line, type Lines, Playback, RuleOfThumb, type Temper } from './deciders.ts';
 import { Dispatcher, FILL, STRIDE } from './dispatch.ts';
 import { Evaluator, LITRE, type Worth } from './evaluate.ts';
+import { joined } from './lineEdits.ts';
 import { Marks } from './marks.ts';
-import { joined, Moves } from './moves.ts';
+import { Moves, type Standing } from './moves.ts';
 
 /** Lines with what they are worth. */
 export interface Found extends Worth {
@@ -137,15 +138,17 @@ export class Search {
     return this.evaluator.price(this.evaluator, LITRE);
   }
 
-  private standing(lines: Lines) {
+  private standing(lines: Lines): Standing {
     const { ops, count } = this.dispatcher;
     const starts = lines.map((line) => new Int32Array(line.length).fill(this.problem.horizon));
     const placed = lines.map((line) => new Int32Array(line.length));
+    const first = lines.map((line) => new Uint8Array(line.length).fill(FILL));
     for (let i = count - 1; i >= 0; i--) {
       const at = i * STRIDE;
       const segment = ops[at + 5]!;
       if (ops[at]! > FILL || segment < 0) continue;
       starts[ops[at + 1]!]![segment] = ops[at + 3]!;
+      first[ops[at + 1]!]![segment] = ops[at]!;
       if (ops[at] === FILL) placed[ops[at + 1]!]![segment]! += 1;
     }
     return {
@@ -153,6 +156,7 @@ export class Search {
       unmetParts: this.evaluator.unmetParts,
       starts,
       placed,
+      first,
       reserveShort: this.evaluator.reserveShortParts > 0,
     };
   }

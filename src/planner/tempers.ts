@@ -1,10 +1,17 @@
 import type { Demand } from '../demand/demand.ts';
 import type { Problem } from '../scenario/problem.ts';
-import type { Temper } from './deciders.ts';
+import type { Chance } from './chance.ts';
+import { plainTemper, type Temper } from './deciders.ts';
 
 const EVER = Number.POSITIVE_INFINITY;
+/** What is tried first, and what near a temper; all in minutes. */
 const PATIENCE = [120, 30, 240, 480, 900];
-const RENEW = 840;
+const LOYAL = [120, 360, 720, 1440];
+const LOYAL_NEAR = [0, 60, 120, 180, 240, 360, 480, 600, 720, 960, 1440];
+const EARLY = 840;
+const EARLY_NEAR = [0, 360, 600, EARLY, 1080];
+const REST_NEAR = [2160, 1080, 480];
+const REST_OF_ONE = [EVER, EVER, 2160, 1080, 480, 240, 120, 60];
 /** Machines are tried in steps that leave about so many numbers of them for one order. */
 const STEPS = 5;
 
@@ -28,9 +35,12 @@ function ordersOf({ machines, rules }: Problem): number[][] {
 /** Tempers to begin with: how soon to change baths, on all machines, or on about as many as the need keeps busy. */
 export function firstTempers(problem: Problem, demand: Demand): Temper[] {
   const { machines, rules, horizon, bagParts } = problem;
-  const all = machines.map(() => true);
-  const patient = PATIENCE.map((patience): Temper => ({ patience, rest: EVER, early: 0, uses: all }));
-  const early = [120, 480].map((patience): Temper => ({ patience, rest: EVER, early: RENEW, uses: all }));
+  const each = (value: number) => machines.map(() => value);
+  const patient = PATIENCE.map((patience) => plainTemper(problem, patience));
+  const early = [120, 480].map((patience) => ({ ...plainTemper(problem, patience), early: each(EARLY) }));
+  const loyal = LOYAL.flatMap((minutes) =>
+    [0, EARLY].map((renew) => ({ ...patient[0]!, loyal: each(minutes), early: each(renew) })),
+  );
   const parts = demand.bags.flat().reduce((sum, bags) => sum + bags * bagParts, 0);
   const fewer = ordersOf(problem).flatMap((order) => {
     let share = 0;
@@ -44,15 +54,10 @@ export function firstTempers(problem: Problem, demand: Demand): Temper[] {
       .filter((_, k) => k % step === 0)
       .map((n): Temper => {
         const used = new Set(order.slice(0, n));
-        return {
-          patience: 240,
-          rest: EVER,
-          early: 0,
-          uses: machines.map((_, m) => used.has(m)),
-        };
+        return { ...plainTemper(problem, 240), uses: machines.map((_, m) => used.has(m)) };
       });
   });
-  return [patient[0]!, ...early, ...fewer, ...patient.slice(1)];
+  return [patient[0]!, ...early, ...loyal, ...fewer, ...patient.slice(1)];
 }
 
 /** The same temper on one or two machines more or less. */
@@ -71,9 +76,29 @@ export function machinesNear(problem: Problem, temper: Temper): Temper[] {
 
 /** Other tempers on the same machines. */
 export function tempersNear(temper: Temper): Temper[] {
+  const each = (value: number) => temper.uses.map(() => value);
   return [
     ...PATIENCE.map((patience) => ({ ...temper, patience })),
-    { ...temper, early: RENEW },
-    ...[2160, 1080, 480].map((rest) => ({ ...temper, rest })),
+    ...EARLY_NEAR.map((minutes) => ({ ...temper, early: each(minutes) })),
+    ...LOYAL_NEAR.map((minutes) => ({ ...temper, loyal: each(minutes) })),
+    ...REST_NEAR.map((minutes) => ({ ...temper, rest: each(minutes) })),
   ];
+}
+
+/** A temper that differs in one thing drawn by chance, mostly in that of one machine or one bath. */
+export function temperBeside(problem: Problem, temper: Temper, chance: Chance): Temper {
+  const by = (width: number) => Math.round((chance.unit() + chance.unit() + chance.unit() - 1.5) * width);
+  const changed = (list: readonly number[], change: (value: number) => number) => {
+    const at = chance.below(list.length);
+    return list.map((value, k) => (k === at ? change(value) : value));
+  };
+  const drawn = chance.unit();
+  if (drawn < 0.3) return { ...temper, bias: changed(temper.bias, (value) => value + by(200)) };
+  if (drawn < 0.55) return { ...temper, loyal: changed(temper.loyal, (value) => value + by(600)) };
+  if (drawn < 0.8) return { ...temper, early: changed(temper.early, (value) => value + by(600)) };
+  if (drawn < 0.88)
+    return { ...temper, rest: changed(temper.rest, () => REST_OF_ONE[chance.below(REST_OF_ONE.length)]!) };
+  if (drawn < 0.9) return { ...temper, patience: Math.max(0, temper.patience + by(200)) };
+  const near = [...machinesNear(problem, temper), ...tempersNear(temper)];
+  return near[chance.below(near.length)]!;
 }
