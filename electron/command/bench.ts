@@ -8,11 +8,13 @@ import { demandOf } from '../../src/demand/demand.ts';
 import type { Bound, Score } from '../../src/plan/plan.ts';
 import { boundsOf } from '../../src/planner/bounds.ts';
 import { planByHand } from '../../src/planner/byHand.ts';
-import { asPlan, plan } from '../../src/planner/plan.ts';
-import { compile, type Problem } from '../../src/scenario/problem.ts';
+import { asPlan } from '../../src/planner/plan.ts';
+import { compile } from '../../src/scenario/problem.ts';
+import type { Scenario } from '../../src/scenario/schema.ts';
 import { generate, type Size } from '../../tests/bench/generate.ts';
 import { costTable, type Measured, resultTable, summary } from './benchText.ts';
 import { InputError, loadScenario } from './input.ts';
+import { planWithRival } from './rivalInThread.ts';
 
 interface Options {
   readonly quick?: boolean;
@@ -28,7 +30,7 @@ const SCENARIOS = fileURLToPath(new URL('../../scenarios', import.meta.url));
 
 interface Case {
   readonly name: string;
-  readonly problem: () => Problem;
+  readonly scenario: () => Scenario;
 }
 
 const shipped = (): Case[] =>
@@ -37,10 +39,10 @@ const shipped = (): Case[] =>
     .sort()
     .map((file) => ({
       name: path.basename(file, '.json'),
-      problem: () => compile(loadScenario(path.join(SCENARIOS, file)).scenario),
+      scenario: () => loadScenario(path.join(SCENARIOS, file)).scenario,
     }));
 
-const generated = (name: string, size: Size): Case => ({ name, problem: () => compile(generate(size)) });
+const generated = (name: string, size: Size): Case => ({ name, scenario: () => generate(size) });
 
 function cases(quick: boolean): Case[] {
   const loads = quick ? [0.8] : [0.6, 0.8, 1, 1.2];
@@ -75,8 +77,9 @@ const onCurve = (patients: number): Case => {
 
 const seconds = (since: number) => (performance.now() - since) / 1000;
 
-async function measure({ name, problem: make }: Case, options: Options): Promise<Measured> {
-  const problem = make();
+async function measure({ name, scenario: make }: Case, options: Options): Promise<Measured> {
+  const scenario = make();
+  const problem = compile(scenario);
   const demand = demandOf(problem);
   const none: Bound = { unmetLitres: 0, handsOnMinutes: 0 };
   const worth = (activities: Parameters<typeof asPlan>[1]): Score =>
@@ -86,14 +89,10 @@ async function measure({ name, problem: make }: Case, options: Options): Promise
   const byHandSeconds = seconds(began);
   began = performance.now();
   let first = Number.NaN;
-  const made = await plan(problem, {
-    seed: options.seed,
-    seconds: options.seconds,
-    clock: () => performance.now(),
-    ...(options.tries !== undefined && { tries: options.tries }),
-    onProgress: () => {
-      if (Number.isNaN(first)) first = seconds(began);
-    },
+  const { seed, tries } = options;
+  const question = { scenario, seed, seconds: options.seconds, ...(tries !== undefined && { tries }) };
+  const made = await planWithRival(problem, question, () => {
+    if (Number.isNaN(first)) first = seconds(began);
   });
   const total = seconds(began);
   began = performance.now();

@@ -1,12 +1,12 @@
 import { Command, CommanderError, InvalidArgumentError } from 'commander';
 import { auditPlan } from '../../src/audit/audit.ts';
 import type { Activity, Plan } from '../../src/plan/plan.ts';
-import { plan as makePlan } from '../../src/planner/plan.ts';
 import type { Progress } from '../../src/planner/planner.ts';
 import { compile, type Problem } from '../../src/scenario/problem.ts';
 import { countText, numberText, whenText } from '../../src/sheets/words.ts';
 import { openBounds } from './boundsInThread.ts';
 import { InputError, loadScenario } from './input.ts';
+import { planWithRival } from './rivalInThread.ts';
 import { bagsTable, CAUTIONS, needsTable, painter, runSheets, scoreTable } from './tables.ts';
 
 interface Options {
@@ -102,12 +102,11 @@ async function run(file: string, { json, seconds, seed }: Options): Promise<void
   const began = performance.now();
   const elapsed = () => (performance.now() - began) / 1000;
   const bounds = openBounds();
-  const made = await makePlan(problem, {
-    seed,
-    seconds: seconds * SEARCH_SHARE,
-    clock: () => performance.now(),
-    ...(showsProgress && { onProgress: progressLine }),
-  });
+  const made = await planWithRival(
+    problem,
+    { scenario, seed, seconds: seconds * SEARCH_SHARE },
+    showsProgress ? progressLine : undefined,
+  );
   const { remarks, ...bound } = await bounds.prove(scenario, made.score, seconds - elapsed());
   const plan = { ...made, bound, remarks: [...made.remarks, ...remarks], seconds: elapsed() };
   if (showsProgress) process.stderr.write('\r\u001B[2K');

@@ -1,7 +1,8 @@
 import * as Comlink from 'comlink';
-import type { Plan } from '../plan/plan.ts';
+import { compareScores, type Plan } from '../plan/plan.ts';
 import type { Shortage } from '../planner/explain.ts';
 import type { Progress } from '../planner/planner.ts';
+import { betterPlan, rivalSeed } from '../planner/rivals.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import { openThread, type Thread } from './thread.ts';
 import type { ByHand, PlanRequest, PlanService } from './worker/plan.worker.ts';
@@ -25,14 +26,18 @@ const planWorker = () => new Worker(new URL('./worker/plan.worker.ts', import.me
 
 export function makeRunner(makeWorker: () => Worker = planWorker): PlanRunner {
   let thread: Thread<PlanService> | null = null;
+  /** For a second search beside a long one. */
+  let second: Thread<PlanService> | null = null;
   let busy = false;
   let run = 0;
   const stop = () => {
     run += 1;
-    // An idle worker is kept. In the place of a busy one the next is started at once, to be ready when it is asked.
+    // Idle workers are kept. In the place of a busy one the next is started at once, to be ready when it is asked.
     if (busy) {
       thread?.worker.terminate();
+      second?.worker.terminate();
       thread = openThread(makeWorker);
+      second = null;
     }
     busy = false;
   };
@@ -52,15 +57,22 @@ export function makeRunner(makeWorker: () => Worker = planWorker): PlanRunner {
       worker.onerror = (event) => fail(event.message || 'the planner could not start');
       busy = true;
       let planned = false;
-      // Progress comes through a port of its own and may arrive after the plan.
-      const onProgress = Comlink.proxy((progress: Progress) => {
+      const long = request.anew === true || !request.previous;
+      const tell = together(long ? 2 : 1, (progress) => {
+        // Progress comes through ports of its own and may arrive after the plan.
         if (current() && !planned) listener.progress(progress);
       });
+      const rival = long ? askRival(request, tell(1)) : null;
       const go = async () => {
-        const plan = await service.plan(request, onProgress);
+        const made = await service.plan(request, Comlink.proxy(tell(0)));
+        const other = await rival;
         if (!current()) return;
         planned = true;
-        listener.done(plan);
+        if (typeof other === 'string') {
+          second = null;
+          const remark = `The second search counts for nothing: ${other}.`;
+          listener.done({ ...made, remarks: [...made.remarks, remark] });
+        } else listener.done(other ? betterPlan(made, other) : made);
         const byHand = await service.byHand(request.scenario);
         if (!current()) return;
         busy = false;
@@ -68,6 +80,29 @@ export function makeRunner(makeWorker: () => Worker = planWorker): PlanRunner {
       };
       go().catch(fail);
     },
+  };
+
+  /** The second search's plan, or why there is none; never rejects. */
+  function askRival(request: PlanRequest, told: (progress: Progress) => void): Promise<Plan | string> {
+    second ??= openThread(makeWorker);
+    const { worker, service } = second;
+    return new Promise((resolve) => {
+      worker.onerror = (event) => resolve(event.message || 'it could not start');
+      service
+        .plan({ ...request, seed: rivalSeed(1) }, Comlink.proxy(told))
+        .then(resolve, (error: unknown) => resolve(error instanceof Error ? error.message : String(error)));
+    });
+  }
+}
+
+/** Progress of searches side by side as one: the best plan of all, and as much done as by the slowest. */
+function together(searches: number, told: (progress: Progress) => void) {
+  const done = Array.from({ length: searches }, () => 0);
+  let best: Progress | null = null;
+  return (search: number) => (progress: Progress) => {
+    done[search] = progress.done;
+    if (!best || compareScores(progress.score, best.score) < 0) best = progress;
+    told({ ...best, done: Math.min(...done) });
   };
 }
 

@@ -17,6 +17,8 @@ export interface PlanRequest {
   readonly now?: number;
   /** Search from the beginning, as for a first plan; `previous` stays unless that finds a better one. */
   readonly anew?: boolean;
+  /** Default 1. */
+  readonly seed?: number;
 }
 export interface ByHand {
   readonly activities: readonly Activity[];
