@@ -52,7 +52,7 @@ export interface Bounds extends Bound {
 }
 
 /** Of the search for the bound on minutes, in a model of 1000 rows or fewer; fewer in a larger one, where each takes longer and parts need more. */
-const ITERATIONS = 40_000;
+const ITERATIONS = 150_000;
 
 /**
  * Proven lower bounds: no valid plan leaves fewer litres unmet, and none that is as good in unmet litres and reserve
@@ -83,7 +83,7 @@ export async function boundsOf(
     ...problem.water.map(({ testMinutes }) => testMinutes),
   ]);
   const size = counted.model.rowLower.length;
-  const iterations = options.iterations ?? Math.round(ITERATIONS * Math.min(1, 1000 / size) ** 2);
+  const iterations = options.iterations ?? Math.round(ITERATIONS * Math.min(1, 1000 / size) ** 3);
   const relaxed = () => solver.solve(counted.model, { ...limits, whole: false });
   let outcome = iterations > 0 ? solver.solve(counted.model, { ...limits, iterations, step }) : relaxed();
   if (iterations > 0 && !outcome.timedOut && proven(outcome) === Number.NEGATIVE_INFINITY)
