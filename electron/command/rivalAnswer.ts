@@ -1,6 +1,6 @@
 import { parentPort } from 'node:worker_threads';
 import { plan } from '../../src/planner/plan.ts';
-import { rivalSeed } from '../../src/planner/rivals.ts';
+import { rivalOf } from '../../src/planner/rivals.ts';
 import { compile } from '../../src/scenario/problem.ts';
 import type { RivalQuestion } from './rivalInThread.ts';
 
@@ -8,7 +8,7 @@ import type { RivalQuestion } from './rivalInThread.ts';
 parentPort?.once('message', async ({ scenario, seed, ...limits }: RivalQuestion) => {
   const made = await plan(compile(scenario), {
     ...limits,
-    seed: rivalSeed(seed),
+    ...rivalOf(seed),
     clock: () => performance.now(),
   });
   parentPort?.postMessage(made);

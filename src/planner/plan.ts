@@ -55,7 +55,7 @@ const COLD: readonly Stage[] = [
   { share: 0.16, manner: CLOSING, wanting: PRESSING },
   { share: 0.16, manner: CLOSING, wanting: SETTLING },
 ];
-/** With few tries for each fill there is no time to cross: cooler, and a litre is dear from the start. */
+/** With few tries for each fill there is no time to cross: cooler, and a litre is dear from the start. Also the other way to search. */
 const COOL: Manner = { hot: 4, cold: 0.5, litre: 5, litreTo: 100 };
 const PRESSED: Manner = { hot: 3, cold: 0.5, litre: 10, litreTo: 100 };
 const LAST: Manner = { hot: 3, cold: 0.5, litre: 25, litreTo: 1000 };
@@ -214,7 +214,7 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
   }
   const chance = chanceOf(options.seed ?? 1);
   let from = 0.05;
-  const cold = tries < UNHURRIED * fills ? HURRIED : COLD;
+  const cold = options.cool || tries < UNHURRIED * fills ? HURRIED : COLD;
   for (const [k, { share, manner, wanting }] of (previous ? WARM : cold).entries()) {
     if (stopped || !search.best) break;
     const short = search.best.unmetParts > 0;

@@ -15,6 +15,8 @@ export interface PlanOptions {
   readonly seed?: number;
   /** Work allowed, in tries of a whole schedule; default grows with the scenario. */
   readonly tries?: number;
+  /** Anneal cooler, around the best start: at times that leads further. Default: only where there are few tries. */
+  readonly cool?: boolean;
   /** Last guard, s of wall clock, of search and bounds together; when it strikes a remark says so. Needs `clock`. */
   readonly seconds?: number;
   /** Wall clock in ms; the core has none of its own. */

@@ -2,7 +2,7 @@ import * as Comlink from 'comlink';
 import { compareScores, type Plan } from '../plan/plan.ts';
 import type { Shortage } from '../planner/explain.ts';
 import type { Progress } from '../planner/planner.ts';
-import { betterPlan, rivalSeed } from '../planner/rivals.ts';
+import { betterPlan, rivalOf } from '../planner/rivals.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import { openThread, type Thread } from './thread.ts';
 import type { ByHand, PlanRequest, PlanService } from './worker/plan.worker.ts';
@@ -89,7 +89,7 @@ export function makeRunner(makeWorker: () => Worker = planWorker): PlanRunner {
     return new Promise((resolve) => {
       worker.onerror = (event) => resolve(event.message || 'it could not start');
       service
-        .plan({ ...request, seed: rivalSeed(1) }, Comlink.proxy(told))
+        .plan({ ...request, ...rivalOf(1) }, Comlink.proxy(told))
         .then(resolve, (error: unknown) => resolve(error instanceof Error ? error.message : String(error)));
     });
   }

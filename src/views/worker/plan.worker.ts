@@ -17,8 +17,9 @@ export interface PlanRequest {
   readonly now?: number;
   /** Search from the beginning, as for a first plan; `previous` stays unless that finds a better one. */
   readonly anew?: boolean;
-  /** Default 1. */
+  /** See `PlanOptions`. */
   readonly seed?: number;
+  readonly cool?: boolean;
 }
 export interface ByHand {
   readonly activities: readonly Activity[];
