@@ -87,7 +87,12 @@ export class Moves {
 
   /** A neighbour, or null when the move drawn does not apply. */
   neighbour(lines: Lines, standing: Standing): Line[] | null {
-    if (lines.length === 0) return null;
+    const empty = ({ fills }: Segment) => fills <= 0;
+    const next = lines.length > 0 ? this.moved(lines, standing) : null;
+    return next?.map((line) => (line.some(empty) ? line.filter((one) => !empty(one)) : line)) ?? null;
+  }
+
+  private moved(lines: Lines, standing: Standing): Line[] | null {
     const drawn = standing.unmetParts > 0 || standing.reserveShort ? WANTING : SERVED;
     const kind = drawn[this.chance.below(drawn.length)]!;
     const spot = this.pickShort(lines, standing);

@@ -1,0 +1,110 @@
+import { describe, expect, it } from 'vitest';
+import { audit } from '../../src/audit/audit.ts';
+import { demandOf } from '../../src/demand/demand.ts';
+import { chanceOf } from '../../src/planner/chance.ts';
+import { type Lines, plainTemper, type Temper } from '../../src/planner/deciders.ts';
+import { BATH, CIRCUIT, FILL, STRIDE } from '../../src/planner/dispatch.ts';
+import { Moves, type Standing } from '../../src/planner/moves.ts';
+import { Partners } from '../../src/planner/partners.ts';
+import { Search } from '../../src/planner/search.ts';
+import { firstTempers, machinesNear, temperBeside, tempersNear } from '../../src/planner/tempers.ts';
+import { compile } from '../../src/scenario/problem.ts';
+import { generate } from '../bench/generate.ts';
+
+const worlds = [1, 2, 3, 4].map((seed) =>
+  compile(generate({ kind: 'week', seed, load: seed % 2 ? 0.8 : 1.1, variety: 0.5 })),
+);
+
+describe.each(worlds.map((problem, n) => [n + 1, problem] as const))('week %i', (_, problem) => {
+  const demand = demandOf(problem);
+
+  it('any temper, also far from the first ones, leads to a schedule that breaks no rule', () => {
+    const search = new Search(problem, demand);
+    const chance = chanceOf(5);
+    const first = firstTempers(problem, demand);
+    const near = first
+      .slice(0, 3)
+      .flatMap((temper) => [...machinesNear(problem, temper), ...tempersNear(temper)]);
+    const far: Temper[] = [];
+    for (let n = 0, temper = first[0]!; n < 60; n++) {
+      temper = temperBeside(problem, temper, chance);
+      far.push(temper);
+    }
+    for (const temper of [...first, ...near.filter((_, n) => n % 10 === 0), ...far]) {
+      expect(temper.loyal).toHaveLength(problem.machines.length);
+      expect(temper.rest).toHaveLength(problem.machines.length);
+      expect(temper.early).toHaveLength(problem.machines.length);
+      expect(temper.bias).toHaveLength(problem.baths.length);
+      search.construct(temper);
+      expect(audit(problem, search.dispatcher.activities([])).violations).toEqual([]);
+    }
+  });
+
+  it('neighbours keep each machine to its baths and leave no empty segment', () => {
+    const search = new Search(problem, demand);
+    search.construct(plainTemper(problem, 120));
+    const chance = chanceOf(3);
+    const moves = new Moves(problem, chance);
+    let lines: Lines = search.best!.lines;
+    let made = 0;
+    for (let n = 0; n < 3000; n++) {
+      const next = moves.neighbour(lines, flat(lines, problem.rounds.length * problem.baths.length));
+      if (!next) continue;
+      made += 1;
+      const wrong = next.flatMap((line, m) =>
+        line.filter(
+          ({ bath, fills }) =>
+            !problem.machines[m]!.baths.includes(bath) || !Number.isInteger(fills) || fills <= 0,
+        ),
+      );
+      if (wrong.length > 0) expect.fail(`${JSON.stringify(wrong)} after ${n} moves`);
+      lines = next;
+    }
+    expect(made).toBeGreaterThan(1500);
+  });
+});
+
+/** A schedule in which every segment begins an hour after the one before, nothing is missing, and all is placed. */
+function flat(lines: Lines, needs: number): Standing {
+  return {
+    unmet: new Float64Array(needs),
+    unmetParts: 0,
+    starts: lines.map((line) => Int32Array.from(line, (_, i) => 60 * i)),
+    placed: lines.map((line) => Int32Array.from(line, ({ fills }) => Math.min(12, fills))),
+    first: lines.map((line) => Uint8Array.from(line, (_, i) => (i === 0 ? CIRCUIT : BATH))),
+    reserveShort: false,
+  };
+}
+
+it('a bath is exchanged with the segment that saves most bath changes', () => {
+  const segment = (bath: number) => ({ bath, fills: 3, toEnd: false, fresh: false, notBefore: 0 });
+  // In the middle of the first two machines the other one's bath is at home; the third machine runs a bath of its own.
+  const lines = [[0, 1, 0].map(segment), [1, 0, 1].map(segment), [2, 2, 2].map(segment)];
+  const can = lines.map(() => [true, true, true]);
+  const partners = new Partners(chanceOf(1), can);
+  const found = Array.from({ length: 50 }, () => partners.fitting(lines, flat(lines, 1), 0, 1));
+  expect(found.filter((spot) => spot?.m === 1 && spot.i === 1).length).toBeGreaterThan(45);
+  expect(
+    Array.from({ length: 50 }, () =>
+      new Partners(chanceOf(1), [[true, true, false], ...can.slice(1)]).nearest(lines, flat(lines, 1), 0, 1),
+    ),
+  ).not.toContainEqual(expect.objectContaining({ m: 2 }));
+});
+
+it('where there is too much to do, loyalty to a bath saves changes and serves more', () => {
+  const problem = compile(generate({ kind: 'crisis', seed: 1, load: 1 }));
+  const demand = demandOf(problem);
+  const of = (loyal: number) => {
+    const search = new Search(problem, demand);
+    const plain = plainTemper(problem, 120);
+    search.construct({ ...plain, loyal: plain.loyal.map(() => loyal) });
+    const { ops, count } = search.dispatcher;
+    const kinds = Array.from({ length: count }, (_, n) => ops[n * STRIDE]!);
+    const number = (kind: number) => kinds.filter((own) => own === kind).length;
+    return { changes: number(BATH), fills: number(FILL), unmet: search.best!.unmetParts };
+  };
+  const [fickle, loyal] = [of(0), of(720)];
+  expect(loyal.changes).toBeLessThan(fickle.changes / 4);
+  expect(loyal.fills).toBeGreaterThan(fickle.fills);
+  expect(loyal.unmet).toBeLessThan(fickle.unmet);
+});
