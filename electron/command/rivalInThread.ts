@@ -29,6 +29,8 @@ export async function planWithRival(
   script = new URL('./rivalThread.mjs', import.meta.url),
 ): Promise<Plan> {
   const worker = new Worker(script, { execArgv: [] });
+  // The process need not wait for it when this thread's search fails.
+  worker.unref();
   const began = performance.now();
   const rival = new Promise<Plan | string>((resolve) => {
     worker.once('message', resolve);
@@ -53,7 +55,5 @@ export async function planWithRival(
   clearTimeout(watch);
   // Not awaited: ending takes a moment, and the answer is there.
   void worker.terminate();
-  return typeof answer === 'string'
-    ? { ...made, remarks: [...made.remarks, `The second search counts for nothing: ${answer}.`] }
-    : betterPlan(made, answer);
+  return betterPlan(made, answer);
 }

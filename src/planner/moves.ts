@@ -40,10 +40,11 @@ type Kind = keyof typeof WEIGHTS;
 const WANTING = (Object.keys(WEIGHTS) as Kind[]).flatMap((kind) =>
   Array.from({ length: WEIGHTS[kind] }, () => kind),
 );
-/** How often two segments exchange baths because that saves bath changes, not because they begin at one time. */
-const FITTING = 0.8;
 /** Nothing is wanting: no need to serve more. */
 const SERVED = WANTING.filter((kind) => kind !== 'serve');
+
+/** How often two segments exchange baths because that saves bath changes, not because they begin at one time. */
+const FITTING = 0.8;
 
 /** How often the shorter one of two segments is taken, in a plan of many of them. */
 const SHORTER = 0.7;
@@ -67,16 +68,12 @@ export class Moves {
     this.partners = new Partners(chance, this.can);
   }
 
-  private pick(lines: Lines): Spot | null {
-    return this.partners.pick(lines);
-  }
-
   /** Where there are many segments, more often one of few fills: those are what changes of bath come from. */
   private pickShort(lines: Lines, standing: Standing): Spot | null {
-    const one = this.pick(lines);
+    const one = this.partners.pick(lines);
     const segments = lines.reduce((sum, line) => sum + line.length, 0);
     if (!one || segments < MANY || this.chance.unit() >= SHORTER) return one;
-    const other = this.pick(lines);
+    const other = this.partners.pick(lines);
     const fills = ({ m, i }: Spot) => standing.placed[m]![i]!;
     return other && fills(other) < fills(one) ? other : one;
   }
@@ -179,7 +176,7 @@ export class Moves {
     notI: number,
   ): Line[] | null {
     for (let tries = 0; tries < 8; tries++) {
-      const spot = this.pick(lines);
+      const spot = this.partners.pick(lines);
       if (!spot || (spot.m === notM && spot.i === notI)) continue;
       const segment = lines[spot.m]![spot.i]!;
       if (segment.bath !== bath || (more > 0 && segment.fills >= FULL)) continue;
@@ -289,7 +286,7 @@ export class Moves {
 
   /** Two segments change places, also between machines. */
   private trade(lines: Lines, m: number, i: number): Line[] | null {
-    const other = this.pick(lines);
+    const other = this.partners.pick(lines);
     if (!other || (other.m === m && other.i === i)) return null;
     const a = lines[m]![i]!;
     const b = lines[other.m]![other.i]!;

@@ -14,6 +14,12 @@ export const rivalOf = (seed: number): Required<Pick<PlanOptions, 'seed' | 'cool
   cool: true,
 });
 
-/** The better plan; of equals the first. */
-export const betterPlan = (first: Plan, second: Plan): Plan =>
-  compareScores(second.score, first.score) < 0 ? second : first;
+/**
+ * The better plan, of equals the first; where there is no second, the first with a remark.
+ * @param second why there is none, in words, when it failed
+ */
+export function betterPlan(first: Plan, second: Plan | string): Plan {
+  if (typeof second === 'string')
+    return { ...first, remarks: [...first.remarks, `The second search counts for nothing: ${second}.`] };
+  return compareScores(second.score, first.score) < 0 ? second : first;
+}

@@ -69,10 +69,10 @@ export function makeRunner(makeWorker: () => Worker = planWorker): PlanRunner {
         if (!current()) return;
         planned = true;
         if (typeof other === 'string') {
+          second?.worker.terminate();
           second = null;
-          const remark = `The second search counts for nothing: ${other}.`;
-          listener.done({ ...made, remarks: [...made.remarks, remark] });
-        } else listener.done(other ? betterPlan(made, other) : made);
+        }
+        listener.done(other === null ? made : betterPlan(made, other));
         const byHand = await service.byHand(request.scenario);
         if (!current()) return;
         busy = false;

@@ -1,9 +1,9 @@
-import * as Comlink from 'comlink';
 import { describe, expect, test } from 'vitest';
 import type { Plan } from '../../src/plan/plan.ts';
 import type { Progress } from '../../src/planner/planner.ts';
 import { makeRunner } from '../../src/views/planning.ts';
 import type { PlanRequest } from '../../src/views/worker/plan.worker.ts';
+import { asWorker, type FakeWorker, fakeWorker } from './fakeWorker.ts';
 import { invented } from './scenario.ts';
 
 const score = (handsOnMinutes: number) => ({
@@ -29,28 +29,14 @@ const far = (done: number, minutes: number): Progress => ({
 });
 type Search = (request: PlanRequest, onProgress: (progress: Progress) => Promise<void>) => Promise<Plan>;
 
-/** A worker's end of a channel in this thread that answers as its search does. */
-function fake(search: Search) {
-  const { port1, port2 } = new MessageChannel();
-  const byHand = () => ({ activities: [], score: score(999) });
-  Comlink.expose({ plan: search, byHand }, port2 as unknown as Comlink.Endpoint);
-  const worker = Object.assign(port1, {
-    ended: false,
-    onerror: null as ((event: { message: string }) => void) | null,
-    terminate() {
-      worker.ended = true;
-      port1.close();
-    },
-  });
-  return worker;
-}
+const fake = (plan: Search) => fakeWorker({ plan, byHand: () => ({ activities: [], score: score(999) }) });
 
 /** Runs one request with these searches, the first worker's first; what the listener hears, in order. */
 async function run(request: Partial<PlanRequest>, ...searches: Search[]) {
-  const workers: ReturnType<typeof fake>[] = [];
+  const workers: FakeWorker[] = [];
   const runner = makeRunner(() => {
     workers.push(fake(searches[workers.length]!));
-    return workers.at(-1) as unknown as Worker;
+    return asWorker(workers.at(-1)!);
   });
   const words: string[] = [];
   await new Promise<void>((resolve) => {
@@ -68,8 +54,9 @@ async function run(request: Partial<PlanRequest>, ...searches: Search[]) {
       },
     );
   });
+  const ended = workers.map((worker) => worker.ended);
   for (const worker of workers) worker.terminate();
-  return { words, workers };
+  return { words, workers, ended };
 }
 
 describe('two searches of the app', () => {
@@ -101,7 +88,7 @@ describe('two searches of the app', () => {
   });
 
   test('leave the first plan when the second fails, and say so', async () => {
-    const { words } = await run(
+    const { words, ended } = await run(
       { anew: true, previous: [] },
       async () => made(70),
       async () => {
@@ -109,6 +96,7 @@ describe('two searches of the app', () => {
       },
     );
     expect(words).toEqual(['done 70 The second search counts for nothing: out of memory.']);
+    expect(ended).toEqual([false, true]);
   });
 
   test('are one after an edit, where the search is short', async () => {

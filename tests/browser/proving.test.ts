@@ -1,7 +1,7 @@
-import * as Comlink from 'comlink';
 import { describe, expect, test } from 'vitest';
 import type { Proven } from '../../src/planner/proof.ts';
 import { makeProver } from '../../src/views/proving.ts';
+import { asWorker, type FakeWorker, fakeWorker } from './fakeWorker.ts';
 import { invented } from './scenario.ts';
 
 const score = { unmetLitres: 0, reserveShort: 0, handsOnMinutes: 64, expiredBags: 0 };
@@ -9,28 +9,11 @@ const weak: Proven = { unmetLitres: 0, handsOnMinutes: 40, remarks: [] };
 const strong: Proven = { ...weak, handsOnMinutes: 60 };
 const never = new Promise<void>(() => {});
 
-/** A worker's end of a channel in this thread: what it does when asked is for the test to say. */
-function fake(prove: (onStep: (proven: Proven) => Promise<void>) => Promise<void>) {
-  const { port1, port2 } = new MessageChannel();
-  Comlink.expose(
-    {
-      prove: (_: unknown, __: unknown, ___: unknown, onStep: (proven: Proven) => Promise<void>) =>
-        prove(onStep),
-    },
-    port2 as unknown as Comlink.Endpoint,
-  );
-  const made = Object.assign(port1, {
-    ended: false,
-    onerror: null as ((event: { message: string }) => void) | null,
-    terminate() {
-      made.ended = true;
-      port1.close();
-    },
+const fake = (prove: (onStep: (proven: Proven) => Promise<void>) => Promise<void>) =>
+  fakeWorker({
+    prove: (_: unknown, __: unknown, ___: unknown, onStep: (proven: Proven) => Promise<void>) =>
+      prove(onStep),
   });
-  return made;
-}
-type Fake = ReturnType<typeof fake>;
-const asWorker = (made: Fake) => made as unknown as Worker;
 
 /** What a listener hears, in order, until the end. */
 function heard() {
@@ -55,7 +38,7 @@ function heard() {
 
 describe('the proof beside a plan', () => {
   test('tells each step, then that it is done, and keeps its thread for the next', async () => {
-    const made: Fake[] = [];
+    const made: FakeWorker[] = [];
     const prover = makeProver(() => {
       made.push(
         fake(async (onStep) => {

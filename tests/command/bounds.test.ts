@@ -3,20 +3,13 @@ import path from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { openBounds } from '../../electron/command/boundsInThread.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
+import { answering } from './answering.ts';
 
 const scenario: Scenario = JSON.parse(
   readFileSync(path.resolve(import.meta.dirname, '../../scenarios/first-look.json'), 'utf8'),
 );
 /** What the plan of the first look reaches; see plan.test.ts. */
 const score = { unmetLitres: 0, reserveShort: 0, handsOnMinutes: 64, expiredBags: 0 };
-/** A thread that answers a question in this way. */
-const thread = (answer: string) =>
-  new URL(
-    `data:text/javascript,${encodeURIComponent(
-      `import { parentPort } from 'node:worker_threads';
-       parentPort.once('message', () => { ${answer} });`,
-    )}`,
-  );
 const STEP = `parentPort.postMessage({ unmetLitres: 0, handsOnMinutes: 40, remarks: [] });`;
 const HANG = 'for (;;) {}';
 /** A WebAssembly module whose start function is (loop (br 0)): what a solver that turns in a circle looks like. */
@@ -36,7 +29,7 @@ describe('bounds on a thread', () => {
   it.each([HANG, HANG_IN_WASM])(
     'are given up when the solver hangs: it is ended, and the reader is told',
     async (hang) => {
-      const proven = await openBounds(thread(hang)).prove(scenario, score, 0.5);
+      const proven = await openBounds(answering(hang)).prove(scenario, score, 0.5);
       expect(proven).toEqual({
         unmetLitres: 0,
         handsOnMinutes: 0,
@@ -48,7 +41,7 @@ describe('bounds on a thread', () => {
   );
 
   it('keep what was proven before the solver hung', async () => {
-    const proven = await openBounds(thread(STEP + HANG)).prove(scenario, score, 1.5);
+    const proven = await openBounds(answering(STEP + HANG)).prove(scenario, score, 1.5);
     expect(proven).toEqual({
       unmetLitres: 0,
       handsOnMinutes: 40,
@@ -61,7 +54,7 @@ describe('bounds on a thread', () => {
     ['ends its thread', 'process.exit(3);', /thread ended with status 3/],
     ['ends without an answer', 'parentPort.postMessage(null);', /the solver gave no answer/],
   ])('say so when the solver %s', async (_, answer, words) => {
-    const { remarks, ...bound } = await openBounds(thread(answer)).prove(scenario, score, 30);
+    const { remarks, ...bound } = await openBounds(answering(answer)).prove(scenario, score, 30);
     expect(bound).toEqual({ unmetLitres: 0, handsOnMinutes: 0 });
     expect(remarks).toEqual([expect.stringMatching(words)]);
   });

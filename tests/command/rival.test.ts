@@ -8,20 +8,13 @@ import { plan } from '../../src/planner/plan.ts';
 import { rivalOf } from '../../src/planner/rivals.ts';
 import { compile } from '../../src/scenario/problem.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
+import { answering } from './answering.ts';
 
 const scenario: Scenario = JSON.parse(
   readFileSync(path.resolve(import.meta.dirname, '../../scenarios/calm-week.json'), 'utf8'),
 );
 const problem = compile(scenario);
 const question = { scenario, seed: 1, seconds: 60, tries: 400 };
-/** A thread that answers a question in this way. */
-const thread = (answer: string) =>
-  new URL(
-    `data:text/javascript,${encodeURIComponent(
-      `import { parentPort } from 'node:worker_threads';
-       parentPort.once('message', () => { ${answer} });`,
-    )}`,
-  );
 
 describe('two searches side by side', () => {
   it('give the better of the plans that both seeds lead to, whichever search is the first to end', async () => {
@@ -42,7 +35,7 @@ describe('two searches side by side', () => {
     ['ends its thread', 'process.exit(3);', /thread ended with status 3/],
     ['never ends', 'for (;;) {}', /it was not done in time/],
   ])('leave the first plan as it is when the second %s, and say so', async (_, answer, words) => {
-    const made = await planWithRival(problem, { ...question, seconds: 8 }, undefined, thread(answer));
+    const made = await planWithRival(problem, { ...question, seconds: 8 }, undefined, answering(answer));
     const alone = await plan(problem, { seed: 1, tries: 400 });
     expect(made.activities).toEqual(alone.activities);
     expect(made.remarks).toEqual([expect.stringMatching(words)]);
