@@ -134,7 +134,7 @@ const command = new Command('plan')
     '--seconds <S>',
     'time for search and bounds together, s',
     between('seconds', 0.1, 86_400, false),
-    50,
+    80,
   )
   .option(
     '--seed <N>',

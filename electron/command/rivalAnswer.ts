@@ -1,15 +1,9 @@
 import { parentPort } from 'node:worker_threads';
 import { plan } from '../../src/planner/plan.ts';
-import { rivalOf } from '../../src/planner/rivals.ts';
 import { compile } from '../../src/scenario/problem.ts';
 import type { RivalQuestion } from './rivalInThread.ts';
 
-// The side of the thread: one question, one plan.
-parentPort?.once('message', async ({ scenario, seed, ...limits }: RivalQuestion) => {
-  const made = await plan(compile(scenario), {
-    ...limits,
-    ...rivalOf(seed),
-    clock: () => performance.now(),
-  });
-  parentPort?.postMessage(made);
+// The side of the thread: a plan for each question.
+parentPort?.on('message', async ({ scenario, ...options }: RivalQuestion) => {
+  parentPort?.postMessage(await plan(compile(scenario), { ...options, clock: () => performance.now() }));
 });

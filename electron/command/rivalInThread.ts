@@ -2,29 +2,31 @@ import { Worker } from 'node:worker_threads';
 import type { Plan } from '../../src/plan/plan.ts';
 import { plan } from '../../src/planner/plan.ts';
 import type { Progress } from '../../src/planner/planner.ts';
-import { betterPlan } from '../../src/planner/rivals.ts';
+import { contest, type Own, ROUNDS } from '../../src/planner/rivals.ts';
 import type { Problem } from '../../src/scenario/problem.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 
-export interface RivalQuestion {
+export interface Question {
   readonly scenario: Scenario;
-  /** Of the first search. */
   readonly seed: number;
+  /** Of all searches together. */
   readonly seconds: number;
+  /** Of each search. */
   readonly tries?: number;
 }
+export interface RivalQuestion extends Question, Own {}
 
-/** How long after its own clock should have ended it the second search is still waited for, s. */
+/** How long after its own clock should have ended it a second search is still waited for, s. */
 const GRACE = 2;
 
 /**
- * Plans with two searches, this thread's and another one's, and gives the better plan. A second search that fails or
- * does not end leaves the first one's plan, with a remark.
+ * Plans with searches in pairs (see `contest`), the first of each on this thread, the second on another one. A second
+ * search that fails or does not end leaves the plans of the others, with a remark.
  * @param script what the other thread runs
  */
 export async function planWithRival(
   problem: Problem,
-  question: RivalQuestion,
+  { scenario, seed, seconds, ...work }: Question,
   onProgress?: (progress: Progress) => void,
   script = new URL('./rivalThread.mjs', import.meta.url),
 ): Promise<Plan> {
@@ -32,28 +34,41 @@ export async function planWithRival(
   // The process need not wait for it when this thread's search fails.
   worker.unref();
   const began = performance.now();
-  const rival = new Promise<Plan | string>((resolve) => {
-    worker.once('message', resolve);
-    worker.once('error', (error) => resolve(`it failed (${error.message})`));
-    worker.once('exit', (status) => resolve(`its thread ended with status ${status}`));
-    worker.postMessage(question);
-  });
-  const { seed, seconds, tries } = question;
-  const made = await plan(problem, {
+  const left = () => seconds - (performance.now() - began) / 1000;
+  let longest = 0;
+  const rival = (own: Own): Promise<Plan | string> =>
+    new Promise((resolve) => {
+      worker.once('message', resolve);
+      worker.once('error', (error) => resolve(`it failed (${error.message})`));
+      worker.once('exit', (status) => resolve(`its thread ended with status ${status}`));
+      worker.postMessage({ scenario, ...work, ...own, seconds: left() } satisfies RivalQuestion);
+    });
+  const made = await contest(
     seed,
-    seconds,
-    clock: () => performance.now(),
-    ...(tries !== undefined && { tries }),
-    ...(onProgress && { onProgress }),
-  });
-  const left = 1000 * (seconds + GRACE) - (performance.now() - began);
-  let watch: ReturnType<typeof setTimeout> | undefined;
-  const late = new Promise<string>((resolve) => {
-    watch = setTimeout(() => resolve('it was not done in time'), Math.max(0, left));
-  });
-  const answer = await Promise.race([rival, late]);
-  clearTimeout(watch);
+    async ([own, others], round) => {
+      const before = left();
+      const second = rival(others);
+      const first = await plan(problem, {
+        ...work,
+        ...own,
+        seconds: left(),
+        clock: () => performance.now(),
+        ...(onProgress && {
+          onProgress: (progress) => onProgress({ ...progress, done: (round + progress.done) / ROUNDS }),
+        }),
+      });
+      let watch: ReturnType<typeof setTimeout> | undefined;
+      const late = new Promise<string>((resolve) => {
+        watch = setTimeout(() => resolve('it was not done in time'), 1000 * Math.max(0, left() + GRACE));
+      });
+      const answer = await Promise.race([second, late]);
+      clearTimeout(watch);
+      longest = Math.max(longest, before - left());
+      return [first, answer];
+    },
+    () => left() < longest,
+  );
   // Not awaited: ending takes a moment, and the answer is there.
   void worker.terminate();
-  return betterPlan(made, answer);
+  return made;
 }

@@ -334,7 +334,11 @@ export class Moves {
     const later = standing.starts[to]!.findIndex((start) => start >= standing.starts[m]![i]!);
     const moved = row.map((segment) => this.on(to, segment, m));
     if (this.chance.unit() < 0.5) moved[0] = { ...moved[0]!, fresh: true };
-    const left = replaced(lines, m, [...line.slice(0, i), ...line.slice(i + count)]);
+    const after = line.slice(i + count);
+    // What follows keeps its time, or moves up.
+    if (after[0] && this.chance.unit() < 0.5)
+      after[0] = { ...after[0], notBefore: standing.starts[m]![i + count]! };
+    const left = replaced(lines, m, [...line.slice(0, i), ...after]);
     return replaced(left, to, inserted(lines[to]!, later < 0 ? lines[to]!.length : later, ...moved));
   }
 

@@ -112,7 +112,7 @@ function fillsOf(problem: Problem, demand: Demand): number {
 
 /** Plans a problem. See `Planner`; the way it goes is told in DEVELOPERS.md, "The planner". */
 export const plan: Planner = async (problem, options: PlanOptions = {}) => {
-  const { clock, seconds = EVER, previous, now = 0, bounds = false } = options;
+  const { clock, seconds = EVER, previous, from, now = 0, bounds = false } = options;
   const began = clock?.() ?? 0;
   const elapsed = () => ((clock?.() ?? 0) - began) / 1000;
   const searchUntil = bounds ? seconds * SEARCH_SHARE : seconds;
@@ -149,14 +149,14 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
     return stopped;
   };
   /** Works a generator to its end, unless the caller or the clock stops it. */
-  const work = async (steps: Generator<number>, from: number, share: number) => {
+  const work = async (steps: Generator<number>, begun: number, share: number) => {
     let last = 0;
     for (const done of steps) {
       if (mustStop()) return;
       if (done - last <= 0.02) continue;
       last = done;
       await options.pause?.();
-      report(from + share * done);
+      report(begun + share * done);
     }
   };
 
@@ -192,13 +192,13 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
       least = own;
     }
   };
-  if (previous) search.consider(linesOf(problem, previous, now));
+  for (const before of [previous, from]) if (before) search.consider(linesOf(problem, before, now));
   const first = firstTempers(problem, demand);
   tryTempers(first.slice(0, 1));
   report(0);
   await options.pause?.();
   let byHand: Activity[] | null = null;
-  if (tries > 50 && !previous && !mustStop()) {
+  if (tries > 50 && !previous && !from && !mustStop()) {
     tryTempers(first);
     for (let round = 0, better = true; better && round < REFINED; round++) {
       await options.pause?.();
@@ -213,7 +213,7 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
     report(0.05);
   }
   const chance = chanceOf(options.seed ?? 1);
-  let from = 0.05;
+  let begun = 0.05;
   const cold = options.cool || tries < UNHURRIED * fills ? HURRIED : COLD;
   for (const [k, { share, manner, wanting }] of (previous ? WARM : cold).entries()) {
     if (stopped || !search.best) break;
@@ -221,8 +221,8 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
     // Where something stays unmet after a first search, what leaves least unmet is searched on from.
     const start = (short && k > 0 ? null : search.promising) ?? search.best.lines;
     const heat = { ...(short ? wanting : manner), tries: share * tries };
-    await work(search.anneal(start, chance, heat), from, 0.95 * share);
-    from += 0.95 * share;
+    await work(search.anneal(start, chance, heat), begun, 0.95 * share);
+    begun += 0.95 * share;
   }
   const candidates = [history, ...(byHand ? [byHand] : []), ...(search.best ? [search.activities()] : [])];
   const [made] = candidates.map(worth).sort((a, b) => compareScores(a.score, b.score));

@@ -17,6 +17,8 @@ export interface PlanOptions {
   readonly tries?: number;
   /** Anneal cooler, around the best start: at times that leads further. Default: only where there are few tries. */
   readonly cool?: boolean;
+  /** A plan of the same scenario to search on from, as far and wide as from the beginning. */
+  readonly from?: readonly Activity[];
   /** Last guard, s of wall clock, of search and bounds together; when it strikes a remark says so. Needs `clock`. */
   readonly seconds?: number;
   /** Wall clock in ms; the core has none of its own. */

@@ -1,18 +1,45 @@
-import { compareScores, type Plan } from '../plan/plan.ts';
+import { type Activity, compareScores, type Plan } from '../plan/plan.ts';
 import type { PlanOptions } from './planner.ts';
 
 const SEEDS = 2 ** 31;
-/** Any odd number will do: far from seeds that people choose. */
+/** Any odd numbers will do: far from seeds that people choose, and from each other. */
 const APART = 0x5bd1e995;
+const ROUND_APART = 0x2545f491;
+/** Pairs of searches at most; the last one goes on from the best plan of those before. */
+export const ROUNDS = 3;
+/** Fills of a plan up to which there is time for more than one pair. */
+const SMALL = 600;
+/** Of the need, and of the hands-on minutes: two searches that end closer than this have found about what there is. */
+const LITRES_APART = 0.001;
+const MINUTES_APART = 0.01;
+/** min; one test or one change of bath more is no sign either, however small the plan. */
+const LEAST_MINUTES = 10;
 
-/**
- * A search leaves much to chance, and some scenarios want it hot, some cool: so two of them run side by side, one on each
- * core. The second of a first search: always the same one, so that the plan does not depend on the computer.
- */
-export const rivalOf = (seed: number): Required<Pick<PlanOptions, 'seed' | 'cool'>> => ({
-  seed: (seed + APART) % SEEDS,
-  cool: true,
-});
+/** What one search is told. */
+export type Own = Required<Pick<PlanOptions, 'seed' | 'cool'>> & { readonly from?: readonly Activity[] };
+
+/** The two searches of a round: always the same, so that the plan does not depend on the computer. */
+export function pairOf(seed: number, round: number): readonly [first: Own, second: Own] {
+  const own = (seed + round * ROUND_APART) % SEEDS;
+  // A search leaves much to chance, and some scenarios want it hot, some cool.
+  return [
+    { seed: own, cool: false },
+    { seed: (own + APART) % SEEDS, cool: true },
+  ];
+}
+
+/** Whether two searches of a small enough scenario end so far apart that a third may well find a better plan. */
+export function farApart(a: Plan, b: Plan): boolean {
+  if (a.activities.filter(({ kind }) => kind === 'fill').length > SMALL) return false;
+  const needed = a.needs.reduce((sum, { litres }) => sum + litres, 0);
+  const minutes = Math.min(a.score.handsOnMinutes, b.score.handsOnMinutes);
+  return (
+    Math.abs(a.score.unmetLitres - b.score.unmetLitres) > LITRES_APART * needed ||
+    a.score.reserveShort !== b.score.reserveShort ||
+    Math.abs(a.score.handsOnMinutes - b.score.handsOnMinutes) >
+      Math.max(LEAST_MINUTES, MINUTES_APART * minutes)
+  );
+}
 
 /**
  * The better plan, of equals the first; where there is no second, the first with a remark.
@@ -22,4 +49,39 @@ export function betterPlan(first: Plan, second: Plan | string): Plan {
   if (typeof second === 'string')
     return { ...first, remarks: [...first.remarks, `The second search counts for nothing: ${second}.`] };
   return compareScores(second.score, first.score) < 0 ? second : first;
+}
+
+/**
+ * The best plan of searches in pairs, one on each core: another pair as long as the two of the last one end far apart.
+ * @param search runs a pair side by side; a second plan that there is none of is the reason, in words
+ * @param late asked before another round; true: there is no time for it, and a remark says so
+ */
+export async function contest(
+  seed: number,
+  search: (
+    pair: readonly [first: Own, second: Own],
+    round: number,
+  ) => Promise<readonly [Plan, Plan | string]>,
+  late: () => boolean = () => false,
+): Promise<Plan> {
+  const remarks = new Set<string>();
+  let best: Plan | null = null;
+  for (let round = 0; ; round++) {
+    const last = round === ROUNDS - 1;
+    const from: Pick<Own, 'from'> = last && best ? { from: best.activities } : {};
+    const [a, b] = pairOf(seed, round);
+    const [first, second] = await search(
+      [
+        { ...a, ...from },
+        { ...b, ...from },
+      ],
+      round,
+    );
+    const better = betterPlan(first, second);
+    for (const remark of better.remarks) remarks.add(remark);
+    best = best && compareScores(best.score, better.score) <= 0 ? best : better;
+    const enough = last || typeof second === 'string' || !farApart(first, second);
+    if (!enough && late()) remarks.add('The clock left no time for another pair of searches.');
+    if (enough || late()) return { ...best, remarks: [...remarks] };
+  }
 }

@@ -2,7 +2,7 @@ import * as Comlink from 'comlink';
 import { compareScores, type Plan } from '../plan/plan.ts';
 import type { Shortage } from '../planner/explain.ts';
 import type { Progress } from '../planner/planner.ts';
-import { betterPlan, rivalOf } from '../planner/rivals.ts';
+import { contest, ROUNDS } from '../planner/rivals.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import { openThread, type Thread } from './thread.ts';
 import type { ByHand, PlanRequest, PlanService } from './worker/plan.worker.ts';
@@ -58,21 +58,30 @@ export function makeRunner(makeWorker: () => Worker = planWorker): PlanRunner {
       busy = true;
       let planned = false;
       const long = request.anew === true || !request.previous;
-      const tell = together(long ? 2 : 1, (progress) => {
+      const tell = (progress: Progress) => {
         // Progress comes through ports of its own and may arrive after the plan.
         if (current() && !planned) listener.progress(progress);
-      });
-      const rival = long ? askRival(request, tell(1)) : null;
+      };
+      const pairs = () => {
+        const told = together(tell);
+        return contest(1, async ([own, others], round) => {
+          // A stopped run asks nothing more: its threads may be another run's by now.
+          if (!current()) return new Promise(() => undefined);
+          const rival = askRival({ ...request, ...others }, told(round, 1));
+          const first = await service.plan({ ...request, ...own }, Comlink.proxy(told(round, 0)));
+          const answer = await rival;
+          if (typeof answer === 'string' && current()) {
+            second?.worker.terminate();
+            second = null;
+          }
+          return [first, answer];
+        });
+      };
       const go = async () => {
-        const made = await service.plan(request, Comlink.proxy(tell(0)));
-        const other = await rival;
+        const made = long ? await pairs() : await service.plan(request, Comlink.proxy(tell));
         if (!current()) return;
         planned = true;
-        if (typeof other === 'string') {
-          second?.worker.terminate();
-          second = null;
-        }
-        listener.done(other === null ? made : betterPlan(made, other));
+        listener.done(made);
         const byHand = await service.byHand(request.scenario);
         if (!current()) return;
         busy = false;
@@ -89,20 +98,23 @@ export function makeRunner(makeWorker: () => Worker = planWorker): PlanRunner {
     return new Promise((resolve) => {
       worker.onerror = (event) => resolve(event.message || 'it could not start');
       service
-        .plan({ ...request, ...rivalOf(1) }, Comlink.proxy(told))
+        .plan(request, Comlink.proxy(told))
         .then(resolve, (error: unknown) => resolve(error instanceof Error ? error.message : String(error)));
     });
   }
 }
 
-/** Progress of searches side by side as one: the best plan of all, and as much done as by the slowest. */
-function together(searches: number, told: (progress: Progress) => void) {
-  const done = Array.from({ length: searches }, () => 0);
+/** Progress of searches in pairs as one: the best plan of all, and as much done of all rounds as by the slower of a pair. */
+function together(told: (progress: Progress) => void) {
+  const done = [0, 0];
   let best: Progress | null = null;
-  return (search: number) => (progress: Progress) => {
-    done[search] = progress.done;
-    if (!best || compareScores(progress.score, best.score) < 0) best = progress;
-    told({ ...best, done: Math.min(...done) });
+  return (round: number, search: 0 | 1) => {
+    done[search] = 0;
+    return (progress: Progress) => {
+      done[search] = progress.done;
+      if (!best || compareScores(progress.score, best.score) < 0) best = progress;
+      told({ ...best, done: (round + Math.min(...done)) / ROUNDS });
+    };
   };
 }
 

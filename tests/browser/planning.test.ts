@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { Plan } from '../../src/plan/plan.ts';
 import type { Progress } from '../../src/planner/planner.ts';
+import { ROUNDS } from '../../src/planner/rivals.ts';
 import { makeRunner } from '../../src/views/planning.ts';
 import type { PlanRequest } from '../../src/views/worker/plan.worker.ts';
 import { asWorker, type FakeWorker, fakeWorker } from './fakeWorker.ts';
@@ -43,7 +44,8 @@ async function run(request: Partial<PlanRequest>, ...searches: Search[]) {
     runner.start(
       { scenario: invented(1, 1), ...request },
       {
-        progress: ({ done, score: so }) => void words.push(`${done}: ${so.handsOnMinutes}`),
+        progress: ({ done, score: so }) =>
+          void words.push(`${(done * ROUNDS).toFixed(1)}: ${so.handsOnMinutes}`),
         done: ({ score: so, remarks }) =>
           void words.push(`done ${so.handsOnMinutes} ${remarks.join()}`.trim()),
         byHand: () => resolve(),
@@ -83,8 +85,26 @@ describe('two searches of the app', () => {
         return made(60);
       },
     );
-    expect(words).toEqual(['0: 80', '0.4: 80', '0.5: 66', 'done 60']);
+    expect(words).toEqual(['0.0: 80', '0.4: 80', '0.5: 66', 'done 60']);
     expect(new Set(seeds).size).toBe(2);
+  });
+
+  test('go on in the same threads while they end far apart, from the best in the end', async () => {
+    const asked: string[] = [];
+    const search =
+      (...minutes: number[]): Search =>
+      async ({ seed, from }, onProgress) => {
+        asked.push(`${seed} ${from ? 'from the best' : 'anew'}`);
+        await onProgress(far(1, minutes[0]!));
+        return { ...made(minutes[0]!), activities: [], score: score(minutes.shift()!) };
+      };
+    const { words, workers } = await run({}, search(400, 500, 300), search(300, 300, 280));
+    expect(words.at(-1)).toBe('done 280');
+    const shares = words.slice(0, -1).map(Number.parseFloat);
+    expect(shares).toEqual([...shares].sort((a, b) => a - b));
+    expect(workers).toHaveLength(2);
+    expect(new Set(asked).size).toBe(6);
+    expect(asked.map((word) => word.split(' ')[1])).toEqual(['anew', 'anew', 'anew', 'anew', 'from', 'from']);
   });
 
   test('leave the first plan when the second fails, and say so', async () => {

@@ -20,6 +20,7 @@ export interface PlanRequest {
   /** See `PlanOptions`. */
   readonly seed?: number;
   readonly cool?: boolean;
+  readonly from?: readonly Activity[];
 }
 export interface ByHand {
   readonly activities: readonly Activity[];
