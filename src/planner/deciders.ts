@@ -1,5 +1,5 @@
 import type { Demand } from '../demand/demand.ts';
-import type { Problem } from '../scenario/problem.ts';
+import { MINUTES_A_DAY, type Problem } from '../scenario/problem.ts';
 import type { Decider, Dispatcher, Segment } from './dispatch.ts';
 
 /** More fills than any circuit has life for. */
@@ -66,8 +66,20 @@ export interface Temper {
   readonly early: readonly number[];
   /** Added to how long a bath can wait, min. By bath. */
   readonly bias: readonly number[];
+  /** New circuits are taken no faster than the supply lasts to the end, but for so many at first. */
+  readonly pace: number;
   /** Whether each machine is used at all. */
   readonly uses: readonly boolean[];
+}
+
+/** New circuits that the supplies last for, all deliveries included; infinity where no supply of them is told. */
+export function circuitsThere({ supplies }: Problem): number {
+  const counts = supplies
+    .filter(({ perCircuit }) => perCircuit > 0)
+    .map(({ onHand, deliveries, perCircuit }) =>
+      Math.floor(deliveries.reduce((sum, { quantity }) => sum + quantity, onHand) / perCircuit),
+    );
+  return Math.min(Number.POSITIVE_INFINITY, ...counts);
 }
 
 /** Changes baths when one can wait no longer than `patience`, on all machines, without rests. */
@@ -78,6 +90,7 @@ export function plainTemper({ machines, baths }: Problem, patience: number): Tem
     rest: machines.map(() => Number.POSITIVE_INFINITY),
     early: machines.map(() => 0),
     bias: baths.map(() => 0),
+    pace: Number.POSITIVE_INFINITY,
     uses: machines.map(() => true),
   };
 }
@@ -99,11 +112,17 @@ export class RuleOfThumb implements Decider {
   /** Parts wanted from fills, by bath and round: what stock and deliveries leave. The last entry is the reserve. */
   private readonly wanted: number[][];
   private readonly dueAt: number[];
+  /** What is made for a round, or for the reserve, must be good until then. */
+  private readonly goodTo: number[];
   private readonly made: Float64Array;
   private readonly dead: Uint8Array;
   private readonly waited: Float64Array;
   private readonly circuit: number[];
   private readonly rounds: number;
+  private readonly circuits: number;
+  private renewals = 0;
+  /** Of the bath asked for last: bags begun sooner would expire before the first need that wants them ends. */
+  private opens = 0;
 
   constructor(
     problem: Problem,
@@ -120,6 +139,8 @@ export class RuleOfThumb implements Decider {
       Math.ceil(problem.reserve[b]! * problem.bagParts),
     ]);
     this.dueAt = [...problem.rounds.map((round) => round.at), problem.horizon];
+    this.goodTo = [...problem.rounds.map((round) => round.to), problem.horizon + MINUTES_A_DAY];
+    this.circuits = circuitsThere(problem);
     this.made = new Float64Array(problem.baths.length);
     const machines = problem.machines.length;
     this.lines = problem.machines.map(() => []);
@@ -132,6 +153,7 @@ export class RuleOfThumb implements Decider {
     this.made.fill(0);
     this.dead.fill(0);
     this.waited.fill(-1);
+    this.renewals = 0;
     for (const line of this.lines) line.length = 0;
     this.circuit.forEach((_, m) => {
       this.circuit[m] = this.dispatcher.circuitSince(m);
@@ -140,7 +162,7 @@ export class RuleOfThumb implements Decider {
 
   /**
    * Minutes that a bath can wait before some round or the reserve would miss it, given the machines that run it
-   * already. Parts made count at once; what was due before and missed is lost.
+   * already. Parts made count at once; what was due before and missed is lost. Also sets `opens`.
    */
   private slack(b: number, machine: number, at: number): number {
     const { rules, machines, bagParts } = this.problem;
@@ -152,6 +174,7 @@ export class RuleOfThumb implements Decider {
     for (let i = 0; i < machines.length; i++)
       if (i !== machine && this.dispatcher.runs(i) === b && this.lines[i]!.length > 0) helpers += 1;
     let slack = Number.POSITIVE_INFINITY;
+    this.opens = -1;
     const wanted = this.wanted[b]!;
     for (let r = 0; r <= this.rounds; r++) {
       pool -= wanted[r]!;
@@ -161,6 +184,7 @@ export class RuleOfThumb implements Decider {
         pool = 0;
         continue;
       }
+      if (this.opens < 0) this.opens = Math.max(0, this.goodTo[r]! - rules.shelf - shortest);
       const fills = Math.ceil(-pool / (positions * bagParts));
       const latest = due - rules.releaseMinutes - (fills * cycle) / Math.max(1, helpers);
       if (latest - at < slack) slack = latest - at;
@@ -181,16 +205,20 @@ export class RuleOfThumb implements Decider {
     let best = -1;
     let least = Number.POSITIVE_INFINITY;
     let own = Number.POSITIVE_INFINITY;
+    let bestOpens = 0;
+    let ownOpens = 0;
     for (const b of baths) {
       if (this.dead[machine * this.made.length + b]) continue;
       const slack = this.slack(b, machine, at) + bias[b]!;
       if (b === current) {
         own = slack;
+        ownOpens = this.opens;
         continue;
       }
       if (slack < least) {
         least = slack;
         best = b;
+        bestOpens = this.opens;
       }
     }
     this.bath = current;
@@ -204,12 +232,23 @@ export class RuleOfThumb implements Decider {
     if (this.bath < 0) return false;
     this.fresh = renew;
     this.notBefore = 0;
+    const until = Math.max(
+      this.bath === current ? ownOpens : bestOpens,
+      current < 0 ? this.supplyLasts() : 0,
+    );
     const wait = Math.min(least, own) - rest[machine]!;
-    if (current < 0 && wait > 0 && this.waited[machine]! < at) {
-      this.notBefore = Math.ceil(at + wait);
-      this.waited[machine] = this.notBefore;
-    }
-    return true;
+    if (until > at) this.notBefore = until;
+    else if (current < 0 && wait > 0 && this.waited[machine]! < at) this.notBefore = Math.ceil(at + wait);
+    if (this.notBefore > 0) this.waited[machine] = this.notBefore;
+    return this.notBefore < horizon;
+  }
+
+  /** First minute at which the pace allows another new circuit. */
+  private supplyLasts(): number {
+    const early = this.renewals + 1 - this.temper.pace;
+    return early > 0 && Number.isFinite(this.circuits)
+      ? Math.ceil((early * this.problem.horizon) / Math.max(1, this.circuits))
+      : 0;
   }
 
   placed(machine: number, done: boolean): void {
@@ -222,6 +261,7 @@ export class RuleOfThumb implements Decider {
     const last = line.at(-1);
     const renewed = this.dispatcher.circuitSince(machine) !== this.circuit[machine];
     this.circuit[machine] = this.dispatcher.circuitSince(machine);
+    if (renewed) this.renewals += 1;
     const rested = this.waited[machine]! >= 0;
     if (last && renewed && !this.fresh) {
       last.toEnd = true;

@@ -203,7 +203,7 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
     for (let round = 0, better = true; better && round < REFINED; round++) {
       await options.pause?.();
       better = tryTempers(machinesNear(problem, temper!));
-      better = tryTempers(tempersNear(temper!)) || better;
+      better = tryTempers(tempersNear(problem, temper!)) || better;
     }
     await wander(temper!, least);
     if (now === 0) {

@@ -11,7 +11,7 @@ export const ROUNDS = 3;
 const SMALL = 600;
 /** Of the need, and of the hands-on minutes: two searches that end closer than this have found about what there is. */
 const LITRES_APART = 0.001;
-const MINUTES_APART = 0.01;
+const MINUTES_APART = 0.005;
 /** min; one test or one change of bath more is no sign either, however small the plan. */
 const LEAST_MINUTES = 10;
 

@@ -1,7 +1,7 @@
 import type { Demand } from '../demand/demand.ts';
 import type { Problem } from '../scenario/problem.ts';
 import type { Chance } from './chance.ts';
-import { plainTemper, type Temper } from './deciders.ts';
+import { circuitsThere, plainTemper, type Temper } from './deciders.ts';
 
 const EVER = Number.POSITIVE_INFINITY;
 /** What is tried first, and what near a temper; all in minutes. */
@@ -12,6 +12,7 @@ const EARLY = 840;
 const EARLY_NEAR = [0, 360, 600, EARLY, 1080];
 const REST_NEAR = [2160, 1080, 480];
 const REST_OF_ONE = [EVER, EVER, 2160, 1080, 480, 240, 120, 60];
+const MOST_PACES = 6;
 /** Machines are tried in steps that leave about so many numbers of them for one order. */
 const STEPS = 5;
 
@@ -30,6 +31,13 @@ function ordersOf({ machines, rules }: Problem): number[][] {
     (m) => -machines[m]!.positions - rate[m]!,
   ];
   return weights.map((weight) => range(machines.length).sort((a, b) => weight(a) - weight(b)));
+}
+
+/** Paces that make a difference: with circuits for all machines all the time there are none. */
+function pacesOf(problem: Problem): number[] {
+  const { machines, horizon, rules } = problem;
+  const scarce = circuitsThere(problem) < machines.length * Math.ceil(horizon / rules.circuitLife);
+  return scarce ? range(Math.min(MOST_PACES, machines.length)).map((n) => n + 1) : [];
 }
 
 /** Tempers to begin with: how soon to change baths, on all machines, or on about as many as the need keeps busy. */
@@ -57,7 +65,11 @@ export function firstTempers(problem: Problem, demand: Demand): Temper[] {
         return { ...plainTemper(problem, 240), uses: machines.map((_, m) => used.has(m)) };
       });
   });
-  return [patient[0]!, ...early, ...loyal, ...fewer, ...patient.slice(1)];
+  const paced = pacesOf(problem).flatMap((pace) => [
+    { ...patient[0]!, pace },
+    { ...plainTemper(problem, PATIENCE[0]!), loyal: each(720), pace },
+  ]);
+  return [patient[0]!, ...early, ...loyal, ...fewer, ...paced, ...patient.slice(1)];
 }
 
 /** The same temper on one or two machines more or less. */
@@ -75,12 +87,13 @@ export function machinesNear(problem: Problem, temper: Temper): Temper[] {
 }
 
 /** Other tempers on the same machines. */
-export function tempersNear(temper: Temper): Temper[] {
+export function tempersNear(problem: Problem, temper: Temper): Temper[] {
   const each = (value: number) => temper.uses.map(() => value);
   return [
     ...PATIENCE.map((patience) => ({ ...temper, patience })),
     ...EARLY_NEAR.map((minutes) => ({ ...temper, early: each(minutes) })),
     ...LOYAL_NEAR.map((minutes) => ({ ...temper, loyal: each(minutes) })),
+    ...pacesOf(problem).map((pace) => ({ ...temper, pace })),
     ...REST_NEAR.map((minutes) => ({ ...temper, rest: each(minutes) })),
   ];
 }
@@ -99,6 +112,6 @@ export function temperBeside(problem: Problem, temper: Temper, chance: Chance): 
   if (drawn < 0.88)
     return { ...temper, rest: changed(temper.rest, () => REST_OF_ONE[chance.below(REST_OF_ONE.length)]!) };
   if (drawn < 0.9) return { ...temper, patience: Math.max(0, temper.patience + by(200)) };
-  const near = [...machinesNear(problem, temper), ...tempersNear(temper)];
+  const near = [...machinesNear(problem, temper), ...tempersNear(problem, temper)];
   return near[chance.below(near.length)]!;
 }

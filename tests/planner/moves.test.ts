@@ -1,14 +1,16 @@
 import { describe, expect, it } from 'vitest';
 import { audit } from '../../src/audit/audit.ts';
 import { demandOf } from '../../src/demand/demand.ts';
+import { cover, lotsOfFills, scoreOf } from '../../src/plan/cover.ts';
+import type { Activity } from '../../src/plan/plan.ts';
 import { chanceOf } from '../../src/planner/chance.ts';
-import { type Lines, plainTemper, type Temper } from '../../src/planner/deciders.ts';
+import { circuitsThere, type Lines, plainTemper, type Temper } from '../../src/planner/deciders.ts';
 import { BATH, CIRCUIT, FILL, STRIDE } from '../../src/planner/dispatch.ts';
 import { Moves, type Standing } from '../../src/planner/moves.ts';
 import { Partners } from '../../src/planner/partners.ts';
 import { Search } from '../../src/planner/search.ts';
 import { firstTempers, machinesNear, temperBeside, tempersNear } from '../../src/planner/tempers.ts';
-import { compile } from '../../src/scenario/problem.ts';
+import { compile, type Problem } from '../../src/scenario/problem.ts';
 import { generate } from '../bench/generate.ts';
 
 const worlds = [1, 2, 3, 4].map((seed) =>
@@ -24,7 +26,7 @@ describe.each(worlds.map((problem, n) => [n + 1, problem] as const))('week %i', 
     const first = firstTempers(problem, demand);
     const near = first
       .slice(0, 3)
-      .flatMap((temper) => [...machinesNear(problem, temper), ...tempersNear(temper)]);
+      .flatMap((temper) => [...machinesNear(problem, temper), ...tempersNear(problem, temper)]);
     const far: Temper[] = [];
     for (let n = 0, temper = first[0]!; n < 60; n++) {
       temper = temperBeside(problem, temper, chance);
@@ -107,4 +109,57 @@ it('where there is too much to do, loyalty to a bath saves changes and serves mo
   expect(loyal.changes).toBeLessThan(fickle.changes / 4);
   expect(loyal.fills).toBeGreaterThan(fickle.fills);
   expect(loyal.unmet).toBeLessThan(fickle.unmet);
+});
+
+/** Operations of a kind that the rule of thumb alone leads to, by their starts. */
+function placed(problem: Problem, temper: Temper, kind: number) {
+  const search = new Search(problem, demandOf(problem));
+  search.construct(temper);
+  const { ops, count } = search.dispatcher;
+  return Array.from({ length: count }, (_, n) => [...ops.subarray(n * STRIDE, (n + 1) * STRIDE)])
+    .filter(([own]) => own === kind)
+    .map(([, machine, bath, start, end]) => ({ machine: machine!, bath: bath!, start: start!, end: end! }))
+    .sort((a, b) => a.start - b.start);
+}
+
+it('where bags do not last, the rule of thumb makes few that nobody can use', () => {
+  // Bags last 36 h here, and less than two thirds of what the machines could do is needed.
+  const problem = compile(generate({ kind: 'week', seed: 1, load: 0.6 }));
+  const demand = demandOf(problem);
+  const activities = placed(problem, plainTemper(problem, 900), FILL).map(
+    ({ machine, bath, start, end }): Activity => ({
+      kind: 'fill',
+      machine: problem.machines[machine]!.id,
+      bath: problem.baths[bath]!,
+      start,
+      end,
+    }),
+  );
+  const covered = cover(problem, demand, lotsOfFills(problem, activities));
+  const { expiredBags } = scoreOf(problem, activities, covered);
+  const made = activities.reduce(
+    (sum, a) => sum + (a.kind === 'fill' ? sizes(problem).get(a.machine)! : 0),
+    0,
+  );
+  console.log(`${made} bags made, ${expiredBags} expire`);
+  expect(expiredBags).toBeLessThan(made / 20);
+});
+const sizes = ({ machines }: Problem) => new Map(machines.map(({ id, positions }) => [id, positions]));
+
+it('at a pace new circuits last to the end', () => {
+  /** min; the rule asks for fills, and one that no longer fits on a circuit brings a new one sooner. */
+  const UNASKED = 120;
+  const problem = compile(generate({ kind: 'week', seed: 1, load: 0.8 }));
+  const there = circuitsThere(problem);
+  expect(there).toBe(21);
+  const temper = plainTemper(problem, 120);
+  const starts = (pace: number) => placed(problem, { ...temper, pace }, CIRCUIT).map(({ start }) => start);
+  for (const pace of [1, 3])
+    starts(pace).forEach((start, n) => {
+      expect(start).toBeGreaterThanOrEqual(((n + 1 - pace) * problem.horizon) / there - UNASKED);
+    });
+  // Without a pace they are used up days before.
+  expect(starts(Number.POSITIVE_INFINITY)).toHaveLength(there);
+  expect(starts(Number.POSITIVE_INFINITY).at(-1)).toBeLessThan(problem.horizon - 2000);
+  expect(starts(1).at(-1)).toBeGreaterThan(problem.horizon - 1000);
 });
