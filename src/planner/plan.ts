@@ -93,6 +93,8 @@ export function historyOf(activities: readonly Activity[], now: number): Activit
 const TRIES = 60_000;
 const WEEK = 400;
 const FEWEST_TRIES = 3000;
+/** Below so many fills there is less to try, down to a quarter of it. */
+const FEW = 40;
 /** After an edit the old lines are good: a short search around them. */
 const WARM_TRIES = 450;
 /** Times that the best temper is varied at most. */
@@ -130,7 +132,9 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
   const fills = fillsOf(problem, demand);
   const tries =
     options.tries ??
-    (previous ? WARM_TRIES : Math.round(Math.max(FEWEST_TRIES, TRIES * Math.min(1, WEEK / fills))));
+    (previous
+      ? WARM_TRIES
+      : Math.round(Math.max(FEWEST_TRIES, TRIES * Math.min(1, WEEK / fills, Math.max(0.25, fills / FEW)))));
   let stopped = false;
   const report = (done: number) => {
     if (!options.onProgress || !search.best) return;

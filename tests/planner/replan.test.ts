@@ -61,22 +61,20 @@ describe('a surge week after one edited cell', () => {
     },
   );
 
-  it('takes little longer than the search alone', async () => {
+  it('takes less than a tenth of the work of a search from the beginning', async () => {
     const problem = heavier(surge, 7, 10);
-    // The work is fixed: what repair and steadying take is measured by it, however short the usual search is.
-    const options = { previous: before.activities, clock, tries: 800 };
-    const seconds: [search: number, all: number][] = [];
-    for (let n = 0; n < 15; n++) {
-      const search = (await plan(problem, options)).seconds;
-      seconds.push([search, (await replan(problem, options)).seconds]);
+    const TENTH = 6000; // tries
+    const times: [fresh: number, again: number][] = [];
+    for (let n = 0; n < 5; n++) {
+      const fresh = (await plan(problem, { clock, tries: TENTH })).seconds;
+      times.push([fresh, (await replan(problem, { previous: before.activities, clock })).seconds]);
     }
-    // The quickest of many: what else the machine does meanwhile only adds.
-    const [search, all] = [Math.min(...seconds.map(([s]) => s)), Math.min(...seconds.map(([, a]) => a))];
+    // The quickest of several: what else the machine does meanwhile only adds.
+    const [fresh, again] = [Math.min(...times.map(([f]) => f)), Math.min(...times.map(([, a]) => a))];
     console.log(
-      `surge week after an edit: ${all.toFixed(2)} s, ${(all / search).toFixed(2)} x its search alone`,
+      `surge week after an edit: ${again.toFixed(2)} s, ${(again / fresh).toFixed(2)} x that tenth`,
     );
-    // A busy machine is slow at both: the ratio tells. It was 1.5 to 2.1 on machines that did much besides.
-    expect(all / search).toBeLessThan(3);
+    expect(again / fresh).toBeLessThan(1);
   });
 
   it('keeps what began before now, and what is under way', async () => {
