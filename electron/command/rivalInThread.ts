@@ -2,7 +2,7 @@ import { Worker } from 'node:worker_threads';
 import type { Plan } from '../../src/plan/plan.ts';
 import { plan } from '../../src/planner/plan.ts';
 import type { Progress } from '../../src/planner/planner.ts';
-import { contest, type Own, ROUNDS } from '../../src/planner/rivals.ts';
+import { contest, doneOfAll, type Own } from '../../src/planner/rivals.ts';
 import type { Problem } from '../../src/scenario/problem.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 
@@ -36,11 +36,14 @@ export async function planWithRival(
   const began = performance.now();
   const left = () => seconds - (performance.now() - began) / 1000;
   let longest = 0;
-  const rival = (own: Own): Promise<Plan | string> =>
+  // For all rounds: a thread that ends between two of them is known to have.
+  const ended = new Promise<string>((resolve) => {
+    worker.once('error', (error) => resolve(`it failed (${error.message})`));
+    worker.once('exit', (status) => resolve(`its thread ended with status ${status}`));
+  });
+  const rival = (own: Own): Promise<Plan> =>
     new Promise((resolve) => {
       worker.once('message', resolve);
-      worker.once('error', (error) => resolve(`it failed (${error.message})`));
-      worker.once('exit', (status) => resolve(`its thread ended with status ${status}`));
       worker.postMessage({ scenario, ...work, ...own, seconds: left() } satisfies RivalQuestion);
     });
   const made = await contest(
@@ -54,14 +57,14 @@ export async function planWithRival(
         seconds: left(),
         clock: () => performance.now(),
         ...(onProgress && {
-          onProgress: (progress) => onProgress({ ...progress, done: (round + progress.done) / ROUNDS }),
+          onProgress: (progress) => onProgress({ ...progress, done: doneOfAll(round, progress.done) }),
         }),
       });
       let watch: ReturnType<typeof setTimeout> | undefined;
       const late = new Promise<string>((resolve) => {
         watch = setTimeout(() => resolve('it was not done in time'), 1000 * Math.max(0, left() + GRACE));
       });
-      const answer = await Promise.race([second, late]);
+      const answer = await Promise.race([second, ended, late]);
       clearTimeout(watch);
       longest = Math.max(longest, before - left());
       return [first, answer];

@@ -19,14 +19,21 @@ const LEAST_MINUTES = 10;
 export type Own = Required<Pick<PlanOptions, 'seed' | 'cool'>> & { readonly from?: readonly Activity[] };
 
 /** The two searches of a round: always the same, so that the plan does not depend on the computer. */
-export function pairOf(seed: number, round: number): readonly [first: Own, second: Own] {
+export function pairOf(
+  seed: number,
+  round: number,
+  from: Pick<Own, 'from'> = {},
+): readonly [first: Own, second: Own] {
   const own = (seed + round * ROUND_APART) % SEEDS;
   // A search leaves much to chance, and some scenarios want it hot, some cool.
   return [
-    { seed: own, cool: false },
-    { seed: (own + APART) % SEEDS, cool: true },
+    { ...from, seed: own, cool: false },
+    { ...from, seed: (own + APART) % SEEDS, cool: true },
   ];
 }
+
+/** Share done of all rounds, when so much of one is. */
+export const doneOfAll = (round: number, done: number): number => (round + done) / ROUNDS;
 
 /** Whether two searches of a small enough scenario end so far apart that a third may well find a better plan. */
 export function farApart(a: Plan, b: Plan): boolean {
@@ -68,20 +75,16 @@ export async function contest(
   let best: Plan | null = null;
   for (let round = 0; ; round++) {
     const last = round === ROUNDS - 1;
-    const from: Pick<Own, 'from'> = last && best ? { from: best.activities } : {};
-    const [a, b] = pairOf(seed, round);
     const [first, second] = await search(
-      [
-        { ...a, ...from },
-        { ...b, ...from },
-      ],
+      pairOf(seed, round, last && best ? { from: best.activities } : {}),
       round,
     );
     const better = betterPlan(first, second);
     for (const remark of better.remarks) remarks.add(remark);
     best = best && compareScores(best.score, better.score) <= 0 ? best : better;
     const enough = last || typeof second === 'string' || !farApart(first, second);
-    if (!enough && late()) remarks.add('The clock left no time for another pair of searches.');
-    if (enough || late()) return { ...best, remarks: [...remarks] };
+    if (!enough && !late()) continue;
+    if (!enough) remarks.add('The clock left no time for another pair of searches.');
+    return { ...best, remarks: [...remarks] };
   }
 }

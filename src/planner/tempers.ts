@@ -13,6 +13,7 @@ const EARLY_NEAR = [0, 360, 600, EARLY, 1080];
 const REST_NEAR = [2160, 1080, 480];
 const REST_OF_ONE = [EVER, EVER, 2160, 1080, 480, 240, 120, 60];
 const MOST_PACES = 6;
+const LOYAL_PACED = [0, 720];
 /** Machines are tried in steps that leave about so many numbers of them for one order. */
 const STEPS = 5;
 
@@ -65,10 +66,9 @@ export function firstTempers(problem: Problem, demand: Demand): Temper[] {
         return { ...plainTemper(problem, 240), uses: machines.map((_, m) => used.has(m)) };
       });
   });
-  const paced = pacesOf(problem).flatMap((pace) => [
-    { ...patient[0]!, pace },
-    { ...plainTemper(problem, PATIENCE[0]!), loyal: each(720), pace },
-  ]);
+  const paced = pacesOf(problem).flatMap((pace) =>
+    LOYAL_PACED.map((minutes) => ({ ...patient[0]!, loyal: each(minutes), pace })),
+  );
   return [patient[0]!, ...early, ...loyal, ...fewer, ...paced, ...patient.slice(1)];
 }
 

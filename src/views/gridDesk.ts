@@ -327,15 +327,15 @@ export class GridDesk {
         if (this.copy(event)) this.clear();
       },
       paste: (event: ClipboardEvent) => this.paste(event),
+      scroll: scrolled,
     };
     const ended = new AbortController();
-    // The press is heard before the grid hears it, so that its focus finds the range drawn.
+    // The press is heard before the grid hears it, so that its focus finds the range drawn. A scroll does not bubble.
     for (const [name, listener] of Object.entries(listeners))
       element.addEventListener(name, listener as (event: Event) => void, {
-        capture: name === 'pointerdown',
+        capture: name === 'pointerdown' || name === 'scroll',
         signal: ended.signal,
       });
-    element.addEventListener('scroll', scrolled, { capture: true, passive: true, signal: ended.signal });
     return () => {
       window.clearTimeout(led);
       ended.abort();

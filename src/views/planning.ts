@@ -2,7 +2,7 @@ import * as Comlink from 'comlink';
 import { compareScores, type Plan } from '../plan/plan.ts';
 import type { Shortage } from '../planner/explain.ts';
 import type { Progress } from '../planner/planner.ts';
-import { contest, ROUNDS } from '../planner/rivals.ts';
+import { contest, doneOfAll } from '../planner/rivals.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import { openThread, type Thread } from './thread.ts';
 import type { ByHand, PlanRequest, PlanService } from './worker/plan.worker.ts';
@@ -113,7 +113,7 @@ function together(told: (progress: Progress) => void) {
     return (progress: Progress) => {
       done[search] = progress.done;
       if (!best || compareScores(progress.score, best.score) < 0) best = progress;
-      told({ ...best, done: (round + Math.min(...done)) / ROUNDS });
+      told({ ...best, done: doneOfAll(round, Math.min(...done)) });
     };
   };
 }

@@ -96,7 +96,7 @@ describe('two searches of the app', () => {
       async ({ seed, from }, onProgress) => {
         asked.push(`${seed} ${from ? 'from the best' : 'anew'}`);
         await onProgress(far(1, minutes[0]!));
-        return { ...made(minutes[0]!), activities: [], score: score(minutes.shift()!) };
+        return made(minutes.shift()!);
       };
     const { words, workers } = await run({}, search(400, 500, 300), search(300, 300, 280));
     expect(words.at(-1)).toBe('done 280');

@@ -45,4 +45,13 @@ describe('searches side by side', () => {
     expect(made.activities).toEqual(alone.activities);
     expect(made.remarks).toEqual([expect.stringMatching(words)]);
   });
+
+  it('end where the thread does, also between two rounds', async () => {
+    const poor = { unmetLitres: 1e6, reserveShort: 0, handsOnMinutes: 0, expiredBags: 0 };
+    const answer = { activities: [], needs: [], score: poor, remarks: [] };
+    const once = `parentPort.postMessage(${JSON.stringify(answer)}); setTimeout(() => process.exit(3), 1);`;
+    const made = await planWithRival(problem, question, undefined, answering(once));
+    expect(made.remarks).toEqual([expect.stringMatching(/thread ended with status 3/)]);
+    expect(auditPlan(problem, made).ok).toBe(true);
+  });
 });

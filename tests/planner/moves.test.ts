@@ -135,16 +135,12 @@ it('where bags do not last, the rule of thumb makes few that nobody can use', ()
       end,
     }),
   );
-  const covered = cover(problem, demand, lotsOfFills(problem, activities));
-  const { expiredBags } = scoreOf(problem, activities, covered);
-  const made = activities.reduce(
-    (sum, a) => sum + (a.kind === 'fill' ? sizes(problem).get(a.machine)! : 0),
-    0,
-  );
+  const lots = lotsOfFills(problem, activities);
+  const { expiredBags } = scoreOf(problem, activities, cover(problem, demand, lots));
+  const made = lots.reduce((sum, { bags }) => sum + bags, 0);
   console.log(`${made} bags made, ${expiredBags} expire`);
   expect(expiredBags).toBeLessThan(made / 20);
 });
-const sizes = ({ machines }: Problem) => new Map(machines.map(({ id, positions }) => [id, positions]));
 
 it('at a pace new circuits last to the end', () => {
   /** min; the rule asks for fills, and one that no longer fits on a circuit brings a new one sooner. */
