@@ -1,7 +1,8 @@
 import type { Demand } from '../demand/demand.ts';
 import { firstToExpire } from '../plan/cover.ts';
 import { MINUTES_A_DAY, type Problem } from '../scenario/problem.ts';
-import { type Dispatcher, FILL, STRIDE } from './dispatch.ts';
+import { FILL, STRIDE } from './book.ts';
+import type { Dispatcher } from './dispatch.ts';
 
 /**
  * Technician minutes for a litre when lines are weighed as a place to search on from: more than making it costs, little

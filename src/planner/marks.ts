@@ -1,5 +1,6 @@
+import type { State } from './book.ts';
 import type { Line, Lines, Playback } from './deciders.ts';
-import type { Dispatcher, State } from './dispatch.ts';
+import type { Dispatcher } from './dispatch.ts';
 
 interface Mark {
   readonly time: number;

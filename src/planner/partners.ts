@@ -1,6 +1,6 @@
+import { CIRCUIT } from './book.ts';
 import type { Chance } from './chance.ts';
 import type { Lines } from './deciders.ts';
-import { CIRCUIT } from './dispatch.ts';
 import type { Standing } from './moves.ts';
 
 /** A segment: machine and place in its line. */
