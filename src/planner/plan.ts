@@ -6,6 +6,7 @@ import { boundsOf } from './bounds.ts';
 import { planByHand } from './byHand.ts';
 import { chanceOf } from './chance.ts';
 import type { Temper } from './deciders.ts';
+import { fewestTests } from './fewestTests.ts';
 import { linesOf } from './lines.ts';
 import type { Planner, PlanOptions } from './planner.ts';
 import { worthOf } from './replay.ts';
@@ -229,7 +230,9 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
     begun += 0.95 * share;
   }
   const candidates = [history, ...(byHand ? [byHand] : []), ...(search.best ? [search.activities()] : [])];
-  const [made] = candidates.map(worth).sort((a, b) => compareScores(a.score, b.score));
+  const [made] = candidates
+    .map((one) => worth(fewestTests(problem, one, history, now)))
+    .sort((a, b) => compareScores(a.score, b.score));
   const { activities, score } = made!;
   const proven = bounds
     ? await boundsOf(problem, demand, {

@@ -1,12 +1,15 @@
 import { describe, expect, it } from 'vitest';
 import { audit } from '../../src/audit/audit.ts';
 import { demandOf } from '../../src/demand/demand.ts';
+import { type Activity, inOrder } from '../../src/plan/plan.ts';
 import { STRIDE } from '../../src/planner/book.ts';
 import { chanceOf } from '../../src/planner/chance.ts';
 import { type Lines, Playback } from '../../src/planner/deciders.ts';
 import { Dispatcher } from '../../src/planner/dispatch.ts';
+import { fewestTests } from '../../src/planner/fewestTests.ts';
 import { Marks } from '../../src/planner/marks.ts';
 import { Moves } from '../../src/planner/moves.ts';
+import { historyOf } from '../../src/planner/plan.ts';
 import { Search } from '../../src/planner/search.ts';
 import { firstTempers } from '../../src/planner/tempers.ts';
 import { compile, type Problem } from '../../src/scenario/problem.ts';
@@ -163,5 +166,41 @@ describe.each(worlds)('%s: what gives way', (_, problem) => {
         marks.rebase(lines);
       }
     }
+  });
+});
+
+describe('tests are made as late as they can be once all else is known', () => {
+  it.each(worlds)('%s: no more of them, nothing else moves, no rule broken', (_, problem) => {
+    const search = new Search(problem, demandOf(problem));
+    search.construct(firstTempers(problem, demandOf(problem))[0]!);
+    const before = search.activities();
+    const after = fewestTests(problem, before);
+    const rest = (list: readonly Activity[]) => inOrder(list.filter((a) => a.kind !== 'test'));
+    expect(rest(after)).toEqual(rest(before));
+    expect(after.length).toBeLessThanOrEqual(before.length);
+    expect(audit(problem, after).violations).toEqual([]);
+    // After noon of the second day: what has begun stays, and so do its tests.
+    const now = 1740;
+    const history = historyOf(before, now);
+    const later = fewestTests(problem, before, history, now);
+    expect(inOrder(historyOf(later, now))).toEqual(inOrder(history));
+    expect(audit(problem, later).violations).toEqual([]);
+  });
+
+  it('one made too soon goes back to its latest minute, and a needless one goes', () => {
+    // One source, tests every 120 minutes, a fill 10-114 and one 130-234 behind it: 0-10 serves until 130, the next one is
+    // due by 131 and can wait until then; three were booked.
+    const water = [{ id: 'W', capacity: 9000, testEvery: 120, testMinutes: 10 }];
+    const problem = pair({ water });
+    const test = (start: number): Activity => ({ kind: 'test', water: 'W', start, end: start + 10 });
+    const work: Activity[] = [10, 130].flatMap((start): Activity[] => [
+      { kind: 'fill', machine: 'slow', bath: 'A', start, end: start + 104 },
+      { kind: 'swap', machine: 'slow', start: start + 104, end: start + 112 },
+    ]);
+    const booked = [...work, test(0), test(60), test(122)];
+    expect(audit(problem, booked).violations).toEqual([]);
+    const fewest = fewestTests(problem, booked).filter(({ kind }) => kind === 'test');
+    // It must end by 131. Begun at 121 or sooner, down to 105, it would meet the swap of 114 to 122: so 104.
+    expect(fewest.map(({ start }) => start)).toEqual([0, 104]);
   });
 });
