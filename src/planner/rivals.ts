@@ -9,9 +9,13 @@ const ROUND_APART = 0x2545f491;
 export const ROUNDS = 3;
 /** Fills of a plan up to which there is time for more than one pair. */
 const SMALL = 600;
+/** Fills of a plan up to which another pair takes a few seconds: worth it as long as the two are not equal. */
+const QUICK = 150;
 /** Of the need, and of the hands-on minutes: two searches that end closer than this have found about what there is. */
 const LITRES_APART = 0.001;
 const MINUTES_APART = 0.005;
+/** Fills of a plan below which there is little to find. */
+const FEW = 20;
 /** min; one test or one change of bath more is no sign either, however small the plan. */
 const LEAST_MINUTES = 10;
 
@@ -37,7 +41,9 @@ export const doneOfAll = (round: number, done: number): number => (round + done)
 
 /** Whether two searches of a small enough scenario end so far apart that a third may well find a better plan. */
 export function farApart(a: Plan, b: Plan): boolean {
-  if (a.activities.filter(({ kind }) => kind === 'fill').length > SMALL) return false;
+  const fills = a.activities.filter(({ kind }) => kind === 'fill').length;
+  if (fills > SMALL) return false;
+  if (fills <= QUICK && fills >= FEW) return compareScores(a.score, b.score) !== 0;
   const needed = a.needs.reduce((sum, { litres }) => sum + litres, 0);
   const minutes = Math.min(a.score.handsOnMinutes, b.score.handsOnMinutes);
   return (

@@ -28,6 +28,8 @@ describe('two searches are far apart', () => {
     ['1 in 1000 of the need', made(2000), made(2000, { unmetLitres: 1 }), false],
     ['more than that', made(2000), made(2000, { unmetLitres: 1.5 }), true],
     ['a bag of the reserve', made(2000), made(2000, { reserveShort: 1 }), true],
+    ['a minute, where another pair is quick', made(800, {}, 40), made(801, {}, 40), true],
+    ['nothing, where another pair is quick', made(800, {}, 40), made(800, {}, 40), false],
     ['much, but too large for another pair', made(2000, {}, 601), made(4000), false],
   ])('by %s: %#', (_, a, b, apart) => {
     expect(farApart(a, b)).toBe(apart);
