@@ -132,7 +132,7 @@ export class Book {
     this.ops.set(state.ops);
     this.count = state.count;
     this.handsOn = state.handsOn;
-    this.retimed.length = 0;
+    this.settle();
   }
 
   /**
@@ -318,7 +318,8 @@ export class Book {
 
   /** What is booked stays from here on: nothing before can be taken back. */
   settle(): void {
-    this.retimed.length = 0;
+    // Setting a length takes its time, and this is asked at every fill.
+    if (this.retimed.length > 0) this.retimed.length = 0;
   }
 
   /**
