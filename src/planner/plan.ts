@@ -48,11 +48,11 @@ const PRESSING: Manner = { hot: 15, cold: 1, litre: 1, litreTo: 100 };
 const SETTLING: Manner = { hot: 12, cold: 0.5, litre: 50, litreTo: 1000 };
 /** A short search first, since somebody waits, then a long one from the best of it. */
 const COLD: readonly Stage[] = [
-  { share: 0.06, manner: CROSSING, wanting: CROSSING },
-  { share: 0.05, manner: CLOSING, wanting: PRESSING },
-  { share: 0.19, manner: CROSSING, wanting: CROSSING },
-  { share: 0.19, manner: CROSSING, wanting: CROSSING },
-  { share: 0.19, manner: CROSSING, wanting: CROSSING },
+  { share: 0.1, manner: CROSSING, wanting: CROSSING },
+  { share: 0.07, manner: CLOSING, wanting: PRESSING },
+  { share: 0.17, manner: CROSSING, wanting: CROSSING },
+  { share: 0.17, manner: CROSSING, wanting: CROSSING },
+  { share: 0.17, manner: CROSSING, wanting: CROSSING },
   { share: 0.16, manner: CLOSING, wanting: PRESSING },
   { share: 0.16, manner: CLOSING, wanting: SETTLING },
 ];
