@@ -60,7 +60,9 @@ export function openBounds(script = new URL('./boundsThread.mjs', import.meta.ur
         worker.postMessage({ scenario, allowed, seconds: question } satisfies BoundsQuestion);
       });
       clearTimeout(watch);
-      const answer = whole && proven ? proven : cutShort(proven, why ?? 'the solver gave no answer');
+      // A thread that ends right after its last word has both told at once: the word counts.
+      const answer =
+        whole && proven ? proven : cutShort(proven, (whole ? null : why) ?? 'the solver gave no answer');
       // Not awaited: ending takes a moment, and the answer is there.
       void worker.terminate();
       return answer;
