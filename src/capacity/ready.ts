@@ -15,8 +15,8 @@ import type { Draw } from './draw.ts';
  * `machines`, `water`: shares of machine minutes and of flow minutes when nothing else is in the way.
  * `crowd`: technicians' minutes lost each minute, if full bags could not wait at all (`crowdOf`): swaps must fall into
  * the windows of fills, and a technician at work on one machine cannot come to another; others cover.
- * `queue`: machine minutes lost to waiting for a technician, as a share of what they were if nobody planned ahead. On
- *   full weeks letting swaps and tests give way (`giveWay.ts`) left 440 of 720, and one more draw of 80 agrees.
+ * `queue`: machine minutes lost to waiting for a technician, as a share of what they were if nobody planned ahead. In
+ *   one full week letting swaps and tests give way (`giveWay.ts`) left about 440 of 720.
  * `changes`: bath changes a round for each bath beyond the first.
  */
 export const USABLE = { machines: 0.98, water: 0.96, crowd: 0.65, queue: 0.6, changes: 1 };

@@ -43,14 +43,14 @@ export class Book {
   readonly problem: Problem;
   readonly machineCount: number;
   readonly free: Int16Array;
-  readonly flow: Int32Array[];
-  readonly capacity: number[];
-  readonly machineFlow: number[];
-  readonly limited: boolean[];
+  private readonly flow: Int32Array[];
+  private readonly capacity: number[];
+  private readonly machineFlow: number[];
+  private readonly limited: boolean[];
   readonly nextStaffed: Int32Array;
   /** First minute of each machine's windows and their ends. */
   readonly windowFrom: number[][];
-  readonly windowTo: number[][];
+  private readonly windowTo: number[][];
   readonly testEnds: number[][];
   readonly used: Float64Array;
   readonly ready: Float64Array;
@@ -188,16 +188,11 @@ export class Book {
    */
   ensureTests(w: number, from: number, to: number): number {
     const { testEvery, testMinutes } = this.problem.water[w]!;
-    const ends = this.testEnds[w]!;
     const saved = this.count;
     let t = from;
-    while (t < to) {
-      let i = ends.length - 1;
-      while (i >= 0 && ends[i]! > t) i--;
-      if (i >= 0 && ends[i]! + testEvery >= t) {
-        t = ends[i]! + testEvery + 1;
-        continue;
-      }
+    for (;;) {
+      t = this.untested(w, t);
+      if (t >= to) return from;
       const start = this.handsFreeBefore(t - testMinutes, testMinutes);
       if (start < this.floor || start + testMinutes < t - testEvery) {
         this.undoTo(saved);
@@ -208,21 +203,19 @@ export class Book {
       }
       this.commit(TEST, w, -1, start, start + testMinutes, -1);
     }
-    return from;
   }
 
-  /** Whether minutes from..to-1 of a source are all under a booked test. */
-  tested(w: number, from: number, to: number): boolean {
+  /** First minute from `t` on at which none of a source's booked tests holds. */
+  untested(w: number, t: number): number {
     const { testEvery } = this.problem.water[w]!;
     const ends = this.testEnds[w]!;
-    let t = from;
-    for (let i = ends.length - 1; i >= 0 && t < to; i--) {
-      if (ends[i]! > t) continue;
-      if (ends[i]! + testEvery < t) return false;
-      t = ends[i]! + testEvery + 1;
-      i = ends.length;
+    let minute = t;
+    for (;;) {
+      let i = ends.length - 1;
+      while (i >= 0 && ends[i]! > minute) i--;
+      if (i < 0 || ends[i]! + testEvery < minute) return minute;
+      minute = ends[i]! + testEvery + 1;
     }
-    return t >= to;
   }
 
   /** Takes back tests that no minute of flow needs, such as one kept for fills that never came. */
@@ -262,10 +255,14 @@ export class Book {
       this.apply(TEST, w, -1, this.ops[at + 3]!, end, -1);
       this.ops.copyWithin(at, at + STRIDE, this.count * STRIDE);
       this.count -= 1;
-      const ends = this.testEnds[w]!;
-      ends.splice(ends.lastIndexOf(end), 1);
+      this.dropEnd(w, end);
       return;
     }
+  }
+
+  private dropEnd(w: number, end: number): void {
+    const ends = this.testEnds[w]!;
+    ends.splice(ends.lastIndexOf(end), 1);
   }
 
   commit(kind: number, place: number, bath: number, start: number, end: number, segment: number): void {
@@ -311,9 +308,7 @@ export class Book {
     const place = this.ops[at + 1]!;
     const end = this.ops[at + 4]!;
     this.apply(kind, place, this.ops[at + 2]!, this.ops[at + 3]!, end, -1);
-    if (kind !== TEST) return;
-    const ends = this.testEnds[place]!;
-    ends.splice(ends.lastIndexOf(end), 1);
+    if (kind === TEST) this.dropEnd(place, end);
   }
 
   /** What is booked stays from here on: nothing before can be taken back. */
@@ -347,7 +342,7 @@ export class Book {
   }
 
   /** Adds (sign 1) or takes back (-1) what an operation uses of technicians, water and supplies. */
-  apply(kind: number, place: number, bath: number, start: number, end: number, sign: number): void {
+  private apply(kind: number, place: number, bath: number, start: number, end: number, sign: number): void {
     if (kind !== FILL) {
       for (let t = start; t < end; t++) this.free[t]! -= sign;
       this.handsOn += sign * (end - start);

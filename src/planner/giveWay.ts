@@ -94,26 +94,31 @@ export class GiveWay {
     const { machines, rules } = book.problem;
     const swap = rules.swapMinutes;
     for (let m = 0; m < machines.length; m++) {
-      const x = book.ready[m]! - swap;
-      if (m === own || x < from || x >= from + length || !this.freeWithout(x, x + swap, from, length))
+      const booked = book.ready[m]! - swap;
+      if (
+        m === own ||
+        booked < from ||
+        booked >= from + length ||
+        !this.freeWithout(booked, booked + swap, from, length)
+      )
         continue;
       const fill = this.lastOp((kind, place) => kind !== TEST && place === m);
-      if (fill < 0 || book.ops[fill * STRIDE] !== FILL || book.ops[fill * STRIDE + 4] !== x) continue;
+      if (fill < 0 || book.ops[fill * STRIDE] !== FILL || book.ops[fill * STRIDE + 4] !== booked) continue;
       const swapOp = this.lastOp((kind, place) => kind === SWAP && place === m, fill);
-      if (swapOp < 0 || book.ops[swapOp * STRIDE + 3] !== x) continue;
-      this.hold(x, x + swap, 1);
+      if (swapOp < 0 || book.ops[swapOp * STRIDE + 3] !== booked) continue;
+      this.hold(booked, booked + swap, 1);
       this.hold(from, from + length, -1);
       const soon = from + length;
-      let to = book.handsFree(x, swap);
+      let to = book.handsFree(booked, swap);
       const rate = this.rate[m]!;
-      const lost = (soon - x) * rate;
+      const lost = (soon - booked) * rate;
       if (chain > 1 && to > soon && to < NEVER && lost < bags && this.mayEnd(m, fill, soon)) {
         const left = Math.min(bags - lost, (to - soon) * rate);
         if (this.testUp(soon, swap) || this.swapOff(m, soon, swap, left, chain - 1)) to = soon;
       }
       this.hold(from, from + length, 1);
-      this.hold(x, x + swap, -1);
-      if ((to - x) * rate >= bags || !this.mayEnd(m, fill, to)) continue;
+      this.hold(booked, booked + swap, -1);
+      if ((to - booked) * rate >= bags || !this.mayEnd(m, fill, to)) continue;
       book.retime(fill, book.ops[fill * STRIDE + 3]!, to);
       book.retime(swapOp, to, to + swap);
       return true;
@@ -121,7 +126,7 @@ export class GiveWay {
     return false;
   }
 
-  /** Whether a machine's last fill may end later, at `end`,, within every rule. */
+  /** Whether a machine's last fill may end later, at `end`, within every rule. */
   private mayEnd(m: number, fill: number, end: number): boolean {
     const { book } = this;
     const { machines, rules, horizon, supplies } = book.problem;
@@ -139,6 +144,6 @@ export class GiveWay {
       const more = book.amount(i, m, FILL, bath, end - start) - book.amount(i, m, FILL, bath, before - start);
       if (more > 0 && supplies[i]!.onHand - book.used[i]! < more) return false;
     }
-    return book.tested(water, before, end) && book.flowFree(water, m, before, end) === before;
+    return book.untested(water, before) >= end && book.flowFree(water, m, before, end) === before;
   }
 }
