@@ -7,6 +7,8 @@ export const BATH = 1;
 export const FILL = 2;
 export const SWAP = 3;
 export const TEST = 4;
+/** In place of a test that was taken back: the others keep their places. */
+const GONE = 5;
 const KINDS = ['circuit', 'bath', 'fill', 'swap', 'test'] as const;
 /** Numbers that one operation takes in `Book.ops`: kind, place, bath, start, end, segment. */
 export const STRIDE = 6;
@@ -59,7 +61,9 @@ export class Book {
   readonly active: Uint8Array;
   /** How long before its latest minute a test is given its technician, min. */
   readonly ahead: number;
-  private readonly flows: number[] = [];
+  /** Supplies that an operation draws on, [kind][bath + 1]; first those of a bath that is in the list no more. */
+  readonly draws: readonly (readonly (readonly number[])[])[];
+  private readonly flows: number[][];
   /** Operations that were given other times, in order; see `retime`. */
   private readonly retimed: { op: number; start: number; end: number; count: number }[] = [];
   /** Nothing new may start before this minute. */
@@ -89,6 +93,16 @@ export class Book {
     this.windowTo = machines.map((m) => m.windows.map((w) => w.to));
     this.testEnds = water.map((w) => (w.lastTest === null ? [] : [w.lastTest]));
     this.used = new Float64Array(problem.supplies.length);
+    this.draws = [CIRCUIT, BATH, FILL].map((kind) =>
+      [-1, ...problem.baths.keys()].map((b) =>
+        problem.supplies.flatMap(({ bath, perCircuit, perFill, perMinute }, i) => {
+          const once = kind === CIRCUIT ? perCircuit : kind === FILL ? perFill : 0;
+          const mine = bath === null || bath === b;
+          return mine && (once > 0 || perMinute.some((each) => each > 0)) ? [i] : [];
+        }),
+      ),
+    );
+    this.flows = water.map(() => []);
     this.ready = new Float64Array(this.machineCount);
     this.since = Float64Array.from(machines, (m) => (m.loaded ? m.loaded.since : Number.NaN));
     this.bathOn = Int32Array.from(machines, (m) => (m.loaded ? m.loaded.bath : -1));
@@ -221,23 +235,24 @@ export class Book {
   /** Takes back tests that no minute of flow needs, such as one kept for fills that never came. */
   dropIdleTests(): void {
     const { water, machines } = this.problem;
+    for (const flows of this.flows) flows.length = 0;
+    for (let i = 0; i < this.count; i++) {
+      const at = i * STRIDE;
+      if (this.ops[at]! > FILL) continue;
+      const flows = this.flows[machines[this.ops[at + 1]!]!.water]!;
+      const start = this.ops[at + 3]!;
+      const end = this.ops[at + 4]!;
+      const last = flows.length - 1;
+      // Operations stand nearly in order: a stretch that starts before the last one only widens it.
+      if (last > 0 && start <= flows[last]!) {
+        if (end > flows[last]!) flows[last] = end;
+        if (start < flows[last - 1]!) flows[last - 1] = start;
+      } else flows.push(start, end);
+    }
     for (let w = 0; w < water.length; w++) {
+      const flows = this.flows[w]!;
       const ends = this.testEnds[w]!;
       const { testEvery, testMinutes } = water[w]!;
-      const flows = this.flows;
-      flows.length = 0;
-      for (let i = 0; i < this.count; i++) {
-        const at = i * STRIDE;
-        if (this.ops[at]! > FILL || machines[this.ops[at + 1]!]!.water !== w) continue;
-        const start = this.ops[at + 3]!;
-        const end = this.ops[at + 4]!;
-        const last = flows.length - 1;
-        // Operations stand nearly in order: a stretch that starts before the last one only widens it.
-        if (last > 0 && start <= flows[last]!) {
-          if (end > flows[last]!) flows[last] = end;
-          if (start < flows[last - 1]!) flows[last - 1] = start;
-        } else flows.push(start, end);
-      }
       for (let k = ends.length - 1; k >= 0; k--) {
         const from = k > 0 ? Math.max(ends[k]!, ends[k - 1]! + testEvery + 1) : ends[k]!;
         const to = Math.min(ends[k]! + testEvery + 1, k + 1 < ends.length ? ends[k + 1]! : NEVER);
@@ -253,8 +268,7 @@ export class Book {
       const at = i * STRIDE;
       if (this.ops[at] !== TEST || this.ops[at + 1] !== w || this.ops[at + 4] !== end) continue;
       this.apply(TEST, w, -1, this.ops[at + 3]!, end, -1);
-      this.ops.copyWithin(at, at + STRIDE, this.count * STRIDE);
-      this.count -= 1;
+      this.ops[at] = GONE;
       this.dropEnd(w, end);
       return;
     }
@@ -354,13 +368,13 @@ export class Book {
       const add = sign * this.machineFlow[place]!;
       for (let t = start; t < end; t++) flow[t]! += add;
     }
-    for (let i = 0; i < this.used.length; i++)
-      this.used[i]! += sign * this.amount(i, place, kind, bath, end - start);
+    for (const i of this.draws[kind]![bath + 1]!)
+      this.used[i]! += sign * this.amount(i, place, kind, end - start);
   }
 
-  amount(i: number, m: number, kind: number, bath: number, length: number): number {
+  /** What an operation takes of a supply that it draws on. */
+  amount(i: number, m: number, kind: number, length: number): number {
     const supply = this.problem.supplies[i]!;
-    if (supply.bath !== null && supply.bath !== bath) return 0;
     const once = kind === CIRCUIT ? supply.perCircuit : kind === FILL ? supply.perFill : 0;
     return once + supply.perMinute[m]! * length;
   }
@@ -369,11 +383,11 @@ export class Book {
   supplied(m: number, kind: number, bath: number, length: number, s: number): number {
     const { supplies } = this.problem;
     let from = s;
-    for (let i = 0; i < supplies.length; i++) {
-      const wanted = this.amount(i, m, kind, bath, length);
-      if (wanted === 0) continue;
+    for (const i of this.draws[kind]![bath + 1]!) {
+      const wanted = this.amount(i, m, kind, length);
       const { onHand, deliveries } = supplies[i]!;
       let there = onHand - this.used[i]! - wanted;
+      if (there >= 0 || wanted === 0) continue;
       for (const { at, quantity } of deliveries) {
         if (there >= 0 && at > from) break;
         there += quantity;
@@ -452,6 +466,7 @@ export class Book {
         number,
         number,
       ];
+      if (kind === GONE) continue;
       const name = KINDS[kind]!;
       if (kind === FILL && out.has(`${place} ${end}`)) continue;
       if (kind === SWAP && out.has(`${place} ${start}`)) continue;

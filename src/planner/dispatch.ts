@@ -16,6 +16,8 @@ export interface Segment {
 }
 
 const ignore = () => NEVER;
+/** Said instead of a minute: the dispatch is not worth going on with. */
+export const GIVE_UP = -1;
 const OK = 0;
 const NO_LIFE = 1;
 const NO_ROOM = 2;
@@ -57,14 +59,17 @@ export class Dispatcher extends Book {
     this.work(decider, NEVER, ignore);
   }
 
-  /** Goes on from a state captured before; the decider must stand where it stood then. */
-  resume(decider: Decider, from: State | null, markAt: number, mark: (at: number) => number): void {
+  /** Goes on from a state captured before; the decider must stand where it stood then. False: given up half-way. */
+  resume(decider: Decider, from: State | null, markAt: number, mark: (at: number) => number): boolean {
     this.restore(from ?? this.base);
-    this.work(decider, markAt, mark);
+    return this.work(decider, markAt, mark);
   }
 
-  /** @param mark called between two decisions once all machines are busy until `markAt`; says when to be called next */
-  private work(decider: Decider, markAt: number, mark: (at: number) => number): void {
+  /**
+   * @param mark called between two decisions once all machines are busy until `markAt`; says when to be called next, or
+   * GIVE_UP
+   */
+  private work(decider: Decider, markAt: number, mark: (at: number) => number): boolean {
     const { machineCount, ready, active } = this;
     let nextMark = markAt;
     for (;;) {
@@ -77,9 +82,12 @@ export class Dispatcher extends Book {
         }
       if (m < 0) {
         this.dropIdleTests();
-        return;
+        return true;
       }
-      if (at >= nextMark) nextMark = mark(at);
+      if (at >= nextMark) {
+        nextMark = mark(at);
+        if (nextMark === GIVE_UP) return false;
+      }
       const inWindow = this.windowAt(m, at, 1);
       if (inWindow > at) {
         if (inWindow >= NEVER) active[m] = 0;

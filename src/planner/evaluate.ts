@@ -1,7 +1,7 @@
 import type { Demand } from '../demand/demand.ts';
 import { firstToExpire } from '../plan/cover.ts';
 import { MINUTES_A_DAY, type Problem } from '../scenario/problem.ts';
-import { FILL, STRIDE } from './book.ts';
+import { FILL, NEVER, STRIDE } from './book.ts';
 import type { Dispatcher } from './dispatch.ts';
 
 /**
@@ -21,13 +21,47 @@ export interface Worth {
   readonly expiredBags: number;
 }
 
+/** A judgement as far as it had got at some moment of a dispatch, to go on from later. */
+export interface Judged {
+  readonly scanned: number;
+  readonly round: number;
+  readonly unmetParts: number;
+  readonly unmet: Float64Array;
+  readonly pending: readonly number[];
+  readonly baths: readonly {
+    readonly head: number;
+    readonly op: Int32Array;
+    readonly end: Int32Array;
+    readonly parts: Float64Array;
+    readonly left: Float64Array;
+  }[];
+}
+
+/** What the judgement knows of one bath: stock and deliveries, and its fills by their end. */
+interface Shelf {
+  readonly ready: readonly number[];
+  readonly expires: readonly number[];
+  readonly stocked: readonly number[];
+  readonly bag: readonly number[];
+  /** Parts left of each lot of stock, and of each fill. */
+  readonly left: Float64Array;
+  parts: Float64Array;
+  end: Int32Array;
+  op: Int32Array;
+  size: number;
+  /** Fills before this one are used up or expired. */
+  head: number;
+}
+
 /**
- * Judges a dispatch as the score does (`cover.ts`), in typed arrays made once: the second half of the hot loop. Fills
- * that serve nothing are counted as if they were left out, and named in `useless`.
+ * Judges a dispatch as the score does (`cover.ts`), in typed arrays made once: the second half of the hot loop. It can
+ * follow a dispatch round by round, since what ends later serves no round before. Fills that serve nothing are counted
+ * as if they were left out, and named in `useless`.
  */
 export class Evaluator implements Worth {
   /** What the search trades a missing litre for, technician minutes. */
   litre = LITRE;
+  /** Of the rounds judged so far. */
   unmetParts = 0;
   reserveShortParts = 0;
   handsOn = 0;
@@ -37,21 +71,14 @@ export class Evaluator implements Worth {
   /** Operations (fills) that nobody needs. */
   readonly useless: number[] = [];
   private readonly problem: Problem;
-  private history = 0;
   private readonly need: Float64Array;
-  private readonly stock: {
-    ready: number[];
-    expires: number[];
-    parts: number[];
-    bag: number[];
-    left: Float64Array;
-  }[];
-  private end: Int32Array[];
-  private parts: Float64Array[];
-  private whole: Float64Array[];
-  private op: Int32Array[];
-  private readonly size: Int32Array;
+  private readonly shelves: Shelf[];
   private readonly fillParts: Float64Array;
+  /** Operations looked at, and those of them that may still end at another minute. */
+  private scanned = 0;
+  private readonly pending: number[] = [];
+  /** First round not judged yet. */
+  private round = 0;
 
   constructor(problem: Problem, demand: Demand) {
     this.problem = problem;
@@ -63,75 +90,91 @@ export class Evaluator implements Worth {
         this.need[b * rounds.length + r] = bags * bagParts;
       });
     });
-    this.stock = baths.map((_, b) => {
+    const room = 256;
+    this.shelves = baths.map((_, b) => {
       const mine = lots.filter((lot) => lot.bath === b && lot.bags > 0).sort(firstToExpire);
       return {
         ready: mine.map((lot) => lot.ready),
         expires: mine.map((lot) => lot.expires),
-        parts: mine.map((lot) => lot.bags * lot.bagParts),
+        stocked: mine.map((lot) => lot.bags * lot.bagParts),
         bag: mine.map((lot) => lot.bagParts),
         left: new Float64Array(mine.length),
+        parts: new Float64Array(room),
+        end: new Int32Array(room),
+        op: new Int32Array(room),
+        size: 0,
+        head: 0,
       };
     });
-    const room = 256;
-    this.end = baths.map(() => new Int32Array(room));
-    this.op = baths.map(() => new Int32Array(room));
-    this.parts = baths.map(() => new Float64Array(room));
-    this.whole = baths.map(() => new Float64Array(room));
-    this.size = new Int32Array(baths.length);
     this.fillParts = Float64Array.from(machines, (m) => m.positions * bagParts);
   }
 
-  private gather({ ops, count }: Dispatcher): void {
-    this.size.fill(0);
-    for (let i = 0; i < count; i++) {
-      const at = i * STRIDE;
-      if (ops[at] !== FILL) continue;
-      const b = ops[at + 2]!;
-      let n = this.size[b]!;
-      if (n === this.end[b]!.length) this.grow(b);
-      const ends = this.end[b]!;
-      const op = this.op[b]!;
-      const e = ops[at + 4]!;
-      while (n > 0 && ends[n - 1]! > e) {
-        ends[n] = ends[n - 1]!;
-        op[n] = op[n - 1]!;
-        n--;
-      }
-      ends[n] = e;
-      op[n] = i;
-      this.size[b]! += 1;
+  /** Begins a judgement, from the start or from where one stood. */
+  begin(from: Judged | null): void {
+    this.scanned = from?.scanned ?? 0;
+    this.round = from?.round ?? 0;
+    this.unmetParts = from?.unmetParts ?? 0;
+    this.pending.length = 0;
+    if (from) {
+      this.unmet.set(from.unmet);
+      for (const op of from.pending) this.pending.push(op);
     }
-    for (let b = 0; b < this.size.length; b++)
-      for (let n = 0; n < this.size[b]!; n++) {
-        const parts = this.fillParts[ops[this.op[b]![n]! * STRIDE + 1]!]!;
-        this.parts[b]![n] = parts;
-        this.whole[b]![n] = parts;
+    for (let b = 0; b < this.shelves.length; b++) {
+      const shelf = this.shelves[b]!;
+      const then = from?.baths[b];
+      shelf.size = then?.op.length ?? 0;
+      shelf.head = then?.head ?? 0;
+      if (!then) {
+        for (let i = 0; i < shelf.left.length; i++) shelf.left[i] = shelf.stocked[i]!;
+        continue;
       }
+      while (shelf.size > shelf.end.length) grow(shelf);
+      shelf.op.set(then.op);
+      shelf.end.set(then.end);
+      shelf.parts.set(then.parts);
+      shelf.left.set(then.left);
+    }
   }
 
-  private grow(b: number): void {
-    const longer = <T extends Int32Array | Float64Array>(old: T, made: T): T => {
-      made.set(old);
-      return made;
+  /** A copy of the judgement so far. */
+  capture(): Judged {
+    return {
+      scanned: this.scanned,
+      round: this.round,
+      unmetParts: this.unmetParts,
+      unmet: this.unmet.slice(),
+      pending: this.pending.slice(),
+      baths: this.shelves.map(({ head, op, end, parts, left, size }) => ({
+        head,
+        op: op.slice(0, size),
+        end: end.slice(0, size),
+        parts: parts.slice(0, size),
+        left: left.slice(),
+      })),
     };
-    const room = this.end[b]!.length * 2;
-    this.end[b] = longer(this.end[b]!, new Int32Array(room));
-    this.op[b] = longer(this.op[b]!, new Int32Array(room));
-    this.parts[b] = longer(this.parts[b]!, new Float64Array(room));
-    this.whole[b] = longer(this.whole[b]!, new Float64Array(room));
   }
 
-  /** Judges what the dispatcher holds; the answers stand in the fields. Returns one number to compare by (see `price`). */
+  /** Minute of the first round not judged yet, NEVER after the last one. */
+  get nextRound(): number {
+    return this.problem.rounds[this.round]?.at ?? NEVER;
+  }
+
+  /** Judges the rounds before minute `until`, before which nothing that the dispatcher does from now on will end. */
+  follow(dispatcher: Dispatcher, until: number): void {
+    this.gather(dispatcher, until);
+    const { rounds } = this.problem;
+    for (; this.round < rounds.length && rounds[this.round]!.at < until; this.round++)
+      for (let b = 0; b < this.shelves.length; b++) this.serve(b, this.round);
+  }
+
+  /** Judges the rest of what the dispatcher holds; the answers stand in the fields. Returns one number to compare by (see `price`). */
   judge(dispatcher: Dispatcher): number {
     const { problem } = this;
-    this.gather(dispatcher);
-    this.history = dispatcher.historyCount;
-    this.unmetParts = 0;
+    this.follow(dispatcher, NEVER);
     this.reserveShortParts = 0;
     this.expiredBags = 0;
     this.useless.length = 0;
-    for (let b = 0; b < this.size.length; b++) this.judgeBath(b);
+    for (const [b, shelf] of this.shelves.entries()) this.close(shelf, problem.reserve[b]!, dispatcher);
     this.handsOn = dispatcher.handsOn - this.useless.length * problem.rules.swapMinutes;
     return this.price(this);
   }
@@ -147,65 +190,106 @@ export class Evaluator implements Worth {
     );
   }
 
-  private judgeBath(b: number): void {
-    const { problem } = this;
-    const { rounds, horizon, rules, bagParts } = problem;
+  /** Puts fills that ended before `until` on their shelves; the end of the others may still be put off. */
+  private gather({ ops, count }: Dispatcher, until: number): void {
+    const { pending } = this;
+    let kept = 0;
+    for (const op of pending)
+      if (ops[op * STRIDE + 4]! < until) this.put(ops, op);
+      else pending[kept++] = op;
+    pending.length = kept;
+    for (; this.scanned < count; this.scanned++) {
+      const at = this.scanned * STRIDE;
+      if (ops[at] !== FILL) continue;
+      if (ops[at + 4]! < until) this.put(ops, this.scanned);
+      else pending.push(this.scanned);
+    }
+  }
+
+  private put(ops: Int32Array, operation: number): void {
+    const at = operation * STRIDE;
+    const shelf = this.shelves[ops[at + 2]!]!;
+    if (shelf.size === shelf.end.length) grow(shelf);
+    const { end, op, parts } = shelf;
+    const e = ops[at + 4]!;
+    let n = shelf.size++;
+    for (; n > 0 && end[n - 1]! > e; n--) {
+      end[n] = end[n - 1]!;
+      op[n] = op[n - 1]!;
+      parts[n] = parts[n - 1]!;
+    }
+    end[n] = e;
+    op[n] = operation;
+    parts[n] = this.fillParts[ops[at + 1]!]!;
+  }
+
+  private serve(b: number, r: number): void {
+    const { rounds, rules } = this.problem;
     const afterFill = rules.swapMinutes + rules.releaseMinutes;
-    const { shelf } = rules;
-    const stock = this.stock[b]!;
-    for (let i = 0; i < stock.left.length; i++) stock.left[i] = stock.parts[i]!;
-    const ends = this.end[b]!;
-    const parts = this.parts[b]!;
-    const whole = this.whole[b]!;
-    const op = this.op[b]!;
-    const n = this.size[b]!;
-    let head = 0;
-    for (let r = 0; r < rounds.length; r++) {
-      const { at, to } = rounds[r]!;
-      const index = b * rounds.length + r;
-      let wanted = this.need[index]!;
-      let fill = head;
-      let lot = 0;
-      while (wanted > 0) {
-        while (fill < n && (parts[fill] === 0 || ends[fill]! + shelf < to)) fill++;
-        while (
-          lot < stock.left.length &&
-          (stock.left[lot] === 0 || stock.ready[lot]! > at || stock.expires[lot]! < to)
-        )
-          lot++;
-        const hasFill = fill < n && ends[fill]! + afterFill <= at;
-        if (!hasFill && lot >= stock.left.length) break;
-        const fillFirst =
-          hasFill &&
-          (lot >= stock.left.length ||
-            ends[fill]! + shelf < stock.expires[lot]! ||
-            (ends[fill]! + shelf === stock.expires[lot]! && ends[fill]! + afterFill < stock.ready[lot]!));
-        const from = fillFirst ? parts : stock.left;
-        const which = fillFirst ? fill : lot;
-        const taken = Math.min(wanted, from[which]!);
-        from[which]! -= taken;
-        wanted -= taken;
-      }
-      while (head < n && (parts[head] === 0 || ends[head]! + shelf < to)) head++;
-      this.unmet[index] = wanted;
-      this.unmetParts += wanted;
+    const { shelf: keeps } = rules;
+    const shelf = this.shelves[b]!;
+    const { end, parts, left, ready, expires, size } = shelf;
+    const { at, to } = rounds[r]!;
+    const index = b * rounds.length + r;
+    let wanted = this.need[index]!;
+    let fill = shelf.head;
+    let lot = 0;
+    while (wanted > 0) {
+      while (fill < size && (parts[fill] === 0 || end[fill]! + keeps < to)) fill++;
+      while (lot < left.length && (left[lot] === 0 || ready[lot]! > at || expires[lot]! < to)) lot++;
+      const hasFill = fill < size && end[fill]! + afterFill <= at;
+      if (!hasFill && lot >= left.length) break;
+      const fillFirst =
+        hasFill &&
+        (lot >= left.length ||
+          end[fill]! + keeps < expires[lot]! ||
+          (end[fill]! + keeps === expires[lot]! && end[fill]! + afterFill < ready[lot]!));
+      const from = fillFirst ? parts : left;
+      const which = fillFirst ? fill : lot;
+      const taken = Math.min(wanted, from[which]!);
+      from[which]! -= taken;
+      wanted -= taken;
     }
+    let { head } = shelf;
+    while (head < size && (parts[head] === 0 || end[head]! + keeps < to)) head++;
+    shelf.head = head;
+    this.unmet[index] = wanted;
+    this.unmetParts += wanted;
+  }
+
+  /** After the last round: what is left for the reserve, what expired, and what nobody needed. */
+  private close(shelf: Shelf, reserveBags: number, { ops, historyCount }: Dispatcher): void {
+    const { horizon, rules, bagParts } = this.problem;
+    const afterFill = rules.swapMinutes + rules.releaseMinutes;
+    const { end, parts, op, left, ready, expires, bag, size } = shelf;
     const good = horizon + MINUTES_A_DAY;
-    let reserve = problem.reserve[b]! * bagParts;
-    for (let i = 0; i < stock.left.length; i++) {
-      const expires = stock.expires[i]!;
-      if (stock.ready[i]! <= horizon && expires >= good) reserve -= stock.left[i]!;
-      if (expires > 0 && expires <= horizon) this.expiredBags += stock.left[i]! / stock.bag[i]!;
+    let reserve = reserveBags * bagParts;
+    for (let i = 0; i < left.length; i++) {
+      if (ready[i]! <= horizon && expires[i]! >= good) reserve -= left[i]!;
+      if (expires[i]! > 0 && expires[i]! <= horizon) this.expiredBags += left[i]! / bag[i]!;
     }
-    for (let i = 0; i < n; i++) {
-      const serves = ends[i]! + afterFill <= horizon && ends[i]! + shelf >= good;
-      if (parts[i] === whole[i] && (!serves || reserve <= 0) && op[i]! >= this.history)
+    for (let i = 0; i < size; i++) {
+      const expiry = end[i]! + rules.shelf;
+      const serves = end[i]! + afterFill <= horizon && expiry >= good;
+      const whole = this.fillParts[ops[op[i]! * STRIDE + 1]!]!;
+      if (parts[i] === whole && (!serves || reserve <= 0) && op[i]! >= historyCount)
         this.useless.push(op[i]!);
       else {
         if (serves) reserve -= parts[i]!;
-        if (ends[i]! + shelf <= horizon) this.expiredBags += parts[i]! / bagParts;
+        if (expiry <= horizon) this.expiredBags += parts[i]! / bagParts;
       }
     }
     if (reserve > 0) this.reserveShortParts += reserve;
   }
+}
+
+function grow(shelf: Shelf): void {
+  const longer = <T extends Int32Array | Float64Array>(old: T, made: T): T => {
+    made.set(old);
+    return made;
+  };
+  const room = shelf.end.length * 2;
+  shelf.end = longer(shelf.end, new Int32Array(room));
+  shelf.op = longer(shelf.op, new Int32Array(room));
+  shelf.parts = longer(shelf.parts, new Float64Array(room));
 }

@@ -57,7 +57,7 @@ export class GiveWay {
       const end = ends[i]!;
       const start = end - testMinutes;
       if (!this.freeWithout(start, end, from, length)) continue;
-      const op = this.lastOp((kind, place, at) => kind === TEST && place === w && book.ops[at + 4] === end);
+      const op = this.testOp(w, end);
       if (op < 0) continue;
       this.hold(start, end, 1);
       this.hold(from, from + length, -1);
@@ -75,15 +75,22 @@ export class GiveWay {
     return false;
   }
 
-  /** The last operation, history left out, of which this holds; -1 when there is none. */
-  private lastOp(
-    holds: (kind: number, place: number, at: number) => boolean,
-    before = this.book.count,
-  ): number {
+  /** The operation, history left out, that is this test; -1 when there is none. */
+  private testOp(w: number, end: number): number {
+    const { ops, historyCount, count } = this.book;
+    for (let op = count - 1; op >= historyCount; op--) {
+      const at = op * STRIDE;
+      if (ops[at] === TEST && ops[at + 1] === w && ops[at + 4] === end) return op;
+    }
+    return -1;
+  }
+
+  /** The last operation of a machine before this one, history left out; -1 when there is none. */
+  private lastOp(machine: number, before: number): number {
     const { ops, historyCount } = this.book;
     for (let op = before - 1; op >= historyCount; op--) {
       const at = op * STRIDE;
-      if (holds(ops[at]!, ops[at + 1]!, at)) return op;
+      if (ops[at] !== TEST && ops[at + 1] === machine) return op;
     }
     return -1;
   }
@@ -102,10 +109,11 @@ export class GiveWay {
         !this.freeWithout(booked, booked + swap, from, length)
       )
         continue;
-      const fill = this.lastOp((kind, place) => kind !== TEST && place === m);
+      const fill = this.lastOp(m, book.count);
       if (fill < 0 || book.ops[fill * STRIDE] !== FILL || book.ops[fill * STRIDE + 4] !== booked) continue;
-      const swapOp = this.lastOp((kind, place) => kind === SWAP && place === m, fill);
-      if (swapOp < 0 || book.ops[swapOp * STRIDE + 3] !== booked) continue;
+      const swapOp = this.lastOp(m, fill);
+      if (swapOp < 0 || book.ops[swapOp * STRIDE] !== SWAP || book.ops[swapOp * STRIDE + 3] !== booked)
+        continue;
       this.hold(booked, booked + swap, 1);
       this.hold(from, from + length, -1);
       const soon = from + length;
@@ -140,8 +148,8 @@ export class GiveWay {
     if (end > start + longest || end > book.windowEnd(m, start)) return false;
     if (swapEnd > horizon || swapEnd > book.since[m]! + rules.circuitLife) return false;
     if (book.windowAt(m, end, rules.swapMinutes) !== end) return false;
-    for (let i = 0; i < supplies.length; i++) {
-      const more = book.amount(i, m, FILL, bath, end - start) - book.amount(i, m, FILL, bath, before - start);
+    for (const i of book.draws[FILL]![bath + 1]!) {
+      const more = book.amount(i, m, FILL, end - start) - book.amount(i, m, FILL, before - start);
       if (more > 0 && supplies[i]!.onHand - book.used[i]! < more) return false;
     }
     return book.untested(water, before) >= end && book.flowFree(water, m, before, end) === before;

@@ -46,20 +46,22 @@ const CROSSING: Manner = { hot: 15, cold: 4, litre: 0.4, litreTo: 3 };
 const CLOSING: Manner = { hot: 5, cold: 0.5, litre: 3, litreTo: 1000 };
 const PRESSING: Manner = { hot: 15, cold: 1, litre: 1, litreTo: 100 };
 const SETTLING: Manner = { hot: 12, cold: 0.5, litre: 50, litreTo: 1000 };
-/** A short search first, since somebody waits, then a long one from the best of it. */
-const COLD: readonly Stage[] = [
-  { share: 0.1, manner: CROSSING, wanting: CROSSING },
-  { share: 0.07, manner: CLOSING, wanting: PRESSING },
-  { share: 0.17, manner: CROSSING, wanting: CROSSING },
-  { share: 0.17, manner: CROSSING, wanting: CROSSING },
-  { share: 0.17, manner: CROSSING, wanting: CROSSING },
-  { share: 0.16, manner: CLOSING, wanting: PRESSING },
-  { share: 0.16, manner: CLOSING, wanting: SETTLING },
-];
 /** With few tries for each fill there is no time to cross: cooler, and a litre is dear from the start. Also the other way to search. */
 const COOL: Manner = { hot: 4, cold: 0.5, litre: 5, litreTo: 100 };
 const PRESSED: Manner = { hot: 3, cold: 0.5, litre: 10, litreTo: 100 };
 const LAST: Manner = { hot: 3, cold: 0.5, litre: 25, litreTo: 1000 };
+/** Between the two: what gets near the end soonest. */
+const FIRST: Manner = { hot: 6, cold: 0.5, litre: 2, litreTo: 100 };
+/** A short search first, since somebody waits, then a long one from the best of it. */
+const COLD: readonly Stage[] = [
+  { share: 0.14, manner: FIRST, wanting: PRESSED },
+  { share: 0.04, manner: LAST, wanting: LAST },
+  { share: 0.17, manner: CROSSING, wanting: CROSSING },
+  { share: 0.17, manner: CROSSING, wanting: CROSSING },
+  { share: 0.16, manner: CROSSING, wanting: CROSSING },
+  { share: 0.16, manner: CLOSING, wanting: PRESSING },
+  { share: 0.16, manner: CLOSING, wanting: SETTLING },
+];
 const HURRIED: readonly Stage[] = [
   { share: 0.85, manner: COOL, wanting: PRESSED },
   { share: 0.15, manner: LAST, wanting: LAST },

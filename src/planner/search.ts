@@ -27,6 +27,12 @@ export interface Heat {
   readonly litreTo: number;
 }
 
+/** A rule of thumb's schedule that much dearer than the best is not looked at more closely. */
+const FAR = 0.02;
+const NOTHING: Worth = { unmetParts: 0, reserveShortParts: 0, handsOn: 0, expiredBags: 0 };
+/** A try that misses litres is given up as soon as they alone cost more than could be made up for by so many minutes. */
+const FEWER_MINUTES = 60;
+
 const better = (a: Found, b: Found): boolean => {
   if (a.unmetParts !== b.unmetParts) return a.unmetParts < b.unmetParts;
   if (Math.abs(a.reserveShortParts - b.reserveShortParts) > 1e-6)
@@ -63,10 +69,14 @@ export class Search {
     this.dispatcher.freeze(activities, now);
   }
 
-  private judge(lines: Lines): number {
+  /** The price of lines; infinity, and no judgement, once it is clear that it is above the limit. */
+  private judge(lines: Lines, limit = Number.POSITIVE_INFINITY): number {
+    const { dispatcher, evaluator } = this;
     this.tries += 1;
-    this.marks.dispatch(lines, this.dispatcher, this.playback);
-    return this.evaluator.judge(this.dispatcher);
+    const hopeless = () => evaluator.price({ ...NOTHING, unmetParts: evaluator.unmetParts }) > limit;
+    return this.marks.dispatch(lines, dispatcher, this.playback, evaluator, hopeless)
+      ? evaluator.judge(dispatcher)
+      : Number.POSITIVE_INFINITY;
   }
 
   /** The lines without the fills that the last judgement found useless, and those that found no room. */
@@ -99,10 +109,13 @@ export class Search {
     return { lines, unmetParts, reserveShortParts, handsOn, expiredBags };
   }
 
-  /** Judges lines, leaves out what nobody needs, and judges again until nothing is left to leave out. */
-  settle(lines: Lines): Lines {
+  /**
+   * Leaves out of lines what nobody needs, and judges again until nothing is left to leave out.
+   * @param price of the lines, which the evaluator must hold the judgement of
+   */
+  settle(lines: Lines, price = this.judge(lines)): Lines {
     let now = lines;
-    let cost = this.judge(now);
+    let cost = price;
     for (let k = 0; k < 6; k++) {
       const next = this.trimmed(now);
       if (this.evaluator.useless.length === 0 && next.every((line, m) => line.length === now[m]!.length))
@@ -135,6 +148,10 @@ export class Search {
   construct(temper: Temper): number {
     this.thumb.temper = temper;
     this.dispatcher.run(this.thumb);
+    this.evaluator.begin(null);
+    this.evaluator.judge(this.dispatcher);
+    const price = this.evaluator.price(this.evaluator, LITRE);
+    if (price > this.least * (1 + FAR)) return price;
     this.consider(this.thumb.taken());
     return this.evaluator.price(this.evaluator, LITRE);
   }
@@ -186,9 +203,10 @@ export class Search {
       }
       const heat = hot * (cold / hot) ** done;
       evaluator.litre = litre * (litreTo / litre) ** done;
-      const dearer = this.judge(next) - evaluator.price(now);
-      if (dearer > heat * -Math.log(chance.unit() + 1e-300)) continue;
-      const lines = evaluator.useless.length > 0 ? this.settle(next) : next;
+      const most = evaluator.price(now) + heat * -Math.log(chance.unit() + 1e-300);
+      const price = this.judge(next, most - now.handsOn + FEWER_MINUTES);
+      if (price > most) continue;
+      const lines = evaluator.useless.length > 0 ? this.settle(next, price) : next;
       now = this.found(lines);
       this.keep(lines);
       standing = this.standing(lines);

@@ -6,10 +6,12 @@ import { STRIDE } from '../../src/planner/book.ts';
 import { chanceOf } from '../../src/planner/chance.ts';
 import { type Lines, Playback } from '../../src/planner/deciders.ts';
 import { Dispatcher } from '../../src/planner/dispatch.ts';
+import { Evaluator } from '../../src/planner/evaluate.ts';
 import { fewestTests } from '../../src/planner/fewestTests.ts';
 import { Marks } from '../../src/planner/marks.ts';
 import { Moves } from '../../src/planner/moves.ts';
 import { historyOf } from '../../src/planner/plan.ts';
+import { worthOf } from '../../src/planner/replay.ts';
 import { Search } from '../../src/planner/search.ts';
 import { firstTempers } from '../../src/planner/tempers.ts';
 import { compile, type Problem } from '../../src/scenario/problem.ts';
@@ -90,6 +92,13 @@ describe('where one technician is wanted at two machines', () => {
   });
 });
 
+const worth = ({ unmetParts, reserveShortParts, handsOn, expiredBags }: Evaluator) => ({
+  unmetParts,
+  reserveShortParts,
+  handsOn,
+  expiredBags,
+});
+
 /** What a dispatcher has booked must be what its operations add up to. */
 function expectConsistent(problem: Problem, { ops, count, free, testEnds, used }: Dispatcher): void {
   const left = Int16Array.from(problem.staff);
@@ -104,6 +113,8 @@ function expectConsistent(problem: Problem, { ops, count, free, testEnds, used }
       number,
     ];
     const named = ['circuit', 'bath', 'fill', 'swap', 'test'][kind];
+    // A test that was taken back.
+    if (!named) continue;
     if (named !== 'fill') for (let t = start; t < end; t++) left[t]! -= 1;
     if (named === 'test') tests[place]!.push(end);
     if (named === 'swap' || named === 'test') continue;
@@ -128,8 +139,8 @@ const worlds: (readonly [string, Problem])[] = [
   }),
 ];
 
-describe.each(worlds)('%s: what gives way', (_, problem) => {
-  it('leaves the books in order and no rule broken, from the beginning and from a mark alike', () => {
+describe.each(worlds)('%s: what gives way, and what is remembered', (_, problem) => {
+  it('leaves the books in order, no rule broken, the score right; from the beginning and from a mark alike', () => {
     const demand = demandOf(problem);
     const search = new Search(problem, demand);
     search.construct(firstTempers(problem, demand)[0]!);
@@ -138,12 +149,15 @@ describe.each(worlds)('%s: what gives way', (_, problem) => {
     const again = new Dispatcher(problem);
     const playback = new Playback(problem.machines.length);
     const marks = new Marks(problem.machines.length, problem.horizon);
+    const evaluator = new Evaluator(problem, demand);
+    const anew = new Evaluator(problem, demand);
     let lines = search.best!.lines;
     const standing = {
       unmet: new Float64Array(problem.baths.length * problem.rounds.length),
       unmetParts: 0,
       reserveShort: false,
     };
+    let givenUp = 0;
     for (let n = 0; n < 150; n++) {
       const next = moves.neighbour(lines, {
         ...standing,
@@ -152,20 +166,69 @@ describe.each(worlds)('%s: what gives way', (_, problem) => {
         first: lines.map((line) => new Uint8Array(line.length)),
       });
       if (!next) continue;
-      marks.dispatch(next, dispatcher, playback);
+      expect(marks.dispatch(next, dispatcher, playback, evaluator, () => false)).toBe(true);
+      evaluator.judge(dispatcher);
       expectConsistent(problem, dispatcher);
+      anew.begin(null);
+      anew.judge(dispatcher);
+      expect(worth(evaluator)).toEqual(worth(anew));
+      expect(evaluator.unmet).toEqual(anew.unmet);
+      expect(evaluator.useless).toEqual(anew.useless);
+      const score = worthOf(problem, demand, dispatcher.activities(evaluator.useless));
+      expect(evaluator.unmetParts / problem.partsPerLitre).toBeCloseTo(score.unmetLitres, 9);
+      expect(evaluator.reserveShortParts / problem.bagParts).toBeCloseTo(score.reserveShort, 9);
+      expect(evaluator.handsOn).toBe(score.handsOnMinutes);
       if (n % 5 === 0) {
         playback.lines = next;
         again.run(playback);
         const ops = (d: Dispatcher) => [...d.ops.subarray(0, d.count * STRIDE)];
         expect(ops(dispatcher)).toEqual(ops(again));
         expect(audit(problem, dispatcher.activities([])).violations).toEqual([]);
+        // Given up once it misses half as much: nothing that comes later takes that back.
+        const half = anew.unmetParts / 2;
+        const hopeless = () => evaluator.unmetParts > half;
+        if (!marks.dispatch(next, dispatcher, playback, evaluator, hopeless)) {
+          expect(evaluator.unmetParts).toBeGreaterThan(half);
+          expect(evaluator.unmetParts).toBeLessThanOrEqual(anew.unmetParts);
+          givenUp += 1;
+        } else evaluator.judge(dispatcher);
       }
       if (n % 3 === 0) {
         lines = next;
         marks.rebase(lines);
       }
     }
+    expect(givenUp).toBeGreaterThan(0);
+  });
+});
+
+describe('the judgement of a dispatch', () => {
+  it('counts bags that are ready the very minute of a round, not those of a minute later', () => {
+    // From minute 720 on 2,500 mL/h (25 x 100 kg); round at 18:00 = minute 660; a fill takes 65 min.
+    const problem = compile(
+      unit({
+        machines: [
+          { id: 'quick', flow: 800, positions: 8, water: 'W', loaded: { bath: 'A', circuitSince: at(0) } },
+        ],
+        patients: [{ id: 'bed-1', weight: 100, dose: 25, bath: 'A', from: at(720) }],
+        rules: { rounds: ['18:00'], leadMinutes: 0 },
+      }),
+    );
+    const { swapMinutes, releaseMinutes } = problem.rules;
+    const soonEnough = 660 - releaseMinutes - swapMinutes - 65;
+    const missed = [soonEnough, soonEnough + 1].map((start) => {
+      const dispatcher = new Dispatcher(problem);
+      const playback = new Playback(1);
+      playback.lines = [one(start)];
+      dispatcher.run(playback);
+      expect(times(dispatcher.activities([]), 'fill', 'quick')).toEqual([[start, start + 65]]);
+      const evaluator = new Evaluator(problem, demandOf(problem));
+      evaluator.begin(null);
+      evaluator.judge(dispatcher);
+      return evaluator.unmetParts / problem.partsPerLitre;
+    });
+    // The twelve hours from then at 2.5 L/h, 6.5 L a bag: five bags hung by the next morning.
+    expect(missed).toEqual([0, 32.5]);
   });
 });
 
