@@ -92,7 +92,9 @@ function progressLine({ done, score }: Progress): void {
 }
 
 /** Share of the time limit that the search may use; the bounds have the rest. */
-const SEARCH_SHARE = 0.6;
+const SEARCH_SHARE = 0.75;
+/** With less time than this, s, both cores are for the search, and the bounds' thread starts after it. */
+const SHORT = 10;
 
 async function run(file: string, { json, seconds, seed }: Options): Promise<void> {
   const { scenario, warnings } = loadScenario(file);
@@ -101,13 +103,17 @@ async function run(file: string, { json, seconds, seed }: Options): Promise<void
   const showsProgress = process.stderr.isTTY;
   const began = performance.now();
   const elapsed = () => (performance.now() - began) / 1000;
-  const bounds = openBounds();
+  const early = seconds > SHORT ? openBounds() : null;
   const made = await planWithRival(
     problem,
     { scenario, seed, seconds: seconds * SEARCH_SHARE },
     showsProgress ? progressLine : undefined,
   );
-  const { remarks, ...bound } = await bounds.prove(scenario, made.score, seconds - elapsed());
+  const { remarks, ...bound } = await (early ?? openBounds()).prove(
+    scenario,
+    made.score,
+    seconds - elapsed(),
+  );
   const plan = { ...made, bound, remarks: [...made.remarks, ...remarks], seconds: elapsed() };
   if (showsProgress) process.stderr.write('\r\u001B[2K');
   if (json) for (const remark of plan.remarks) say(remark);

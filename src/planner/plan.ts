@@ -2,7 +2,6 @@ import { type Demand, demandOf } from '../demand/demand.ts';
 import { cover, lotsOfFills, needRows, scoreOf } from '../plan/cover.ts';
 import { type Activity, compareScores, inOrder, type Plan } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
-import { boundsOf } from './bounds.ts';
 import { planByHand } from './byHand.ts';
 import { chanceOf } from './chance.ts';
 import type { Temper } from './deciders.ts';
@@ -106,8 +105,8 @@ const REFINED = 3;
 const WANDERED = 300;
 const WANDER_HOT = 60;
 const WANDER_COLD = 1;
-/** Share of the time limit that the search may use; bounds take the rest. */
-const SEARCH_SHARE = 0.6;
+/** The bounds are proven by `boundsOf`, on another thread. */
+const NOTHING_PROVEN = { unmetLitres: 0, handsOnMinutes: 0 };
 
 /** Fills that the need takes at least, about. */
 function fillsOf(problem: Problem, demand: Demand): number {
@@ -117,17 +116,15 @@ function fillsOf(problem: Problem, demand: Demand): number {
 
 /** Plans a problem. See `Planner`; the way it goes is told in DEVELOPERS.md, "The planner". */
 export const plan: Planner = async (problem, options: PlanOptions = {}) => {
-  const { clock, seconds = EVER, previous, from, now = 0, bounds = false } = options;
+  const { clock, seconds = EVER, previous, from, now = 0 } = options;
   const began = clock?.() ?? 0;
   const elapsed = () => ((clock?.() ?? 0) - began) / 1000;
-  const searchUntil = bounds ? seconds * SEARCH_SHARE : seconds;
   const remarks: string[] = [];
   const demand = demandOf(problem);
   const search = new Search(problem, demand);
   const history = previous && now > 0 ? historyOf(previous, now) : [];
   if (history.length > 0 || now > 0) search.freeze(history, now);
 
-  const noBound = { unmetLitres: 0, handsOnMinutes: 0 };
   const worth = (activities: readonly Activity[]) => ({
     activities,
     score: worthOf(problem, demand, activities),
@@ -147,10 +144,10 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
     if (!stopped && options.stop?.()) {
       stopped = true;
       remarks.push('The search was stopped; the plan is the best found by then.');
-    } else if (!stopped && elapsed() > searchUntil) {
+    } else if (!stopped && elapsed() > seconds) {
       stopped = true;
       remarks.push(
-        `The clock ended the search after ${Number(searchUntil.toPrecision(2))} s; the plan is the best found by then.`,
+        `The clock ended the search after ${Number(seconds.toPrecision(2))} s; the plan is the best found by then.`,
       );
     }
     return stopped;
@@ -235,18 +232,5 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
   const [made] = candidates
     .map((one) => worth(fewestTests(problem, one, history, now)))
     .sort((a, b) => compareScores(a.score, b.score));
-  const { activities, score } = made!;
-  const proven = bounds
-    ? await boundsOf(problem, demand, {
-        allowed: score,
-        ...(clock && {
-          seconds: Math.max(0.1, Math.min(20, (seconds - elapsed()) / 4)),
-        }),
-      })
-    : null;
-  return asPlan(problem, activities, {
-    bound: proven ?? noBound,
-    remarks: [...remarks, ...(proven?.remarks ?? [])],
-    seconds: elapsed(),
-  });
+  return asPlan(problem, made!.activities, { bound: NOTHING_PROVEN, remarks, seconds: elapsed() });
 };

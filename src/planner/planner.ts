@@ -19,12 +19,10 @@ export interface PlanOptions {
   readonly cool?: boolean;
   /** A plan of the same scenario to search on from, as far and wide as from the beginning. */
   readonly from?: readonly Activity[];
-  /** Last guard, s of wall clock, of search and bounds together; when it strikes a remark says so. Needs `clock`. */
+  /** Last guard, s of wall clock; when it strikes a remark says so. Needs `clock`. */
   readonly seconds?: number;
   /** Wall clock in ms; the core has none of its own. */
   readonly clock?: () => number;
-  /** Also prove how far from the best the plan can be; takes about as long again. Default false: the bounds are 0. */
-  readonly bounds?: boolean;
   /** A plan to start from, e.g. the one before an edit: what need not change is kept. */
   readonly previous?: readonly Activity[];
   /** Activities of `previous` that start before this minute are history and stay. Default 0: nothing is. */
