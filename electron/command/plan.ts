@@ -91,10 +91,19 @@ function progressLine({ done, score }: Progress): void {
   process.stderr.write(`\r\u001B[2K${line}`);
 }
 
-/** Share of the time limit that the search may use; the bounds have the rest. */
-const SEARCH_SHARE = 0.75;
-/** With less time than this, s, both cores are for the search, and the bounds' thread starts after it. */
+/** Share of the time limit that the bounds have ... */
+const BOUNDS_SHARE = 0.25;
+/** ... unless that is less than they take to begin, s: then all is for the search but what it takes to end. */
+const LEAST_FOR_BOUNDS = 1;
+const TO_END = 0.15;
+/** With less time than this, s, both cores are for the search first, and the bounds' thread starts after it. */
 const SHORT = 10;
+
+/** What of the time limit the search may use, s. */
+const searchSeconds = (seconds: number): number =>
+  seconds * BOUNDS_SHARE < LEAST_FOR_BOUNDS
+    ? Math.max(seconds / 2, seconds - TO_END)
+    : seconds * (1 - BOUNDS_SHARE);
 
 async function run(file: string, { json, seconds, seed }: Options): Promise<void> {
   const { scenario, warnings } = loadScenario(file);
@@ -106,7 +115,7 @@ async function run(file: string, { json, seconds, seed }: Options): Promise<void
   const early = seconds > SHORT ? openBounds() : null;
   const made = await planWithRival(
     problem,
-    { scenario, seed, seconds: seconds * SEARCH_SHARE },
+    { scenario, seed, seconds: searchSeconds(seconds) },
     showsProgress ? progressLine : undefined,
   );
   const { remarks, ...bound } = await (early ?? openBounds()).prove(

@@ -14,7 +14,10 @@ export interface Question {
   /** Of each search. */
   readonly tries?: number;
 }
-export interface RivalQuestion extends Question, Own {}
+export interface RivalQuestion extends Omit<Question, 'seconds'>, Own {
+  /** Wall clock, ms since 1970, at which the search has to end: a thread takes a while to begin. */
+  readonly until: number;
+}
 
 /** How long after its own clock should have ended it a second search is still waited for, s. */
 const GRACE = 2;
@@ -44,7 +47,8 @@ export async function planWithRival(
   const rival = (own: Own): Promise<Plan> =>
     new Promise((resolve) => {
       worker.once('message', resolve);
-      worker.postMessage({ scenario, ...work, ...own, seconds: left() } satisfies RivalQuestion);
+      const until = Date.now() + 1000 * left();
+      worker.postMessage({ scenario, ...work, ...own, until } satisfies RivalQuestion);
     });
   const made = await contest(
     seed,
