@@ -102,5 +102,15 @@ function wholeTotals(
     );
     total(made.flat(), ALL);
     for (const own of made) total(own, EACH);
+    // Half a circuit for each of two baths is no circuit: what brings a bath on comes in whole ones too.
+    const brought = kinds.flatMap((kind, k) =>
+      kind.baths.includes(bath)
+        ? spans.flatMap((t): Term[] => [
+            [columns[k]![t]!.circuits[bath]!, 1],
+            [columns[k]![t]!.changes[bath]!, 1],
+          ])
+        : [],
+    );
+    total(brought, EACH);
   }
 }

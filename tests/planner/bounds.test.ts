@@ -126,6 +126,24 @@ test('whole sets: 17 bags are three sets of 8, though two sets and a bag would d
   expect((await boundsOf(problem, demand)).handsOnMinutes).toBe(64);
 });
 
+test('whole circuits: half of one for each of two baths is none, so the second bath takes a bath change', async () => {
+  // 6.5 L/h for 8 h from 19:00 on, of each bath: one set of 8 bags each.
+  const bed = (bath: string) => ({
+    id: `bed-${bath}`,
+    weight: 100,
+    dose: 65,
+    bath,
+    from: at(720),
+    until: at(1200),
+  });
+  const problem = compile(
+    unit({ ...oneBed, baths: [{ id: 'A' }, { id: 'B' }], patients: [bed('A'), bed('B')] }),
+  );
+  expect(demandOf(problem).bags.map((bags) => bags[1])).toEqual([8, 8]);
+  // A test, a circuit with one bath, a bath change, two swaps: 10 + 30 + 10 + 2 x 8 min, all within 241 min.
+  expect((await boundsOf(problem, demandOf(problem))).handsOnMinutes).toBe(66);
+});
+
 test('a round that nothing can reach stays unmet in the bound, litre by litre', async () => {
   const late = compile(
     unit({
