@@ -5,8 +5,10 @@ const SEEDS = 2 ** 31;
 /** Any odd numbers will do: far from seeds that people choose, and from each other. */
 const APART = 0x5bd1e995;
 const ROUND_APART = 0x2545f491;
-/** Pairs of searches at most; the last one goes on from the best plan of those before. */
-export const ROUNDS = 3;
+/** Pairs of searches at most. */
+export const ROUNDS = 4;
+/** Pairs that begin anew; those after them go on from the best plan of all before. */
+const ANEW = 2;
 /** Fills of a plan up to which there is time for more than one pair. */
 const SMALL = 600;
 /** Fills of a plan up to which another pair takes a few seconds: worth it as long as the two are not equal. */
@@ -82,7 +84,7 @@ export async function contest(
   for (let round = 0; ; round++) {
     const last = round === ROUNDS - 1;
     const [first, second] = await search(
-      pairOf(seed, round, last && best ? { from: best.activities } : {}),
+      pairOf(seed, round, round >= ANEW && best ? { from: best.activities } : {}),
       round,
     );
     const better = betterPlan(first, second);
