@@ -53,12 +53,12 @@ const LAST: Manner = { hot: 3, cold: 0.5, litre: 25, litreTo: 1000 };
 const FIRST: Manner = { hot: 6, cold: 0.5, litre: 2, litreTo: 100 };
 /** A short search first, since somebody waits, then a long one from the best of it. */
 const COLD: readonly Stage[] = [
-  { share: 0.14, manner: FIRST, wanting: PRESSED },
-  { share: 0.04, manner: LAST, wanting: LAST },
-  { share: 0.17, manner: CROSSING, wanting: CROSSING },
-  { share: 0.17, manner: CROSSING, wanting: CROSSING },
-  { share: 0.16, manner: CROSSING, wanting: CROSSING },
-  { share: 0.16, manner: CLOSING, wanting: PRESSING },
+  { share: 0.1, manner: FIRST, wanting: PRESSED },
+  { share: 0.03, manner: LAST, wanting: LAST },
+  { share: 0.18, manner: CROSSING, wanting: CROSSING },
+  { share: 0.18, manner: CROSSING, wanting: CROSSING },
+  { share: 0.18, manner: CROSSING, wanting: CROSSING },
+  { share: 0.17, manner: CLOSING, wanting: PRESSING },
   { share: 0.16, manner: CLOSING, wanting: SETTLING },
 ];
 const HURRIED: readonly Stage[] = [
@@ -92,7 +92,7 @@ export function historyOf(activities: readonly Activity[], now: number): Activit
 }
 
 /** Tries of a whole schedule of WEEK fills or fewer; larger ones get fewer, so that the work stays about the same. */
-const TRIES = 60_000;
+const TRIES = 90_000;
 const WEEK = 400;
 const FEWEST_TRIES = 3000;
 /** Below so many fills there is less to try, down to a quarter of it. */

@@ -15,7 +15,7 @@ const SMALL = 600;
 const QUICK = 150;
 /** Of the need, and of the hands-on minutes: two searches that end closer than this have found about what there is. */
 const LITRES_APART = 0.001;
-const MINUTES_APART = 0.005;
+const MINUTES_APART = 0.001;
 /** Fills of a plan below which there is little to find. */
 const FEW = 20;
 /** min; one test or one change of bath more is no sign either, however small the plan. */

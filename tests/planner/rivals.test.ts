@@ -22,8 +22,8 @@ function made(handsOnMinutes: number, rest: Partial<Score> = {}, fills = 1, rema
 
 describe('two searches are far apart', () => {
   it.each([
-    ['0.5 % of the minutes', made(4000), made(4020), false],
-    ['more than that', made(4000), made(4021), true],
+    ['1 in 1000 of the minutes', made(20_000), made(20_020), false],
+    ['more than that', made(20_000), made(20_021), true],
     ['a test of a small plan', made(60), made(70), false],
     ['1 in 1000 of the need', made(2000), made(2000, { unmetLitres: 1 }), false],
     ['more than that', made(2000), made(2000, { unmetLitres: 1.5 }), true],
