@@ -98,13 +98,13 @@ describe('two searches of the app', () => {
         await onProgress(far(1, minutes[0]!));
         return made(minutes.shift()!);
       };
-    const { words, workers } = await run({}, search(400, 500, 300), search(300, 300, 280));
-    expect(words.at(-1)).toBe('done 280');
+    const { words, workers } = await run({}, search(400, 500, 300, 290), search(300, 300, 280, 270));
+    expect(words.at(-1)).toBe('done 270');
     const shares = words.slice(0, -1).map(Number.parseFloat);
     expect(shares).toEqual([...shares].sort((a, b) => a - b));
     expect(workers).toHaveLength(2);
-    expect(new Set(asked).size).toBe(6);
-    expect(asked.map((word) => word.split(' ')[1])).toEqual(['anew', 'anew', 'anew', 'anew', 'from', 'from']);
+    expect(new Set(asked).size).toBe(8);
+    expect(asked.map((word) => word.split(' ')[1])).toEqual(asked.map((_, n) => (n < 4 ? 'anew' : 'from')));
   });
 
   test('leave the first plan when the second fails, and say so', async () => {
