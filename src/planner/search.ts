@@ -29,7 +29,6 @@ export interface Heat {
 
 /** A rule of thumb's schedule that much dearer than the best is not looked at more closely. */
 const FAR = 0.02;
-const NOTHING: Worth = { unmetParts: 0, reserveShortParts: 0, handsOn: 0, expiredBags: 0 };
 /** A try that misses litres is given up as soon as they alone cost more than could be made up for by so many minutes. */
 const FEWER_MINUTES = 60;
 
@@ -69,11 +68,12 @@ export class Search {
     this.dispatcher.freeze(activities, now);
   }
 
-  /** The price of lines; infinity, and no judgement, once it is clear that it is above the limit. */
+  /** The price of lines; infinity, and no judgement, once the litres they miss alone cost more than the limit. */
   private judge(lines: Lines, limit = Number.POSITIVE_INFINITY): number {
     const { dispatcher, evaluator } = this;
     this.tries += 1;
-    const hopeless = () => evaluator.price({ ...NOTHING, unmetParts: evaluator.unmetParts }) > limit;
+    const part = evaluator.litre / this.problem.partsPerLitre;
+    const hopeless = () => evaluator.unmetParts * part > limit;
     return this.marks.dispatch(lines, dispatcher, this.playback, evaluator, hopeless)
       ? evaluator.judge(dispatcher)
       : Number.POSITIVE_INFINITY;
