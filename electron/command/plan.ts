@@ -149,7 +149,7 @@ const command = new Command('plan')
     '--seconds <S>',
     'time for search and bounds together, s',
     between('seconds', 0.1, 86_400, false),
-    80,
+    100,
   )
   .option(
     '--seed <N>',

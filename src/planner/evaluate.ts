@@ -9,8 +9,11 @@ import type { Dispatcher } from './dispatch.ts';
  * enough that a few missing bags do not drive out lines that need far less work.
  */
 export const LITRE = 5;
-/** A bag wanting in the reserve, in missing litres of the exchange rate: less than a missing one, dearer than making it. */
-const RESERVE_BAG = 2.5;
+/**
+ * A bag wanting in the reserve, in missing litres of the exchange rate: less than a missing one, but dearer than making
+ * it even where a litre is cheapest, or a search wanders far from plans that keep the reserve.
+ */
+const RESERVE_BAG = 5;
 const EXPIRED_BAG = 0.01;
 
 /** What a schedule is worth: the score in whole parts. */

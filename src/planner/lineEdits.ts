@@ -1,4 +1,4 @@
-import type { Line, Lines } from './deciders.ts';
+import { FULL, type Line, type Lines } from './deciders.ts';
 import type { Segment } from './dispatch.ts';
 
 /** The lines with another one for a machine. */
@@ -27,4 +27,32 @@ export function joined(line: Line): Line {
     else out.push(segment);
   }
   return out;
+}
+
+/**
+ * What a line would begin from one minute on begins from another one on; a segment under way at the first is cut.
+ * @param starts first minute of each segment, and `placed` its fills, as the line is scheduled now
+ * @param cycle from one fill to the next, min
+ */
+export function restedFrom(
+  line: Line,
+  starts: ArrayLike<number>,
+  placed: ArrayLike<number>,
+  cycle: number,
+  from: number,
+  until: number,
+): Line {
+  let next = 0;
+  while (next < line.length && starts[next]! < from) next++;
+  const at = next - 1;
+  const before = line[at];
+  const begun = before ? Math.round((from - starts[at]!) / cycle) : 0;
+  if (before && begun < placed[at]!) {
+    if (begun === 0) return exchanged(line, at, { ...before, notBefore: until });
+    const head = { ...before, fills: begun, toEnd: false };
+    const fills = before.fills >= FULL ? FULL : before.fills - begun;
+    return exchanged(line, at, head, { ...before, fills, fresh: false, notBefore: until });
+  }
+  const after = line[next];
+  return after ? exchanged(line, next, { ...after, notBefore: Math.max(after.notBefore, until) }) : line;
 }

@@ -2,7 +2,7 @@ import type { Problem } from '../scenario/problem.ts';
 import type { Chance } from './chance.ts';
 import { FULL, type Line, type Lines } from './deciders.ts';
 import type { Segment } from './dispatch.ts';
-import { exchanged, inserted, replaced, without } from './lineEdits.ts';
+import { exchanged, inserted, replaced, restedFrom, without } from './lineEdits.ts';
 import { Partners, type Spot } from './partners.ts';
 
 /** What a move may look at: the schedule that the present lines make. */
@@ -34,17 +34,24 @@ const WEIGHTS = {
   swapBaths: 5,
   handOver: 2,
   tails: 1,
+  pause: 2,
   serve: 7,
 };
 type Kind = keyof typeof WEIGHTS;
-const WANTING = (Object.keys(WEIGHTS) as Kind[]).flatMap((kind) =>
-  Array.from({ length: WEIGHTS[kind] }, () => kind),
-);
+const drawnFrom = (kinds: readonly Kind[]) =>
+  kinds.flatMap((kind) => Array.from({ length: WEIGHTS[kind] }, () => kind));
+const ALL = Object.keys(WEIGHTS) as Kind[];
+/** Something is wanting: no time to rest. */
+const WANTING = drawnFrom(ALL.filter((kind) => kind !== 'pause'));
 /** Nothing is wanting: no need to serve more. */
-const SERVED = WANTING.filter((kind) => kind !== 'serve');
+const SERVED = drawnFrom(ALL.filter((kind) => kind !== 'serve'));
 
 /** How often two segments exchange baths because that saves bath changes, not because they begin at one time. */
 const FITTING = 0.8;
+
+/** A rest of all machines of a source, min. */
+const SHORT_REST = 60;
+const LONG_REST = 960;
 
 /** How often the shorter one of two segments is taken, in a plan of many of them. */
 const SHORTER = 0.7;
@@ -131,6 +138,8 @@ export class Moves {
         return this.handOver(lines, standing, m, i);
       case 'tails':
         return this.tails(lines, m);
+      case 'pause':
+        return this.pause(lines, standing, m, i);
     }
   }
 
@@ -352,6 +361,37 @@ export class Moves {
         ? 0
         : Math.max(0, Math.min(this.problem.horizon - 1, Math.round(start + by)));
     return replaced(lines, m, exchanged(lines[m]!, i, { ...segment, notBefore }));
+  }
+
+  /**
+   * All machines of a source rest at one time, since a source at rest needs no tests: from where a segment begins. Where
+   * it rests before, the rests about that time are moved or left out together.
+   */
+  private pause(lines: Lines, standing: Standing, m: number, i: number): Line[] | null {
+    const { machines, horizon, rules } = this.problem;
+    const at = standing.starts[m]![i]!;
+    if (at >= horizon) return null;
+    const minute = (time: number) => Math.max(1, Math.min(horizon - 1, Math.round(time)));
+    const together = (change: (line: Line, n: number) => Line) =>
+      lines.map((line, n) => (machines[n]!.water === machines[m]!.water ? change(line, n) : line));
+    const rested = lines[m]![i]!.notBefore;
+    if (rested > 0 && this.chance.unit() < 0.7) {
+      const near = 30 + 300 * this.chance.unit();
+      const by = (this.chance.unit() < 0.5 ? 120 : 480) * (this.chance.unit() - 0.5);
+      const then = this.chance.unit() < 0.5 ? () => 0 : (time: number) => minute(time + by);
+      return together((line) =>
+        line.map((segment) =>
+          segment.notBefore > 0 && Math.abs(segment.notBefore - rested) < near
+            ? { ...segment, notBefore: then(segment.notBefore) }
+            : segment,
+        ),
+      );
+    }
+    const until = minute(at + SHORT_REST * (LONG_REST / SHORT_REST) ** this.chance.unit());
+    return together((line, n) => {
+      const cycle = machines[n]!.shortest + rules.swapMinutes;
+      return restedFrom(line, standing.starts[n]!, standing.placed[n]!, cycle, at, until);
+    });
   }
 
   /** Two machines exchange all that follows one point of their lines. */

@@ -5,21 +5,16 @@ const SEEDS = 2 ** 31;
 /** Any odd numbers will do: far from seeds that people choose, and from each other. */
 const APART = 0x5bd1e995;
 const ROUND_APART = 0x2545f491;
-/** Pairs of searches at most. */
-export const ROUNDS = 4;
-/** Pairs that begin anew; those after them go on from the best plan of all before. */
-const ANEW = 2;
-/** Fills of a plan up to which there is time for more than one pair. */
-const SMALL = 600;
-/** Fills of a plan up to which another pair takes a few seconds: worth it as long as the two are not equal. */
-const QUICK = 150;
-/** Of the need, and of the hands-on minutes: two searches that end closer than this have found about what there is. */
-const LITRES_APART = 0.001;
-const MINUTES_APART = 0.001;
-/** Fills of a plan below which there is little to find. */
+/** Pairs of searches at most: one that begins anew, the others from the best plan of all before. */
+export const ROUNDS = 8;
+/** So many pairs in a row that find nothing better are the last. */
+const IN_VAIN = 4;
+/** What the pair that begins anew takes, in pairs that go on from a plan. */
+const FIRST_TAKES = 2;
+/** Fills of a plan above which one pair has to do. */
+const MANY = 600;
+/** Fills below which there is so little to find that two equal plans have found it. */
 const FEW = 20;
-/** min; one test or one change of bath more is no sign either, however small the plan. */
-const LEAST_MINUTES = 10;
 
 /** What one search is told. */
 export type Own = Required<Pick<PlanOptions, 'seed' | 'cool'>> & { readonly from?: readonly Activity[] };
@@ -39,21 +34,13 @@ export function pairOf(
 }
 
 /** Share done of all rounds, when so much of one is. */
-export const doneOfAll = (round: number, done: number): number => (round + done) / ROUNDS;
+export const doneOfAll = (round: number, done: number): number =>
+  (round === 0 ? FIRST_TAKES * done : FIRST_TAKES + round - 1 + done) / (FIRST_TAKES + ROUNDS - 1);
 
-/** Whether two searches of a small enough scenario end so far apart that a third may well find a better plan. */
-export function farApart(a: Plan, b: Plan): boolean {
+/** Whether searches that go on from the better of two plans may well find one better still, in good time. */
+export function worthMore(a: Plan, b: Plan): boolean {
   const fills = a.activities.filter(({ kind }) => kind === 'fill').length;
-  if (fills > SMALL) return false;
-  if (fills <= QUICK && fills >= FEW) return compareScores(a.score, b.score) !== 0;
-  const needed = a.needs.reduce((sum, { litres }) => sum + litres, 0);
-  const minutes = Math.min(a.score.handsOnMinutes, b.score.handsOnMinutes);
-  return (
-    Math.abs(a.score.unmetLitres - b.score.unmetLitres) > LITRES_APART * needed ||
-    a.score.reserveShort !== b.score.reserveShort ||
-    Math.abs(a.score.handsOnMinutes - b.score.handsOnMinutes) >
-      Math.max(LEAST_MINUTES, MINUTES_APART * minutes)
-  );
+  return fills <= MANY && (fills >= FEW || compareScores(a.score, b.score) !== 0);
 }
 
 /**
@@ -67,7 +54,9 @@ export function betterPlan(first: Plan, second: Plan | string): Plan {
 }
 
 /**
- * The best plan of searches in pairs, one on each core: another pair as long as the two of the last one end far apart.
+ * The best plan of searches in pairs, one on each core: the first anew, the others each from the best plan of all
+ * before, until several in a row find nothing better. One search would take far longer to get as far: it wanders from
+ * where it has been, while these begin hot again where it is best.
  * @param search runs a pair side by side; a second plan that there is none of is the reason, in words
  * @param late asked before another round; true: there is no time for it, and a remark says so
  */
@@ -81,18 +70,20 @@ export async function contest(
 ): Promise<Plan> {
   const remarks = new Set<string>();
   let best: Plan | null = null;
+  let inVain = 0;
   for (let round = 0; ; round++) {
-    const last = round === ROUNDS - 1;
-    const [first, second] = await search(
-      pairOf(seed, round, round >= ANEW && best ? { from: best.activities } : {}),
-      round,
-    );
+    const [first, second] = await search(pairOf(seed, round, best ? { from: best.activities } : {}), round);
     const better = betterPlan(first, second);
     for (const remark of better.remarks) remarks.add(remark);
-    best = best && compareScores(best.score, better.score) <= 0 ? best : better;
-    const enough = last || typeof second === 'string' || !farApart(first, second);
+    inVain = best && compareScores(best.score, better.score) <= 0 ? inVain + 1 : 0;
+    if (inVain === 0) best = better;
+    const enough =
+      round === ROUNDS - 1 ||
+      inVain === IN_VAIN ||
+      typeof second === 'string' ||
+      (round === 0 && !worthMore(first, second));
     if (!enough && !late()) continue;
     if (!enough) remarks.add('The clock left no time for another pair of searches.');
-    return { ...best, remarks: [...remarks] };
+    return { ...best!, remarks: [...remarks] };
   }
 }

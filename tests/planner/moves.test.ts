@@ -5,7 +5,9 @@ import { cover, lotsOfFills, scoreOf } from '../../src/plan/cover.ts';
 import type { Activity } from '../../src/plan/plan.ts';
 import { BATH, CIRCUIT, FILL, STRIDE } from '../../src/planner/book.ts';
 import { chanceOf } from '../../src/planner/chance.ts';
-import { circuitsThere, type Lines, plainTemper, type Temper } from '../../src/planner/deciders.ts';
+import { circuitsThere, FULL, type Lines, plainTemper, type Temper } from '../../src/planner/deciders.ts';
+import type { Segment } from '../../src/planner/dispatch.ts';
+import { restedFrom } from '../../src/planner/lineEdits.ts';
 import { Moves, type Standing } from '../../src/planner/moves.ts';
 import { Partners } from '../../src/planner/partners.ts';
 import { Search } from '../../src/planner/search.ts';
@@ -63,6 +65,75 @@ describe.each(worlds.map((problem, n) => [n + 1, problem] as const))('week %i', 
       lines = next;
     }
     expect(made).toBeGreaterThan(1500);
+  });
+});
+
+describe('a rest of a whole source', () => {
+  const segment = (bath: number, fills: number, rest: Partial<Segment> = {}): Segment => ({
+    bath,
+    fills,
+    toEnd: false,
+    fresh: false,
+    notBefore: 0,
+    ...rest,
+  });
+  // By hand: fills 100 min apart, five of bath 0 from 0, four of bath 1 from 500, two of bath 2 from 950.
+  const [a, b, c] = [
+    segment(0, 5),
+    segment(1, 4, { fresh: true }),
+    segment(2, 2, { notBefore: 950 }),
+  ] as const;
+  const rested = (from: number, until: number, line: readonly Segment[] = [a, b, c]) =>
+    restedFrom(line, [0, 500, 950], [5, 4, 2], 100, from, until);
+
+  it.each([
+    [
+      'cuts what is under way',
+      700,
+      1000,
+      [a, { ...b, fills: 2 }, { ...b, fills: 2, fresh: false, notBefore: 1000 }, c],
+    ],
+    ['holds what would begin then', 500, 1000, [a, { ...b, notBefore: 1000 }, c]],
+    ['holds what has begun less than half a fill ago', 540, 1000, [a, { ...b, notBefore: 1000 }, c]],
+    [
+      'waits for the last fill under way, then holds what is next',
+      870,
+      1000,
+      [a, b, { ...c, notBefore: 1000 }],
+    ],
+    ['shortens no rest', 900, 940, [a, b, c]],
+    ['changes nothing after the end', 2000, 3000, [a, b, c]],
+  ])('%s', (_, from, until, line) => {
+    expect(rested(from, until)).toEqual(line);
+  });
+
+  it('leaves a segment open that was', () => {
+    const open = { ...b, fills: FULL, toEnd: true };
+    expect(rested(700, 1000, [a, open, c])).toEqual([
+      a,
+      { ...open, fills: 2, toEnd: false },
+      { ...open, fresh: false, notBefore: 1000 },
+      c,
+    ]);
+  });
+
+  it('is drawn, for all machines of one source and no other', () => {
+    const problem = compile(generate({ kind: 'week', seed: 1, load: 0.8, water: 2 }));
+    const search = new Search(problem, demandOf(problem));
+    search.construct(plainTemper(problem, 120));
+    const lines = search.best!.lines.map((line) => line.map((one) => ({ ...one, notBefore: 0 })));
+    const moves = new Moves(problem, chanceOf(1));
+    const standing = flat(lines, problem.rounds.length * problem.baths.length);
+    const rests = Array.from({ length: 2000 }, () => moves.neighbour(lines, standing) ?? []).flatMap(
+      (next) => {
+        const until = next.map((line) => Math.max(0, ...line.map(({ notBefore }) => notBefore)));
+        const latest = Math.max(0, ...until);
+        const resting = until.flatMap((minute, m) => (minute === latest ? [problem.machines[m]!.water] : []));
+        return latest > 0 && resting.length > 1 ? [new Set(resting).size] : [];
+      },
+    );
+    expect(rests.length).toBeGreaterThan(10);
+    expect(Math.max(...rests)).toBe(1);
   });
 });
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Activity, Plan, Score } from '../../src/plan/plan.ts';
-import { contest, farApart, type Own, pairOf, ROUNDS } from '../../src/planner/rivals.ts';
+import { contest, doneOfAll, type Own, pairOf, ROUNDS, worthMore } from '../../src/planner/rivals.ts';
 
 const fill = (start: number): Activity => ({
   kind: 'fill',
@@ -20,19 +20,15 @@ function made(handsOnMinutes: number, rest: Partial<Score> = {}, fills = 1, rema
   };
 }
 
-describe('two searches are far apart', () => {
+describe('more searches are worth it', () => {
   it.each([
-    ['1 in 1000 of the minutes', made(20_000), made(20_020), false],
-    ['more than that', made(20_000), made(20_021), true],
-    ['a test of a small plan', made(60), made(70), false],
-    ['1 in 1000 of the need', made(2000), made(2000, { unmetLitres: 1 }), false],
-    ['more than that', made(2000), made(2000, { unmetLitres: 1.5 }), true],
-    ['a bag of the reserve', made(2000), made(2000, { reserveShort: 1 }), true],
-    ['a minute, where another pair is quick', made(800, {}, 40), made(801, {}, 40), true],
-    ['nothing, where another pair is quick', made(800, {}, 40), made(800, {}, 40), false],
-    ['much, but too large for another pair', made(2000, {}, 601), made(4000), false],
-  ])('by %s: %#', (_, a, b, apart) => {
-    expect(farApart(a, b)).toBe(apart);
+    ['in a week, however close the first two end', made(2000, {}, 100), made(2000, {}, 100), true],
+    ['in a week as large as there is time for', made(2000, {}, 600), made(2000, {}, 600), true],
+    ['not in a larger one', made(2000, {}, 601), made(4000), false],
+    ['not where there is little to find and two find the same', made(60, {}, 19), made(60, {}, 19), false],
+    ['there where they do not', made(60, {}, 19), made(61, {}, 19), true],
+  ])('%s', (_, a, b, worth) => {
+    expect(worthMore(a, b)).toBe(worth);
   });
 });
 
@@ -51,34 +47,35 @@ async function run(pairs: readonly (readonly [Plan, Plan | string])[], late = fa
 }
 
 describe('a contest', () => {
-  it('is over when the first two agree', async () => {
-    const { best, told } = await run([[made(2000), made(1990)]]);
+  it('is over where no more is worth it', async () => {
+    const { best, told } = await run([[made(2000, {}, 601), made(1990)]]);
     expect([best.score.handsOnMinutes, told.length]).toEqual([1990, 1]);
   });
 
-  it('goes on while they do not; after two pairs from the best so far', async () => {
+  it('goes on from the best of all before, until four pairs in a row find nothing better', async () => {
     const { best, told } = await run([
       [made(2400), made(2000)],
       [made(2300), made(2100)],
       [made(2050), made(1950)],
-      [made(1940), made(1900)],
+      [made(1950), made(1960)],
+      [made(1960), made(1970)],
+      [made(1970), made(1980)],
+      [made(1980), made(1990)],
+      [made(1900), made(1900)],
     ]);
-    expect(best.score.handsOnMinutes).toBe(1900);
-    expect(told).toHaveLength(ROUNDS);
+    expect(best.score.handsOnMinutes).toBe(1950);
     expect(told.map((pair) => pair.map(({ from }) => from?.[0]?.start))).toEqual([
       [undefined, undefined],
-      [undefined, undefined],
-      [2000, 2000],
-      [1950, 1950],
+      ...[2000, 2000, 1950, 1950, 1950, 1950].map((start) => [start, start]),
     ]);
   });
 
-  it('keeps the best of an earlier pair', async () => {
-    const { best, told } = await run([
-      [made(2400), made(2000)],
-      [made(2100), made(2101)],
-    ]);
-    expect([best.score.handsOnMinutes, told.length]).toEqual([2000, 2]);
+  it('ends after eight pairs, however much they find', async () => {
+    const { best, told } = await run(
+      Array.from({ length: 20 }, (_, n) => [made(2000 - n), made(2001)] as const),
+    );
+    expect([best.score.handsOnMinutes, told.length]).toEqual([1993, ROUNDS]);
+    expect(ROUNDS).toBe(8);
   });
 
   it('ends with a remark where there is no second or no time', async () => {
@@ -92,10 +89,13 @@ describe('a contest', () => {
   it('keeps the remark of a search whose plan is not taken: its clock decided what was', async () => {
     const { best } = await run([
       [made(2400), made(2000)],
-      [made(2100, {}, 1, ['The clock ended the search.']), made(2101)],
+      [made(2100, {}, 1, ['The clock ended the search.']), 'out of time'],
     ]);
     expect(best.score.handsOnMinutes).toBe(2000);
-    expect(best.remarks).toEqual(['The clock ended the search.']);
+    expect(best.remarks).toEqual([
+      'The clock ended the search.',
+      'The second search counts for nothing: out of time.',
+    ]);
   });
 
   it('has other seeds in each search, whole and below 2^31', () => {
@@ -108,5 +108,19 @@ describe('a contest', () => {
       );
       expect(all.map(({ cool }) => cool)).toEqual(all.map((_, n) => n % 2 === 1));
     }
+  });
+
+  it('counts what is done of eight pairs, of which the first takes twice as long as another', () => {
+    const shares = [
+      [0, 0],
+      [0, 0.5],
+      [0, 1],
+      [1, 0],
+      [1, 1],
+      [ROUNDS - 1, 1],
+    ] as const;
+    expect(shares.map(([round, done]) => doneOfAll(round, done) * 9)).toEqual(
+      [0, 1, 2, 2, 3, 9].map((part) => expect.closeTo(part)),
+    );
   });
 });
