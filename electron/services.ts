@@ -51,6 +51,14 @@ export function createServices(options: ServiceOptions) {
     return one;
   };
 
+  let last: Promise<unknown> = Promise.resolve();
+  /** One save after the other, in the order asked for: an older one must not end up over a newer one. */
+  const inTurn = <T>(save: () => Promise<T>): Promise<T> => {
+    const mine = last.then(save);
+    last = mine.catch(() => undefined); // its own caller hears of it
+    return mine;
+  };
+
   const recentPaths = async (): Promise<string[]> => {
     try {
       const list: unknown = JSON.parse(await fs.readFile(recentFile, 'utf8'));
@@ -106,25 +114,26 @@ export function createServices(options: ServiceOptions) {
      * Write back where it came from.
      * @throws HostError for an example, and when another program has changed the file since it was read here
      */
-    async save(handle: string, text: string): Promise<void> {
-      const one = lookUp(handle);
-      const name = path.basename(one.file);
-      if (one.readOnly) {
-        throw new HostError(
-          `${name} is an example and stays as it came. Use "Save as" to keep your own copy.`,
-        );
-      }
-      const now = await digestOf(one.file);
-      if (now !== null && one.digest !== null && now !== one.digest) {
-        throw new HostError(
-          `${name} was changed by another program since it was opened; nothing was written. Use "Save as" with another name, or open it again.`,
-        );
-      }
-      await writeTo(one.file, new TextEncoder().encode(text), true);
-    },
+    save: (handle: string, text: string): Promise<void> =>
+      inTurn(async () => {
+        const one = lookUp(handle);
+        const name = path.basename(one.file);
+        if (one.readOnly) {
+          throw new HostError(
+            `${name} is an example and stays as it came. Use "Save as" to keep your own copy.`,
+          );
+        }
+        const now = await digestOf(one.file);
+        if (now !== null && one.digest !== null && now !== one.digest) {
+          throw new HostError(
+            `${name} was changed by another program since it was opened; nothing was written. Use "Save as" with another name, or open it again.`,
+          );
+        }
+        await writeTo(one.file, new TextEncoder().encode(text), true);
+      }),
 
     /** Write to a path that the user chose (and confirmed) in the system's own dialog. */
-    saveChosen: writeTo,
+    saveChosen: (file: string, bytes: Uint8Array, keep: boolean) => inTurn(() => writeTo(file, bytes, keep)),
 
     /** The folders a page may show, with their scenario files. */
     async folders(): Promise<Folder[]> {
@@ -147,15 +156,16 @@ export function createServices(options: ServiceOptions) {
     },
 
     /** Write into a listed folder; null, and nothing written, when the name is taken and `overwrite` is false. */
-    async saveInFolder(id: string, name: string, bytes: Uint8Array, overwrite: boolean, keep: boolean) {
-      const root = roots.find((one) => one.id === id && !one.readOnly);
-      if (!root) throw new HostError('That folder is not one you may save in. Choose another.');
-      const plain = plainName(name);
-      await fs.mkdir(root.folder, { recursive: true }).catch(() => undefined); // the write below says why not
-      const file = await inside(root.folder, plain);
-      if (!file) throw new HostError(`${plain} is a link out of its folder. Choose another name.`);
-      if (!overwrite && (await fs.stat(file).catch(() => null))) return null;
-      return writeTo(file, bytes, keep);
-    },
+    saveInFolder: (id: string, name: string, bytes: Uint8Array, overwrite: boolean, keep: boolean) =>
+      inTurn(async () => {
+        const root = roots.find((one) => one.id === id && !one.readOnly);
+        if (!root) throw new HostError('That folder is not one you may save in. Choose another.');
+        const plain = plainName(name);
+        await fs.mkdir(root.folder, { recursive: true }).catch(() => undefined); // the write below says why not
+        const file = await inside(root.folder, plain);
+        if (!file) throw new HostError(`${plain} is a link out of its folder. Choose another name.`);
+        if (!overwrite && (await fs.stat(file).catch(() => null))) return null;
+        return writeTo(file, bytes, keep);
+      }),
   };
 }

@@ -117,8 +117,23 @@ describe('saving', () => {
       services.save(handle, 'a'.repeat(300_000)),
       services.save(handle, 'b'.repeat(200_000)),
     ]);
-    expect(readFileSync(path.join(documents, 'week.json'), 'utf8')).toBe('b'.repeat(200_000));
+    const kept = readFileSync(path.join(documents, 'week.json'), 'utf8');
+    expect([kept.length, new Set(kept)]).toEqual([200_000, new Set('b')]);
     await services.save(handle, 'c');
+  });
+
+  test('many saves at once: the last one stands, and one that fails holds up no other', async () => {
+    existing();
+    const { handle } = await services.openHandle(await handleOf('week.json'));
+    const failed = services.save('no such handle', 'x').then(
+      () => 'saved',
+      () => 'refused',
+    );
+    // The longer the text, the longer it takes: out of turn, the first would be the last one done.
+    const texts = [400_000, 200_000, 100_000, 10_000, 10].map((length, n) => String(n).repeat(length));
+    await Promise.all(texts.map((text) => services.save(handle, text)));
+    expect(await failed).toBe('refused');
+    expect(readFileSync(path.join(documents, 'week.json'), 'utf8')).toBe('4'.repeat(10));
   });
 });
 
