@@ -174,7 +174,7 @@ const command = new Command('bench')
   .option('--curve', 'how the cost grows: 25 to 400 patients with machines in proportion')
   .option('--profile', 'also tell in which functions the time goes')
   .option('--tries <N>', 'work allowed for each plan, schedules tried', whole)
-  .option('--seconds <S>', 'last guard for each plan, s', whole, 80)
+  .option('--seconds <S>', 'last guard for each plan, s', whole, 120)
   .option('--seed <N>', 'seed of the search', whole, 1)
   .exitOverride()
   .action(run);
