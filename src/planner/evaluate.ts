@@ -10,8 +10,8 @@ import type { Dispatcher } from './dispatch.ts';
  */
 export const LITRE = 5;
 /**
- * A bag wanting in the reserve, in missing litres of the exchange rate: less than a missing one, but dearer than making
- * it even where a litre is cheapest, or a search wanders far from plans that keep the reserve.
+ * A bag wanting in the reserve, in missing litres of the exchange rate: less than a missing one, but about as dear as
+ * making it even where a litre is cheapest, or a search wanders far from plans that keep the reserve.
  */
 const RESERVE_BAG = 5;
 const EXPIRED_BAG = 0.01;

@@ -9,6 +9,7 @@ import { fewestTests } from './fewestTests.ts';
 import { linesOf } from './lines.ts';
 import type { Planner, PlanOptions } from './planner.ts';
 import { worthOf } from './replay.ts';
+import { FIRST_TAKES } from './rivals.ts';
 import { type Heat, Search } from './search.ts';
 import { firstTempers, machinesNear, temperBeside, tempersNear } from './tempers.ts';
 
@@ -93,8 +94,6 @@ export function historyOf(activities: readonly Activity[], now: number): Activit
 
 /** Tries of a whole schedule of WEEK fills or fewer; larger ones get fewer, so that the work stays about the same. */
 const TRIES = 90_000;
-/** On from a plan: shorter searches one after the other, each from the best before, found better plans than long ones. */
-const TRIES_ON = 45_000;
 const WEEK = 400;
 const FEWEST_TRIES = 3000;
 /** Below so many fills there is less to try, down to a quarter of it. */
@@ -132,16 +131,12 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
     score: worthOf(problem, demand, activities),
   });
   const fills = fillsOf(problem, demand);
+  const most = from ? TRIES / FIRST_TAKES : TRIES;
   const tries =
     options.tries ??
     (previous
       ? WARM_TRIES
-      : Math.round(
-          Math.max(
-            FEWEST_TRIES,
-            (from ? TRIES_ON : TRIES) * Math.min(1, WEEK / fills, Math.max(0.25, fills / FEW)),
-          ),
-        ));
+      : Math.round(Math.max(FEWEST_TRIES, most * Math.min(1, WEEK / fills, Math.max(0.25, fills / FEW)))));
   let stopped = false;
   const report = (done: number) => {
     if (!options.onProgress || !search.best) return;

@@ -17,7 +17,7 @@ export interface PlanOptions {
   readonly tries?: number;
   /** Anneal cooler, around the best start: at times that leads further. Default: only where there are few tries. */
   readonly cool?: boolean;
-  /** A plan of the same scenario to search on from, as far and wide as from the beginning. */
+  /** A plan of the same scenario to search on from: as hot as from the beginning, with half as many tries. */
   readonly from?: readonly Activity[];
   /** Last guard, s of wall clock; when it strikes a remark says so. Needs `clock`. */
   readonly seconds?: number;

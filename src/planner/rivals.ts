@@ -9,8 +9,8 @@ const ROUND_APART = 0x2545f491;
 export const ROUNDS = 8;
 /** So many pairs in a row that find nothing better are the last. */
 const IN_VAIN = 4;
-/** What the pair that begins anew takes, in pairs that go on from a plan. */
-const FIRST_TAKES = 2;
+/** Times as many tries as a search that goes on from a plan has one that begins anew: see `contest`. */
+export const FIRST_TAKES = 2;
 /** Fills of a plan above which one pair has to do. */
 const MANY = 600;
 /** Fills below which there is so little to find that two equal plans have found it. */
@@ -55,8 +55,8 @@ export function betterPlan(first: Plan, second: Plan | string): Plan {
 
 /**
  * The best plan of searches in pairs, one on each core: the first anew, the others each from the best plan of all
- * before, until several in a row find nothing better. One search would take far longer to get as far: it wanders from
- * where it has been, while these begin hot again where it is best.
+ * before and with fewer tries, until several in a row find nothing better. One long search wanders from where it has
+ * been, while these begin hot again where it is best.
  * @param search runs a pair side by side; a second plan that there is none of is the reason, in words
  * @param late asked before another round; true: there is no time for it, and a remark says so
  */
