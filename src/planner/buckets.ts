@@ -1,6 +1,14 @@
 import type { Demand } from '../demand/demand.ts';
 import { MINUTES_A_DAY, type Problem } from '../scenario/problem.ts';
-import { earliestEnds, mostFills, mostOnCircuit, type Reach, reachOf, runnableMinutes } from './reach.ts';
+import {
+  earliestEnds,
+  mostFills,
+  mostOnCircuit,
+  type Reach,
+  reachOf,
+  runnableMinutes,
+  streak,
+} from './reach.ts';
 
 /** Machines that differ at most in their windows and in what is loaded: they are counted, not named. */
 export interface Kind {
@@ -38,6 +46,8 @@ export interface Buckets {
   readonly reach: readonly (Reach | null)[];
   /** Minutes of each bucket in which a source could be under a test, [source][t]. */
   readonly runnable: readonly (readonly number[])[];
+  /** Longest time without a break that a source could be under tests, min, by source. */
+  readonly longestRun: readonly number[];
   /** Last minute of each bucket at which a test of a source could end; minus infinity: none could. [source][t] */
   readonly lastTest: readonly (readonly number[])[];
   /** Technician minutes, [t]. */
@@ -201,6 +211,9 @@ export function bucketsOf(problem: Problem, demand: Demand): Buckets {
     sinks,
     reach,
     runnable: runnableAt.map(sumIn),
+    longestRun: runnableAt.map((minutes) =>
+      streak(minutes.length, (t) => minutes[t] === 1).reduce((longest, run) => Math.max(longest, run), 0),
+    ),
     lastTest: water.map(({ testMinutes }) => lastTests(cuts, staff, testMinutes)),
     staff: sumIn(staff),
     ends: endsOf(problem, reach, circuitsDone(problem, runnableAt)),

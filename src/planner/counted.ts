@@ -1,11 +1,13 @@
 import type { Problem } from '../scenario/problem.ts';
 import { type Buckets, type Kind, mostOfKind } from './buckets.ts';
 import { LinearModel } from './highs.ts';
-import { mostFillsFrom, mostOnCircuit, underWay } from './reach.ts';
+import { mostAfterChange, mostFillsFrom, mostOnCircuit, underWay } from './reach.ts';
 import { EACH, wholeRows } from './whole.ts';
 
 type Term = readonly [column: number, coefficient: number];
 const NONE = Number.POSITIVE_INFINITY;
+/** Rows up to which it is worth asking of each kind by itself how often it takes a bath: beyond, it took many times as long and proved no minute more. */
+const SMALL = 600;
 
 /** Columns of a kind in one bucket, by bath number (-1: the kind cannot run it). */
 export interface KindColumns {
@@ -108,8 +110,12 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
   staffRows();
   supplyRows();
   const short = coverRows();
-  if (allowed) wholeRows(problem, buckets, { model, kinds: columns, tests, short }, allowed, many);
-  return { model, kinds: columns, tests, short };
+  const counted = { model, kinds: columns, tests, short };
+  if (!allowed) return counted;
+  const small = model.rowLower.length <= SMALL;
+  if (small) kinds.forEach(campaignRows);
+  wholeRows(problem, buckets, counted, allowed, { many, byKind: small });
+  return counted;
 
   /** A machine fills only what is loaded, and one bath is loaded at a time. */
   function bathRows(kind: Kind, k: number): void {
@@ -159,15 +165,8 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
       ]);
     }
     for (const index of kind.machines) {
-      const { loaded } = problem.machines[index]!;
-      const lastEnd = (loaded?.since ?? -NONE) + rules.circuitLife - rules.swapMinutes;
-      if (lastEnd <= 0) continue;
-      const most = mostFillsFrom(
-        buckets.reach[index]!,
-        0,
-        Math.min(lastEnd, problem.horizon),
-        rules.swapMinutes,
-      );
+      const { most, lastEnd } = onLoaded(index);
+      if (most === 0) continue;
       const parts: Term[] = [];
       for (let t = 1; t <= last && cuts[t - 1]! < lastEnd; t++) {
         const part = model.column(0, 0, most);
@@ -178,6 +177,43 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
     }
     for (const t of spans)
       model.row(0, 0, [...on[t]!, ...kind.baths.map((bath): Term => [columns[k]![t]!.fills[bath]!, -1])]);
+  }
+
+  /** Most fills on the circuit that a machine has at the start, and the last minute at which one can end. */
+  function onLoaded(index: number): { most: number; lastEnd: number } {
+    const { loaded } = problem.machines[index]!;
+    const lastEnd = (loaded?.since ?? -NONE) + rules.circuitLife - rules.swapMinutes;
+    const until = Math.min(lastEnd, problem.horizon);
+    return { most: mostFillsFrom(buckets.reach[index]!, 0, until, rules.swapMinutes), lastEnd };
+  }
+
+  /**
+   * Fills of one bath in a row on one circuit are no more than it bears, and each such row begins with the circuit, with
+   * a change to the bath or at the start: machines that have a bath loaded in part for ever do not make it for nothing.
+   */
+  function campaignRows(kind: Kind, k: number): void {
+    const reaches = [...new Set(kind.machines.map((m) => buckets.reach[m]!))];
+    const most = spans.map((t) => ({
+      onCircuit: Math.max(...reaches.map((own) => mostOnCircuit(problem, own, cuts[t - 1]!, cuts[t]!))),
+      afterChange: Math.max(...reaches.map((own) => mostAfterChange(problem, own, cuts[t - 1]!, cuts[t]!))),
+    }));
+    for (const bath of kind.baths) {
+      const given = kind.machines
+        .filter((index) => problem.machines[index]!.loaded?.bath === bath)
+        .reduce((sum, index) => sum + onLoaded(index).most, 0);
+      model.row(
+        -given,
+        NONE,
+        most.flatMap(({ onCircuit, afterChange }, at): Term[] => {
+          const { fills, circuits, changes } = columns[k]![at + 1]!;
+          return [
+            [circuits[bath]!, onCircuit],
+            [changes[bath]!, afterChange],
+            [fills[bath]!, -1],
+          ];
+        }),
+      );
+    }
   }
 
   /** A machine does one thing at a time, within its windows, and while it runs its water is under a test. */
@@ -224,12 +260,14 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
       }
   }
 
-  /** Whole fills that fit into an unbroken stretch under n tests, at the best n. */
+  /** Whole fills that fit into an unbroken stretch under n tests, and into the longest there is, at the best n. */
   function testStretchRow(kind: Kind, k: number): void {
     const { testEvery, lastTest } = problem.water[kind.water]!;
     let rate = 0;
-    for (let n = 1; n <= problem.horizon / (testEvery + 1) + 2; n++)
-      rate = Math.max(rate, Math.floor((n * (testEvery + 1) + rules.swapMinutes) / kind.cycle) / n);
+    for (let n = 1; n <= problem.horizon / (testEvery + 1) + 2; n++) {
+      const stretch = Math.min(n * (testEvery + 1), buckets.longestRun[kind.water]!);
+      rate = Math.max(rate, Math.floor((stretch + rules.swapMinutes) / kind.cycle) / n);
+    }
     const each = rate * kind.machines.length;
     model.row(-NONE, lastTest === null ? 0 : each, [
       ...spans.flatMap((t) => work(k, t, 1, 0, 0)),

@@ -11,6 +11,8 @@ export interface Reach {
   readonly someEnd: Int32Array;
   /** Earliest minute from t on at which a new circuit could be done. [t] */
   readonly nextCircuit: Int32Array;
+  /** Earliest minute from t on at which a change of bath could be done. [t] */
+  readonly nextChange: Int32Array;
   /** How many of the minutes before t can serve a fill, a swap or a set-up. [t] */
   readonly usable: Int32Array;
 }
@@ -31,7 +33,7 @@ export function runnableMinutes(problem: Problem, source: number): Uint8Array {
 }
 
 /** How many minutes from each on, without a break, are good. */
-function streak(length: number, good: (t: number) => boolean): Int32Array {
+export function streak(length: number, good: (t: number) => boolean): Int32Array {
   const run = new Int32Array(length + 1);
   for (let t = length - 1; t >= 0; t--) run[t] = good(t) ? run[t + 1]! + 1 : 0;
   return run;
@@ -40,7 +42,7 @@ function streak(length: number, good: (t: number) => boolean): Int32Array {
 /** @param runnable minutes that a test could serve, of the machine's source */
 export function reachOf(problem: Problem, machine: Machine, runnable: Uint8Array): Reach {
   const { horizon, staff } = problem;
-  const { swapMinutes, circuitMinutes } = problem.rules;
+  const { swapMinutes, circuitMinutes, bathMinutes } = problem.rules;
   const { shortest, longest } = machine;
   const inWindow = new Int32Array(horizon + 1);
   for (const { from, to } of machine.windows)
@@ -65,19 +67,28 @@ export function reachOf(problem: Problem, machine: Machine, runnable: Uint8Array
       ends[e] = 1;
     }
   }
-  const someEnd = new Int32Array(horizon + 2).fill(late);
-  for (let t = horizon; t >= 0; t--) someEnd[t] = ends[t] === 1 ? t : someEnd[t + 1]!;
   const circuitEnd = new Uint8Array(horizon + 1);
+  const changeEnd = new Uint8Array(horizon + 1);
   for (let t = 0; t < horizon; t++) {
     const able = Math.min(hands[t]!, run[t]!, inWindow[t]!);
     if (able > 0) used[t] = 1;
     if (able >= circuitMinutes) circuitEnd[t + circuitMinutes] = 1;
+    if (able >= bathMinutes) changeEnd[t + bathMinutes] = 1;
   }
   const usable = new Int32Array(horizon + 1);
   for (let t = 0; t < horizon; t++) usable[t + 1] = usable[t]! + used[t]!;
-  const nextCircuit = new Int32Array(horizon + 2).fill(late);
-  for (let t = horizon; t >= 0; t--) nextCircuit[t] = circuitEnd[t] === 1 ? t : nextCircuit[t + 1]!;
-  return { nextEnd, someEnd, nextCircuit, usable };
+  const nextOf = (ends: Uint8Array) => {
+    const next = new Int32Array(horizon + 2).fill(late);
+    for (let t = horizon; t >= 0; t--) next[t] = ends[t] === 1 ? t : next[t + 1]!;
+    return next;
+  };
+  return {
+    nextEnd,
+    someEnd: nextOf(ends),
+    nextCircuit: nextOf(circuitEnd),
+    nextChange: nextOf(changeEnd),
+    usable,
+  };
 }
 
 /**
@@ -113,10 +124,26 @@ export function mostFillsFrom({ nextEnd }: Reach, idle: number, to: number, swap
 }
 
 /** Most fills on one new circuit that is done in from+1..to. */
-export function mostOnCircuit({ rules, horizon }: Problem, own: Reach, from: number, to: number): number {
+export function mostOnCircuit(problem: Problem, own: Reach, from: number, to: number): number {
+  return mostAfter(problem, own, own.nextCircuit, problem.rules.circuitMinutes, from, to);
+}
+
+/** Most fills after one change of bath that is done in from+1..to: its circuit is no younger than the change. */
+export function mostAfterChange(problem: Problem, own: Reach, from: number, to: number): number {
+  return mostAfter(problem, own, own.nextChange, problem.rules.bathMinutes, from, to);
+}
+
+function mostAfter(
+  { rules, horizon }: Problem,
+  own: Reach,
+  next: Int32Array,
+  minutes: number,
+  from: number,
+  to: number,
+): number {
   let most = 0;
-  for (let done = own.nextCircuit[from + 1]!; done <= to; done = own.nextCircuit[done + 1]!) {
-    const lastEnd = done - rules.circuitMinutes + rules.circuitLife - rules.swapMinutes;
+  for (let done = next[from + 1]!; done <= to; done = next[done + 1]!) {
+    const lastEnd = done - minutes + rules.circuitLife - rules.swapMinutes;
     most = Math.max(most, mostFillsFrom(own, done, Math.min(lastEnd, horizon), rules.swapMinutes));
   }
   return most;

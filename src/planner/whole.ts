@@ -10,19 +10,24 @@ const ALL = 6;
 const QUARTERS = ALL - 2;
 export const EACH = 1;
 
+interface Size {
+  readonly many: number;
+  readonly byKind: boolean;
+}
+
 /**
  * Rows that only whole numbers justify, for the counted model of hands-on minutes.
- * @param many no count in a plan is above it
+ * @param size no count in a plan is above `many`; `byKind`: what brings a bath on is whole for each kind by itself
  */
 export function wholeRows(
   problem: Problem,
   buckets: Buckets,
   counted: Counted,
   allowed: Allowed,
-  many: number,
+  size: Size,
 ): void {
   wholeSetRows(problem, buckets, counted, allowed);
-  wholeTotals(problem, buckets, counted, many);
+  wholeTotals(problem, buckets, counted, size);
 }
 
 /**
@@ -70,7 +75,7 @@ function wholeTotals(
   problem: Problem,
   { cuts, kinds }: Buckets,
   { model, kinds: columns, tests }: Counted,
-  many: number,
+  { many, byKind }: Size,
 ): void {
   const last = cuts.length - 1;
   const spans = Array.from({ length: last }, (_, index) => index + 1);
@@ -103,14 +108,14 @@ function wholeTotals(
     total(made.flat(), ALL);
     for (const own of made) total(own, EACH);
     // Half a circuit for each of two baths is no circuit: what brings a bath on comes in whole ones too.
-    const brought = kinds.flatMap((kind, k) =>
-      kind.baths.includes(bath)
+    const brought = kinds.map(({ baths }, k) =>
+      baths.includes(bath)
         ? spans.flatMap((t): Term[] => [
             [columns[k]![t]!.circuits[bath]!, 1],
             [columns[k]![t]!.changes[bath]!, 1],
           ])
         : [],
     );
-    total(brought, EACH);
+    for (const terms of byKind ? brought : [brought.flat()]) total(terms, EACH);
   }
 }

@@ -144,6 +144,50 @@ test('whole circuits: half of one for each of two baths is none, so the second b
   expect((await boundsOf(problem, demandOf(problem))).handsOnMinutes).toBe(66);
 });
 
+test('each bath is brought on as often as its fills take: a circuit that two baths share bears no more for it', async () => {
+  // 13 L/h for 16 h from 19:00 on the second day, of each bath: 32 bags, four fills of 65 min.
+  const bed = (bath: string) => ({
+    id: `bed-${bath}`,
+    weight: 100,
+    dose: 130,
+    bath,
+    from: at(2160),
+    until: at(2160 + 16 * 60),
+  });
+  const problem = compile(
+    unit({
+      days: 4,
+      baths: [{ id: 'A' }, { id: 'B' }],
+      patients: [bed('A'), bed('B')],
+      rules: { rounds: ['18:00'], circuitHours: 5 },
+    }),
+  );
+  expect(demandOf(problem).bags.map((bags) => bags.reduce((a, b) => a + b, 0))).toEqual([32, 32]);
+  // A circuit bears three fills (30 + 3 x 73 min of 300): three circuits for eight, but a bath's fourth fill is on a
+  // second one, so two of each bath or a change; three tests for 3 x 30 + 10 + 8 x 73 = 684 min. 30 + 90 + 10 + 8 x 8.
+  expect((await boundsOf(problem, demandOf(problem))).handsOnMinutes).toBe(194);
+});
+
+test('a test serves no more fills than fit between two nights without staff', async () => {
+  // 80 bags of 6.5 L from the third evening on: ten fills, on a circuit that is there.
+  const problem = compile(
+    unit({
+      days: 5,
+      machines: [{ ...oneBed.machines[0]!, loaded: { bath: 'A', circuitSince: at(0) } }],
+      patients: [
+        { id: 'bed-1', weight: 100, dose: 325, bath: 'A', from: at(3600), until: at(3600 + 16 * 60) },
+      ],
+      shifts: [{ id: 'day', from: '07:00', to: '14:00', technicians: 1 }],
+      rules: { rounds: ['18:00'], circuitHours: 96 },
+    }),
+  );
+  expect(demandOf(problem).bags[0]!.reduce((a, b) => a + b, 0)).toBe(80);
+  // Three tests in a row would serve ten fills (731 of 73 min), but from 07:10 to 18:00 only nine fit: three a test.
+  // So at least 10 / 3 tests even without whole numbers: 33.3 + 10 x 8 min, in steps of 2.
+  const relaxed = await boundsOf(problem, demandOf(problem), { iterations: 0 });
+  expect(relaxed.handsOnMinutes).toBe(114);
+});
+
 test('a round that nothing can reach stays unmet in the bound, litre by litre', async () => {
   const late = compile(
     unit({
