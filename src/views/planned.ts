@@ -62,6 +62,7 @@ export function judgePlan(
   demand: Demand,
   plan: Plan,
   since: Baseline | null,
+  proof: Proof = { state: 'none' },
 ): Planned {
   return {
     scenario,
@@ -72,17 +73,25 @@ export function judgePlan(
     verdict: auditPlan(problem, plan),
     madeAt: localTime(new Date()),
     changes: changesOf(since, plan.activities),
-    proof: { state: 'none' },
+    proof,
   };
 }
 
-/** The same plan with what is now proven of it, judged again; `running`: more may follow. */
-export function withProof(
-  planned: Planned,
-  { remarks, ...bound }: Proven,
-  state: 'running' | 'proven',
-): Planned {
-  const told = state === 'proven' ? [...planned.plan.remarks, ...remarks] : planned.plan.remarks;
-  const plan = { ...planned.plan, bound, remarks: told };
+/** The plan with what is now proven of it and what was before: both hold. `running`: more may follow. */
+export function toldBy(plan: Plan, proven: Proven, state: 'running' | 'proven'): Plan {
+  const bound = {
+    unmetLitres: Math.max(plan.bound.unmetLitres, proven.unmetLitres),
+    handsOnMinutes: Math.max(plan.bound.handsOnMinutes, proven.handsOnMinutes),
+  };
+  return {
+    ...plan,
+    bound,
+    remarks: state === 'proven' ? [...plan.remarks, ...proven.remarks] : plan.remarks,
+  };
+}
+
+/** The same plan with what is now proven of it, judged again. */
+export function withProof(planned: Planned, proven: Proven, state: 'running' | 'proven'): Planned {
+  const plan = toldBy(planned.plan, proven, state);
   return { ...planned, plan, verdict: auditPlan(planned.problem, plan), proof: { state } };
 }

@@ -3,13 +3,15 @@ import type { FileRef } from '../bridge.ts';
 import { type Activity, compareScores, type Plan, type Score } from '../plan/plan.ts';
 import { movedBetween } from '../planner/moved.ts';
 import { asPlan } from '../planner/plan.ts';
+import type { Proven } from '../planner/proof.ts';
+import { doneOfAll } from '../planner/rivals.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import { commit, type History, NO_HISTORY, type Recipe, redo, undo } from '../sheets/history.ts';
 import { renamed } from '../sheets/renamed.ts';
 import type { Question } from '../sheets/trace.ts';
 import { ARRANGEMENTS, type Arrangement, type View } from './arrangements.ts';
 import { type Judged, judge } from './judge.ts';
-import { type Baseline, changesOf, judgePlan, type Planned, withProof } from './planned.ts';
+import { type Baseline, changesOf, judgePlan, type Planned, toldBy, withProof } from './planned.ts';
 import { makeRunner } from './planning.ts';
 import { makeProver } from './proving.ts';
 import type { ByHand } from './worker/plan.worker.ts';
@@ -121,6 +123,17 @@ const prover = makeProver();
 let timer: ReturnType<typeof setTimeout> | undefined;
 /** Shows the best plan of the run under way. */
 let showBest: (() => void) | null = null;
+/** The proof of this run: of a plan shown meanwhile, it holds for any that is no worse. */
+let proof: {
+  readonly allowed: Score;
+  known: { readonly proven: Proven; readonly state: 'running' | 'proven' } | null;
+  failed: boolean;
+} | null = null;
+/** Share done from which on the proof need not wait for the searches' end: their short first stages are over by then. */
+const PROOF_FROM = doneOfAll(0, 0.2);
+
+const noWorse = (score: Score, allowed: Score): boolean =>
+  score.unmetLitres <= allowed.unmetLitres && score.reserveShort <= allowed.reserveShort;
 
 /** The one store. The scenario is the only truth; faults, problem, demand and plan are computed from it. */
 export const useStore = create<State & Actions>()((set, get) => {
@@ -128,23 +141,35 @@ export const useStore = create<State & Actions>()((set, get) => {
     clearTimeout(timer);
     runner.stop();
     prover.stop();
+    proof = null;
     showBest = null;
     const { planned } = get();
     if (planned?.proof.state === 'running') set({ planned: { ...planned, proof: { state: 'none' } } });
   };
-  /** The plan is on screen; what no plan can do better than follows when it is proven. */
+  /** The plan is on screen; what no plan can do better than follows when it is proven, unless it is being proven. */
   const prove = () => {
     const { planned } = get();
     if (!planned) return;
+    const allowed = planned.plan.score;
+    if (proof && !proof.failed && noWorse(proof.allowed, allowed) && noWorse(allowed, proof.allowed)) return;
+    const mine: typeof proof = { allowed, known: null, failed: false };
+    proof = mine;
     set({ planned: { ...planned, proof: { state: 'running' } } });
     const tell = (change: (shown: Planned) => Planned) => {
       const shown = get().planned;
       if (shown) set({ planned: change(shown) });
     };
-    prover.start(planned.scenario, planned.plan.score, {
-      step: (proven) => tell((shown) => withProof(shown, proven, 'running')),
-      done: (proven) => tell((shown) => withProof(shown, proven, 'proven')),
-      failed: (why) => tell((shown) => ({ ...shown, proof: { state: 'failed', why } })),
+    const told = (state: 'running' | 'proven') => (proven: Proven) => {
+      mine.known = { proven, state };
+      tell((shown) => withProof(shown, proven, state));
+    };
+    prover.start(planned.scenario, allowed, {
+      step: told('running'),
+      done: told('proven'),
+      failed(why) {
+        mine.failed = true;
+        tell((shown) => ({ ...shown, proof: { state: 'failed', why } }));
+      },
     });
   };
   const planSoon = (wait: number, anew: boolean) => {
@@ -157,7 +182,13 @@ export const useStore = create<State & Actions>()((set, get) => {
     set({ planning: { ...IDLE, state: 'planning', done: 0 } });
     // Minutes count from the start: a plan from another one is of no use.
     const before = planned && sameClock(planned.scenario, scenario) ? planned : null;
-    const show = (plan: Plan) => set({ planned: judgePlan(scenario, problem, demand, plan, get().baseline) });
+    const show = (plan: Plan) => {
+      const { baseline } = get();
+      const holds = proof && !proof.failed && noWorse(plan.score, proof.allowed) ? proof : null;
+      const told = holds?.known ? toldBy(plan, holds.known.proven, holds.known.state) : plan;
+      const state = holds ? (holds.known?.state ?? 'running') : 'none';
+      set({ planned: judgePlan(scenario, problem, demand, told, baseline, { state }) });
+    };
     const previous = before && renamed(before.scenario, scenario, before.plan.activities);
     const request = {
       scenario,
@@ -173,6 +204,7 @@ export const useStore = create<State & Actions>()((set, get) => {
           const bound = { unmetLitres: 0, handsOnMinutes: 0 };
           const shown = get().planned;
           const current = shown?.scenario === scenario;
+          if (current && done >= PROOF_FROM && !proof) prove();
           if (current && compareScores(score, shown.plan.score) >= 0) return;
           showBest = () => show(asPlan(problem, activities, { bound, remarks, seconds: 0 }));
           // With a plan before, only what is kept of it (told first) is shown meanwhile: the search moves much.

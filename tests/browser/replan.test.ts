@@ -57,6 +57,20 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     await context.close();
   });
 
+  test('it follows while the search for a better plan goes on, and the better plan keeps it', async () => {
+    const { page, errors, context } = await app.open(invented(40, 7));
+    const searching = page.getByRole('button', { name: 'Stop here' });
+    await proven(page).toMatch(/^0 L, [\d.]+ h/);
+    expect(await searching.count()).toBe(1);
+    const hours = async () => Number(/, ([\d.]+) h/.exec((await bound(page).textContent())!)?.[1]);
+    const early = await hours();
+    await searching.click();
+    await planned(page);
+    await expect.poll(hours, { timeout: 60_000 }).toBeGreaterThanOrEqual(early);
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+
   test('after an edit little has moved; what has is named, counted and can be taken note of', async () => {
     const { page, errors, context } = await app.open(invented(6, 3));
     await planned(page);
@@ -116,6 +130,8 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
       await type(page, n, 'weight', String(60 + n));
       await page.waitForTimeout(150 * n);
     }
+    // Stopped before there is a plan for the last edit, the one from before it would stay.
+    await page.getByText('Unmet (before the edit)').waitFor({ state: 'detached', timeout: 60_000 });
     await page.getByRole('button', { name: 'Stop here' }).click({ timeout: 60_000 });
     await planned(page);
     expect(await page.getByText('Plan is up to date').count()).toBe(1);
