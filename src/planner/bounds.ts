@@ -4,14 +4,14 @@ import type { Problem } from '../scenario/problem.ts';
 import { commonDivisor, nextMultiple } from './branch.ts';
 import { type Buckets, bucketsOf } from './buckets.ts';
 import { type Counted, countedModel } from './counted.ts';
-import { loadSolver, type Outcome, type SolveOptions, type Solver } from './highs.ts';
+import { type LinearModel, loadSolver, type Outcome, type SolveOptions, type Solver } from './highs.ts';
 
 export interface BoundOptions {
   /** What the plan to be judged reaches: the hands-on bound holds for plans no worse in both. Default: the unmet bound, any reserve. */
   readonly allowed?: Pick<Score, 'unmetLitres' | 'reserveShort'>;
   /** A bound on unmetLitres proven before for the same problem: it is not computed again. */
   readonly unmetLitres?: number;
-  /** Simplex iterations allowed for each of the two questions in whole numbers; 0: only without them. Default: 1500 for litres, by the model's size for minutes. */
+  /** Simplex iterations allowed for each of the two questions in whole numbers; 0: only without them. Default: by the model's size. */
   readonly iterations?: number;
   /** Last guard for each of the two questions, s. Default 20. */
   readonly seconds?: number;
@@ -51,8 +51,10 @@ export interface Bounds extends Bound {
   readonly remarks: readonly string[];
 }
 
-/** Of the search for the bound on minutes, in a model of 1000 rows or fewer; fewer in a larger one, where each takes longer and parts need more. */
+/** Of a search in whole numbers, in a model of 1500 rows or fewer; fewer in a larger one, where each takes longer and parts need more. */
 const ITERATIONS = 150_000;
+const iterationsFor = ({ rowLower }: LinearModel): number =>
+  Math.round(ITERATIONS * Math.min(1, 1500 / rowLower.length) ** 4);
 
 /**
  * Proven lower bounds: no valid plan leaves fewer litres unmet, and none that is as good in unmet litres and reserve
@@ -67,7 +69,7 @@ export async function boundsOf(
   const solver = await loadSolver();
   const buckets = bucketsOf(problem, demand);
   const remarks: string[] = [];
-  const limits = { seconds: options.seconds ?? 20, gap: 1e-3, iterations: options.iterations ?? 1500 };
+  const limits = { seconds: options.seconds ?? 20, gap: 1e-3 };
   const unmetLitres = options.unmetLitres ?? unmetBound(problem, buckets, solver, limits, options, remarks);
   const { bagParts, partsPerLitre } = problem;
   const bags = (litres: number) => (litres * partsPerLitre) / bagParts;
@@ -82,8 +84,7 @@ export async function boundsOf(
     bathMinutes,
     ...problem.water.map(({ testMinutes }) => testMinutes),
   ]);
-  const size = counted.model.rowLower.length;
-  const iterations = options.iterations ?? Math.round(ITERATIONS * Math.min(1, 1000 / size) ** 3);
+  const iterations = options.iterations ?? iterationsFor(counted.model);
   const relaxed = () => solver.solve(counted.model, { ...limits, whole: false });
   let outcome = iterations > 0 ? solver.solve(counted.model, { ...limits, iterations, step }) : relaxed();
   if (iterations > 0 && !outcome.timedOut && proven(outcome) === Number.NEGATIVE_INFINITY)
@@ -119,7 +120,11 @@ function unmetBound(
   if (relaxed.status !== 'optimal') return 0;
   // Whole numbers are worth the time only where a plan does not reach what is proven without them.
   if (iterations === 0 || !allowed || litres(relaxed) > allowed.unmetLitres - 1e-6) return litres(relaxed);
-  const whole = solver.solve(model, limits);
+  const whole = solver.solve(model, {
+    ...limits,
+    iterations: iterations ?? iterationsFor(model),
+    step: step / bagParts,
+  });
   note(whole, 'unmet litres', remarks);
   return Math.max(litres(relaxed), litres(whole));
 }

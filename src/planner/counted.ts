@@ -6,8 +6,11 @@ import { EACH, wholeRows } from './whole.ts';
 
 type Term = readonly [column: number, coefficient: number];
 const NONE = Number.POSITIVE_INFINITY;
-/** Rows up to which it is worth asking of each kind by itself how often it takes a bath: beyond, it took many times as long and proved no minute more. */
-const SMALL = 600;
+/**
+ * Rows up to which each kind is asked by itself how often it takes a bath: in larger models that took many times as long
+ * and proved no minute more, but many litres.
+ */
+const SMALL = { minutes: 600, litres: 2000 };
 
 /** Columns of a kind in one bucket, by bath number (-1: the kind cannot run it). */
 export interface KindColumns {
@@ -74,9 +77,9 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
         };
       const most = mostOfKind(problem, buckets, kind, t - 1, t);
       return {
-        fills: each(() => model.column(hands(rules.swapMinutes), 0, most, !allowed)),
-        circuits: each(() => model.column(hands(rules.circuitMinutes), 0, many, !allowed)),
-        changes: each(() => model.column(hands(rules.bathMinutes), 0, many, !allowed)),
+        fills: each(() => model.column(hands(rules.swapMinutes), 0, most)),
+        circuits: each(() => model.column(hands(rules.circuitMinutes), 0, many)),
+        changes: each(() => model.column(hands(rules.bathMinutes), 0, many)),
         loaded: each(() => model.column(0, 0, kind.machines.length)),
       };
     });
@@ -111,8 +114,7 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
   supplyRows();
   const short = coverRows();
   const counted = { model, kinds: columns, tests, short };
-  if (!allowed) return counted;
-  const small = model.rowLower.length <= SMALL;
+  const small = model.rowLower.length <= (allowed ? SMALL.minutes : SMALL.litres);
   if (small) kinds.forEach(campaignRows);
   wholeRows(problem, buckets, counted, allowed, { many, byKind: small });
   return counted;

@@ -16,17 +16,17 @@ interface Size {
 }
 
 /**
- * Rows that only whole numbers justify, for the counted model of hands-on minutes.
+ * Rows that only whole numbers justify.
  * @param size no count in a plan is above `many`; `byKind`: what brings a bath on is whole for each kind by itself
  */
 export function wholeRows(
   problem: Problem,
   buckets: Buckets,
   counted: Counted,
-  allowed: Allowed,
+  allowed: Allowed | null,
   size: Size,
 ): void {
-  wholeSetRows(problem, buckets, counted, allowed);
+  if (allowed) wholeSetRows(problem, buckets, counted, allowed);
   wholeTotals(problem, buckets, counted, size);
 }
 

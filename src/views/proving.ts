@@ -6,9 +6,9 @@ import { openThread, type Thread } from './thread.ts';
 import type { BoundsService } from './worker/bounds.worker.ts';
 
 /** s, of the whole proof. A solver that is not done by then is ended: it may hang. */
-const WAIT = 30;
+const WAIT = 40;
 /** s, of the solver's own clock, for each of the questions that it is asked. */
-const QUESTION = 6;
+const QUESTION = 10;
 
 /** Proves what no plan can do better than, on a thread of its own: the plan is shown meanwhile. */
 export interface Prover {

@@ -203,6 +203,34 @@ test('a round that nothing can reach stays unmet in the bound, litre by litre', 
   expect(unmetLitres).toBe(53);
 });
 
+test('whole circuits count in litres too: one circuit is for one of two machines', async () => {
+  // 6.5 L/h for 20 h from 19:00 on, of each bath: 20 bags each, and each bath has a machine of its own.
+  const bed = (bath: string) => ({
+    id: `bed-${bath}`,
+    weight: 100,
+    dose: 65,
+    bath,
+    from: at(720),
+    until: at(720 + 20 * 60),
+  });
+  const machine = (bath: string) => ({ ...oneBed.machines[0]!, id: `M-${bath}`, baths: [bath] });
+  const problem = compile(
+    unit({
+      ...oneBed,
+      baths: [{ id: 'A' }, { id: 'B' }],
+      patients: [bed('A'), bed('B')],
+      machines: [machine('A'), machine('B')],
+      supplies: [{ item: 'circuit', onHand: 1, perCircuit: 1 }],
+    }),
+  );
+  const demand = demandOf(problem);
+  const allowed = { unmetLitres: 130, reserveShort: 0 };
+  // Half a circuit on each machine bears 20 bags: without whole numbers nothing is short.
+  expect((await boundsOf(problem, demand, { allowed, iterations: 0 })).unmetLitres).toBe(0);
+  expect((await boundsOf(problem, demand, { allowed })).unmetLitres).toBe(130);
+  expect((await plan(problem, { tries: 200 })).score.unmetLitres).toBe(130);
+});
+
 test('same problem, same bound', async () => {
   const problem = drawnProblem(5, { days: 3, machines: 3, patients: 12, baths: 3 });
   const [a, b] = [
