@@ -86,7 +86,7 @@ export function toldBy(plan: Plan, proven: Proven, state: 'running' | 'proven'):
   return {
     ...plan,
     bound,
-    remarks: state === 'proven' ? [...plan.remarks, ...proven.remarks] : plan.remarks,
+    remarks: state === 'proven' ? [...new Set([...plan.remarks, ...proven.remarks])] : plan.remarks,
   };
 }
 

@@ -126,18 +126,20 @@ test('whole sets: 17 bags are three sets of 8, though two sets and a bag would d
   expect((await boundsOf(problem, demand)).handsOnMinutes).toBe(64);
 });
 
+/** A bed of 100 kg; a dose of 65 mL/kg/h takes 6.5 L/h, a bag an hour. */
+const bed = (bath: string, hours: number, dose = 65, from = 720) => ({
+  id: `bed-${bath}`,
+  weight: 100,
+  dose,
+  bath,
+  from: at(from),
+  until: at(from + hours * 60),
+});
+
 test('whole circuits: half of one for each of two baths is none, so the second bath takes a bath change', async () => {
   // 6.5 L/h for 8 h from 19:00 on, of each bath: one set of 8 bags each.
-  const bed = (bath: string) => ({
-    id: `bed-${bath}`,
-    weight: 100,
-    dose: 65,
-    bath,
-    from: at(720),
-    until: at(1200),
-  });
   const problem = compile(
-    unit({ ...oneBed, baths: [{ id: 'A' }, { id: 'B' }], patients: [bed('A'), bed('B')] }),
+    unit({ ...oneBed, baths: [{ id: 'A' }, { id: 'B' }], patients: [bed('A', 8), bed('B', 8)] }),
   );
   expect(demandOf(problem).bags.map((bags) => bags[1])).toEqual([8, 8]);
   // A test, a circuit with one bath, a bath change, two swaps: 10 + 30 + 10 + 2 x 8 min, all within 241 min.
@@ -146,19 +148,11 @@ test('whole circuits: half of one for each of two baths is none, so the second b
 
 test('each bath is brought on as often as its fills take: a circuit that two baths share bears no more for it', async () => {
   // 13 L/h for 16 h from 19:00 on the second day, of each bath: 32 bags, four fills of 65 min.
-  const bed = (bath: string) => ({
-    id: `bed-${bath}`,
-    weight: 100,
-    dose: 130,
-    bath,
-    from: at(2160),
-    until: at(2160 + 16 * 60),
-  });
   const problem = compile(
     unit({
       days: 4,
       baths: [{ id: 'A' }, { id: 'B' }],
-      patients: [bed('A'), bed('B')],
+      patients: [bed('A', 16, 130, 2160), bed('B', 16, 130, 2160)],
       rules: { rounds: ['18:00'], circuitHours: 5 },
     }),
   );
@@ -174,9 +168,7 @@ test('a test serves no more fills than fit between two nights without staff', as
     unit({
       days: 5,
       machines: [{ ...oneBed.machines[0]!, loaded: { bath: 'A', circuitSince: at(0) } }],
-      patients: [
-        { id: 'bed-1', weight: 100, dose: 325, bath: 'A', from: at(3600), until: at(3600 + 16 * 60) },
-      ],
+      patients: [bed('A', 16, 325, 3600)],
       shifts: [{ id: 'day', from: '07:00', to: '14:00', technicians: 1 }],
       rules: { rounds: ['18:00'], circuitHours: 96 },
     }),
@@ -205,20 +197,12 @@ test('a round that nothing can reach stays unmet in the bound, litre by litre', 
 
 test('whole circuits count in litres too: one circuit is for one of two machines', async () => {
   // 6.5 L/h for 20 h from 19:00 on, of each bath: 20 bags each, and each bath has a machine of its own.
-  const bed = (bath: string) => ({
-    id: `bed-${bath}`,
-    weight: 100,
-    dose: 65,
-    bath,
-    from: at(720),
-    until: at(720 + 20 * 60),
-  });
   const machine = (bath: string) => ({ ...oneBed.machines[0]!, id: `M-${bath}`, baths: [bath] });
   const problem = compile(
     unit({
       ...oneBed,
       baths: [{ id: 'A' }, { id: 'B' }],
-      patients: [bed('A'), bed('B')],
+      patients: [bed('A', 20), bed('B', 20)],
       machines: [machine('A'), machine('B')],
       supplies: [{ item: 'circuit', onHand: 1, perCircuit: 1 }],
     }),
