@@ -5,7 +5,7 @@ const SEEDS = 2 ** 31;
 /** Any odd numbers will do: far from seeds that people choose, and from each other. */
 const APART = 0x5bd1e995;
 const ROUND_APART = 0x2545f491;
-/** Pairs of searches at most: one that begins anew, the others from the best plan of all before. */
+/** Pairs of searches at most: see `contest`. */
 export const ROUNDS = 8;
 /** So many pairs in a row that find nothing better are the last. */
 const IN_VAIN = 4;
@@ -54,9 +54,9 @@ export function betterPlan(first: Plan, second: Plan | string): Plan {
 }
 
 /**
- * The best plan of searches in pairs, one on each core: the first anew, the others each from the best plan of all
- * before and with fewer tries, until several in a row find nothing better. One long search wanders from where it has
- * been, while these begin hot again where it is best.
+ * The best plan of searches in pairs, one on each core: the first anew (the second too, as long as a need is unmet), the
+ * others each from the best plan of all before and with fewer tries, until several in a row find nothing better. One long
+ * search wanders from where it has been, while these begin hot again where it is best.
  * @param search runs a pair side by side; a second plan that there is none of is the reason, in words
  * @param late asked before another round; true: there is no time for it, and a remark says so
  */
@@ -72,7 +72,9 @@ export async function contest(
   let best: Plan | null = null;
   let inVain = 0;
   for (let round = 0; ; round++) {
-    const [first, second] = await search(pairOf(seed, round, best ? { from: best.activities } : {}), round);
+    // Where something stays unmet after the first pair, another fresh look has left less more often than one from there.
+    const anew = !best || (round === 1 && best.score.unmetLitres > 0);
+    const [first, second] = await search(pairOf(seed, round, anew ? {} : { from: best!.activities }), round);
     const better = betterPlan(first, second);
     for (const remark of better.remarks) remarks.add(remark);
     inVain = best && compareScores(best.score, better.score) <= 0 ? inVain + 1 : 0;

@@ -70,6 +70,14 @@ describe('a contest', () => {
     ]);
   });
 
+  it('begins anew once more where the first pair leaves a need unmet, and only then', async () => {
+    const short = (litres: number, start: number) => made(start, { unmetLitres: litres }, 100);
+    const pair = (litres: number, start: number) => [short(litres, start), short(litres, start + 1)] as const;
+    const { best, told } = await run([pair(60, 1), pair(50, 2), ...[3, 4, 5, 6].map((n) => pair(50, n))]);
+    expect(best.score).toMatchObject({ unmetLitres: 50, handsOnMinutes: 2 });
+    expect(told.map(([first]) => first.from?.[0]?.start)).toEqual([undefined, undefined, 2, 2, 2, 2]);
+  });
+
   it('ends after eight pairs, however much they find', async () => {
     const { best, told } = await run(
       Array.from({ length: 20 }, (_, n) => [made(2000 - n), made(2001)] as const),
