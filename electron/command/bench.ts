@@ -12,7 +12,7 @@ import { asPlan } from '../../src/planner/plan.ts';
 import { compile } from '../../src/scenario/problem.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { generate, type Size } from '../../tests/bench/generate.ts';
-import { costTable, type Measured, resultTable, summary } from './benchText.ts';
+import { costTable, type Measured, type Moment, resultTable, summary, targetSeconds } from './benchText.ts';
 import { InputError, loadScenario } from './input.ts';
 import { planWithRival } from './rivalInThread.ts';
 
@@ -88,22 +88,25 @@ async function measure({ name, scenario: make }: Case, options: Options): Promis
   const byHand = planByHand(problem);
   const byHandSeconds = seconds(began);
   began = performance.now();
-  let first = Number.NaN;
+  const trace: Moment[] = [];
   const { seed, tries } = options;
   const question = { scenario, seed, seconds: options.seconds, ...(tries !== undefined && { tries }) };
-  const made = await planWithRival(problem, question, () => {
-    if (Number.isNaN(first)) first = seconds(began);
+  const made = await planWithRival(problem, question, ({ score }) => {
+    trace.push({ seconds: seconds(began), score });
   });
   const total = seconds(began);
+  trace.push({ seconds: total, score: made.score });
   began = performance.now();
   const bound = await boundsOf(problem, demand, { allowed: made.score });
+  const needLitres = demand.bags.flat().reduce((sum, bags) => sum + bags, 0) * problem.rules.fillLitres;
   return {
     name,
-    needLitres: demand.bags.flat().reduce((sum, bags) => sum + bags, 0) * problem.rules.fillLitres,
+    needLitres,
     byHand: worth(byHand),
     ours: made.score,
     bound,
-    firstSeconds: Number.isNaN(first) ? total : first,
+    firstSeconds: trace[0]!.seconds,
+    targetSeconds: targetSeconds(trace, { ours: made.score, bound, needLitres }, scenario.patients.length),
     seconds: total,
     byHandSeconds,
     boundSeconds: seconds(began),

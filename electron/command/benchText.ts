@@ -13,6 +13,8 @@ export interface Measured {
   /** s until a first valid plan was there. */
   readonly firstSeconds: number;
   readonly seconds: number;
+  /** s until a plan was there that was good enough, see `targetSeconds`; null: none was. */
+  readonly targetSeconds: number | null;
   readonly byHandSeconds: number;
   readonly boundSeconds: number;
   /** Of our plan and of the one by hand. */
@@ -23,6 +25,35 @@ export interface Measured {
 const litres = (value: number) => value.toFixed(1);
 const percent = (value: number) => (Number.isFinite(value) ? `${(100 * value).toFixed(1)} %` : '-');
 const sum = (values: readonly number[]) => values.reduce((a, b) => a + b, 0);
+
+/** The best plan of the search after so many seconds. */
+export interface Moment {
+  readonly seconds: number;
+  readonly score: Score;
+}
+/** Hands-on minutes above the bound, and unmet litres above it as a share of the need, that are good enough. */
+const NEAR = { handsOn: 0.05, handsOnOfMany: 0.08, unmet: 0.01 };
+/** Patients from which a case counts as a crisis. */
+const MANY = 100;
+
+/**
+ * When a plan was first good enough: unmet litres within 1 % of the need above the bound, the reserve no shorter than in
+ * the end, hands-on minutes within 5 % (from 100 patients on 8 %) above the bound. Null: never.
+ */
+export function targetSeconds(
+  trace: readonly Moment[],
+  { ours, bound, needLitres }: Pick<Measured, 'ours' | 'bound' | 'needLitres'>,
+  patients: number,
+): number | null {
+  const near = 1 + (patients >= MANY ? NEAR.handsOnOfMany : NEAR.handsOn);
+  const there = trace.find(
+    ({ score }) =>
+      score.unmetLitres <= bound.unmetLitres + NEAR.unmet * needLitres + 1e-6 &&
+      score.reserveShort <= ours.reserveShort + 1e-6 &&
+      score.handsOnMinutes <= near * bound.handsOnMinutes,
+  );
+  return there?.seconds ?? null;
+}
 
 /** How much more hands-on time ours takes than the bound; 0 when both are 0. */
 const handsGap = ({ ours, bound }: Measured) =>
@@ -47,13 +78,14 @@ export function resultTable(done: readonly Measured[]): string {
       'gap',
       'reserve short, bags',
       'first plan s',
+      'good enough s',
       'total s',
       'bound s',
       'audited',
     ],
     style: { head: [], border: [] },
     wordWrap: true,
-    colAligns: ['left', ...new Array<'right'>(13).fill('right'), 'left'],
+    colAligns: ['left', ...new Array<'right'>(14).fill('right'), 'left'],
   });
   for (const one of done)
     table.push([
@@ -69,6 +101,7 @@ export function resultTable(done: readonly Measured[]): string {
       percent(handsGap(one)),
       Number(one.ours.reserveShort.toFixed(2)),
       one.firstSeconds.toFixed(2),
+      one.targetSeconds === null ? '-' : one.targetSeconds.toFixed(2),
       one.seconds.toFixed(2),
       one.boundSeconds.toFixed(2),
       one.violations === 0 ? 'yes, valid' : `${one.violations} VIOLATIONS`,
