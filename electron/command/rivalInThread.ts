@@ -15,10 +15,13 @@ export interface Question {
   readonly tries?: number;
 }
 export interface RivalQuestion extends Omit<Question, 'seconds'>, Own {
+  readonly hasty: boolean;
   /** Wall clock, ms since 1970, at which the search has to end: a thread takes a while to begin. */
   readonly until: number;
 }
 
+/** With less time than this for all searches, s, not even the first pair would come to its end. */
+const HASTE = 4;
 /** How long after its own clock should have ended it a second search is still waited for, s. */
 const GRACE = 2;
 
@@ -36,6 +39,7 @@ export async function planWithRival(
   const worker = new Worker(script, { execArgv: [] });
   // The process need not wait for it when this thread's search fails.
   worker.unref();
+  const hasty = seconds < HASTE;
   const began = performance.now();
   const left = () => seconds - (performance.now() - began) / 1000;
   let longest = 0;
@@ -48,7 +52,7 @@ export async function planWithRival(
     new Promise((resolve) => {
       worker.once('message', resolve);
       const until = Date.now() + 1000 * left();
-      worker.postMessage({ scenario, ...work, ...own, until } satisfies RivalQuestion);
+      worker.postMessage({ scenario, ...work, ...own, hasty, until } satisfies RivalQuestion);
     });
   const made = await contest(
     seed,
@@ -58,6 +62,7 @@ export async function planWithRival(
       const first = await plan(problem, {
         ...work,
         ...own,
+        hasty,
         seconds: left(),
         clock: () => performance.now(),
         ...(onProgress && {

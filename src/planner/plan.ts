@@ -66,6 +66,12 @@ const HURRIED: readonly Stage[] = [
   { share: 0.85, manner: COOL, wanting: PRESSED },
   { share: 0.15, manner: LAST, wanting: LAST },
 ];
+/** Nothing that crosses over worse plans: the clock may strike at any time. */
+const soon = (share: number): readonly Stage[] => [
+  { share: 0.8 * share, manner: FIRST, wanting: PRESSED },
+  { share: 0.2 * share, manner: LAST, wanting: LAST },
+];
+const HASTY: readonly Stage[] = [0.1, 0.075, 0.075, 0.075, 0.075].flatMap(soon);
 /** Tries for each fill below which a search is in a hurry. */
 const UNHURRIED = 30;
 /** Around an earlier plan: only what is better, so that what need not change stays. */
@@ -113,6 +119,14 @@ const NOTHING_PROVEN = { unmetLitres: 0, handsOnMinutes: 0 };
 function fillsOf(problem: Problem, demand: Demand): number {
   const bags = demand.bags.flat().reduce((sum, bags) => sum + bags, 0);
   return Math.max(1, bags / Math.max(1, ...problem.machines.map(({ positions }) => positions)));
+}
+
+/** @param forEach tries for each fill */
+function stagesFor({ previous, hasty, cool }: PlanOptions, forEach: number): readonly Stage[] {
+  if (previous) return WARM;
+  if (forEach < UNHURRIED) return HURRIED;
+  if (hasty) return HASTY;
+  return cool ? HURRIED : COLD;
 }
 
 /** Plans a problem. See `Planner`; the way it goes is told in DEVELOPERS.md, "The planner". */
@@ -220,8 +234,7 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
   }
   const chance = chanceOf(options.seed ?? 1);
   let begun = 0.05;
-  const cold = options.cool || tries < UNHURRIED * fills ? HURRIED : COLD;
-  for (const [k, { share, manner, wanting }] of (previous ? WARM : cold).entries()) {
+  for (const [k, { share, manner, wanting }] of stagesFor(options, tries / fills).entries()) {
     if (stopped || !search.best) break;
     const short = search.best.unmetParts > 0;
     // Where something stays unmet after a first search, what leaves least unmet is searched on from.

@@ -17,6 +17,8 @@ export interface PlanOptions {
   readonly tries?: number;
   /** Anneal cooler, around the best start: at times that leads further. Default: only where there are few tries. */
   readonly cool?: boolean;
+  /** There are seconds, not minutes: short searches one after the other, whose plans are good whenever the clock strikes. */
+  readonly hasty?: boolean;
   /** A plan of the same scenario to search on from: as hot as from the beginning, with half as many tries. */
   readonly from?: readonly Activity[];
   /** Last guard, s of wall clock; when it strikes a remark says so. Needs `clock`. */

@@ -46,6 +46,19 @@ describe('searches side by side', () => {
     expect(made.remarks).toEqual([expect.stringMatching(words)]);
   });
 
+  it.each([
+    [3.9, true],
+    [60, false],
+  ])('with %s s for all of them are both in haste: %s', async (seconds, hasty) => {
+    const asked = { ...question, seconds, tries: 1700 };
+    const told = answering("throw new Error('in haste: ' + question.hasty);");
+    const made = await planWithRival(problem, asked, undefined, told);
+    expect(made.remarks).toEqual([expect.stringContaining(`in haste: ${hasty}`)]);
+    const alone = await plan(problem, { seed: 1, tries: 1700, hasty });
+    expect(made.activities).toEqual(alone.activities);
+    expect(auditPlan(problem, made).ok).toBe(true);
+  });
+
   it('end where the thread does, also between two rounds', async () => {
     const poor = { unmetLitres: 1e6, reserveShort: 0, handsOnMinutes: 0, expiredBags: 0 };
     const answer = { activities: [], needs: [], score: poor, remarks: [] };
