@@ -37,6 +37,12 @@ export interface Sink {
   readonly endAfter: number;
 }
 
+/** Minutes from..to-1. */
+export interface Stretch {
+  readonly from: number;
+  readonly to: number;
+}
+
 /** The horizon cut into buckets (cuts[t-1], cuts[t]], t from 1; cuts[0] is 0. Arrays by bucket have an entry 0 that is unused. */
 export interface Buckets {
   readonly cuts: readonly number[];
@@ -44,8 +50,10 @@ export interface Buckets {
   readonly sinks: readonly Sink[];
   /** Reach of each machine, by its index; null: it can never fill. */
   readonly reach: readonly (Reach | null)[];
-  /** Minutes of each bucket in which a source could be under a test, [source][t]. */
+  /** Minutes of each bucket in which a source could be under a test with something to do for some machine, [source][t]. */
   readonly runnable: readonly (readonly number[])[];
+  /** Stretches of minutes without a break of which `runnable` is the sum, by source. */
+  readonly runs: readonly (readonly Stretch[])[];
   /** Longest time without a break that a source could be under tests, min, by source. */
   readonly longestRun: readonly number[];
   /** Last minute of each bucket at which a test of a source could end; minus infinity: none could. [source][t] */
@@ -117,6 +125,17 @@ function lastTests(cuts: readonly number[], staff: Problem['staff'], testMinutes
     if (staffedFor >= testMinutes) last[t] = end;
   }
   return last;
+}
+
+function runsIn(minutes: Uint8Array): Stretch[] {
+  const runs: Stretch[] = [];
+  for (let t = 0; t < minutes.length; t++) {
+    if (minutes[t] === 0) continue;
+    const from = t;
+    while (minutes[t + 1] === 1) t += 1;
+    runs.push({ from, to: t + 1 });
+  }
+  return runs;
 }
 
 /** For each number of new circuits the first minute by which those on shift could have done that many. */
@@ -199,6 +218,17 @@ export function bucketsOf(problem: Problem, demand: Demand): Buckets {
   const kinds = apart.length <= MOST_KINDS ? apart : kindsOf(problem, reach, false);
   const sinks = sinksOf(problem, demand);
   const cuts = cutsOf(problem, sinks, kinds);
+  const usedAt = runnableAt.map((minutes, source) =>
+    minutes.map((runs, t) =>
+      runs === 1 &&
+      machines.some((machine, m) => {
+        const usable = machine.water === source ? reach[m]?.usable : undefined;
+        return usable !== undefined && usable[t + 1]! > usable[t]!;
+      })
+        ? 1
+        : 0,
+    ),
+  );
   const sumIn = (values: ArrayLike<number>) =>
     cuts.map((to, t) => {
       let sum = 0;
@@ -210,7 +240,8 @@ export function bucketsOf(problem: Problem, demand: Demand): Buckets {
     kinds,
     sinks,
     reach,
-    runnable: runnableAt.map(sumIn),
+    runnable: usedAt.map(sumIn),
+    runs: usedAt.map(runsIn),
     longestRun: runnableAt.map((minutes) =>
       streak(minutes.length, (t) => minutes[t] === 1).reduce((longest, run) => Math.max(longest, run), 0),
     ),
@@ -218,6 +249,23 @@ export function bucketsOf(problem: Problem, demand: Demand): Buckets {
     staff: sumIn(staff),
     ends: endsOf(problem, reach, circuitsDone(problem, runnableAt)),
   };
+}
+
+/** Whether some fill that ends in a bucket could serve a sink: it may be that nobody is on shift when it would have to end. */
+export function canServe(
+  { cuts, kinds, reach }: Buckets,
+  t: number,
+  { bath, lastEnd, endAfter }: Sink,
+): boolean {
+  if (cuts[t]! > lastEnd) return false;
+  const from = Math.max(cuts[t - 1]!, endAfter) + 1;
+  return (
+    from <= cuts[t]! &&
+    kinds.some(
+      ({ baths, machines }) =>
+        baths.includes(bath) && machines.some((m) => reach[m]!.someEnd[from]! <= cuts[t]!),
+    )
+  );
 }
 
 /** Most fills that a kind's machines could end in buckets from+1..to, each machine alone in the world. */

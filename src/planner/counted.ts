@@ -1,5 +1,5 @@
 import type { Problem } from '../scenario/problem.ts';
-import { type Buckets, type Kind, mostOfKind } from './buckets.ts';
+import { type Buckets, canServe, type Kind, mostOfKind } from './buckets.ts';
 import { LinearModel } from './highs.ts';
 import { mostAfterChange, mostFillsFrom, mostOnCircuit, underWay } from './reach.ts';
 import { EACH, wholeRows } from './whole.ts';
@@ -327,7 +327,39 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
           ...carried(carry, t),
           [covered[source]![t]!, -most],
         ]);
+      wholeRunRows(own, source, capacity);
     });
+  }
+
+  /**
+   * No more machines at a time than the capacity allows, each with whole fills one after the other: in a stretch that
+   * nothing runs on from, such as a day without night staff, it is that many times what fits for one of them.
+   */
+  function wholeRunRows(own: readonly { kind: Kind; k: number }[], source: number, capacity: number): void {
+    const flows = own
+      .flatMap(({ kind: { flow, machines } }) => machines.map(() => flow))
+      .sort((a, b) => a - b);
+    let left = capacity + 1e-9;
+    const atOnce = flows.filter((flow) => {
+      left -= flow;
+      return left >= 0;
+    }).length;
+    if (atOnce === flows.length) return;
+    const shortest = Math.min(...own.map(({ kind }) => kind.shortest));
+    const runs = buckets.runs[source]!;
+    for (const { from, to } of runs) {
+      const first = cuts.findLastIndex((cut) => cut <= from);
+      const end = cuts.findIndex((cut) => cut >= to);
+      if (first < 0 || end < 0) continue;
+      const most = runs
+        .filter((run) => run.to > cuts[first]! && run.from < cuts[end]!)
+        .reduce((sum, run) => sum + atOnce * Math.floor((run.to - run.from) / shortest), 0);
+      model.row(
+        -NONE,
+        most,
+        spans.slice(first, end).flatMap((t) => own.flatMap(({ k }) => work(k, t, 1, 0, 0))),
+      );
+    }
   }
 
   /** Hands: a swap starts in the bucket in which its fill ends and may run on; all else is counted when it ends. */
@@ -402,7 +434,7 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
     }
     problem.baths.forEach((_, bath) => {
       for (const t of spans) {
-        const parts = give(bath, NONE, ({ lastEnd, endAfter }) => cuts[t]! <= lastEnd && cuts[t]! > endAfter);
+        const parts = give(bath, NONE, (sink) => canServe(buckets, t, sink));
         const made = kinds.flatMap(({ positions, baths }, k): Term[] =>
           baths.includes(bath) ? [[columns[k]![t]!.fills[bath]!, -positions]] : [],
         );
