@@ -1,6 +1,6 @@
 import type { Problem } from '../scenario/problem.ts';
 import { commonDivisor } from './branch.ts';
-import type { Buckets } from './buckets.ts';
+import { type Buckets, canServe, type Sink } from './buckets.ts';
 import type { Allowed, Counted } from './counted.ts';
 
 type Term = readonly [column: number, coefficient: number];
@@ -9,6 +9,8 @@ const NONE = Number.POSITIVE_INFINITY;
 const ALL = 6;
 const QUARTERS = ALL - 2;
 export const EACH = 1;
+
+const sum = (list: readonly number[]) => list.reduce((a, b) => a + b, 0);
 
 interface Size {
   readonly many: number;
@@ -31,38 +33,57 @@ export function wholeRows(
 }
 
 /**
- * Bags are made in whole sets: those of a bath add up to a multiple of the divisor of all sizes of sets. Only where
- * nothing may be short is it known what they must add up to: all that is wanted, less what lots could give at most.
+ * Bags are made in whole sets: those of a bath add up to a multiple of the divisor of all sizes of sets, also those of
+ * the buckets that can serve one round or a few. Only where nothing may be short but what nothing can serve is it known
+ * what they must add up to: all that is wanted, less what lots could give at most.
  */
 function wholeSetRows(
   problem: Problem,
-  { kinds, sinks: all }: Buckets,
+  buckets: Buckets,
   { model, kinds: columns }: Counted,
   { unmetBags, reserveBags }: Allowed,
 ): void {
-  if (unmetBags > 0) return;
+  const { kinds, cuts } = buckets;
+  const serving = (sink: Sink) => cuts.flatMap((_, t) => (t > 0 && canServe(buckets, t, sink) ? [t] : []));
+  const lotServes = ({ by, until }: Sink, { ready, expires }: Problem['lots'][number]) =>
+    ready <= by && expires >= until;
+  const reached = buckets.sinks.filter(
+    (sink) =>
+      serving(sink).length > 0 || problem.lots.some((lot) => lot.bath === sink.bath && lotServes(sink, lot)),
+  );
+  const lost = buckets.sinks.filter((sink) => sink.round !== null && !reached.includes(sink));
+  if (unmetBags > sum(lost.map(({ bags }) => bags)) + 1e-6) return;
   for (const bath of problem.baths.keys()) {
     const own = kinds.map((kind, k) => ({ kind, k })).filter(({ kind }) => kind.baths.includes(bath));
-    const sinks = all.filter((sink) => sink.bath === bath && (sink.round !== null || reserveBags === 0));
+    const sinks = reached.filter((sink) => sink.bath === bath && (sink.round !== null || reserveBags === 0));
     const size = commonDivisor(own.map(({ kind }) => kind.positions));
-    if (own.length === 0 || sinks.length === 0) continue;
-    const sum = (list: readonly number[]) => list.reduce((a, b) => a + b, 0);
-    const given = problem.lots
-      .filter((lot) => lot.bath === bath)
-      .map(({ bags, bagParts, ready, expires }) => {
-        const served = sinks.filter(({ by, until }) => ready <= by && expires >= until);
-        return Math.min((bags * bagParts) / problem.bagParts, sum(served.map((sink) => sink.bags)));
-      });
-    // Less a little, so that a fraction that is off does not count as a whole set.
-    const sets = Math.ceil((sum(sinks.map(({ bags }) => bags)) - sum(given)) / size - 1e-6);
-    if (sets <= 0) continue;
-    model.row(
-      sets,
-      NONE,
-      own.flatMap(({ kind: { positions }, k }) =>
-        columns[k]!.slice(1).map(({ fills }): Term => [fills[bath]!, positions / size]),
-      ),
-    );
+    if (own.length === 0) continue;
+    for (const from of sinks.keys())
+      for (const to of sinks.keys()) {
+        // From the first round on, or of one or two; what serves more of them is looser.
+        if (to < from || (from > 0 && to > from + 1)) continue;
+        const wanted = sinks.slice(from, to + 1);
+        const given = problem.lots
+          .filter((lot) => lot.bath === bath)
+          .map((lot) => {
+            const served = wanted.filter((sink) => lotServes(sink, lot));
+            return Math.min(
+              (lot.bags * lot.bagParts) / problem.bagParts,
+              sum(served.map((sink) => sink.bags)),
+            );
+          });
+        // Less a little, so that a fraction that is off does not count as a whole set.
+        const sets = Math.ceil((sum(wanted.map(({ bags }) => bags)) - sum(given)) / size - 1e-6);
+        const within = [...new Set(wanted.flatMap(serving))];
+        if (sets <= 0 || within.length === 0) continue;
+        model.row(
+          sets,
+          NONE,
+          own.flatMap(({ kind: { positions }, k }) =>
+            within.map((t): Term => [columns[k]![t]!.fills[bath]!, positions / size]),
+          ),
+        );
+      }
   }
 }
 

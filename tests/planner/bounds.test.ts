@@ -215,6 +215,58 @@ test('whole circuits count in litres too: one circuit is for one of two machines
   expect((await plan(problem, { tries: 200 })).score.unmetLitres).toBe(130);
 });
 
+test('a round is served by no fill that would have to end while nobody is on shift', async () => {
+  // Eight bags for 07:00 to 19:00 of the third day, from the round at 06:00: with 24 h of shelf life a fill has to end at
+  // 19:00 of the day before or later, and the shift ends then.
+  const problem = compile(
+    unit({
+      ...oneBed,
+      days: 4,
+      patients: [bed('A', 8, 65, 2880)],
+      shifts: [{ id: 'day', from: '07:00', to: '19:00', technicians: 1 }],
+      rules: { rounds: ['06:00', '18:00'], shelfHours: 24 },
+    }),
+  );
+  expect(demandOf(problem).bags[0]!.filter((bags) => bags > 0)).toEqual([8]);
+  expect((await boundsOf(problem, demandOf(problem))).unmetLitres).toBe(52);
+  expect((await plan(problem, { tries: 200 })).score.unmetLitres).toBe(52);
+});
+
+test('water for one of two machines: a day bears whole fills, one after the other', async () => {
+  // 56 bags from the second evening on: seven fills of 8 x 6.5 L at 500 mL/min, 104 min each. From 07:10, after the test,
+  // to 14:00 there are 410 min: three fills a day on whichever machine, so one of seven is missing after two days.
+  const machine = { ...oneBed.machines[0]!, flow: 500, loaded: { bath: 'A', circuitSince: at(0) } };
+  const problem = compile(
+    unit({
+      ...oneBed,
+      days: 4,
+      patients: [bed('A', 16, 227.5, 2160)],
+      machines: [machine, { ...machine, id: 'M2' }],
+      water: [{ ...oneBed.water[0]!, capacity: 800 }],
+      shifts: [{ id: 'day', from: '07:00', to: '14:00', technicians: 1 }],
+      rules: { rounds: ['18:00'], circuitHours: 96 },
+    }),
+  );
+  const demand = demandOf(problem);
+  expect(demand.bags[0]!.filter((bags) => bags > 0)).toEqual([56]);
+  expect((await boundsOf(problem, demand)).unmetLitres).toBe(52);
+  expect((await plan(problem, { tries: 200 })).score.unmetLitres).toBe(52);
+});
+
+test('whole sets for each day where bags last no longer', async () => {
+  // As with nobody from 15:00 on, above, but 17 bags for each round instead of 24: three sets each all the same.
+  const problem = compile(
+    unit({
+      days: 4,
+      patients: [0, 1, 2].map((day) => ({ ...bed('A', 17, 65, 720 + day * 1440), id: `bed-${day}` })),
+      shifts: [{ id: 'day', from: '07:00', to: '15:00', technicians: 1 }],
+      rules: { rounds: ['18:00'], shelfHours: 34 },
+    }),
+  );
+  expect(demandOf(problem).bags).toEqual([[0, 17, 17, 17, 0]]);
+  expect((await boundsOf(problem, demandOf(problem))).handsOnMinutes).toBe(162);
+});
+
 test('same problem, same bound', async () => {
   const problem = drawnProblem(5, { days: 3, machines: 3, patients: 12, baths: 3 });
   const [a, b] = [
