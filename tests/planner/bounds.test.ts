@@ -217,17 +217,17 @@ test('whole circuits count in litres too: one circuit is for one of two machines
 
 test('a round is served by no fill that would have to end while nobody is on shift', async () => {
   // Eight bags for 07:00 to 19:00 of the third day, from the round at 06:00: with 24 h of shelf life a fill has to end at
-  // 19:00 of the day before or later, and the shift ends then.
+  // 19:00 of the day before or later, and the shift ends then. Those for the night before can be made that day.
   const problem = compile(
     unit({
       ...oneBed,
       days: 4,
-      patients: [bed('A', 8, 65, 2880)],
+      patients: [bed('A', 8, 65, 2880), { ...bed('A', 8, 65, 2160), id: 'bed-night' }],
       shifts: [{ id: 'day', from: '07:00', to: '19:00', technicians: 1 }],
       rules: { rounds: ['06:00', '18:00'], shelfHours: 24 },
     }),
   );
-  expect(demandOf(problem).bags[0]!.filter((bags) => bags > 0)).toEqual([8]);
+  expect(demandOf(problem).bags[0]!.filter((bags) => bags > 0)).toEqual([8, 8]);
   expect((await boundsOf(problem, demandOf(problem))).unmetLitres).toBe(52);
   expect((await plan(problem, { tries: 200 })).score.unmetLitres).toBe(52);
 });
