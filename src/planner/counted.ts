@@ -1,7 +1,7 @@
 import type { Problem } from '../scenario/problem.ts';
 import { type Buckets, canServe, type Kind, mostOfKind } from './buckets.ts';
 import { LinearModel } from './highs.ts';
-import { mostAfterChange, mostFillsFrom, mostOnCircuit, underWay } from './reach.ts';
+import { latestOf, mostAfterChange, mostFillsFrom, mostOnCircuit, underWay } from './reach.ts';
 import { EACH, wholeRows } from './whole.ts';
 
 type Term = readonly [column: number, coefficient: number];
@@ -383,14 +383,33 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
       ]);
   }
 
-  /** What was used by a cut was there by it: fills that ended by then had begun before. */
+  /** What had ended by a cut had begun before, at the latest when the last of its kind could: what it used was there then. */
   function supplyRows(): void {
-    for (const { onHand, deliveries, perCircuit, perFill, perMinute, bath } of problem.supplies)
+    const { circuitMinutes, bathMinutes } = rules;
+    const reaches = kinds.flatMap(({ machines, shortest }) =>
+      [...new Set(machines.map((m) => buckets.reach[m]!))].map((own) => ({ own, shortest })),
+    );
+    const begun = cuts.map((cut) => {
+      const latest = (of: (one: (typeof reaches)[number]) => number) => Math.max(...reaches.map(of));
+      return {
+        fills: latest(({ own, shortest }) => latestOf(own.someEnd, cut) - shortest),
+        circuits: latest(({ own }) => latestOf(own.nextCircuit, cut) - circuitMinutes),
+        changes: latest(({ own }) => latestOf(own.nextChange, cut) - bathMinutes),
+      };
+    });
+    for (const { onHand, deliveries, perCircuit, perFill, perMinute, bath } of problem.supplies) {
+      const flows = perMinute.some((amount) => amount > 0);
+      const thereAt = begun.map(({ fills, circuits, changes }) => {
+        const by = Math.max(
+          perFill > 0 || flows ? fills : -NONE,
+          perCircuit > 0 || flows ? circuits : -NONE,
+          flows ? changes : -NONE,
+        );
+        return deliveries.reduce((sum, { at, quantity }) => sum + (at <= by ? quantity : 0), onHand);
+      });
       for (const t of spans) {
-        const there = (cut: number) =>
-          deliveries.reduce((sum, { at, quantity }) => sum + (at <= cut ? quantity : 0), onHand);
-        const now = there(cuts[t]!);
-        if (t < last && there(cuts[t + 1]!) === now) continue;
+        const now = thereAt[t]!;
+        if (t < last && thereAt[t + 1] === now) continue;
         const terms = kinds.flatMap(({ machines, shortest, baths }, k): Term[] => {
           const flow = perMinute[machines[0]!]!;
           return spans.slice(0, t).flatMap((u) =>
@@ -411,6 +430,7 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
             terms.map(([column, amount]): Term => [column, amount / unit]),
           );
       }
+    }
   }
 
   /** Lots and fills serve rounds and reserve, each bag once, ready in time and not expired. */

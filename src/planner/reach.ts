@@ -91,6 +91,13 @@ export function reachOf(problem: Problem, machine: Machine, runnable: Uint8Array
   };
 }
 
+/** Latest minute up to `by` at which something could be done, of which `next` tells the earliest from a minute on; below 0: none. */
+export function latestOf(next: Int32Array, by: number): number {
+  let at = by;
+  while (at >= 0 && next[at] !== at) at -= 1;
+  return at;
+}
+
 /**
  * How many minutes of a fill, swap or set-up under way at a minute can lie before it and after it: where nobody is on
  * shift, no test serves or the window ends, none.

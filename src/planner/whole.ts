@@ -9,6 +9,8 @@ const NONE = Number.POSITIVE_INFINITY;
 const ALL = 6;
 const QUARTERS = ALL - 2;
 export const EACH = 1;
+/** Rows from which on a model is slow enough without those of few rounds. */
+const LARGE = 2000;
 
 const sum = (list: readonly number[]) => list.reduce((a, b) => a + b, 0);
 
@@ -52,6 +54,7 @@ function wholeSetRows(
       serving(sink).length > 0 || problem.lots.some((lot) => lot.bath === sink.bath && lotServes(sink, lot)),
   );
   const lost = buckets.sinks.filter((sink) => sink.round !== null && !reached.includes(sink));
+  const large = model.rowLower.length > LARGE;
   if (unmetBags > sum(lost.map(({ bags }) => bags)) + 1e-6) return;
   for (const bath of problem.baths.keys()) {
     const own = kinds.map((kind, k) => ({ kind, k })).filter(({ kind }) => kind.baths.includes(bath));
@@ -62,6 +65,7 @@ function wholeSetRows(
       for (const to of sinks.keys()) {
         // From the first round on, or of one or two; what serves more of them is looser.
         if (to < from || (from > 0 && to > from + 1)) continue;
+        if (large && (from > 0 || to < sinks.length - 1)) continue;
         const wanted = sinks.slice(from, to + 1);
         const given = problem.lots
           .filter((lot) => lot.bath === bath)

@@ -232,6 +232,25 @@ test('a round is served by no fill that would have to end while nobody is on shi
   expect((await plan(problem, { tries: 200 })).score.unmetLitres).toBe(52);
 });
 
+test('what is delivered as the shift ends fills nothing before the next one', async () => {
+  // 16 bags for the round at 06:00 on the second day; the second bag set comes at 19:00, when the last one goes home.
+  const problem = compile(
+    unit({
+      ...oneBed,
+      days: 3,
+      patients: [bed('A', 16, 65, 1440)],
+      shifts: [{ id: 'day', from: '07:00', to: '19:00', technicians: 1 }],
+      supplies: [
+        { item: 'bag set', onHand: 1, perFill: 1, deliveries: [{ at: '2031-02-03T19:00', quantity: 1 }] },
+      ],
+      rules: { rounds: ['06:00'] },
+    }),
+  );
+  expect(demandOf(problem).bags[0]!.filter((bags) => bags > 0)).toEqual([16]);
+  expect((await boundsOf(problem, demandOf(problem))).unmetLitres).toBe(52);
+  expect((await plan(problem, { tries: 200 })).score.unmetLitres).toBe(52);
+});
+
 test('water for one of two machines: a day bears whole fills, one after the other', async () => {
   // 56 bags from the second evening on: seven fills of 8 x 6.5 L at 500 mL/min, 104 min each. From 07:10, after the test,
   // to 14:00 there are 410 min: three fills a day on whichever machine, so one of seven is missing after two days.
