@@ -46,10 +46,16 @@ export interface Decider {
  */
 export class Dispatcher extends Book {
   private readonly giveWay: GiveWay;
+  /** First minute from each on at which somebody comes on shift after nobody was. */
+  private readonly shiftFrom: Int32Array;
 
   constructor(problem: Problem) {
     super(problem);
     this.giveWay = new GiveWay(this);
+    const { horizon, staff } = problem;
+    this.shiftFrom = new Int32Array(horizon + 2).fill(NEVER);
+    for (let t = horizon - 1; t > 0; t--)
+      this.shiftFrom[t] = staff[t]! > 0 && staff[t - 1]! === 0 ? t : this.shiftFrom[t + 1]!;
   }
 
   /** A whole dispatch: what the decider wants, from the start (or the end of history) to the horizon. */
@@ -163,11 +169,9 @@ export class Dispatcher extends Book {
 
   /** First minute after `after` at which staff or a window of the machine begins; NEVER when none does. */
   private nextOpening(m: number, after: number): number {
-    const { horizon, staff } = this.problem;
-    let next = NEVER;
+    const { horizon } = this.problem;
+    let next = after < horizon ? this.shiftFrom[after + 1]! : NEVER;
     for (const from of this.windowFrom[m]!) if (from > after && from < next) next = from;
-    for (let t = after + 1; t < Math.min(horizon, next); t++)
-      if (staff[t]! > 0 && staff[t - 1]! === 0) return t;
     return next < horizon ? next : NEVER;
   }
 
