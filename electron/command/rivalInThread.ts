@@ -39,7 +39,7 @@ export async function planWithRival(
   const worker = new Worker(script, { execArgv: [] });
   // The process need not wait for it when this thread's search fails.
   worker.unref();
-  const hasty = seconds < HASTE;
+  const each = { ...work, hasty: seconds < HASTE };
   const began = performance.now();
   const left = () => seconds - (performance.now() - began) / 1000;
   let longest = 0;
@@ -52,7 +52,7 @@ export async function planWithRival(
     new Promise((resolve) => {
       worker.once('message', resolve);
       const until = Date.now() + 1000 * left();
-      worker.postMessage({ scenario, ...work, ...own, hasty, until } satisfies RivalQuestion);
+      worker.postMessage({ scenario, ...each, ...own, until } satisfies RivalQuestion);
     });
   const made = await contest(
     seed,
@@ -60,9 +60,8 @@ export async function planWithRival(
       const before = left();
       const second = rival(others);
       const first = await plan(problem, {
-        ...work,
+        ...each,
         ...own,
-        hasty,
         seconds: left(),
         clock: () => performance.now(),
         ...(onProgress && {

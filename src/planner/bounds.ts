@@ -69,7 +69,7 @@ export async function boundsOf(
   const solver = await loadSolver();
   const buckets = bucketsOf(problem, demand);
   const remarks: string[] = [];
-  const limits = { seconds: options.seconds ?? 20, gap: 1e-3 };
+  const limits = { seconds: options.seconds ?? 20 };
   const unmetLitres = options.unmetLitres ?? unmetBound(problem, buckets, solver, limits, options, remarks);
   const { bagParts, partsPerLitre } = problem;
   const bags = (litres: number) => (litres * partsPerLitre) / bagParts;

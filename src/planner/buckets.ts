@@ -1,14 +1,6 @@
 import type { Demand } from '../demand/demand.ts';
 import { MINUTES_A_DAY, type Problem } from '../scenario/problem.ts';
-import {
-  earliestEnds,
-  mostFills,
-  mostOnCircuit,
-  type Reach,
-  reachOf,
-  runnableMinutes,
-  streak,
-} from './reach.ts';
+import { earliestEnds, mostFills, mostOnCircuit, type Reach, reachOf, runnableMinutes } from './reach.ts';
 
 /** Machines that differ at most in their windows and in what is loaded: they are counted, not named. */
 export interface Kind {
@@ -218,17 +210,12 @@ export function bucketsOf(problem: Problem, demand: Demand): Buckets {
   const kinds = apart.length <= MOST_KINDS ? apart : kindsOf(problem, reach, false);
   const sinks = sinksOf(problem, demand);
   const cuts = cutsOf(problem, sinks, kinds);
-  const usedAt = runnableAt.map((minutes, source) =>
-    minutes.map((runs, t) =>
-      runs === 1 &&
-      machines.some((machine, m) => {
-        const usable = machine.water === source ? reach[m]?.usable : undefined;
-        return usable !== undefined && usable[t + 1]! > usable[t]!;
-      })
-        ? 1
-        : 0,
-    ),
-  );
+  const usedAt = runnableAt.map((minutes, source) => {
+    const all = machines.flatMap((machine, m) => (machine.water === source ? (reach[m] ?? []) : []));
+    const own = [...new Set(all)];
+    const used = (t: number) => own.some(({ usable }) => usable[t + 1]! > usable[t]!);
+    return minutes.map((runs, t) => Number(runs === 1 && used(t)));
+  });
   const sumIn = (values: ArrayLike<number>) =>
     cuts.map((to, t) => {
       let sum = 0;
@@ -242,30 +229,29 @@ export function bucketsOf(problem: Problem, demand: Demand): Buckets {
     reach,
     runnable: usedAt.map(sumIn),
     runs: usedAt.map(runsIn),
-    longestRun: runnableAt.map((minutes) =>
-      streak(minutes.length, (t) => minutes[t] === 1).reduce((longest, run) => Math.max(longest, run), 0),
-    ),
+    longestRun: runnableAt.map((minutes) => Math.max(0, ...runsIn(minutes).map(({ from, to }) => to - from))),
     lastTest: water.map(({ testMinutes }) => lastTests(cuts, staff, testMinutes)),
     staff: sumIn(staff),
     ends: endsOf(problem, reach, circuitsDone(problem, runnableAt)),
   };
 }
 
+/** Whether bags of a lot could hang in what a sink covers. */
+export const lotServes = ({ ready, expires }: Problem['lots'][number], { by, until }: Sink): boolean =>
+  ready <= by && expires >= until;
+
+/** What machines of a kind could do at best: those with the same windows share it. */
+export const reachesOf = ({ reach }: Buckets, { machines }: Kind): Reach[] => [
+  ...new Set(machines.map((m) => reach[m]!)),
+];
+
 /** Whether some fill that ends in a bucket could serve a sink: it may be that nobody is on shift when it would have to end. */
-export function canServe(
-  { cuts, kinds, reach }: Buckets,
-  t: number,
-  { bath, lastEnd, endAfter }: Sink,
-): boolean {
-  if (cuts[t]! > lastEnd) return false;
-  const from = Math.max(cuts[t - 1]!, endAfter) + 1;
-  return (
-    from <= cuts[t]! &&
-    kinds.some(
-      ({ baths, machines }) =>
-        baths.includes(bath) && machines.some((m) => reach[m]!.someEnd[from]! <= cuts[t]!),
-    )
-  );
+export function canServe(buckets: Buckets, t: number, { bath, lastEnd, endAfter }: Sink): boolean {
+  const to = buckets.cuts[t]!;
+  const from = Math.max(buckets.cuts[t - 1]!, endAfter) + 1;
+  if (to > lastEnd || from > to) return false;
+  const able = buckets.kinds.filter(({ baths }) => baths.includes(bath));
+  return able.some((kind) => reachesOf(buckets, kind).some(({ someEnd }) => someEnd[from]! <= to));
 }
 
 /** Most fills that a kind's machines could end in buckets from+1..to, each machine alone in the world. */

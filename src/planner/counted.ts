@@ -1,5 +1,5 @@
 import type { Problem } from '../scenario/problem.ts';
-import { type Buckets, canServe, type Kind, mostOfKind } from './buckets.ts';
+import { type Buckets, canServe, type Kind, lotServes, mostOfKind, reachesOf } from './buckets.ts';
 import { LinearModel } from './highs.ts';
 import { latestOf, mostAfterChange, mostFillsFrom, mostOnCircuit, underWay } from './reach.ts';
 import { EACH, wholeRows } from './whole.ts';
@@ -151,8 +151,7 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
   function circuitRows(kind: Kind, k: number): void {
     const on: Term[][] = cuts.map(() => []);
     for (const s of spans) {
-      const reaches = [...new Set(kind.machines.map((m) => buckets.reach[m]!))];
-      const most = Math.max(...reaches.map((own) => mostOnCircuit(problem, own, cuts[s - 1]!, cuts[s]!)));
+      const most = mostIn(kind, s, mostOnCircuit);
       const lastEnd = cuts[s]! - rules.circuitMinutes + rules.circuitLife - rules.swapMinutes;
       const made = kind.baths.map((bath) => columns[k]![s]!.circuits[bath]!);
       const parts: Term[] = [];
@@ -181,6 +180,11 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
       model.row(0, 0, [...on[t]!, ...kind.baths.map((bath): Term => [columns[k]![t]!.fills[bath]!, -1])]);
   }
 
+  /** Most fills that what a machine of a kind does in a bucket bears. */
+  function mostIn(kind: Kind, t: number, of: typeof mostOnCircuit): number {
+    return Math.max(...reachesOf(buckets, kind).map((own) => of(problem, own, cuts[t - 1]!, cuts[t]!)));
+  }
+
   /** Most fills on the circuit that a machine has at the start, and the last minute at which one can end. */
   function onLoaded(index: number): { most: number; lastEnd: number } {
     const { loaded } = problem.machines[index]!;
@@ -194,10 +198,10 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
    * a change to the bath or at the start: machines that have a bath loaded in part for ever do not make it for nothing.
    */
   function campaignRows(kind: Kind, k: number): void {
-    const reaches = [...new Set(kind.machines.map((m) => buckets.reach[m]!))];
     const most = spans.map((t) => ({
-      onCircuit: Math.max(...reaches.map((own) => mostOnCircuit(problem, own, cuts[t - 1]!, cuts[t]!))),
-      afterChange: Math.max(...reaches.map((own) => mostAfterChange(problem, own, cuts[t - 1]!, cuts[t]!))),
+      t,
+      onCircuit: mostIn(kind, t, mostOnCircuit),
+      afterChange: mostIn(kind, t, mostAfterChange),
     }));
     for (const bath of kind.baths) {
       const given = kind.machines
@@ -206,8 +210,8 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
       model.row(
         -given,
         NONE,
-        most.flatMap(({ onCircuit, afterChange }, at): Term[] => {
-          const { fills, circuits, changes } = columns[k]![at + 1]!;
+        most.flatMap(({ t, onCircuit, afterChange }): Term[] => {
+          const { fills, circuits, changes } = columns[k]![t]!;
           return [
             [circuits[bath]!, onCircuit],
             [changes[bath]!, afterChange],
@@ -350,7 +354,7 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
     for (const { from, to } of runs) {
       const first = cuts.findLastIndex((cut) => cut <= from);
       const end = cuts.findIndex((cut) => cut >= to);
-      if (first < 0 || end < 0) continue;
+      if (end < 0) continue;
       const most = runs
         .filter((run) => run.to > cuts[first]! && run.from < cuts[end]!)
         .reduce((sum, run) => sum + atOnce * Math.floor((run.to - run.from) / shortest), 0);
@@ -386,8 +390,8 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
   /** What had ended by a cut had begun before, at the latest when the last of its kind could: what it used was there then. */
   function supplyRows(): void {
     const { circuitMinutes, bathMinutes } = rules;
-    const reaches = kinds.flatMap(({ machines, shortest }) =>
-      [...new Set(machines.map((m) => buckets.reach[m]!))].map((own) => ({ own, shortest })),
+    const reaches = kinds.flatMap((kind) =>
+      reachesOf(buckets, kind).map((own) => ({ own, shortest: kind.shortest })),
     );
     const begun = cuts.map((cut) => {
       const latest = (of: (one: (typeof reaches)[number]) => number) => Math.max(...reaches.map(of));
@@ -444,12 +448,13 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
         taken[index]!.push([part, 1]);
         return [[part, 1]];
       });
-    for (const { bath, bags, bagParts, ready, expires } of problem.lots) {
+    for (const lot of problem.lots) {
+      const { bath, bags, bagParts } = lot;
       const size = (bags * bagParts) / problem.bagParts;
       model.row(
         -NONE,
         size,
-        give(bath, size, ({ by, until }) => ready <= by && expires >= until),
+        give(bath, size, (sink) => lotServes(lot, sink)),
       );
     }
     problem.baths.forEach((_, bath) => {

@@ -33,7 +33,7 @@ export function runnableMinutes(problem: Problem, source: number): Uint8Array {
 }
 
 /** How many minutes from each on, without a break, are good. */
-export function streak(length: number, good: (t: number) => boolean): Int32Array {
+function streak(length: number, good: (t: number) => boolean): Int32Array {
   const run = new Int32Array(length + 1);
   for (let t = length - 1; t >= 0; t--) run[t] = good(t) ? run[t + 1]! + 1 : 0;
   return run;

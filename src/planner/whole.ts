@@ -1,6 +1,6 @@
 import type { Problem } from '../scenario/problem.ts';
 import { commonDivisor } from './branch.ts';
-import { type Buckets, canServe, type Sink } from './buckets.ts';
+import { type Buckets, canServe, lotServes } from './buckets.ts';
 import type { Allowed, Counted } from './counted.ts';
 
 type Term = readonly [column: number, coefficient: number];
@@ -46,48 +46,50 @@ function wholeSetRows(
   { unmetBags, reserveBags }: Allowed,
 ): void {
   const { kinds, cuts } = buckets;
-  const serving = (sink: Sink) => cuts.flatMap((_, t) => (t > 0 && canServe(buckets, t, sink) ? [t] : []));
-  const lotServes = ({ by, until }: Sink, { ready, expires }: Problem['lots'][number]) =>
-    ready <= by && expires >= until;
+  const serving = new Map(
+    buckets.sinks.map((sink) => [
+      sink,
+      cuts.flatMap((_, t) => (t > 0 && canServe(buckets, t, sink) ? [t] : [])),
+    ]),
+  );
+  const lotsOf = (bath: number) => problem.lots.filter((lot) => lot.bath === bath);
   const reached = buckets.sinks.filter(
-    (sink) =>
-      serving(sink).length > 0 || problem.lots.some((lot) => lot.bath === sink.bath && lotServes(sink, lot)),
+    (sink) => serving.get(sink)!.length > 0 || lotsOf(sink.bath).some((lot) => lotServes(lot, sink)),
   );
   const lost = buckets.sinks.filter((sink) => sink.round !== null && !reached.includes(sink));
-  const large = model.rowLower.length > LARGE;
   if (unmetBags > sum(lost.map(({ bags }) => bags)) + 1e-6) return;
+  const large = model.rowLower.length > LARGE;
   for (const bath of problem.baths.keys()) {
     const own = kinds.map((kind, k) => ({ kind, k })).filter(({ kind }) => kind.baths.includes(bath));
     const sinks = reached.filter((sink) => sink.bath === bath && (sink.round !== null || reserveBags === 0));
     const size = commonDivisor(own.map(({ kind }) => kind.positions));
     if (own.length === 0) continue;
-    for (const from of sinks.keys())
-      for (const to of sinks.keys()) {
-        // From the first round on, or of one or two; what serves more of them is looser.
-        if (to < from || (from > 0 && to > from + 1)) continue;
-        if (large && (from > 0 || to < sinks.length - 1)) continue;
-        const wanted = sinks.slice(from, to + 1);
-        const given = problem.lots
-          .filter((lot) => lot.bath === bath)
-          .map((lot) => {
-            const served = wanted.filter((sink) => lotServes(sink, lot));
-            return Math.min(
-              (lot.bags * lot.bagParts) / problem.bagParts,
-              sum(served.map((sink) => sink.bags)),
-            );
-          });
-        // Less a little, so that a fraction that is off does not count as a whole set.
-        const sets = Math.ceil((sum(wanted.map(({ bags }) => bags)) - sum(given)) / size - 1e-6);
-        const within = [...new Set(wanted.flatMap(serving))];
-        if (sets <= 0 || within.length === 0) continue;
-        model.row(
-          sets,
-          NONE,
-          own.flatMap(({ kind: { positions }, k }) =>
-            within.map((t): Term => [columns[k]![t]!.fills[bath]!, positions / size]),
-          ),
-        );
-      }
+    // Of all; and of those from the first round on, of each and of two in a row: what serves others is looser.
+    const groups = large
+      ? [sinks]
+      : [
+          ...sinks.map((_, n) => sinks.slice(0, n + 1)),
+          ...sinks
+            .slice(1)
+            .flatMap((sink, n, rest) => (n + 1 < rest.length ? [[sink], rest.slice(n, n + 2)] : [[sink]])),
+        ];
+    for (const wanted of groups) {
+      const given = lotsOf(bath).map((lot) => {
+        const served = wanted.filter((sink) => lotServes(lot, sink));
+        return Math.min((lot.bags * lot.bagParts) / problem.bagParts, sum(served.map(({ bags }) => bags)));
+      });
+      // Less a little, so that a fraction that is off does not count as a whole set.
+      const sets = Math.ceil((sum(wanted.map(({ bags }) => bags)) - sum(given)) / size - 1e-6);
+      const within = [...new Set(wanted.flatMap((sink) => serving.get(sink)!))];
+      if (sets <= 0 || within.length === 0) continue;
+      model.row(
+        sets,
+        NONE,
+        own.flatMap(({ kind: { positions }, k }) =>
+          within.map((t): Term => [columns[k]![t]!.fills[bath]!, positions / size]),
+        ),
+      );
+    }
   }
 }
 

@@ -126,8 +126,8 @@ let showBest: (() => void) | null = null;
 /** The proof of this run: of a plan shown meanwhile, it holds for any that is no worse. */
 let proof: {
   readonly allowed: Score;
-  known: { readonly proven: Proven; readonly state: 'running' | 'proven' } | null;
-  failed: boolean;
+  state: 'running' | 'proven' | 'failed';
+  proven: Proven | null;
 } | null = null;
 /** Share done from which on the proof need not wait for the searches' end: their short first stages are over by then. */
 const PROOF_FROM = doneOfAll(0, 0.2);
@@ -151,8 +151,9 @@ export const useStore = create<State & Actions>()((set, get) => {
     const { planned } = get();
     if (!planned) return;
     const allowed = planned.plan.score;
-    if (proof && !proof.failed && noWorse(proof.allowed, allowed) && noWorse(allowed, proof.allowed)) return;
-    const mine: typeof proof = { allowed, known: null, failed: false };
+    const asked = proof && noWorse(proof.allowed, allowed) && noWorse(allowed, proof.allowed);
+    if (asked && proof?.state !== 'failed') return;
+    const mine: typeof proof = { allowed, state: 'running', proven: null };
     proof = mine;
     set({ planned: { ...planned, proof: { state: 'running' } } });
     const tell = (change: (shown: Planned) => Planned) => {
@@ -160,14 +161,14 @@ export const useStore = create<State & Actions>()((set, get) => {
       if (shown) set({ planned: change(shown) });
     };
     const told = (state: 'running' | 'proven') => (proven: Proven) => {
-      mine.known = { proven, state };
+      Object.assign(mine, { proven, state });
       tell((shown) => withProof(shown, proven, state));
     };
     prover.start(planned.scenario, allowed, {
       step: told('running'),
       done: told('proven'),
       failed(why) {
-        mine.failed = true;
+        mine.state = 'failed';
         tell((shown) => ({ ...shown, proof: { state: 'failed', why } }));
       },
     });
@@ -184,9 +185,12 @@ export const useStore = create<State & Actions>()((set, get) => {
     const before = planned && sameClock(planned.scenario, scenario) ? planned : null;
     const show = (plan: Plan) => {
       const { baseline } = get();
-      const holds = proof && !proof.failed && noWorse(plan.score, proof.allowed) ? proof : null;
-      const told = holds?.known ? toldBy(plan, holds.known.proven, holds.known.state) : plan;
-      const state = holds ? (holds.known?.state ?? 'running') : 'none';
+      if (!proof || proof.state === 'failed' || !noWorse(plan.score, proof.allowed)) {
+        set({ planned: judgePlan(scenario, problem, demand, plan, baseline) });
+        return;
+      }
+      const { state, proven } = proof;
+      const told = proven ? toldBy(plan, proven, state) : plan;
       set({ planned: judgePlan(scenario, problem, demand, told, baseline, { state }) });
     };
     const previous = before && renamed(before.scenario, scenario, before.plan.activities);
@@ -196,6 +200,8 @@ export const useStore = create<State & Actions>()((set, get) => {
       now: holdPast ? now : 0,
       anew: anew || !searched,
     };
+    // A short search is over before a proof has begun.
+    const long = request.anew || !previous;
     const start = () =>
       runner.start(request, {
         progress({ done, score, activities }) {
@@ -204,7 +210,7 @@ export const useStore = create<State & Actions>()((set, get) => {
           const bound = { unmetLitres: 0, handsOnMinutes: 0 };
           const shown = get().planned;
           const current = shown?.scenario === scenario;
-          if (current && done >= PROOF_FROM && !proof) prove();
+          if (long && current && done >= PROOF_FROM && !proof) prove();
           if (current && compareScores(score, shown.plan.score) >= 0) return;
           showBest = () => show(asPlan(problem, activities, { bound, remarks, seconds: 0 }));
           // With a plan before, only what is kept of it (told first) is shown meanwhile: the search moves much.
