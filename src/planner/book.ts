@@ -66,13 +66,21 @@ export class Book {
   private readonly flows: number[][];
   /** Operations that were given other times, in order; see `retime`. */
   private readonly retimed: { op: number; start: number; end: number; count: number }[] = [];
+  /** First minute from each on at which a fill of a bath may end and serve somebody, [bath][minute]. */
+  readonly nextWanted: readonly Int32Array[];
   /** Nothing new may start before this minute. */
   floor = 0;
   base: State;
 
-  constructor(problem: Problem) {
+  /** @param wanted whether a fill of a bath that ends at a minute can serve anybody, [bath][0..horizon]. Default: all */
+  constructor(problem: Problem, wanted?: readonly ArrayLike<number>[]) {
     this.problem = problem;
-    const { machines, water, horizon } = problem;
+    const { machines, water, horizon, baths } = problem;
+    this.nextWanted = baths.map((_, bath) => {
+      const next = new Int32Array(horizon + 2).fill(NEVER);
+      for (let t = horizon; t >= 0; t--) next[t] = wanted && !wanted[bath]![t] ? next[t + 1]! : t;
+      return next;
+    });
     this.machineCount = machines.length;
     const scale =
       10 ** Math.max(0, ...machines.map((m) => places(m.flow)), ...water.map((w) => places(w.capacity)));

@@ -82,6 +82,28 @@ function sinksOf(problem: Problem, demand: Demand): Sink[] {
     .filter(({ bags }) => bags > 0);
 }
 
+/**
+ * The minutes at which a fill of some of the baths could end that serves somebody. A plan without its other fills is valid,
+ * leaves no more unmet and takes fewer hands: so no bound need count them.
+ */
+function wantedEnds(
+  { horizon }: Problem,
+  sinks: readonly Sink[],
+  baths: readonly number[],
+): Uint8Array<ArrayBuffer> {
+  const wanted = new Uint8Array(horizon + 1);
+  for (const { bath, endAfter, lastEnd } of sinks)
+    if (baths.includes(bath) && lastEnd > endAfter)
+      wanted.fill(1, Math.max(0, endAfter + 1), Math.max(0, lastEnd + 1));
+  return wanted;
+}
+
+/** Whether a fill of a bath that ends at a minute could serve anybody, [bath][0..horizon]. */
+export function wantedByBath(problem: Problem, demand: Demand): Uint8Array[] {
+  const sinks = sinksOf(problem, demand);
+  return problem.baths.map((_, bath) => wantedEnds(problem, sinks, [bath]));
+}
+
 /** Shortest distance of two cuts when the second one only sharpens, min. */
 const APART = 120;
 
@@ -198,17 +220,19 @@ function kindsOf({ machines, rules }: Problem, reach: Buckets['reach'], apart: b
 export function bucketsOf(problem: Problem, demand: Demand): Buckets {
   const { machines, water, staff } = problem;
   const runnableAt = water.map((_, source) => runnableMinutes(problem, source));
+  const sinks = sinksOf(problem, demand);
   const known = new Map<string, Reach>();
   const reach = machines.map((machine) => {
-    if (machine.shortest > machine.longest) return null;
-    const key = JSON.stringify([machine.windows, machine.shortest, machine.longest, machine.water]);
-    const found = known.get(key) ?? reachOf(problem, machine, runnableAt[machine.water]!);
+    const { windows, shortest, longest, water: source, baths } = machine;
+    if (shortest > longest) return null;
+    const wanted = wantedEnds(problem, sinks, baths);
+    const key = JSON.stringify([windows, shortest, longest, source, [...wanted].join('')]);
+    const found = known.get(key) ?? reachOf(problem, machine, runnableAt[source]!, wanted);
     known.set(key, found);
     return found;
   });
   const apart = kindsOf(problem, reach, true);
   const kinds = apart.length <= MOST_KINDS ? apart : kindsOf(problem, reach, false);
-  const sinks = sinksOf(problem, demand);
   const cuts = cutsOf(problem, sinks, kinds);
   const usedAt = runnableAt.map((minutes, source) => {
     const all = machines.flatMap((machine, m) => (machine.water === source ? (reach[m] ?? []) : []));

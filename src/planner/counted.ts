@@ -2,6 +2,7 @@ import type { Problem } from '../scenario/problem.ts';
 import { type Buckets, canServe, type Kind, lotServes, mostOfKind, reachesOf } from './buckets.ts';
 import { LinearModel } from './highs.ts';
 import { latestOf, mostAfterChange, mostFillsFrom, mostOnCircuit, underWay } from './reach.ts';
+import { waterRows } from './waterRows.ts';
 import { EACH, wholeRows } from './whole.ts';
 
 type Term = readonly [column: number, coefficient: number];
@@ -109,7 +110,7 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
     circuitRows(kind, k);
     machineRows(kind, k);
   });
-  waterRows();
+  waterRows(problem, buckets, { model, covered, work, carried });
   staffRows();
   supplyRows();
   const short = coverRows();
@@ -253,7 +254,7 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
     testStretchRow(kind, k);
     // Whole fills of one machine alone: from the start, and over neighbouring buckets.
     for (const from of [0, ...spans.slice(0, -1)])
-      for (const to of spans.filter((t) => t > from + 1 && (from === 0 || t <= from + 3))) {
+      for (const to of spans.filter((t) => t > from && (from === 0 || t <= from + 3))) {
         const most = mostOfKind(problem, buckets, kind, from, to);
         const loose =
           ((cuts[to]! - cuts[from]!) * count + count * (swapMinutes + (from > 0 ? ahead : 0))) / kind.cycle;
@@ -304,66 +305,6 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
       }
       return under;
     });
-  }
-
-  /** Flows of a source add up to no more than its capacity, and run only under a test. */
-  function waterRows(): void {
-    const ahead =
-      Math.max(rules.circuitMinutes, rules.bathMinutes, ...kinds.map(({ shortest }) => shortest)) - 1;
-    problem.water.forEach(({ capacity }, source) => {
-      const own = kinds.map((kind, k) => ({ kind, k })).filter(({ kind }) => kind.water === source);
-      if (own.length === 0) return;
-      const most = mostFlow(
-        own.map(({ kind }) => kind),
-        capacity,
-      );
-      const machines = own.flatMap(({ kind }) => kind.machines);
-      const carry = cuts.map((cut, t) => {
-        if (t === 0) return -1;
-        const before = machines.map((m) => underWay(buckets.reach[m]!, cut, ahead).before);
-        return model.column(0, 0, most * Math.max(...before));
-      });
-      for (const t of spans)
-        model.row(-NONE, 0, [
-          ...own.flatMap(({ kind: { flow, shortest }, k }) =>
-            work(k, t, flow * shortest, flow * rules.circuitMinutes, flow * rules.bathMinutes),
-          ),
-          ...carried(carry, t),
-          [covered[source]![t]!, -most],
-        ]);
-      wholeRunRows(own, source, capacity);
-    });
-  }
-
-  /**
-   * No more machines at a time than the capacity allows, each with whole fills one after the other: in a stretch that
-   * nothing runs on from, such as a day without night staff, it is that many times what fits for one of them.
-   */
-  function wholeRunRows(own: readonly { kind: Kind; k: number }[], source: number, capacity: number): void {
-    const flows = own
-      .flatMap(({ kind: { flow, machines } }) => machines.map(() => flow))
-      .sort((a, b) => a - b);
-    let left = capacity + 1e-9;
-    const atOnce = flows.filter((flow) => {
-      left -= flow;
-      return left >= 0;
-    }).length;
-    if (atOnce === flows.length) return;
-    const shortest = Math.min(...own.map(({ kind }) => kind.shortest));
-    const runs = buckets.runs[source]!;
-    for (const { from, to } of runs) {
-      const first = cuts.findLastIndex((cut) => cut <= from);
-      const end = cuts.findIndex((cut) => cut >= to);
-      if (end < 0) continue;
-      const most = runs
-        .filter((run) => run.to > cuts[first]! && run.from < cuts[end]!)
-        .reduce((sum, run) => sum + atOnce * Math.floor((run.to - run.from) / shortest), 0);
-      model.row(
-        -NONE,
-        most,
-        spans.slice(first, end).flatMap((t) => own.flatMap(({ k }) => work(k, t, 1, 0, 0))),
-      );
-    }
   }
 
   /** Hands: a swap starts in the bucket in which its fill ends and may run on; all else is counted when it ends. */
@@ -481,14 +422,4 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
     }
     return missing;
   }
-}
-
-/** The most that machines of a source can draw together, mL/min: not always its whole capacity. */
-function mostFlow(own: readonly Kind[], capacity: number): number {
-  let sums = new Set([0]);
-  for (const { flow, machines } of own)
-    for (let n = 0; n < machines.length && sums.size < 5000; n++)
-      sums = new Set([...sums].flatMap((sum) => (sum + flow <= capacity + 1e-9 ? [sum, sum + flow] : [sum])));
-  const all = own.reduce((sum, { flow, machines }) => sum + flow * machines.length, 0);
-  return sums.size < 5000 ? Math.max(...sums) : Math.min(capacity, all);
 }

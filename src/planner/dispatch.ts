@@ -49,8 +49,9 @@ export class Dispatcher extends Book {
   /** First minute from each on at which somebody comes on shift after nobody was. */
   private readonly shiftFrom: Int32Array;
 
-  constructor(problem: Problem) {
-    super(problem);
+  /** @param wanted as for Book: no other fill is begun */
+  constructor(problem: Problem, wanted?: readonly ArrayLike<number>[]) {
+    super(problem, wanted);
     this.giveWay = new GiveWay(this);
     const { horizon, staff } = problem;
     this.shiftFrom = new Int32Array(horizon + 2).fill(NEVER);
@@ -242,6 +243,12 @@ export class Dispatcher extends Book {
         const hands = this.giveWay.handsFree(m, e, swap);
         e = this.windowAt(m, hands, swap);
         if (e === hands) break;
+      }
+      const wanted = this.nextWanted[bath]![Math.min(e, horizon)]!;
+      if (wanted > e) {
+        if (wanted >= NEVER) return NO_ROOM;
+        s = Math.max(s + 1, wanted - shortest);
+        continue;
       }
       if (e > latest || e + swap > lifeEnd || e + swap > horizon) {
         if (e + swap > horizon) return NO_ROOM;

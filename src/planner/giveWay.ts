@@ -146,6 +146,7 @@ export class GiveWay {
     ];
     const swapEnd = end + rules.swapMinutes;
     if (end > start + longest || end > book.windowEnd(m, start)) return false;
+    if (book.nextWanted[bath]![end] !== end) return false;
     if (swapEnd > horizon || swapEnd > book.since[m]! + rules.circuitLife) return false;
     if (book.windowAt(m, end, rules.swapMinutes) !== end) return false;
     for (const i of book.draws[FILL]![bath + 1]!) {

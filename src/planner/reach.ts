@@ -39,8 +39,16 @@ function streak(length: number, good: (t: number) => boolean): Int32Array {
   return run;
 }
 
-/** @param runnable minutes that a test could serve, of the machine's source */
-export function reachOf(problem: Problem, machine: Machine, runnable: Uint8Array): Reach {
+/**
+ * @param runnable minutes that a test could serve, of the machine's source
+ * @param wanted whether what ends at a minute could serve anybody, [0..horizon]; other fills are not counted. Default: all
+ */
+export function reachOf(
+  problem: Problem,
+  machine: Machine,
+  runnable: Uint8Array,
+  wanted = new Uint8Array(problem.horizon + 1).fill(1),
+): Reach {
   const { horizon, staff } = problem;
   const { swapMinutes, circuitMinutes, bathMinutes } = problem.rules;
   const { shortest, longest } = machine;
@@ -62,6 +70,7 @@ export function reachOf(problem: Problem, machine: Machine, runnable: Uint8Array
     const last = t + Math.min(longest, inWindow[t]!, run[t]!);
     if (staff[t] === 0 || t + shortest > last) continue;
     for (let e = swapAt[t + shortest]!; e <= last; e = swapAt[e + 1]!) {
+      if (wanted[e] === 0) continue;
       nextEnd[t] = Math.min(nextEnd[t]!, e);
       if (ends[e] === 0) used.fill(1, e - shortest, e + swapMinutes);
       ends[e] = 1;

@@ -1,6 +1,6 @@
 import type { Activity } from '../plan/plan.ts';
 import type { Machine, Problem } from '../scenario/problem.ts';
-import { signOf } from './moved.ts';
+import { movedBetween, movedCount, signOf } from './moved.ts';
 
 type Work = Exclude<Activity, { kind: 'test' }>;
 /** What one machine does without a break in between: a set-up, or a fill with its swap. */
@@ -57,7 +57,7 @@ function cutsOf(a: readonly Block[], b: readonly Block[], alike: boolean, now: n
 /**
  * The same plan with machines of a kind in other places, so that as much as can be found stands as it stood before.
  * Machines exchange what they do between two minutes at which both rest; nothing that starts before `now` is touched.
- * Valid, and worth the same, whenever `made` is. Never less stands as before than in `made`.
+ * Valid, and worth the same, whenever `made` is. Never more moves than in `made`.
  */
 export function relabelled(
   problem: Problem,
@@ -98,10 +98,13 @@ export function relabelled(
       better = false;
       for (const i of group) for (const j of group) if (i < j && exchange(i, j)) better = true;
     }
-  return [
+  const named = [
     ...made.filter(({ kind }) => kind === 'test'),
     ...lanes.flatMap((blocks, machine) =>
       blocks.flat().map((activity): Activity => ({ ...activity, machine: machines[machine]!.id })),
     ),
   ];
+  // What does not stand as before may by then have lost what it was a later or an earlier form of.
+  const count = (activities: readonly Activity[]) => movedCount(movedBetween(previous, activities));
+  return count(named) <= count(made) ? named : [...made];
 }

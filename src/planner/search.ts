@@ -3,6 +3,7 @@ import { cover } from '../plan/cover.ts';
 import type { Activity } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
 import { FILL, STRIDE } from './book.ts';
+import { wantedByBath } from './buckets.ts';
 import type { Chance } from './chance.ts';
 import { type Line, type Lines, Playback, RuleOfThumb, type Temper } from './deciders.ts';
 import { Dispatcher } from './dispatch.ts';
@@ -56,7 +57,7 @@ export class Search {
 
   constructor(problem: Problem, demand: Demand) {
     this.problem = problem;
-    this.dispatcher = new Dispatcher(problem);
+    this.dispatcher = new Dispatcher(problem, wantedByBath(problem, demand));
     this.evaluator = new Evaluator(problem, demand);
     this.playback = new Playback(problem.machines.length);
     this.thumb = new RuleOfThumb(problem, demand, this.dispatcher, cover(problem, demand, []).unmet);
