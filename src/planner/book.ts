@@ -66,19 +66,24 @@ export class Book {
   private readonly flows: number[][];
   /** Operations that were given other times, in order; see `retime`. */
   private readonly retimed: { op: number; start: number; end: number; count: number }[] = [];
-  /** First minute from each on at which a fill of a bath may end and serve somebody, [bath][minute]. */
+  /**
+   * First minute from each on at which a fill of a bath may end and serve a round, [bath][minute]; after the last one each
+   * minute stands for itself: lines whose end waits, or is given up, were harder to search on.
+   */
   readonly nextWanted: readonly Int32Array[];
   /** Nothing new may start before this minute. */
   floor = 0;
   base: State;
 
-  /** @param wanted whether a fill of a bath that ends at a minute can serve anybody, [bath][0..horizon]. Default: all */
+  /** @param wanted whether a fill of a bath that ends at a minute can serve a round, [bath][0..horizon]. Default: all */
   constructor(problem: Problem, wanted?: readonly ArrayLike<number>[]) {
     this.problem = problem;
     const { machines, water, horizon, baths } = problem;
     this.nextWanted = baths.map((_, bath) => {
-      const next = new Int32Array(horizon + 2).fill(NEVER);
-      for (let t = horizon; t >= 0; t--) next[t] = wanted && !wanted[bath]![t] ? next[t + 1]! : t;
+      const next = Int32Array.from({ length: horizon + 2 }, (_, t) => t);
+      const ends = wanted?.[bath] ?? [];
+      for (let t = Array.from(ends).lastIndexOf(1) - 1; t >= 0; t--)
+        if (ends[t] === 0) next[t] = next[t + 1]!;
       return next;
     });
     this.machineCount = machines.length;

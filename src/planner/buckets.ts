@@ -98,9 +98,9 @@ function wantedEnds(
   return wanted;
 }
 
-/** Whether a fill of a bath that ends at a minute could serve anybody, [bath][0..horizon]. */
+/** Whether a fill of a bath that ends at a minute could serve some round, [bath][0..horizon]. */
 export function wantedByBath(problem: Problem, demand: Demand): Uint8Array[] {
-  const sinks = sinksOf(problem, demand);
+  const sinks = sinksOf(problem, demand).filter(({ round }) => round !== null);
   return problem.baths.map((_, bath) => wantedEnds(problem, sinks, [bath]));
 }
 

@@ -49,7 +49,7 @@ export class Dispatcher extends Book {
   /** First minute from each on at which somebody comes on shift after nobody was. */
   private readonly shiftFrom: Int32Array;
 
-  /** @param wanted as for Book: no other fill is begun */
+  /** @param wanted as for Book: a fill ends then, or after all of them */
   constructor(problem: Problem, wanted?: readonly ArrayLike<number>[]) {
     super(problem, wanted);
     this.giveWay = new GiveWay(this);
@@ -246,7 +246,6 @@ export class Dispatcher extends Book {
       }
       const wanted = this.nextWanted[bath]![Math.min(e, horizon)]!;
       if (wanted > e) {
-        if (wanted >= NEVER) return NO_ROOM;
         s = Math.max(s + 1, wanted - shortest);
         continue;
       }

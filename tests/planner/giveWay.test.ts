@@ -20,8 +20,8 @@ import { generate } from '../bench/generate.ts';
 import { at, drawn, unit } from './worlds.ts';
 
 /** The activities of these lines. */
-function dispatched(problem: Problem, lines: Lines) {
-  const dispatcher = new Dispatcher(problem);
+function dispatched(problem: Problem, lines: Lines, wanted?: readonly boolean[]) {
+  const dispatcher = new Dispatcher(problem, wanted && [wanted.map(Number)]);
   const playback = new Playback(lines.length);
   playback.lines = lines;
   dispatcher.run(playback);
@@ -52,6 +52,36 @@ const pair = (change: Partial<Scenario> = {}) =>
       ...change,
     }),
   );
+
+/** Whether each minute up to the horizon lies in one of these stretches, both ends included. */
+const within = ({ horizon }: Problem, ...stretches: readonly (readonly [from: number, to: number])[]) =>
+  Array.from({ length: horizon + 1 }, (_, t) => stretches.some(([from, to]) => t >= from && t <= to));
+
+describe('a fill that could serve nobody', () => {
+  it('is begun later, so that it ends when it can serve somebody', () => {
+    // Test 0-10; quick could be full at 75, but what ends from 71 to 199 is for nobody: 135-200 and 208-273.
+    const wanted = within(pair(), [0, 70], [200, 1440]);
+    const twice = one(0).map((segment) => ({ ...segment, fills: 2 }));
+    expect(times(dispatched(pair(), [[], twice], wanted), 'fill', 'quick')).toEqual([
+      [135, 200],
+      [208, 273],
+    ]);
+  });
+
+  it('does not wait when nothing later is wanted', () => {
+    expect(times(dispatched(pair(), [[], one(0)], within(pair(), [0, 70])), 'fill', 'quick')).toEqual([
+      [10, 75],
+    ]);
+  });
+
+  it('is not what giving way makes of another', () => {
+    // As below, but slow's bags are of use only until 114: quick, not slow, waits, and begins a minute later for its 75.
+    const wanted = within(pair(), [0, 114], [122, 1440]);
+    const made = dispatched(pair(), [one(0), one(46)], wanted);
+    expect(times(made, 'fill', 'slow')).toEqual([[10, 114]]);
+    expect(times(made, 'fill', 'quick')).toEqual([[47, 122]]);
+  });
+});
 
 describe('where one technician is wanted at two machines', () => {
   it('a swap booked first is put off within its fill window when that loses fewer bags than waiting', () => {
