@@ -17,7 +17,7 @@ interface Parts {
   readonly carried: (carry: readonly number[], t: number) => Term[];
 }
 
-/** Machines of a kind on a source, and what the longest of its activities leaves to be done before it ends, min. */
+/** A kind of a source, with its number among all kinds. */
 interface Own {
   readonly kind: Kind;
   readonly k: number;
@@ -29,11 +29,12 @@ export function waterRows(problem: Problem, buckets: Buckets, parts: Parts): voi
     const own = buckets.kinds.map((kind, k) => ({ kind, k })).filter(({ kind }) => kind.water === source);
     if (own.length === 0) return;
     const kinds = own.map(({ kind }) => kind);
-    const sets = fullSets(kinds, capacity);
-    if (sets && sets.length > 1) setRows(problem, buckets, parts, source, own, sets);
-    else flowRows(problem, buckets, parts, source, own, mostFlow(kinds, capacity));
     const most = mostAtOnce(kinds, capacity);
-    if (most === kinds.reduce((sum, { machines }) => sum + machines.length, 0)) return;
+    const limited = most < kinds.reduce((sum, { machines }) => sum + machines.length, 0);
+    const sets = limited ? fullSets(kinds, capacity) : null;
+    if (sets) setRows(problem, buckets, parts, source, own, sets);
+    else flowRows(problem, buckets, parts, source, own, mostFlow(kinds, capacity));
+    if (!limited) return;
     wholeRunRows(buckets, parts, source, own, most);
     if (most === 1) turnRows(problem, buckets, parts, source, own);
   });
