@@ -214,7 +214,10 @@ const MOST_LOOKED_AT = 5000;
  * @param capacity mL/min
  * @returns null when there are too many of them
  */
-export function fullSets(kinds: readonly Kind[], capacity: number): (readonly number[])[] | null {
+export function fullSets(
+  kinds: readonly Pick<Kind, 'flow' | 'machines'>[],
+  capacity: number,
+): (readonly number[])[] | null {
   const sets: number[][] = [];
   let looks = 0;
   const add = (set: readonly number[], left: number): boolean => {

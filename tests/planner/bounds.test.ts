@@ -1,3 +1,4 @@
+import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { demandOf } from '../../src/demand/demand.ts';
 import type { Score } from '../../src/plan/plan.ts';
@@ -5,6 +6,7 @@ import { boundsOf } from '../../src/planner/bounds.ts';
 import { planByHand } from '../../src/planner/byHand.ts';
 import { loadSolver } from '../../src/planner/highs.ts';
 import { asPlan, plan } from '../../src/planner/plan.ts';
+import { fullSets } from '../../src/planner/waterRows.ts';
 import { compile, type Problem } from '../../src/scenario/problem.ts';
 import { exactOptimum } from './exact.ts';
 import { at, chanceOf, drawnProblem, tinyGrid, unit } from './worlds.ts';
@@ -274,6 +276,38 @@ test('water for one of two machines: a day bears whole fills, one after the othe
   const demand = demandOf(problem);
   expect(demand.bags[0]!.filter((bags) => bags > 0)).toEqual([56]);
   await leaves(problem, 52);
+});
+
+test('whatever runs at one time is part of a set that the water has no more room beside', () => {
+  const flows = fc.array(
+    fc.record({ flow: fc.constantFrom(300, 500, 600, 800), count: fc.integer({ min: 1, max: 4 }) }),
+    {
+      minLength: 1,
+      maxLength: 3,
+    },
+  );
+  fc.assert(
+    fc.property(flows, fc.integer({ min: 200, max: 3200 }), (kinds, capacity) => {
+      const sets = fullSets(
+        kinds.map(({ flow, count }) => ({ flow, machines: Array.from({ length: count }, (_, m) => m) })),
+        capacity,
+      )!;
+      const draw = (set: readonly number[]) => set.reduce((sum, n, k) => sum + n * kinds[k]!.flow, 0);
+      for (const set of sets) {
+        expect(draw(set)).toBeLessThanOrEqual(capacity);
+        set.forEach((n, k) => {
+          if (n < kinds[k]!.count) expect(draw(set) + kinds[k]!.flow).toBeGreaterThan(capacity);
+        });
+      }
+      const all = kinds.reduce<number[][]>(
+        (some, { count }) => some.flatMap((set) => Array.from({ length: count + 1 }, (_, n) => [...set, n])),
+        [[]],
+      );
+      for (const set of all.filter((one) => draw(one) <= capacity))
+        expect(sets.some((full) => set.every((n, k) => n <= full[k]!))).toBe(true);
+    }),
+    { numRuns: 200, seed: 1 },
+  );
 });
 
 /** Two machines with circuits in place, of which the water serves one at a time. */
