@@ -124,10 +124,11 @@ export class Dispatcher extends Book {
     const before = this.bathOn[m]!;
     const lifeEnd = since + rules.circuitLife;
     const setup = before === bath ? 0 : rules.bathMinutes;
-    if (!fresh && before >= 0 && at + setup + machine.shortest + rules.swapMinutes <= lifeEnd) {
-      let from = at;
+    const begin = this.wantedFrom(m, bath, at, setup);
+    if (!fresh && before >= 0 && begin + setup + machine.shortest + rules.swapMinutes <= lifeEnd) {
+      let from = begin;
       if (setup > 0) {
-        from = this.placeSetup(m, BATH, bath, at, rules.bathMinutes, lifeEnd, segment);
+        from = this.placeSetup(m, BATH, bath, begin, rules.bathMinutes, lifeEnd, segment);
         this.bathOn[m] = bath;
       }
       if (from >= 0) {
@@ -148,7 +149,7 @@ export class Dispatcher extends Book {
       return false;
     }
     // A new circuit, as late as the fill behind it allows is not sought: idle life is cheaper than a late bag.
-    let from = at;
+    let from = this.wantedFrom(m, bath, at, rules.circuitMinutes);
     for (let tries = 0; tries < 4; tries++) {
       const ends = this.placeSetup(m, CIRCUIT, bath, from, rules.circuitMinutes, NEVER, segment);
       if (ends < 0) break;
@@ -166,6 +167,12 @@ export class Dispatcher extends Book {
     }
     this.ready[m] = at;
     return false;
+  }
+
+  /** First minute from `at` on from which a set-up and a fill lead to bags that can serve a round. */
+  private wantedFrom(m: number, bath: number, at: number, setup: number): number {
+    const length = setup + this.problem.machines[m]!.shortest;
+    return Math.max(at, this.nextWanted[bath]![Math.min(this.problem.horizon, at + length)]! - length);
   }
 
   /** First minute after `after` at which staff or a window of the machine begins; NEVER when none does. */

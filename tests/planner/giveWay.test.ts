@@ -68,6 +68,13 @@ describe('a fill that could serve nobody', () => {
     ]);
   });
 
+  it('gets its new circuit no sooner, since a circuit that waits loses life', () => {
+    const fresh = one(0).map((segment) => ({ ...segment, fresh: true }));
+    const made = dispatched(pair(), [[], fresh], within(pair(), [200, 1440]));
+    expect(times(made, 'circuit', 'quick')).toEqual([[105, 135]]);
+    expect(times(made, 'fill', 'quick')).toEqual([[135, 200]]);
+  });
+
   it('does not wait when nothing later is wanted', () => {
     expect(times(dispatched(pair(), [[], one(0)], within(pair(), [0, 70])), 'fill', 'quick')).toEqual([
       [10, 75],
