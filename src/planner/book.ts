@@ -76,14 +76,13 @@ export class Book {
   base: State;
 
   /** @param wanted whether a fill of a bath that ends at a minute can serve a round, [bath][0..horizon]. Default: all */
-  constructor(problem: Problem, wanted?: readonly ArrayLike<number>[]) {
+  constructor(problem: Problem, wanted?: readonly Uint8Array[]) {
     this.problem = problem;
     const { machines, water, horizon, baths } = problem;
     this.nextWanted = baths.map((_, bath) => {
       const next = Int32Array.from({ length: horizon + 2 }, (_, t) => t);
-      const ends = wanted?.[bath] ?? [];
-      for (let t = Array.from(ends).lastIndexOf(1) - 1; t >= 0; t--)
-        if (ends[t] === 0) next[t] = next[t + 1]!;
+      const ends = wanted?.[bath];
+      if (ends) for (let t = ends.lastIndexOf(1) - 1; t >= 0; t--) if (ends[t] === 0) next[t] = next[t + 1]!;
       return next;
     });
     this.machineCount = machines.length;

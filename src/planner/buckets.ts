@@ -93,8 +93,7 @@ function wantedEnds(
 ): Uint8Array<ArrayBuffer> {
   const wanted = new Uint8Array(horizon + 1);
   for (const { bath, endAfter, lastEnd } of sinks)
-    if (baths.includes(bath) && lastEnd > endAfter)
-      wanted.fill(1, Math.max(0, endAfter + 1), Math.max(0, lastEnd + 1));
+    if (baths.includes(bath)) wanted.fill(1, Math.max(0, endAfter + 1), Math.max(0, lastEnd + 1));
   return wanted;
 }
 
@@ -225,9 +224,10 @@ export function bucketsOf(problem: Problem, demand: Demand): Buckets {
   const reach = machines.map((machine) => {
     const { windows, shortest, longest, water: source, baths } = machine;
     if (shortest > longest) return null;
-    const wanted = wantedEnds(problem, sinks, baths);
-    const key = JSON.stringify([windows, shortest, longest, source, [...wanted].join('')]);
-    const found = known.get(key) ?? reachOf(problem, machine, runnableAt[source]!, wanted);
+    const sorted = [...baths].sort((a, b) => a - b);
+    const key = JSON.stringify([windows, shortest, longest, source, sorted]);
+    const found =
+      known.get(key) ?? reachOf(problem, machine, runnableAt[source]!, wantedEnds(problem, sinks, baths));
     known.set(key, found);
     return found;
   });

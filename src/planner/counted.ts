@@ -1,12 +1,10 @@
 import type { Problem } from '../scenario/problem.ts';
 import { type Buckets, canServe, type Kind, lotServes, mostOfKind, reachesOf } from './buckets.ts';
-import { LinearModel } from './highs.ts';
+import { LinearModel, NONE, type Term } from './highs.ts';
 import { latestOf, mostAfterChange, mostFillsFrom, mostOnCircuit, underWay } from './reach.ts';
 import { waterRows } from './waterRows.ts';
 import { EACH, wholeRows } from './whole.ts';
 
-type Term = readonly [column: number, coefficient: number];
-const NONE = Number.POSITIVE_INFINITY;
 /**
  * Rows up to which each kind is asked by itself how often it takes a bath: in larger models that took many times as long
  * and proved no minute more, but many litres.

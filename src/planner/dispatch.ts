@@ -50,7 +50,7 @@ export class Dispatcher extends Book {
   private readonly shiftFrom: Int32Array;
 
   /** @param wanted as for Book: a fill ends then, or after all of them */
-  constructor(problem: Problem, wanted?: readonly ArrayLike<number>[]) {
+  constructor(problem: Problem, wanted?: readonly Uint8Array[]) {
     super(problem, wanted);
     this.giveWay = new GiveWay(this);
     const { horizon, staff } = problem;
@@ -253,7 +253,7 @@ export class Dispatcher extends Book {
       }
       const wanted = this.nextWanted[bath]![Math.min(e, horizon)]!;
       if (wanted > e) {
-        s = Math.max(s + 1, wanted - shortest);
+        s = wanted - shortest;
         continue;
       }
       if (e > latest || e + swap > lifeEnd || e + swap > horizon) {

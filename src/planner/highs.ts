@@ -2,13 +2,18 @@ import loadHighs, { type Highs } from 'highs';
 import { branch, type Limits, provenBy, type Relaxed } from './branch.ts';
 
 /** HiGHS reads any bound beyond this as none. */
-const NONE = 1e30;
+const INFINITE = 1e30;
+/** No limit of a row or a column. */
+export const NONE = Number.POSITIVE_INFINITY;
 /** HiGHS's number for a run that the clock ended. */
 const TIME_LIMIT = 13;
 /** Columns from which on the interior point method is the faster one for a relaxation. */
 const LARGE = 3000;
 /** Of one relaxation of a part of the search tree: a guard against a simplex that turns in circles. */
 const MOST_ITERATIONS = 20_000;
+
+/** Part of a row. */
+export type Term = readonly [column: number, coefficient: number];
 
 /** A linear model by numbers alone, no names. Minimised. */
 export class LinearModel {
@@ -35,7 +40,7 @@ export class LinearModel {
   }
 
   /** A row lower <= sum of coefficient x column <= upper. Terms of one column add up; a row without terms is left out. */
-  row(lower: number, upper: number, terms: Iterable<readonly [column: number, coefficient: number]>): void {
+  row(lower: number, upper: number, terms: Iterable<Term>): void {
     const sums = new Map<number, number>();
     for (const [column, coefficient] of terms) sums.set(column, (sums.get(column) ?? 0) + coefficient);
     if (sums.size === 0) return;
@@ -58,7 +63,7 @@ export class LinearModel {
   /** The arrays HiGHS takes; `whole` false drops integrality. */
   data(whole: boolean) {
     const finite = (list: readonly number[]) =>
-      Float64Array.from(list, (value) => Math.max(-NONE, Math.min(NONE, value)));
+      Float64Array.from(list, (value) => Math.max(-INFINITE, Math.min(INFINITE, value)));
     const numCols = this.cost.length;
     const numRows = this.rowLower.length;
     return {

@@ -1,10 +1,7 @@
 import type { Problem } from '../scenario/problem.ts';
 import type { Buckets, Kind } from './buckets.ts';
-import type { LinearModel } from './highs.ts';
+import { type LinearModel, NONE, type Term } from './highs.ts';
 import { underWay } from './reach.ts';
-
-type Term = readonly [column: number, coefficient: number];
-const NONE = Number.POSITIVE_INFINITY;
 
 /** What the counted model has so far. */
 interface Parts {
@@ -156,11 +153,6 @@ function turnRows(
 ): void {
   const { swapMinutes, circuitMinutes, bathMinutes, circuitLife } = rules;
   const spans = cuts.flatMap((_, t) => (t > 0 ? [t] : []));
-  const loaded = ({ kind }: Own) =>
-    kind.machines.flatMap((m) => {
-      const { loaded: circuit } = machines[m]!;
-      return circuit && circuit.since + circuitLife > 0 ? [circuit.since + circuitLife] : [];
-    });
   const turns = own.map((one) => {
     const { kind, k } = one;
     // A kind of several machines can take turns by itself.
@@ -180,7 +172,10 @@ function turnRows(
     });
     const least = Math.min(...others.map((other) => other.kind.shortest));
     const waits = Math.max(0, least - swapMinutes);
-    const left = loaded(one);
+    // What is left of the life of circuits that are in place at the start.
+    const left = kind.machines
+      .map((m) => (machines[m]!.loaded?.since ?? -NONE) + circuitLife)
+      .filter((life) => life > 0);
     model.row(-NONE, left.reduce((sum, life) => sum + life, 0) + waits * left.length, [
       ...spans.flatMap((t) => work(k, t, kind.cycle, -(circuitLife - circuitMinutes) - waits, bathMinutes)),
       ...byFill.map((column): Term => [column, waits]),

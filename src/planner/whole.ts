@@ -2,9 +2,8 @@ import type { Problem } from '../scenario/problem.ts';
 import { commonDivisor } from './branch.ts';
 import { type Buckets, canServe, lotServes } from './buckets.ts';
 import type { Allowed, Counted } from './counted.ts';
+import { NONE, type Term } from './highs.ts';
 
-type Term = readonly [column: number, coefficient: number];
-const NONE = Number.POSITIVE_INFINITY;
 /** What the search for a bound branches on first: totals of the horizon, then of its halves and quarters, then the rest. */
 const ALL = 6;
 const QUARTERS = ALL - 2;

@@ -217,6 +217,9 @@ test('whole circuits count in litres too: one circuit is for one of two machines
   expect((await plan(problem, { tries: 200 })).score.unmetLitres).toBe(130);
 });
 
+/** Bags of bath A that rounds want, without those that want none. */
+const wantedBags = (problem: Problem) => demandOf(problem).bags[0]!.filter((bags) => bags > 0);
+
 /** No plan leaves less unmet than this, and ours no more. */
 async function leaves(problem: Problem, litres: number): Promise<void> {
   const { score } = await plan(problem, { tries: 200 });
@@ -236,7 +239,7 @@ test('a round is served by no fill that would have to end while nobody is on shi
       rules: { rounds: ['06:00', '18:00'], shelfHours: 24 },
     }),
   );
-  expect(demandOf(problem).bags[0]!.filter((bags) => bags > 0)).toEqual([8, 8]);
+  expect(wantedBags(problem)).toEqual([8, 8]);
   await leaves(problem, 52);
 });
 
@@ -254,7 +257,7 @@ test('what is delivered as the shift ends fills nothing before the next one', as
       rules: { rounds: ['06:00'] },
     }),
   );
-  expect(demandOf(problem).bags[0]!.filter((bags) => bags > 0)).toEqual([16]);
+  expect(wantedBags(problem)).toEqual([16]);
   await leaves(problem, 52);
 });
 
@@ -273,8 +276,7 @@ test('water for one of two machines: a day bears whole fills, one after the othe
       rules: { rounds: ['18:00'], circuitHours: 96 },
     }),
   );
-  const demand = demandOf(problem);
-  expect(demand.bags[0]!.filter((bags) => bags > 0)).toEqual([56]);
+  expect(wantedBags(problem)).toEqual([56]);
   await leaves(problem, 52);
 });
 
@@ -335,7 +337,7 @@ test('what a machine leaves of the water is of no use to one that wants more', a
   // and no more than nine times (9 x 65 + 8 swaps); then there is time for one fill of 2 bags in 26 min on M2, whose
   // 500 mL/min do not go beside M1's 800. By litres alone, 620 min x 800 mL/min would bear two.
   const problem = inTurns({ flow: 500, positions: 2 }, 19, { rounds: ['17:46'], swapMinutes: 1 });
-  expect(demandOf(problem).bags[0]!.filter((bags) => bags > 0)).toEqual([76]);
+  expect(wantedBags(problem)).toEqual([76]);
   await leaves(problem, 13);
 });
 
@@ -343,14 +345,14 @@ test('where one machine runs at a time, its swaps take time unless another one f
   // 72 bags in 627 min. M1 fills eight times (8 x 65 + 7 x 8 = 576 min). Eight fills on M1 and one of 104 min on M2 would
   // take 624 min, and six swaps between fills of M1 that nothing hides 48 more.
   const problem = inTurns({ flow: 500 }, 18, {});
-  expect(demandOf(problem).bags[0]!.filter((bags) => bags > 0)).toEqual([72]);
+  expect(wantedBags(problem)).toEqual([72]);
   await leaves(problem, 52);
 });
 
 test('where machines take turns, the life of a circuit passes while the other one fills', async () => {
   // 48 bags by 15:08, so in 455 min after the test, with two circuits of 252 min: each bears three fills (30 + 3 x 73 min)
   // and no wait between them. One after the other take 30 + 211 min each, 482 in all; six fills that hide each other's
-  // swaps would take 60 + 6 x 65 = 450, but so would only circuits that live longer.
+  // swaps would take 60 + 6 x 65 = 450, but only on circuits that live longer.
   const problem = compile(
     unit({
       ...oneBed,
@@ -362,7 +364,7 @@ test('where machines take turns, the life of a circuit passes while the other on
       rules: { rounds: ['15:08'], circuitHours: 4.2 },
     }),
   );
-  expect(demandOf(problem).bags[0]!.filter((bags) => bags > 0)).toEqual([48]);
+  expect(wantedBags(problem)).toEqual([48]);
   await leaves(problem, 52);
 });
 

@@ -20,8 +20,8 @@ import { generate } from '../bench/generate.ts';
 import { at, drawn, unit } from './worlds.ts';
 
 /** The activities of these lines. */
-function dispatched(problem: Problem, lines: Lines, wanted?: readonly boolean[]) {
-  const dispatcher = new Dispatcher(problem, wanted && [wanted.map(Number)]);
+function dispatched(problem: Problem, lines: Lines, wanted?: Uint8Array) {
+  const dispatcher = new Dispatcher(problem, wanted && [wanted]);
   const playback = new Playback(lines.length);
   playback.lines = lines;
   dispatcher.run(playback);
@@ -53,9 +53,11 @@ const pair = (change: Partial<Scenario> = {}) =>
     }),
   );
 
-/** Whether each minute up to the horizon lies in one of these stretches, both ends included. */
+/** 1 for each minute up to the horizon that lies in one of these stretches, both ends included. */
 const within = ({ horizon }: Problem, ...stretches: readonly (readonly [from: number, to: number])[]) =>
-  Array.from({ length: horizon + 1 }, (_, t) => stretches.some(([from, to]) => t >= from && t <= to));
+  Uint8Array.from({ length: horizon + 1 }, (_, t) =>
+    Number(stretches.some(([from, to]) => t >= from && t <= to)),
+  );
 
 describe('a fill that could serve nobody', () => {
   it('is begun later, so that it ends when it can serve somebody', () => {
