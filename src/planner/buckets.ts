@@ -63,7 +63,8 @@ interface Ends {
   readonly inTurn: readonly (readonly (readonly number[])[])[];
 }
 
-function sinksOf(problem: Problem, demand: Demand): Sink[] {
+/** All that is wanted of bags, by bath, the reserve after the rounds. */
+export function sinksOf(problem: Problem, demand: Demand): Sink[] {
   const { rules, horizon, rounds, reserve } = problem;
   const sink = (bath: number, round: number | null, bags: number, by: number, until: number): Sink => ({
     bath,

@@ -7,14 +7,14 @@ import { Partners, type Spot } from './partners.ts';
 
 /** What a move may look at: the schedule that the present lines make. */
 export interface Standing {
-  /** Parts unserved, [bath x rounds + round]. */
+  /** Parts unserved that a fill could serve, [bath x rounds + round]. */
   readonly unmet: Float64Array;
-  readonly unmetParts: number;
   /** First minute of each segment and its fills, by machine. */
   readonly starts: readonly Int32Array[];
   readonly placed: readonly Int32Array[];
   /** What each segment begins with: a circuit, a bath change or a fill. */
   readonly first: readonly Uint8Array[];
+  /** Whether the reserve lacks bags that a fill could be. */
   readonly reserveShort: boolean;
 }
 
@@ -97,7 +97,7 @@ export class Moves {
   }
 
   private moved(lines: Lines, standing: Standing): Line[] | null {
-    const drawn = standing.unmetParts > 0 || standing.reserveShort ? WANTING : SERVED;
+    const drawn = standing.reserveShort || standing.unmet.some((parts) => parts > 0) ? WANTING : SERVED;
     const kind = drawn[this.chance.below(drawn.length)]!;
     const spot = this.pickShort(lines, standing);
     if (!spot || kind === 'serve') return this.serve(lines, standing);

@@ -236,7 +236,7 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
   let begun = 0.05;
   for (const [k, { share, manner, wanting }] of stagesFor(options, tries / fills).entries()) {
     if (stopped || !search.best) break;
-    const short = search.best.unmetParts > 0;
+    const { short } = search;
     // Where something stays unmet after a first search, what leaves least unmet is searched on from.
     const start = (short && k > 0 ? null : search.promising) ?? search.best.lines;
     const heat = { ...(short ? wanting : manner), tries: share * tries };

@@ -11,6 +11,7 @@ import { Evaluator, LITRE, type Worth } from './evaluate.ts';
 import { joined } from './lineEdits.ts';
 import { Marks } from './marks.ts';
 import { Moves, type Standing } from './moves.ts';
+import { type OutOfReach, outOfReach } from './outOfReach.ts';
 
 /** Lines with what they are worth. */
 export interface Found extends Worth {
@@ -50,6 +51,8 @@ export class Search {
   private least = Number.POSITIVE_INFINITY;
   readonly dispatcher: Dispatcher;
   private readonly problem: Problem;
+  private readonly demand: Demand;
+  private lost: OutOfReach;
   private readonly evaluator: Evaluator;
   private readonly playback: Playback;
   private readonly thumb: RuleOfThumb;
@@ -57,6 +60,8 @@ export class Search {
 
   constructor(problem: Problem, demand: Demand) {
     this.problem = problem;
+    this.demand = demand;
+    this.lost = outOfReach(problem, demand);
     this.dispatcher = new Dispatcher(problem, wantedByBath(problem, demand));
     this.evaluator = new Evaluator(problem, demand);
     this.playback = new Playback(problem.machines.length);
@@ -67,6 +72,12 @@ export class Search {
   /** Takes part of an earlier plan as history (see Dispatcher.freeze). */
   freeze(activities: readonly Activity[], now: number): void {
     this.dispatcher.freeze(activities, now);
+    this.lost = outOfReach(this.problem, this.demand, now);
+  }
+
+  /** Whether the best so far leaves a need unmet that a fill could serve. */
+  get short(): boolean {
+    return this.best !== null && this.best.unmetParts > this.lost.unmetParts;
   }
 
   /** The price of lines; infinity, and no judgement, once the litres they miss alone cost more than the limit. */
@@ -170,13 +181,14 @@ export class Search {
       first[ops[at + 1]!]![segment] = ops[at]!;
       if (ops[at] === FILL) placed[ops[at + 1]!]![segment]! += 1;
     }
+    const { rounds, reserveParts } = this.lost;
+    const unmet = this.evaluator.unmet.map((parts, index) => (rounds[index] === 1 ? 0 : parts));
     return {
-      unmet: this.evaluator.unmet.slice(),
-      unmetParts: this.evaluator.unmetParts,
+      unmet,
       starts,
       placed,
       first,
-      reserveShort: this.evaluator.reserveShortParts > 0,
+      reserveShort: this.evaluator.reserveShortParts > reserveParts + 1e-6,
     };
   }
 

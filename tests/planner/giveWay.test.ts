@@ -193,7 +193,6 @@ describe.each(worlds)('%s: what gives way, and what is remembered', (_, problem)
     let lines = search.best!.lines;
     const standing = {
       unmet: new Float64Array(problem.baths.length * problem.rounds.length),
-      unmetParts: 0,
       reserveShort: false,
     };
     let givenUp = 0;

@@ -141,7 +141,6 @@ describe('a rest of a whole source', () => {
 function flat(lines: Lines, needs: number): Standing {
   return {
     unmet: new Float64Array(needs),
-    unmetParts: 0,
     starts: lines.map((line) => Int32Array.from(line, (_, i) => 60 * i)),
     placed: lines.map((line) => Int32Array.from(line, ({ fills }) => Math.min(12, fills))),
     first: lines.map((line) => Uint8Array.from(line, (_, i) => (i === 0 ? CIRCUIT : BATH))),
