@@ -24,8 +24,8 @@ export class Ledger {
   private readonly flow: Float64Array[];
   /** How many tests serve each minute, [source][minute]. */
   private readonly tested: Int16Array[];
-  /** The least that will be left of each supply from a minute on, [supply][minute]. */
-  private readonly spare: Float64Array[];
+  /** What will be left of each supply when its next delivery comes, or at the end, by [supply][deliveries before]. */
+  private readonly spare: { readonly from: readonly number[]; readonly left: Float64Array }[];
   private readonly undo: (() => void)[] = [];
 
   constructor(problem: Problem, floor = 0) {
@@ -38,10 +38,11 @@ export class Ledger {
     this.flow = problem.water.map(() => new Float64Array(horizon));
     this.tested = problem.water.map(() => new Int16Array(horizon));
     this.spare = problem.supplies.map(({ onHand, deliveries }) => {
-      const line = new Float64Array(horizon).fill(onHand);
-      for (const { at, quantity } of deliveries)
-        for (let t = Math.max(0, at); t < horizon; t++) line[t]! += quantity;
-      return line;
+      const later = new Set(deliveries.flatMap(({ at }) => (at > 0 && at < horizon ? [at] : [])));
+      const from = [0, ...[...later].sort((a, b) => a - b)];
+      const there = (by: number) =>
+        deliveries.reduce((sum, { at, quantity }) => (at <= by ? sum + quantity : sum), onHand);
+      return { from, left: Float64Array.from(from, there) };
     });
     problem.water.forEach(({ lastTest }, source) => {
       if (lastTest !== null) this.serve(source, lastTest, 1);
@@ -176,7 +177,7 @@ export class Ledger {
   private suppliedFrom(machine: number, run: Run): number {
     let from = run.start;
     this.problem.supplies.forEach((supply, index) => {
-      if (this.spare[index]![run.start]! >= this.use(index, machine, run)) return;
+      if (this.spareFrom(index, run.start) >= this.use(index, machine, run)) return;
       from = Math.max(from, supply.deliveries.find(({ at }) => at > run.start)?.at ?? NEVER);
     });
     return from;
@@ -257,18 +258,26 @@ export class Ledger {
     this.undo.push(() => line.set(before, start));
   }
 
+  /** The least that will be left of a supply from a minute on: what is spent later cannot be spent before. */
+  private spareFrom(supply: number, start: number): number {
+    const { from, left } = this.spare[supply]!;
+    let least = Number.POSITIVE_INFINITY;
+    for (let n = from.length - 1; n >= 0; n--) {
+      least = Math.min(least, left[n]!);
+      if (from[n]! <= start) break;
+    }
+    return least;
+  }
+
   private spend(supply: number, start: number, amount: number): void {
-    const line = this.spare[supply]!;
-    for (let t = start; t < line.length; t++) line[t]! -= amount;
-    // What is spent later cannot be spent before: less is left from then on.
-    let from = start;
-    while (from > 0 && line[from - 1]! > line[start]!) from -= 1;
-    const before = line.slice(from, start);
-    line.fill(line[start]!, from, start);
-    this.undo.push(() => {
-      for (let t = start; t < line.length; t++) line[t]! += amount;
-      line.set(before, from);
-    });
+    const { from, left } = this.spare[supply]!;
+    const first = Math.max(
+      0,
+      from.findLastIndex((at) => at <= start),
+    );
+    const before = left.slice(first);
+    for (let n = first; n < left.length; n++) left[n]! -= amount;
+    this.undo.push(() => left.set(before, first));
   }
 }
 

@@ -3,6 +3,7 @@ import type { Activity, Bound } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
 import { asPlan, historyOf, plan } from './plan.ts';
 import type { Planner, PlanOptions } from './planner.ts';
+import { pushedIn } from './push.ts';
 import { repaired } from './repair.ts';
 import { steadied } from './steady.ts';
 
@@ -15,9 +16,9 @@ export interface ReplanOptions extends PlanOptions {
 const LONG_TRIES = 12_000;
 
 /**
- * Plans again after an edit. The plan before is repaired first: valid at once, told as the first progress, kept unless
- * the search finds a better score; of what is found then, as little as may be has moved (see `steadied`). Without a
- * plan before: a first plan.
+ * Plans again after an edit. The plan before is repaired first: valid at once, told as the first progress. For what is
+ * still unmet one machine or two make room (see `pushedIn`). What comes out is kept unless the search finds a better
+ * score; of what is found then, as little as may be has moved (see `steadied`). Without a plan before: a first plan.
  */
 export const replan = async (problem: Problem, options: ReplanOptions = {}): ReturnType<Planner> => {
   const { previous, now = 0, anew = false, ...rest } = options;
@@ -26,20 +27,25 @@ export const replan = async (problem: Problem, options: ReplanOptions = {}): Ret
   const began = clock?.() ?? 0;
   const elapsed = () => ((clock?.() ?? 0) - began) / 1000;
   const demand = demandOf(problem);
-  const kept = repaired(problem, demand, previous, now > 0 ? historyOf(previous, now) : [], now);
+  const historyIn = (activities: readonly Activity[]) => (now > 0 ? historyOf(activities, now) : []);
   const worth = (activities: readonly Activity[], bound: Bound, remarks: readonly string[]) =>
     asPlan(problem, activities, { bound, remarks, seconds: elapsed() });
-  if (onProgress) {
-    const { score, activities } = worth(kept, { unmetLitres: 0, handsOnMinutes: 0 }, []);
-    onProgress({ done: 0, score, bound: null, activities });
+  const tell = async (activities: readonly Activity[]) => {
+    if (!onProgress) return;
+    const { score, activities: ordered } = worth(activities, { unmetLitres: 0, handsOnMinutes: 0 }, []);
+    onProgress({ done: 0, score, bound: null, activities: ordered });
     await options.pause?.();
-  }
+  };
+  const stands = repaired(problem, demand, previous, historyIn(previous), now);
+  await tell(stands);
+  const history = historyIn(stands);
+  const kept = anew ? stands : pushedIn(problem, demand, stands, history, now);
+  if (kept !== stands) await tell(kept);
   const made = await plan(problem, {
     ...rest,
     ...(anew && now === 0 ? {} : { previous: kept, now }),
     ...(anew && now > 0 ? { tries: rest.tries ?? LONG_TRIES } : {}),
   });
-  const history = now > 0 ? historyOf(kept, now) : [];
   const steady = steadied(problem, demand, previous, kept, made.activities, history, now);
   return worth(steady, made.bound, made.remarks);
 };
