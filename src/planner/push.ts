@@ -27,9 +27,10 @@ interface Step {
 }
 
 /**
- * A plan that leaves less unmet, for which one machine at a time makes room: it makes a fill or two more between two of
- * its circuits, or begins a circuit with another bath, and what it does afterwards begins as much later as it must, until
- * it rests. What the other machines do stays to the minute. The plan itself where that serves nobody.
+ * A plan that leaves less unmet, for which one machine at a time makes room: it makes a fill or two more before it goes
+ * on with another circuit or bath, or begins a circuit with another bath, and what it does afterwards begins as much
+ * later as it must, until it rests. What the other machines do stays to the minute. The plan itself where that serves
+ * nobody.
  * @param kept valid; history is part of it and nothing else begins before minute `now`
  */
 export function pushedIn(
@@ -136,7 +137,7 @@ function waysFor(
   const fills = (n: number): Step[] => Array.from({ length: n }, () => ({ kind: 'fill', bath }));
   for (let i = 0; i <= lane.length; i++) {
     const next = lane[i];
-    if (next && next.kind !== 'circuit') continue;
+    if (next?.kind === 'fill') continue;
     const last = lane[i - 1] ?? fixed.at(-1);
     if (last && last.start >= at) break;
     const runs = last?.bath ?? machines[machine]!.loaded?.bath;
@@ -145,7 +146,7 @@ function waysFor(
       if (runs === bath) put(...fills(n));
       else if (runs !== undefined) put({ kind: 'bath', bath }, ...fills(n));
       put({ kind: 'circuit', bath }, ...fills(n));
-      if (next && next.bath !== bath)
+      if (next?.kind === 'circuit' && next.bath !== bath)
         ways.push([
           ...steps.slice(0, i),
           { kind: 'circuit', bath },

@@ -5,7 +5,7 @@ import { MINUTES_A_DAY, type Problem } from '../scenario/problem.ts';
 import type { Ledger } from './ledger.ts';
 import { doneAt, lotsOfPieces, neededTests, type Piece, piecesOf, replay } from './replay.ts';
 
-/** Fills put in at most, and needs that are tried in vain at most: what is left is for the search. */
+/** Fills put in at most, unless told otherwise, and needs tried in vain at most: what is left is for the search. */
 const MOST_FILLS = 24;
 const MOST_VAIN = 12;
 
@@ -15,6 +15,7 @@ const MOST_VAIN = 12;
  * minute. Valid where history is; never clever. Where even history cannot stand as it stood, history alone.
  * @param previous valid when it was made, perhaps for another scenario
  * @param history what of it is fixed and is taken unasked; nothing else begins before minute `now`
+ * @param most fills put in at most
  */
 export function repaired(
   problem: Problem,
@@ -22,6 +23,7 @@ export function repaired(
   previous: readonly Activity[],
   history: readonly Activity[],
   now: number,
+  most = MOST_FILLS,
 ): Activity[] {
   let { pieces, ledger } = replay(
     problem,
@@ -38,7 +40,7 @@ export function repaired(
   withoutUseless();
   let covered = cover(problem, demand, lotsOfPieces(problem, pieces));
   let vain = 0;
-  for (let fills = 0; fills < MOST_FILLS && vain < MOST_VAIN; ) {
+  for (let fills = 0; fills < most && vain < MOST_VAIN; ) {
     const wanted = firstWanted(problem, covered, vain);
     if (!wanted) break;
     const mark = ledger.mark();

@@ -1,10 +1,13 @@
+import type { Demand } from '../demand/demand.ts';
 import { demandOf } from '../demand/demand.ts';
-import type { Activity, Bound } from '../plan/plan.ts';
+import { type Activity, type Bound, compareScores } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
+import { movedBetween, movedCount } from './moved.ts';
 import { asPlan, historyOf, plan } from './plan.ts';
 import type { Planner, PlanOptions } from './planner.ts';
 import { pushedIn } from './push.ts';
 import { repaired } from './repair.ts';
+import { worthOf } from './replay.ts';
 import { steadied } from './steady.ts';
 
 export interface ReplanOptions extends PlanOptions {
@@ -39,7 +42,7 @@ export const replan = async (problem: Problem, options: ReplanOptions = {}): Ret
   const stands = repaired(problem, demand, previous, historyIn(previous), now);
   await tell(stands);
   const history = historyIn(stands);
-  const kept = anew ? stands : pushedIn(problem, demand, stands, history, now);
+  const kept = anew ? stands : withRoom(problem, demand, previous, stands, history, now);
   if (kept !== stands) await tell(kept);
   const made = await plan(problem, {
     ...rest,
@@ -49,3 +52,27 @@ export const replan = async (problem: Problem, options: ReplanOptions = {}): Ret
   const steady = steadied(problem, demand, previous, kept, made.activities, history, now);
   return worth(steady, made.bound, made.remarks);
 };
+
+/**
+ * What is best of: the plan as it stands after its repair, room made for what that leaves unmet, and room made instead
+ * of the fills that the repair put into hours of rest, which often takes a circuit less. Of equals, what moves least.
+ */
+function withRoom(
+  problem: Problem,
+  demand: Demand,
+  previous: readonly Activity[],
+  stands: readonly Activity[],
+  history: readonly Activity[],
+  now: number,
+): readonly Activity[] {
+  const bare = repaired(problem, demand, previous, history, now, 0);
+  const ways = [stands, pushedIn(problem, demand, stands, history, now)];
+  if (bare.length !== stands.length) ways.push(pushedIn(problem, demand, bare, history, now));
+  return ways
+    .map((way) => ({
+      way,
+      score: worthOf(problem, demand, way),
+      moved: movedCount(movedBetween(previous, way)),
+    }))
+    .reduce((a, b) => ((compareScores(b.score, a.score) || b.moved - a.moved) < 0 ? b : a)).way;
+}

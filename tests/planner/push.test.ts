@@ -7,8 +7,10 @@ import { demandOf } from '../../src/demand/demand.ts';
 import { type Activity, compareScores, inOrder, placeOf } from '../../src/plan/plan.ts';
 import { movedBetween, movedCount } from '../../src/planner/moved.ts';
 import { historyOf, plan } from '../../src/planner/plan.ts';
+import type { Progress } from '../../src/planner/planner.ts';
 import { pushedIn } from '../../src/planner/push.ts';
 import { repaired } from '../../src/planner/repair.ts';
+import { replan } from '../../src/planner/replan.ts';
 import { worthOf } from '../../src/planner/replay.ts';
 import { compile, type Problem } from '../../src/scenario/problem.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
@@ -81,6 +83,34 @@ describe('one machine makes room', () => {
     // Hangs at 9:00: of the opening round.
     expect(made(world(bed('bed-3', 'A', 120, 240)), BEFORE)).toBe(BEFORE);
   });
+});
+
+it('room is made where a fill in an hour of rest would take a change of bath more', async () => {
+  const bags = (id: string, bath: string) => bed(id, bath, 420, 1440);
+  const edited = compile(
+    unit({
+      baths: [{ id: 'A' }, { id: 'B' }],
+      rules: { rounds: ['13:00'] },
+      patients: [bags('bed-1', 'A'), bags('bed-2', 'B'), bags('bed-3', 'A')],
+    }),
+  );
+  const previous: readonly Activity[] = [
+    { kind: 'test', water: 'W', start: 0, end: 10 },
+    { kind: 'circuit', machine: 'M1', bath: 'A', start: 10, end: 40 },
+    { kind: 'fill', machine: 'M1', bath: 'A', start: 40, end: 105 },
+    { kind: 'swap', machine: 'M1', start: 105, end: 113 },
+    { kind: 'bath', machine: 'M1', bath: 'B', start: 113, end: 123 },
+    { kind: 'fill', machine: 'M1', bath: 'B', start: 123, end: 188 },
+    { kind: 'swap', machine: 'M1', start: 188, end: 196 },
+  ];
+  const progress: Progress[] = [];
+  await replan(edited, { previous, onProgress: (one) => progress.push(one) });
+  // 66 min before; another set takes a swap and, since the first test serves until 250, a test. In the rest from 196 on
+  // it takes a change back to A too.
+  expect(progress[0]!.score).toMatchObject({ unmetLitres: 0, handsOnMinutes: 66 + 8 + 10 + 10 });
+  expect(told(progress[0]!.activities)).toContain('fill A 206-271');
+  expect(progress[1]!.score).toMatchObject({ unmetLitres: 0, handsOnMinutes: 66 + 8 + 10 });
+  expect(told(progress[1]!.activities)).toContain('fill A 113-178');
 });
 
 it('what comes out is valid, no worse, and history is in it', () =>
