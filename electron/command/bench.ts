@@ -8,11 +8,22 @@ import { demandOf } from '../../src/demand/demand.ts';
 import type { Bound, Score } from '../../src/plan/plan.ts';
 import { boundsOf } from '../../src/planner/bounds.ts';
 import { planByHand } from '../../src/planner/byHand.ts';
+import { movedBetween, movedCount } from '../../src/planner/moved.ts';
 import { asPlan } from '../../src/planner/plan.ts';
+import { replan } from '../../src/planner/replan.ts';
 import { compile } from '../../src/scenario/problem.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { generate, type Size } from '../../tests/bench/generate.ts';
-import { costTable, type Measured, type Moment, resultTable, summary, targetSeconds } from './benchText.ts';
+import {
+  costTable,
+  type Edited,
+  editsTable,
+  type Measured,
+  type Moment,
+  resultTable,
+  summary,
+  targetSeconds,
+} from './benchText.ts';
 import { InputError, loadScenario } from './input.ts';
 import { planWithRival } from './rivalInThread.ts';
 
@@ -20,6 +31,7 @@ interface Options {
   readonly quick?: boolean;
   readonly cases?: RegExp;
   readonly curve?: boolean;
+  readonly edits?: number;
   readonly profile?: boolean;
   readonly tries?: number;
   readonly seconds: number;
@@ -115,6 +127,39 @@ async function measure({ name, scenario: make }: Case, options: Options): Promis
   };
 }
 
+/** Whom an edit makes heavier, by how much, kg: every seventh patient in turn, as somebody types down the sheet. */
+const EVERY = 7;
+const HEAVIER = 8;
+
+/** Plans, then makes one patient heavier after another and plans again each time, from the plan before. */
+async function measureEdits(
+  { name, scenario: make }: Case,
+  edits: number,
+  { seed, seconds: guard }: Options,
+): Promise<Edited> {
+  let scenario = make();
+  const anew = (of: Scenario) => planWithRival(compile(of), { scenario: of, seed, seconds: guard });
+  let { activities, score } = await anew(scenario);
+  const told: Edited['told'][number][] = [];
+  for (let edit = 0; edit < edits; edit++) {
+    const row = (edit * EVERY) % Math.max(1, scenario.patients.length);
+    const patients = scenario.patients.map((patient, n) =>
+      n === row ? { ...patient, weight: patient.weight + HEAVIER } : patient,
+    );
+    scenario = { ...scenario, patients };
+    const problem = compile(scenario);
+    const began = performance.now();
+    const made = await replan(problem, { previous: activities, seed });
+    told.push({
+      seconds: seconds(began),
+      moved: movedCount(movedBetween(activities, made.activities)),
+      violations: audit(problem, made.activities).violations.length,
+    });
+    ({ activities, score } = made);
+  }
+  return { name, told, activities: activities.length, edited: score, anew: (await anew(scenario)).score };
+}
+
 /** Runs with the processor's time taken down; tells the functions in which most of it went. */
 async function profiled<T>(run: () => Promise<T>): Promise<T> {
   const session = new Session();
@@ -145,6 +190,16 @@ async function run(options: Options): Promise<void> {
     throw new InputError([
       `bench: no case matches ${options.cases}. Right: part of a name, e.g. --cases week`,
     ]);
+  if (options.edits) {
+    const edited: Edited[] = [];
+    for (const one of chosen) {
+      process.stderr.write(`${one.name} ...\n`);
+      edited.push(await measureEdits(one, options.edits, options));
+    }
+    process.stdout.write(`${editsTable(edited)}\n`);
+    if (edited.some(({ told }) => told.some(({ violations }) => violations > 0))) process.exitCode = 1;
+    return;
+  }
   const work = async () => {
     const done: Measured[] = [];
     for (const one of chosen) {
@@ -175,6 +230,11 @@ const command = new Command('bench')
     }
   })
   .option('--curve', 'how the cost grows: 25 to 400 patients with machines in proportion')
+  .option(
+    '--edits <N>',
+    'plan again after each of N edited cells: time, activities moved, what it costs',
+    whole,
+  )
   .option('--profile', 'also tell in which functions the time goes')
   .option('--tries <N>', 'work allowed for each plan, schedules tried', whole)
   .option('--seconds <S>', 'last guard for each plan, s', whole, 120)

@@ -135,6 +135,66 @@ export function summary(done: readonly Measured[], sizes: readonly number[] | nu
   return lines.join('\n');
 }
 
+/** One case, planned, then planned again after each of some edits. */
+export interface Edited {
+  readonly name: string;
+  /** By edit. */
+  readonly told: readonly { readonly seconds: number; readonly moved: number; readonly violations: number }[];
+  /** Of the last plan. */
+  readonly activities: number;
+  /** Of the last plan, and of a search from the beginning for the same scenario. */
+  readonly edited: Score;
+  readonly anew: Score;
+}
+
+/** The middle one, or the upper one of two. */
+const median = (values: readonly number[]) => [...values].sort((a, b) => a - b)[values.length >> 1] ?? 0;
+
+/** A row a case: how long planning again takes, how much it moves, and what staying costs against a plan anew. */
+export function editsTable(done: readonly Edited[]): string {
+  const table = new Table({
+    head: [
+      'case',
+      'edits',
+      'again s: median',
+      'longest',
+      'activities',
+      'moved: median',
+      'most',
+      'in all',
+      'unmet L: edited',
+      'anew',
+      'hands-on min: edited',
+      'anew',
+      'audited',
+    ],
+    style: { head: [], border: [] },
+    wordWrap: true,
+    colAligns: ['left', ...new Array<'right'>(11).fill('right'), 'left'],
+  });
+  for (const { name, told, activities, edited, anew } of done) {
+    const times = told.map(({ seconds }) => seconds);
+    const moved = told.map((one) => one.moved);
+    const violations = sum(told.map((one) => one.violations));
+    table.push([
+      name,
+      told.length,
+      median(times).toFixed(2),
+      Math.max(0, ...times).toFixed(2),
+      activities,
+      median(moved),
+      Math.max(0, ...moved),
+      sum(moved),
+      litres(edited.unmetLitres),
+      litres(anew.unmetLitres),
+      edited.handsOnMinutes,
+      anew.handsOnMinutes,
+      violations === 0 ? 'yes, valid' : `${violations} VIOLATIONS`,
+    ]);
+  }
+  return table.toString();
+}
+
 /** The 25 functions with the most time of their own, by microseconds. */
 export function costTable(own: ReadonlyMap<string, number>): string {
   const all = sum([...own.values()]);

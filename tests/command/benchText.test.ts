@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { type Moment, targetSeconds } from '../../electron/command/benchText.ts';
+import { editsTable, type Moment, targetSeconds } from '../../electron/command/benchText.ts';
 
 const score = (unmetLitres: number, handsOnMinutes: number, reserveShort = 0) => ({
   unmetLitres,
@@ -24,4 +24,23 @@ test('a plan is good enough within 1 % of the need and 5 % of the minutes, with 
   expect(targetSeconds(trace, { ...case_, ours: score(104, 1050, 2) }, 40)).toBe(0.2);
   expect(targetSeconds(trace.slice(0, 4), case_, 40)).toBeNull();
   expect(targetSeconds(trace, { ...case_, needLitres: 300 }, 40)).toBeNull();
+});
+
+test('what edits cost: middle and worst, and a plan that breaks a rule is told', () => {
+  const told = [0.3, 0.1, 0.2].map((seconds, n) => ({ seconds, moved: 10 * n, violations: 0 }));
+  const edited = { name: 'one', told, activities: 90, edited: score(6.5, 120), anew: score(0, 110) };
+  const cells = (text: string) =>
+    text
+      .split('\n')
+      .filter((line) => /one/.test(line))
+      .map((line) =>
+        line
+          .split('│')
+          .map((cell) => cell.trim())
+          .filter((cell) => cell !== ''),
+      );
+  const row = ['one', '3', '0.20', '0.30', '90', '10', '20', '30', '6.5', '0.0', '120', '110'];
+  expect(cells(editsTable([edited]))).toEqual([[...row, 'yes, valid']]);
+  const broken = { ...edited, told: [{ ...told[0]!, violations: 2 }, ...told.slice(1)] };
+  expect(cells(editsTable([broken]))).toEqual([[...row, '2 VIOLATIONS']]);
 });
