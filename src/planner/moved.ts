@@ -1,4 +1,4 @@
-import { type Activity, placeOf } from '../plan/plan.ts';
+import { type Activity, type Plan, placeOf } from '../plan/plan.ts';
 
 /** How a plan differs from the one before it. */
 export interface Moved {
@@ -80,3 +80,21 @@ export function movedBetween(before: readonly Activity[], after: readonly Activi
 /** How many activities were added, shifted or went. */
 export const movedCount = ({ added, shifted, gone }: Moved): number =>
   added.length + shifted.length + gone.length;
+
+/** Share of a plan that is much of it. */
+const MUCH = 0.2;
+
+/**
+ * Whether the short search after an edit has found something, not the best, and the long one should go on from it: it
+ * had to move much, or it leaves more unmet than the plan before, which may only take longer to mend.
+ */
+export function wantsLonger(
+  before: Pick<Plan, 'activities' | 'score'>,
+  after: Pick<Plan, 'activities' | 'score'>,
+): boolean {
+  const { added, shifted } = movedBetween(before.activities, after.activities);
+  return (
+    after.score.unmetLitres > before.score.unmetLitres ||
+    added.length + shifted.length > MUCH * after.activities.length
+  );
+}

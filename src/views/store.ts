@@ -1,7 +1,7 @@
 import { create } from 'zustand';
 import type { FileRef } from '../bridge.ts';
 import { type Activity, compareScores, type Plan, type Score } from '../plan/plan.ts';
-import { movedBetween } from '../planner/moved.ts';
+import { wantsLonger } from '../planner/moved.ts';
 import { asPlan } from '../planner/plan.ts';
 import type { Proven } from '../planner/proof.ts';
 import { doneOfAll } from '../planner/rivals.ts';
@@ -112,12 +112,6 @@ const baselineOf = (planned: Planned | null): Baseline | null =>
 
 const sameClock = (a: Scenario, b: Scenario): boolean => a.start === b.start && a.timeZone === b.timeZone;
 
-/** More than a fifth of the plan is not where it was. */
-const movedMuch = (before: readonly Activity[], after: readonly Activity[]): boolean => {
-  const { added, shifted } = movedBetween(before, after);
-  return added.length + shifted.length > 0.2 * after.length;
-};
-
 const runner = makeRunner();
 const prover = makeProver();
 let timer: ReturnType<typeof setTimeout> | undefined;
@@ -221,8 +215,8 @@ export const useStore = create<State & Actions>()((set, get) => {
           show(plan);
           const { planned: shown, baseline } = get();
           set({ planning: IDLE, searched: true, baseline: baseline ?? baselineOf(shown) });
-          // A short search that had to move much has found something, not the best: the long one goes on from it.
-          if (previous && !request.anew && movedMuch(previous, plan.activities)) planSoon(0, true);
+          const than = before && previous && { ...before.plan, activities: previous };
+          if (than && !request.anew && wantsLonger(than, plan)) planSoon(0, true);
           else prove();
         },
         byHand: (byHand) => set({ byHand }),

@@ -4,7 +4,7 @@ import fc from 'fast-check';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { audit, auditPlan } from '../../src/audit/audit.ts';
 import { compareScores, type Plan } from '../../src/plan/plan.ts';
-import { movedBetween, movedCount } from '../../src/planner/moved.ts';
+import { movedBetween, movedCount, wantsLonger } from '../../src/planner/moved.ts';
 import { historyOf, plan } from '../../src/planner/plan.ts';
 import type { Progress } from '../../src/planner/planner.ts';
 import { replan } from '../../src/planner/replan.ts';
@@ -121,6 +121,24 @@ describe('any plan made again', () => {
       ),
       { numRuns: 50, seed: 1 },
     ));
+});
+
+describe('after a short search the long one goes on', () => {
+  const tests = (starts: readonly number[], unmetLitres: number) => ({
+    activities: starts.map((start) => ({ kind: 'test' as const, water: 'W', start, end: start + 10 })),
+    score: { unmetLitres, reserveShort: 0, handsOnMinutes: 10 * starts.length, expiredBags: 0 },
+  });
+  const before = tests([0, 100, 200, 300, 400], 6.5);
+
+  it('when more than a fifth of the plan has moved', () => {
+    expect(wantsLonger(before, tests([0, 100, 200, 300, 405], 6.5))).toBe(false);
+    expect(wantsLonger(before, tests([0, 100, 200, 305, 405], 6.5))).toBe(true);
+  });
+
+  it('when more is unmet than before, however little has moved', () => {
+    expect(wantsLonger(before, tests([0, 100, 200, 300, 400], 13))).toBe(true);
+    expect(wantsLonger(before, tests([0, 100, 200, 300, 400], 0))).toBe(false);
+  });
 });
 
 describe('a search that is stopped', () => {
