@@ -11,8 +11,8 @@ interface Run {
 
 /** Runs of one machine whose work is the same and that begin within so many minutes stand for each other. */
 const NEAR = 720;
-/** Times that neighbours of what finds no room are given up too. */
-const ROUNDS = 3;
+/** Times that what stands in the way of what finds no room is given up too. */
+const ROUNDS = 8;
 
 function runsOf(problem: Problem, pieces: readonly Piece[]): Run[] {
   return problem.machines.flatMap((_, machine) => {
@@ -29,6 +29,7 @@ function runsOf(problem: Problem, pieces: readonly Piece[]): Run[] {
 const workOf = ({ machine, pieces }: Run): string =>
   `${machine} ${pieces.map(({ kind, bath }) => `${kind}${bath}`).join()}`;
 const startOf = ({ pieces }: Run): number => pieces[0]!.start;
+const endOf = ({ pieces }: Run): number => pieces.at(-1)!.end;
 
 /** Which run of `kept` each run of `made` stands for, the nearest first. */
 function matched(kept: readonly Run[], made: readonly Run[]): Map<Run, Run> {
@@ -57,7 +58,8 @@ function matched(kept: readonly Run[], made: readonly Run[]): Map<Run, Run> {
 /**
  * The work of `made` at the minutes of `kept`: runs that both have stay where `kept` has them, and those that only
  * `made` has are put in between, as near to their minutes as there is room. Where there is none, the neighbours on the
- * machine are taken from `made` too. Valid like both; its score is not looked at.
+ * machine are taken from `made` too, then what other machines do at that time makes way. Valid like both; its score is
+ * not looked at.
  * @returns null when no such plan is found
  */
 export function grafted(
@@ -70,6 +72,9 @@ export function grafted(
   const runs = (activities: readonly Activity[]) => runsOf(problem, piecesWith(problem, activities, history));
   const news = runs(made);
   const stays = matched(runs(kept), news);
+  // What makes way for others, as `kept` has it; what it makes way for goes first.
+  const yields = new Map<Run, Run>();
+  const first = new Set<Run>();
   for (let round = 0; round < ROUNDS; round++) {
     const base = news.flatMap((run) => stays.get(run)?.pieces ?? run.pieces.filter(({ fixed }) => fixed));
     base.sort((a, b) => a.start - b.start);
@@ -77,14 +82,25 @@ export function grafted(
     if (!whole) return null;
     const placed = [...pieces];
     const blocked: Run[] = [];
-    for (const run of news.filter((one) => !stays.has(one)).sort((a, b) => startOf(a) - startOf(b)))
-      if (!putIn(problem, ledger, placed, run, now)) blocked.push(run);
+    const open = news.filter((run) => !stays.has(run)).sort((a, b) => startOf(a) - startOf(b));
+    for (const run of [...open.filter((one) => first.has(one)), ...open.filter((one) => !first.has(one))])
+      if (!putIn(problem, ledger, placed, yields.get(run) ?? run, now)) blocked.push(run);
     if (blocked.length === 0) return neededTests(problem, ledger.activities, history);
     const before = stays.size;
     for (const run of blocked) {
       const lane = news.filter(({ machine }) => machine === run.machine);
       const at = lane.indexOf(run);
       for (const neighbour of [lane[at - 1], lane[at + 1]]) if (neighbour) stays.delete(neighbour);
+    }
+    if (stays.size < before) continue;
+    // Nothing beside it on its machine: then other machines' runs of its hours hold the hands or the water it needs.
+    for (const run of blocked) {
+      first.add(run);
+      for (const [other, own] of [...stays])
+        if (startOf(own) < endOf(run) && endOf(own) > startOf(run)) {
+          stays.delete(other);
+          yields.set(other, own);
+        }
     }
     if (stays.size === before) return null;
   }

@@ -272,6 +272,28 @@ describe('a new plan, steadied', () => {
     expect(movedBetween(kept, graft).added).toHaveLength(3);
   });
 
+  it('what has nowhere else to go takes the hands; what had them goes on as soon after as may be', () => {
+    // The other machine is there for no longer than its circuit, fill and swap take: 30 + 65 + 8 min.
+    const hours = { available: [{ from: at(10), to: at(113) }] };
+    const machine = { flow: 800, positions: 8, water: 'RO' };
+    const problem = compile(
+      tinyWorld({
+        machines: [
+          { id: 'M1', ...machine },
+          { id: 'M2', ...machine, ...hours },
+        ],
+      }),
+    );
+    const kept = [circuit(10), ...batch(40), circuit(300), ...batch(330), test(235)];
+    const other = [circuit(10, '4K', 'M2'), ...batch(40, '4K', 'M2')];
+    const made = [...other, circuit(45), ...batch(75), circuit(295), ...batch(325), test(230)];
+    expect(audit(problem, made).violations).toEqual([]);
+    const graft = grafted(problem, kept, made, [], 0)!;
+    expect(audit(problem, graft).violations).toEqual([]);
+    const wanted = [...other, circuit(40), ...batch(70), circuit(300), ...batch(330), test(235)];
+    expect(text(graft)).toEqual(text(wanted));
+  });
+
   it('passes the audit, is no worse, and has moved no more', () =>
     fc.assert(
       fc.asyncProperty(scenarios(days), seeds, edits, async (scenario, seed, which) => {
