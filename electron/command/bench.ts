@@ -89,6 +89,13 @@ const onCurve = (patients: number): Case => {
 
 const seconds = (since: number) => (performance.now() - since) / 1000;
 
+const questionOf = (scenario: Scenario, { seed, seconds: guard, tries }: Options) => ({
+  scenario,
+  seed,
+  seconds: guard,
+  ...(tries !== undefined && { tries }),
+});
+
 async function measure({ name, scenario: make }: Case, options: Options): Promise<Measured> {
   const scenario = make();
   const problem = compile(scenario);
@@ -101,9 +108,7 @@ async function measure({ name, scenario: make }: Case, options: Options): Promis
   const byHandSeconds = seconds(began);
   began = performance.now();
   const trace: Moment[] = [];
-  const { seed, tries } = options;
-  const question = { scenario, seed, seconds: options.seconds, ...(tries !== undefined && { tries }) };
-  const made = await planWithRival(problem, question, ({ score }) => {
+  const made = await planWithRival(problem, questionOf(scenario, options), ({ score }) => {
     trace.push({ seconds: seconds(began), score });
   });
   const total = seconds(began);
@@ -135,10 +140,10 @@ const HEAVIER = 8;
 async function measureEdits(
   { name, scenario: make }: Case,
   edits: number,
-  { seed, seconds: guard }: Options,
+  options: Options,
 ): Promise<Edited> {
   let scenario = make();
-  const anew = (of: Scenario) => planWithRival(compile(of), { scenario: of, seed, seconds: guard });
+  const anew = (of: Scenario) => planWithRival(compile(of), questionOf(of, options));
   let { activities, score } = await anew(scenario);
   const told: Edited['told'][number][] = [];
   for (let edit = 0; edit < edits; edit++) {
@@ -149,7 +154,7 @@ async function measureEdits(
     scenario = { ...scenario, patients };
     const problem = compile(scenario);
     const began = performance.now();
-    const made = await replan(problem, { previous: activities, seed });
+    const made = await replan(problem, { previous: activities, seed: options.seed });
     told.push({
       seconds: seconds(began),
       moved: movedCount(movedBetween(activities, made.activities)),
@@ -190,27 +195,29 @@ async function run(options: Options): Promise<void> {
     throw new InputError([
       `bench: no case matches ${options.cases}. Right: part of a name, e.g. --cases week`,
     ]);
-  if (options.edits) {
-    const edited: Edited[] = [];
-    for (const one of chosen) {
-      process.stderr.write(`${one.name} ...\n`);
-      edited.push(await measureEdits(one, options.edits, options));
-    }
-    process.stdout.write(`${editsTable(edited)}\n`);
-    if (edited.some(({ told }) => told.some(({ violations }) => violations > 0))) process.exitCode = 1;
-    return;
-  }
-  const work = async () => {
-    const done: Measured[] = [];
-    for (const one of chosen) {
-      process.stderr.write(`${one.name} ...\n`);
-      done.push(await measure(one, options));
-    }
-    return done;
+  const { edits } = options;
+  const each = async <T>(of: (one: Case) => Promise<T>): Promise<T[]> => {
+    const work = async () => {
+      const done: T[] = [];
+      for (const one of chosen) {
+        process.stderr.write(`${one.name} ...\n`);
+        done.push(await of(one));
+      }
+      return done;
+    };
+    return options.profile ? profiled(work) : work();
   };
-  const done = options.profile ? await profiled(work) : await work();
-  process.stdout.write(`${resultTable(done)}\n${summary(done, options.curve ? CURVE : null)}\n`);
-  if (done.some(({ violations }) => violations > 0)) process.exitCode = 1;
+  let broken: boolean;
+  if (edits) {
+    const done = await each((one) => measureEdits(one, edits, options));
+    process.stdout.write(`${editsTable(done)}\n`);
+    broken = done.some(({ told }) => told.some(({ violations }) => violations > 0));
+  } else {
+    const done = await each((one) => measure(one, options));
+    process.stdout.write(`${resultTable(done)}\n${summary(done, options.curve ? CURVE : null)}\n`);
+    broken = done.some(({ violations }) => violations > 0);
+  }
+  if (broken) process.exitCode = 1;
 }
 
 const whole = (text: string) => {

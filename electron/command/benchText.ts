@@ -62,10 +62,27 @@ const handsGap = ({ ours, bound }: Measured) =>
 const unmetGap = ({ ours, bound, needLitres }: Measured) =>
   needLitres === 0 ? 0 : (ours.unmetLitres - bound.unmetLitres) / needLitres;
 
+/** A table with a name first and numbers after it; a verdict last, where there is one. */
+function tableOf(
+  head: readonly string[],
+  rows: readonly (readonly (string | number)[])[],
+  verdict = true,
+): string {
+  const colAligns = head.map((_, column) =>
+    column === 0 || (verdict && column === head.length - 1) ? ('left' as const) : ('right' as const),
+  );
+  const table = new Table({ head: [...head], style: { head: [], border: [] }, colAligns });
+  for (const row of rows) table.push([...row]);
+  return table.toString();
+}
+
+/** What the audit says of plans with so many violations. */
+const verdictOn = (violations: number) => (violations === 0 ? 'yes, valid' : `${violations} VIOLATIONS`);
+
 /** A row a case: by hand, ours, bound; gaps; times; the audit's word. */
 export function resultTable(done: readonly Measured[]): string {
-  const table = new Table({
-    head: [
+  const table = tableOf(
+    [
       'case',
       'need L',
       'unmet L: by hand',
@@ -83,12 +100,7 @@ export function resultTable(done: readonly Measured[]): string {
       'bound s',
       'audited',
     ],
-    style: { head: [], border: [] },
-    wordWrap: true,
-    colAligns: ['left', ...new Array<'right'>(14).fill('right'), 'left'],
-  });
-  for (const one of done)
-    table.push([
+    done.map((one) => [
       one.name,
       litres(one.needLitres),
       litres(one.byHand.unmetLitres),
@@ -104,10 +116,11 @@ export function resultTable(done: readonly Measured[]): string {
       one.targetSeconds === null ? '-' : one.targetSeconds.toFixed(2),
       one.seconds.toFixed(2),
       one.boundSeconds.toFixed(2),
-      one.violations === 0 ? 'yes, valid' : `${one.violations} VIOLATIONS`,
-    ]);
+      verdictOn(one.violations),
+    ]),
+  );
   const remarks = done.flatMap(({ name, remarks: list }) => list.map((remark) => `- ${name}: ${remark}`));
-  return [table.toString(), ...remarks].join('\n');
+  return [table, ...remarks].join('\n');
 }
 
 /** Ratios over all cases; on the curve of sizes, how the cost grows from one size to the next. */
@@ -152,8 +165,8 @@ const median = (values: readonly number[]) => [...values].sort((a, b) => a - b)[
 
 /** A row a case: how long planning again takes, how much it moves, and what staying costs against a plan anew. */
 export function editsTable(done: readonly Edited[]): string {
-  const table = new Table({
-    head: [
+  return tableOf(
+    [
       'case',
       'edits',
       'again s: median',
@@ -168,42 +181,35 @@ export function editsTable(done: readonly Edited[]): string {
       'anew',
       'audited',
     ],
-    style: { head: [], border: [] },
-    wordWrap: true,
-    colAligns: ['left', ...new Array<'right'>(11).fill('right'), 'left'],
-  });
-  for (const { name, told, activities, edited, anew } of done) {
-    const times = told.map(({ seconds }) => seconds);
-    const moved = told.map((one) => one.moved);
-    const violations = sum(told.map((one) => one.violations));
-    table.push([
-      name,
-      told.length,
-      median(times).toFixed(2),
-      Math.max(0, ...times).toFixed(2),
-      activities,
-      median(moved),
-      Math.max(0, ...moved),
-      sum(moved),
-      litres(edited.unmetLitres),
-      litres(anew.unmetLitres),
-      edited.handsOnMinutes,
-      anew.handsOnMinutes,
-      violations === 0 ? 'yes, valid' : `${violations} VIOLATIONS`,
-    ]);
-  }
-  return table.toString();
+    done.map(({ name, told, activities, edited, anew }) => {
+      const times = told.map(({ seconds }) => seconds);
+      const moved = told.map((one) => one.moved);
+      return [
+        name,
+        told.length,
+        median(times).toFixed(2),
+        Math.max(0, ...times).toFixed(2),
+        activities,
+        median(moved),
+        Math.max(0, ...moved),
+        sum(moved),
+        litres(edited.unmetLitres),
+        litres(anew.unmetLitres),
+        edited.handsOnMinutes,
+        anew.handsOnMinutes,
+        verdictOn(sum(told.map(({ violations }) => violations))),
+      ];
+    }),
+  );
 }
 
 /** The 25 functions with the most time of their own, by microseconds. */
 export function costTable(own: ReadonlyMap<string, number>): string {
   const all = sum([...own.values()]);
-  const table = new Table({
-    head: ['function', 'own s', 'share'],
-    style: { head: [], border: [] },
-    colAligns: ['left', 'right', 'right'],
-  });
-  for (const [place, cost] of [...own].sort((a, b) => b[1] - a[1]).slice(0, 25))
-    table.push([place, (cost / 1e6).toFixed(2), percent(cost / all)]);
-  return table.toString();
+  const dearest = [...own].sort((a, b) => b[1] - a[1]).slice(0, 25);
+  return tableOf(
+    ['function', 'own s', 'share'],
+    dearest.map(([place, cost]) => [place, (cost / 1e6).toFixed(2), percent(cost / all)]),
+    false,
+  );
 }

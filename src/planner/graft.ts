@@ -1,7 +1,7 @@
 import type { Activity } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
 import type { Ledger } from './ledger.ts';
-import { doneAt, neededTests, type Piece, piecesWith, replay } from './replay.ts';
+import { atAfter, enterNext, neededTests, type Piece, piecesWith, replay } from './replay.ts';
 
 /** What a machine does on one circuit, in order of time; the first run of a machine is what it does before any new circuit. */
 interface Run {
@@ -82,8 +82,10 @@ export function grafted(
     if (!whole) return null;
     const placed = [...pieces];
     const blocked: Run[] = [];
-    const open = news.filter((run) => !stays.has(run)).sort((a, b) => startOf(a) - startOf(b));
-    for (const run of [...open.filter((one) => first.has(one)), ...open.filter((one) => !first.has(one))])
+    const open = news
+      .filter((run) => !stays.has(run))
+      .sort((a, b) => Number(first.has(b)) - Number(first.has(a)) || startOf(a) - startOf(b));
+    for (const run of open)
       if (!putIn(problem, ledger, placed, yields.get(run) ?? run, now)) blocked.push(run);
     if (blocked.length === 0) return neededTests(problem, ledger.activities, history);
     const before = stays.size;
@@ -115,32 +117,19 @@ function putIn(
   { machine, pieces }: Run,
   now: number,
 ): boolean {
-  const { rules, machines, horizon } = problem;
   const open = pieces.filter(({ fixed }) => !fixed);
   if (open.length === 0) return true;
   const lane = placed.filter((piece) => piece.machine === machine);
   const begin = open[0]!.start;
   const before = lane.filter(({ start }) => start < begin);
-  const until = Math.min(horizon, ...lane.filter(({ start }) => start >= begin).map(({ start }) => start));
-  let free = Math.max(now, 0, ...before.map((piece) => doneAt(problem, piece)));
-  let since =
-    before.findLast(({ kind }) => kind === 'circuit')?.start ??
-    machines[machine]!.loaded?.since ??
-    Number.NaN;
-  for (const { kind, bath, start, end } of open) {
-    const swap = kind === 'fill' ? rules.swapMinutes : 0;
-    const life = kind === 'circuit' ? Number.POSITIVE_INFINITY : since + rules.circuitLife;
-    const by = Math.min(until, life);
-    if (Number.isNaN(by)) return false;
-    const own = { kind, bath, start, minutes: end - start };
-    const run =
-      start >= free && end + swap <= by && ledger.take(machine, own)
-        ? own
-        : ledger.enter(machine, kind, bath, Math.max(free, Math.min(start, begin)), by - swap, by);
-    if (!run || run.start + run.minutes + swap > by) return false;
-    free = run.start + run.minutes + swap;
-    if (kind === 'circuit') since = run.start;
-    placed.push({ kind, machine, bath, start: run.start, end: run.start + run.minutes, fixed: false });
+  const after = lane.filter(({ start }) => start >= begin);
+  const until = Math.min(problem.horizon, ...after.map(({ start }) => start));
+  let at = atAfter(problem, machine, before, now);
+  for (const own of open) {
+    const next = enterNext(problem, ledger, own, own, at, begin, until);
+    if (!next) return false;
+    placed.push(next.piece);
+    at = next.at;
   }
   return true;
 }

@@ -1,7 +1,7 @@
 import type { Demand } from '../demand/demand.ts';
 import { cover } from '../plan/cover.ts';
 import type { Problem } from '../scenario/problem.ts';
-import { type Sink, sinksOf } from './buckets.ts';
+import { lotServes, type Sink, sinksOf } from './buckets.ts';
 
 /** What no fill that is still to come can serve. To search for it is in vain, and being without it is no reason not to rest. */
 export interface OutOfReach {
@@ -21,13 +21,14 @@ export function outOfReach(problem: Problem, demand: Demand, now = 0): OutOfReac
   const marked = new Uint8Array(baths.length * rounds.length);
   let unmetParts = 0;
   let reserveParts = 0;
-  for (const { bath, round, bags, by, until } of lost) {
+  for (const sink of lost) {
+    const { bath, round, bags } = sink;
     if (round !== null) {
       marked[bath * rounds.length + round] = 1;
       unmetParts += unmet[bath]![round]!;
       continue;
     }
-    const good = lots.filter((lot) => lot.bath === bath && lot.ready <= by && lot.expires >= until);
+    const good = lots.filter((lot) => lot.bath === bath && lotServes(lot, sink));
     reserveParts += Math.max(
       0,
       bags * bagParts - good.reduce((sum, lot) => sum + lot.bags * lot.bagParts, 0),

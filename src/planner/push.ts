@@ -5,7 +5,16 @@ import type { Problem } from '../scenario/problem.ts';
 import type { Ledger } from './ledger.ts';
 import { outOfReach } from './outOfReach.ts';
 import { firstUnmet, repaired, type Wanted } from './repair.ts';
-import { doneAt, lotsOfPieces, neededTests, type Piece, piecesWith, replay } from './replay.ts';
+import {
+  type At,
+  atAfter,
+  enterNext,
+  lotsOfPieces,
+  neededTests,
+  type Piece,
+  piecesWith,
+  replay,
+} from './replay.ts';
 
 /** Needs that are looked at, one after the other, and of those how many may be in vain. */
 const MOST_NEEDS = 8;
@@ -43,7 +52,7 @@ export function pushedIn(
   const from = (activities: readonly Activity[]): Made => {
     const pieces = piecesWith(problem, activities, history);
     const covered = cover(problem, demand, lotsOfPieces(problem, pieces));
-    return { activities, pieces, covered, score: scoreOf(problem, activities, covered), later: 0 };
+    return { activities, pieces, covered, score: scoreOf(problem, activities, covered) };
   };
   const { rounds: lost } = outOfReach(problem, demand, now);
   /** What is unmet, above what another plan leaves unmet, where a fill could serve it. */
@@ -79,11 +88,9 @@ interface Made {
   readonly pieces: readonly Piece[];
   readonly covered: Cover;
   readonly score: Score;
-  /** Pieces that do not begin where they stood. */
-  readonly later: number;
 }
 
-/** Plans with room for one more set or two of what is wanted, the best first. */
+/** Plans with room for one more set or two of what is wanted, the best first; of equals, what moves least. */
 function roomFor(
   problem: Problem,
   demand: Demand,
@@ -93,45 +100,43 @@ function roomFor(
   now: number,
   work: { written: number },
 ): Made[] {
-  const made: Made[] = [];
+  const found: { made: Made; later: number }[] = [];
   const unmet = (one: Cover) => one.unmet[wanted.bath]![wanted.round]!;
   problem.machines.forEach(({ baths }, machine) => {
     if (!baths.includes(wanted.bath) || work.written > MOST_WRITTEN) return;
     const open = (piece: Piece) => piece.machine === machine && !piece.fixed;
     const others = pieces.filter((piece) => !open(piece));
+    const fixed = others.filter((piece) => piece.machine === machine);
     work.written += others.length;
     const { ledger } = replay(problem, others, activities, history, now);
     const mark = ledger.mark();
-    for (const steps of waysFor(problem, others, pieces.filter(open), machine, wanted)) {
+    const begin = atAfter(problem, machine, fixed, now);
+    for (const steps of waysFor(problem, fixed, pieces.filter(open), machine, wanted)) {
       ledger.backTo(mark);
-      const own = entered(problem, ledger, others, steps, machine, now);
+      const own = entered(problem, ledger, machine, begin, steps);
       work.written += steps.length;
       if (!own) continue;
-      const all = [...others, ...own];
+      const all = [...others, ...own.pieces].sort((a, b) => a.start - b.start);
       const after = cover(problem, demand, lotsOfPieces(problem, all));
       if (unmet(after) >= unmet(covered)) continue;
       const needed = neededTests(problem, ledger.activities, history);
-      made.push({
-        activities: needed,
-        pieces: all.sort((a, b) => a.start - b.start),
-        covered: after,
-        score: scoreOf(problem, needed, after),
-        later: own.filter(({ start }) => !steps.some((step) => step.own?.start === start)).length,
-      });
+      const score = scoreOf(problem, needed, after);
+      found.push({ made: { activities: needed, pieces: all, covered: after, score }, later: own.later });
     }
   });
-  return made.sort((a, b) => compareScores(a.score, b.score) || a.later - b.later);
+  return found
+    .sort((a, b) => compareScores(a.made.score, b.made.score) || a.later - b.later)
+    .map(({ made }) => made);
 }
 
-/** What the machine could do instead, from its first open piece on. */
+/** What the machine could do instead, from its first open piece on, after those that are fixed. */
 function waysFor(
   { machines }: Problem,
-  others: readonly Piece[],
+  fixed: readonly Piece[],
   lane: readonly Piece[],
   machine: number,
   { bath, at }: Wanted,
 ): Step[][] {
-  const fixed = others.filter((piece) => piece.machine === machine);
   const steps = lane.map((own): Step => ({ kind: own.kind, bath: own.bath, own }));
   const ways: Step[][] = [];
   const fills = (n: number): Step[] => Array.from({ length: n }, () => ({ kind: 'fill', bath }));
@@ -159,43 +164,37 @@ function waysFor(
   return ways;
 }
 
-/** Enters steps one after the other, each at its own minutes or as soon after as may be; null where a set-up finds no room. */
+/**
+ * Enters steps one after the other, each at its own minutes or as soon after as may be.
+ * @returns null where a set-up finds no room or too much moves; `later`: pieces that are new or not where they stood
+ */
 function entered(
   problem: Problem,
   ledger: Ledger,
-  others: readonly Piece[],
-  steps: readonly Step[],
   machine: number,
-  now: number,
-): Piece[] | null {
-  const { rules, machines, horizon } = problem;
-  const fixed = others.filter((piece) => piece.machine === machine);
-  let free = Math.max(now, 0, ...fixed.map((piece) => doneAt(problem, piece)));
-  let since =
-    fixed.findLast(({ kind }) => kind === 'circuit')?.start ?? machines[machine]!.loaded?.since ?? Number.NaN;
+  begin: At,
+  steps: readonly Step[],
+): { pieces: Piece[]; later: number } | null {
   const pieces: Piece[] = [];
   let later = 0;
+  let at = begin;
   for (const { kind, bath, own } of steps) {
-    const swap = kind === 'fill' ? rules.swapMinutes : 0;
-    const by = kind === 'circuit' ? horizon : Math.min(horizon, since + rules.circuitLife);
-    if (Number.isNaN(by)) return null;
-    const begin = Math.max(free, own?.start ?? free);
-    const stood = own && own.start === begin && own.end + swap <= by;
-    const asBefore = stood ? { kind, bath, start: own.start, minutes: own.end - own.start } : null;
-    const run =
-      asBefore && ledger.take(machine, asBefore)
-        ? asBefore
-        : ledger.enter(machine, kind, bath, begin, by - swap, by);
-    if (!run || run.start + run.minutes + swap > by) {
-      // A fill for which the circuit is too old by then is not made.
-      if (kind === 'fill') continue;
-      return null;
-    }
-    if (run !== asBefore) later += 1;
+    const next = enterNext(
+      problem,
+      ledger,
+      { kind, bath, machine },
+      own,
+      at,
+      own?.start ?? 0,
+      problem.horizon,
+    );
+    // A fill for which the circuit is too old by then is not made.
+    if (!next && kind === 'fill') continue;
+    if (!next) return null;
+    if (!next.asBefore) later += 1;
     if (later > MOST_LATER) return null;
-    free = run.start + run.minutes + swap;
-    if (kind === 'circuit') since = run.start;
-    pieces.push({ kind, machine, bath, start: run.start, end: run.start + run.minutes, fixed: false });
+    pieces.push(next.piece);
+    at = next.at;
   }
-  return pieces;
+  return { pieces, later };
 }

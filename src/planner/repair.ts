@@ -3,6 +3,7 @@ import { type Cover, cover } from '../plan/cover.ts';
 import type { Activity } from '../plan/plan.ts';
 import { MINUTES_A_DAY, type Problem } from '../scenario/problem.ts';
 import type { Ledger } from './ledger.ts';
+import { signOf } from './moved.ts';
 import { doneAt, lotsOfPieces, neededTests, type Piece, piecesOf, replay } from './replay.ts';
 
 /** Fills put in at most, unless told otherwise, and needs tried in vain at most: what is left is for the search. */
@@ -58,8 +59,8 @@ export function repaired(
   }
   withoutUseless();
   const made = neededTests(problem, ledger.activities, history);
-  const signs = new Set(made.map((activity) => JSON.stringify(Object.entries(activity).sort())));
-  const stands = history.every((activity) => signs.has(JSON.stringify(Object.entries(activity).sort())));
+  const signs = new Set(made.map(signOf));
+  const stands = history.every((activity) => signs.has(signOf(activity)));
   return stands ? made : [...history];
 }
 

@@ -1,5 +1,4 @@
-import type { Demand } from '../demand/demand.ts';
-import { demandOf } from '../demand/demand.ts';
+import { type Demand, demandOf } from '../demand/demand.ts';
 import { type Activity, type Bound, compareScores } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
 import { movedBetween, movedCount } from './moved.ts';
@@ -66,13 +65,11 @@ function withRoom(
   now: number,
 ): readonly Activity[] {
   const bare = repaired(problem, demand, previous, history, now, 0);
-  const ways = [stands, pushedIn(problem, demand, stands, history, now)];
-  if (bare.length !== stands.length) ways.push(pushedIn(problem, demand, bare, history, now));
-  return ways
-    .map((way) => ({
-      way,
-      score: worthOf(problem, demand, way),
-      moved: movedCount(movedBetween(previous, way)),
-    }))
-    .reduce((a, b) => ((compareScores(b.score, a.score) || b.moved - a.moved) < 0 ? b : a)).way;
+  const moved = (way: readonly Activity[]) => movedCount(movedBetween(previous, way));
+  const ways = new Set([stands, pushedIn(problem, demand, stands, history, now)]);
+  if (bare.length !== stands.length) ways.add(pushedIn(problem, demand, bare, history, now));
+  return [...ways].reduce((a, b) => {
+    const than = compareScores(worthOf(problem, demand, b), worthOf(problem, demand, a));
+    return than < 0 || (than === 0 && moved(b) < moved(a)) ? b : a;
+  });
 }

@@ -141,6 +141,51 @@ export function replay(
   };
 }
 
+/** Where a machine is in its work: from when on it is free, and since when its circuit is in place; not a number: it has none. */
+export interface At {
+  readonly free: number;
+  readonly since: number;
+}
+
+/** @param pieces what the machine does before, all of it, in order of time */
+export function atAfter(problem: Problem, machine: number, pieces: readonly Piece[], now: number): At {
+  const circuit = pieces.findLast(({ kind }) => kind === 'circuit');
+  return {
+    free: Math.max(now, 0, ...pieces.map((piece) => doneAt(problem, piece))),
+    since: circuit?.start ?? problem.machines[machine]!.loaded?.since ?? Number.NaN,
+  };
+}
+
+/**
+ * Enters what a machine does next: at the minutes at which it stood, where they are still free, or else as soon as may be.
+ * @param own how it stood; undefined: it is new
+ * @param from else it begins no earlier than this
+ * @param until it ends by then, its swap too
+ * @returns null when there is no room or its circuit would be too old; a set-up that ends too late stays entered
+ */
+export function enterNext(
+  { rules }: Problem,
+  ledger: Ledger,
+  { kind, bath, machine }: Pick<Piece, 'kind' | 'bath' | 'machine'>,
+  own: Piece | undefined,
+  { free, since }: At,
+  from: number,
+  until: number,
+): { piece: Piece; at: At; asBefore: boolean } | null {
+  const swap = kind === 'fill' ? rules.swapMinutes : 0;
+  const by = Math.min(until, kind === 'circuit' ? Number.POSITIVE_INFINITY : since + rules.circuitLife);
+  if (Number.isNaN(by)) return null;
+  const stood = own && { kind, bath, start: own.start, minutes: own.end - own.start };
+  const asBefore = stood && stood.start >= free && own.end + swap <= by && ledger.take(machine, stood);
+  const run = asBefore ? stood : ledger.enter(machine, kind, bath, Math.max(free, from), by - swap, by);
+  if (!run) return null;
+  const end = run.start + run.minutes;
+  if (end + swap > by) return null;
+  const piece = { kind, machine, bath, start: run.start, end, fixed: false };
+  const at = { free: end + swap, since: kind === 'circuit' ? run.start : since };
+  return { piece, at, asBefore: asBefore === true };
+}
+
 /** Without the tests that no minute of flow needs; those of history stay. The last to be spared is the first in time. */
 export function neededTests(
   problem: Problem,
