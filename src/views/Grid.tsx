@@ -7,7 +7,6 @@ import type { Row, Sheet } from '../sheets/sheet.ts';
 import { columnsOf, rememberWidth } from './gridColumns.tsx';
 import { type DeskSheet, GridDesk } from './gridDesk.ts';
 import { NONCE, themeAt } from './gridTheme.ts';
-import { single } from './range.ts';
 import { onSettle } from './settle.ts';
 
 /** What is wrong with one cell, in words. */
@@ -91,8 +90,7 @@ export function Grid(props: GridProps) {
         }}
         onCellFocused={({ rowIndex, column }) => {
           if (rowIndex === null || !column || typeof column === 'string') return;
-          if (!desk.byMouse)
-            desk.setRange(single({ row: rowIndex, column: desk.columnOf(column.getColId()) }));
+          desk.follow();
           now.current.acts.focus(desk.rowAt(rowIndex), fieldOf(column.getColId()));
         }}
         onColumnResized={({ finished, column, source }) => {

@@ -1,4 +1,4 @@
-import type { GridApi, SuppressKeyboardEventParams } from 'ag-grid-community';
+import type { CellPosition, GridApi, SuppressKeyboardEventParams } from 'ag-grid-community';
 import type { Scenario } from '../scenario/schema.ts';
 import { editText } from '../sheets/cells.ts';
 import { fromClipboard, oneList, placed, toClipboard } from '../sheets/clipboard.ts';
@@ -44,6 +44,8 @@ export class GridDesk {
   private api: GridApi<Row> | null = null;
   /** A cell asked for before it was there. */
   private awaited: { row: string; field: string } | null = null;
+  /** The focus the range has followed; the grid makes a new object each time it moves. */
+  private followed: CellPosition | null = null;
 
   constructor(sheet: DeskSheet) {
     this.sheet = sheet;
@@ -115,6 +117,14 @@ export class GridDesk {
   private focusedSpot(): Spot | null {
     const cell = this.api?.getFocusedCell();
     return cell ? { row: cell.rowIndex, column: this.columnOf(cell.column.getColId()) } : null;
+  }
+  /** The range goes where the focus went. The grid tells of it a turn late: a key that comes before asks here first. */
+  follow(): void {
+    const cell = this.api?.getFocusedCell() ?? null;
+    if (cell === this.followed) return;
+    this.followed = cell;
+    const spot = this.focusedSpot();
+    if (spot && !this.byMouse) this.setRange(single(spot));
   }
   /** What is being typed becomes the cell's. */
   commit(): void {
@@ -247,6 +257,7 @@ export class GridDesk {
 
   /** True: the key is ours and the grid leaves it alone. */
   ownKey({ event, editing, api }: SuppressKeyboardEventParams<Row>): boolean {
+    this.follow();
     this.byMouse = false;
     const { key, shiftKey } = event;
     const ctrl = event.ctrlKey || event.metaKey;
