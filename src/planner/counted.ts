@@ -326,50 +326,45 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
       ]);
   }
 
-  /** What had ended by a cut had begun before, at the latest when the last of its kind could: what it used was there then. */
+  /** What of a kind had ended by a cut had begun, at the latest, when the last of it could: before a delivery, or after. */
   function supplyRows(): void {
     const { circuitMinutes, bathMinutes } = rules;
-    const reaches = kinds.flatMap((kind) =>
-      reachesOf(buckets, kind).map((own) => ({ own, shortest: kind.shortest })),
-    );
-    const begun = cuts.map((cut) => {
-      const latest = (of: (one: (typeof reaches)[number]) => number) => Math.max(...reaches.map(of));
-      return {
-        fills: latest(({ own, shortest }) => latestOf(own.someEnd, cut) - shortest),
-        circuits: latest(({ own }) => latestOf(own.nextCircuit, cut) - circuitMinutes),
-        changes: latest(({ own }) => latestOf(own.nextChange, cut) - bathMinutes),
-      };
-    });
+    const latest = (kind: Kind, ends: 'someEnd' | 'nextCircuit' | 'nextChange', lasts: number) =>
+      cuts.map((cut) => Math.max(...reachesOf(buckets, kind).map((own) => latestOf(own[ends], cut) - lasts)));
+    const begun = kinds.map((kind) => ({
+      fills: latest(kind, 'someEnd', kind.shortest),
+      circuits: latest(kind, 'nextCircuit', circuitMinutes),
+      changes: latest(kind, 'nextChange', bathMinutes),
+    }));
     for (const { onHand, deliveries, perCircuit, perFill, perMinute, bath } of problem.supplies) {
-      const flows = perMinute.some((amount) => amount > 0);
-      const thereAt = begun.map(({ fills, circuits, changes }) => {
-        const by = Math.max(
-          perFill > 0 || flows ? fills : -NONE,
-          perCircuit > 0 || flows ? circuits : -NONE,
-          flows ? changes : -NONE,
+      const moments = [...new Set(deliveries.map(({ at }) => at)), NONE];
+      for (const moment of moments) {
+        const there = deliveries.reduce(
+          (sum, { at, quantity }) => sum + (at < moment ? quantity : 0),
+          onHand,
         );
-        return deliveries.reduce((sum, { at, quantity }) => sum + (at <= by ? quantity : 0), onHand);
-      });
-      for (const t of spans) {
-        const now = thereAt[t]!;
-        if (t < last && thereAt[t + 1] === now) continue;
         const terms = kinds.flatMap(({ machines, shortest, baths }, k): Term[] => {
           const flow = perMinute[machines[0]!]!;
-          return spans.slice(0, t).flatMap((u) =>
-            baths
-              .filter((b) => bath === null || b === bath)
-              .flatMap((b): Term[] => [
-                [columns[k]![u]!.fills[b]!, perFill + flow * shortest],
-                [columns[k]![u]!.circuits[b]!, perCircuit + flow * rules.circuitMinutes],
-                [columns[k]![u]!.changes[b]!, flow * rules.bathMinutes],
-              ]),
+          const uses = {
+            fills: perFill + flow * shortest,
+            circuits: perCircuit + flow * circuitMinutes,
+            changes: flow * bathMinutes,
+          };
+          return spans.flatMap((t) =>
+            (['fills', 'circuits', 'changes'] as const).flatMap((what) =>
+              uses[what] > 0 && begun[k]![what][t]! < moment
+                ? baths
+                    .filter((b) => bath === null || b === bath)
+                    .map((b): Term => [columns[k]![t]![what][b]!, uses[what]])
+                : [],
+            ),
           );
         });
         const unit = terms.reduce((most, [, amount]) => Math.max(most, amount), 0);
         if (unit > 0)
           model.row(
             -NONE,
-            now / unit,
+            there / unit,
             terms.map(([column, amount]): Term => [column, amount / unit]),
           );
       }
