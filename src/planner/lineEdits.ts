@@ -1,3 +1,4 @@
+import type { Problem } from '../scenario/problem.ts';
 import { FULL, type Line, type Lines } from './deciders.ts';
 import type { Segment } from './dispatch.ts';
 
@@ -15,6 +16,45 @@ export const inserted = (line: Line, at: number, ...segments: Segment[]): Line =
 ];
 export const exchanged = (line: Line, at: number, ...segments: Segment[]): Line =>
   inserted(without(line, at), at, ...segments);
+
+/**
+ * Two machines' lines exchanged from a minute on, in fills that make about as many bags; null where one cannot run a bath
+ * of the other's, or nothing changes.
+ * @param starts first minute of each segment as the lines are scheduled now
+ */
+export function exchangedFrom(
+  { machines }: Problem,
+  lines: Lines,
+  starts: readonly ArrayLike<number>[],
+  m: number,
+  n: number,
+  from: number,
+): Line[] | null {
+  const at = (k: number) => {
+    let i = 0;
+    while (i < lines[k]!.length && starts[k]![i]! < from) i++;
+    return i;
+  };
+  const on = (to: number, line: Line, own: number): Line =>
+    line.map((segment) =>
+      segment.fills >= FULL
+        ? segment
+        : {
+            ...segment,
+            fills: Math.max(
+              1,
+              Math.round((segment.fills * machines[own]!.positions) / machines[to]!.positions),
+            ),
+          },
+    );
+  const [i, j] = [at(m), at(n)];
+  const a = on(m, lines[n]!.slice(j), n);
+  const b = on(n, lines[m]!.slice(i), m);
+  if (a.length + b.length === 0) return null;
+  if (a.some(({ bath }) => !machines[m]!.baths.includes(bath))) return null;
+  if (b.some(({ bath }) => !machines[n]!.baths.includes(bath))) return null;
+  return replaced(replaced(lines, m, [...lines[m]!.slice(0, i), ...a]), n, [...lines[n]!.slice(0, j), ...b]);
+}
 
 /** Neighbouring segments of one bath are one, unless a rest or a new circuit lies between them. */
 export function joined(line: Line): Line {

@@ -1,8 +1,8 @@
-import type { Problem } from '../scenario/problem.ts';
+import { MINUTES_A_DAY, type Problem } from '../scenario/problem.ts';
 import type { Chance } from './chance.ts';
 import { FULL, type Line, type Lines } from './deciders.ts';
 import type { Segment } from './dispatch.ts';
-import { exchanged, inserted, replaced, restedFrom, without } from './lineEdits.ts';
+import { exchanged, exchangedFrom, inserted, replaced, restedFrom, without } from './lineEdits.ts';
 import { Partners, type Spot } from './partners.ts';
 
 /** What a move may look at: the schedule that the present lines make. */
@@ -49,6 +49,12 @@ const SERVED = drawnFrom(ALL.filter((kind) => kind !== 'serve'));
 /** How often two segments exchange baths because that saves bath changes, not because they begin at one time. */
 const FITTING = 0.8;
 
+/** How often tails are exchanged from one time on. */
+const AT_ONE_TIME = 0.5;
+
+/** How often fills for a round, where bags last for no other, are put where they still do for it. */
+const IN_TIME = 0.5;
+
 /** A rest of all machines of a source, min. */
 const SHORT_REST = 60;
 const LONG_REST = 960;
@@ -64,15 +70,19 @@ export class Moves {
   private readonly perCircuit: number;
   private readonly can: boolean[][];
   private readonly partners: Partners;
+  /** Whether bags of a fill last for one round only. */
+  private readonly oneRound: boolean;
 
   constructor(problem: Problem, chance: Chance) {
     this.problem = problem;
     this.chance = chance;
-    const { rules, machines, baths } = problem;
+    const { rules, machines, baths, rounds } = problem;
     const cycle = Math.min(...machines.map((m) => m.shortest)) + rules.swapMinutes;
     this.perCircuit = Math.max(1, Math.floor((rules.circuitLife - rules.circuitMinutes) / cycle));
     this.can = machines.map((m) => baths.map((_, b) => m.baths.includes(b)));
     this.partners = new Partners(chance, this.can);
+    const last = rules.swapMinutes + rules.releaseMinutes;
+    this.oneRound = rounds.slice(1).every(({ to }, n) => to - rules.shelf > rounds[n]!.at - last);
   }
 
   /** Where there are many segments, more often one of few fills: those are what changes of bath come from. */
@@ -137,7 +147,7 @@ export class Moves {
       case 'handOver':
         return this.handOver(lines, standing, m, i);
       case 'tails':
-        return this.tails(lines, m);
+        return this.tails(lines, standing, m, i);
       case 'pause':
         return this.pause(lines, standing, m, i);
     }
@@ -394,10 +404,13 @@ export class Moves {
     });
   }
 
-  /** Two machines exchange all that follows one point of their lines. */
-  private tails(lines: Lines, m: number): Line[] | null {
+  /** Two machines exchange all that follows a segment's time, or one point of each line. */
+  private tails(lines: Lines, standing: Standing, m: number, at: number): Line[] | null {
     const n = this.chance.below(lines.length);
     if (n === m) return null;
+    const { starts } = standing;
+    if (this.chance.unit() < AT_ONE_TIME)
+      return exchangedFrom(this.problem, lines, starts, m, n, starts[m]![at]!);
     const a = lines[m]!;
     const b = lines[n]!;
     const i = this.chance.below(a.length + 1);
@@ -408,26 +421,59 @@ export class Moves {
     return replaced(replaced(lines, m, left), n, right);
   }
 
-  /** More fills of a bath that wants some, in time for the round that wants them. */
-  private serve(lines: Lines, standing: Standing): Line[] | null {
-    const { rounds, baths } = this.problem;
+  /** First minute at which a machine can begin bags that do not expire before a minute; 0: any. */
+  private opens(m: number, until: number): number {
+    const { machines, rules } = this.problem;
+    return Math.max(0, until - rules.shelf - machines[m]!.shortest - rules.circuitMinutes);
+  }
+
+  /** A need that wants bags, and a machine that may make them: the bath, when they are due and when they may begin. */
+  private aim(standing: Standing): { bath: number; due: number; opens: number; m: number } | null {
+    const { rounds, baths, horizon } = this.problem;
     const wanting: number[] = [];
     for (let k = 0; k < standing.unmet.length; k++) if (standing.unmet[k]! > 0) wanting.push(k);
     const k = wanting.length > 0 ? wanting[this.chance.below(wanting.length)]! : -1;
     const bath = k >= 0 ? Math.floor(k / rounds.length) : this.chance.below(baths.length);
-    const due = k >= 0 ? rounds[k % rounds.length]!.at : this.problem.horizon;
-    const m = this.chance.below(lines.length);
-    if (!this.can[m]![bath]) return null;
+    const round = rounds[k % rounds.length];
+    const m = this.chance.below(standing.starts.length);
+    const opens = this.opens(m, round ? round.to : horizon + MINUTES_A_DAY);
+    return this.can[m]![bath] ? { bath, due: round?.at ?? horizon, opens, m } : null;
+  }
+
+  /** Where in a line fills for an aim may stand, and the minute that they have to wait for there. */
+  private place(
+    lines: Lines,
+    standing: Standing,
+    { m, due, opens }: { m: number; due: number; opens: number },
+  ): { at: number; notBefore: number } {
     const line = lines[m]!;
     const starts = standing.starts[m]!;
-    let before = 0;
-    while (before < line.length && (starts[before] ?? due) < due) before++;
-    const at = this.chance.below(before + 1);
+    const first = (from: number) => {
+      let i = 0;
+      while (i < line.length && starts[i]! < from) i++;
+      return i;
+    };
+    const before = first(due);
+    const after = this.oneRound && this.chance.unit() < IN_TIME ? Math.min(before, first(opens)) : 0;
+    const at = after + this.chance.below(before - after + 1);
+    const cycle = this.problem.machines[m]!.shortest + this.problem.rules.swapMinutes;
+    const idleFrom = at > 0 ? starts[at - 1]! + standing.placed[m]![at - 1]! * cycle : 0;
+    const idle = idleFrom + cycle < opens && (at === line.length || starts[at]! > opens);
+    return { at, notBefore: idle ? opens : 0 };
+  }
+
+  /** More fills of a bath that wants some, in time for the round that wants them. */
+  private serve(lines: Lines, standing: Standing): Line[] | null {
+    const aim = this.aim(standing);
+    if (!aim) return null;
+    const { m, bath } = aim;
+    const line = lines[m]!;
+    const { at, notBefore } = this.place(lines, standing, aim);
     const add = this.some(this.chance.unit() < 0.5 ? 2 : 8);
     const here = line[at];
     if (here && here.bath === bath)
       return replaced(lines, m, exchanged(line, at, { ...here, fills: Math.min(FULL, here.fills + add) }));
-    const fresh = { bath, fills: add, toEnd: false, fresh: false, notBefore: 0 };
+    const fresh = { bath, fills: add, toEnd: false, fresh: false, notBefore };
     // Instead of as many fills of what stands there, or on top of them.
     if (here && this.chance.unit() < 0.6) {
       const less = { ...here, fills: here.fills >= FULL ? FULL : Math.max(0, here.fills - add) };

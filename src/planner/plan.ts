@@ -112,6 +112,8 @@ const REFINED = 3;
 const WANDERED = 300;
 const WANDER_HOT = 60;
 const WANDER_COLD = 1;
+/** Machines exchange their lines, tries at most for each of the search. */
+const EXCHANGED = 0.25;
 /** The bounds are proven by `boundsOf`, on another thread. */
 const NOTHING_PROVEN = { unmetLitres: 0, handsOnMinutes: 0 };
 
@@ -230,6 +232,7 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
       byHand = planByHand(problem);
       search.consider(linesOf(problem, byHand, 0));
     }
+    await work(search.exchange(EXCHANGED * tries), 0.05, 0);
     report(0.05);
   }
   const chance = chanceOf(options.seed ?? 1);

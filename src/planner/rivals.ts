@@ -11,8 +11,9 @@ export const ROUNDS = 8;
 const IN_VAIN = 4;
 /** Times as many tries as a search that goes on from a plan has one that begins anew: see `contest`. */
 export const FIRST_TAKES = 2;
-/** Fills of a plan above which one pair has to do. */
+/** Fills of a plan above which one pair has to do; where it leaves a need unmet, so many pairs at most. */
 const MANY = 600;
+const ROUNDS_OF_MANY = 3;
 /** Fills below which there is so little to find that two equal plans have found it. */
 const FEW = 20;
 
@@ -37,10 +38,11 @@ export function pairOf(
 export const doneOfAll = (round: number, done: number): number =>
   (round === 0 ? FIRST_TAKES * done : FIRST_TAKES + round - 1 + done) / (FIRST_TAKES + ROUNDS - 1);
 
-/** Whether searches that go on from the better of two plans may well find one better still, in good time. */
-export function worthMore(a: Plan, b: Plan): boolean {
+/** Pairs of searches that may be worth their time, once the first pair has found these. */
+export function roundsFor(a: Plan, b: Plan): number {
   const fills = a.activities.filter(({ kind }) => kind === 'fill').length;
-  return fills <= MANY && (fills >= FEW || compareScores(a.score, b.score) !== 0);
+  if (fills > MANY) return Math.min(a.score.unmetLitres, b.score.unmetLitres) > 0 ? ROUNDS_OF_MANY : 1;
+  return fills >= FEW || compareScores(a.score, b.score) !== 0 ? ROUNDS : 1;
 }
 
 /**
@@ -71,6 +73,7 @@ export async function contest(
   const remarks = new Set<string>();
   let best: Plan | null = null;
   let inVain = 0;
+  let rounds = 1;
   for (let round = 0; ; round++) {
     // Where something stays unmet after the first pair, another fresh look has left less more often than one from there.
     const anew = !best || (round === 1 && best.score.unmetLitres > 0);
@@ -79,11 +82,8 @@ export async function contest(
     for (const remark of better.remarks) remarks.add(remark);
     inVain = best && compareScores(best.score, better.score) <= 0 ? inVain + 1 : 0;
     if (inVain === 0) best = better;
-    const enough =
-      round === ROUNDS - 1 ||
-      inVain === IN_VAIN ||
-      typeof second === 'string' ||
-      (round === 0 && !worthMore(first, second));
+    if (round === 0 && typeof second !== 'string') rounds = roundsFor(first, second);
+    const enough = round === rounds - 1 || inVain === IN_VAIN || typeof second === 'string';
     if (!enough && !late()) continue;
     if (!enough) remarks.add('The clock left no time for another pair of searches.');
     return { ...best!, remarks: [...remarks] };

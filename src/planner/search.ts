@@ -8,7 +8,7 @@ import type { Chance } from './chance.ts';
 import { type Line, type Lines, Playback, RuleOfThumb, type Temper } from './deciders.ts';
 import { Dispatcher } from './dispatch.ts';
 import { Evaluator, LITRE, type Worth } from './evaluate.ts';
-import { joined } from './lineEdits.ts';
+import { exchangedFrom, joined } from './lineEdits.ts';
 import { Marks } from './marks.ts';
 import { Moves, type Standing } from './moves.ts';
 import { type OutOfReach, outOfReach } from './outOfReach.ts';
@@ -225,6 +225,43 @@ export class Search {
       standing = this.standing(lines);
       this.marks.rebase(lines);
     }
+  }
+
+  /**
+   * Two machines that differ take each other's lines from a round on, as long as that makes them cheaper: annealing seldom
+   * comes upon it where there are many machines, and one that rests all along gets work in no other single step.
+   * Yields the share done now and then.
+   * @param most pairs and rounds to try, about
+   */
+  *exchange(most: number): Generator<number> {
+    const { evaluator, marks, problem } = this;
+    const { machines, rounds } = problem;
+    const like = machines.map(({ flow, positions, baths, water, windows }) =>
+      JSON.stringify([flow, positions, baths, water, windows]),
+    );
+    const pairs = machines.flatMap((_, m) =>
+      machines.flatMap((_, n) => (n < m && like[n] !== like[m] ? [[m, n] as const] : [])),
+    );
+    const step = Math.ceil((rounds.length * pairs.length) / most);
+    const times = rounds.filter((_, index) => index % step === 0).map(({ at }) => at);
+    if (!this.best || pairs.length === 0) return;
+    evaluator.litre = LITRE;
+    let lines = this.settle(this.promising ?? this.best.lines);
+    let price = evaluator.price(evaluator);
+    let { starts } = this.standing(lines);
+    marks.rebase(lines);
+    for (const [k, from] of times.entries())
+      for (const [p, [m, n]] of pairs.entries()) {
+        if (p % 16 === 0) yield (k + p / pairs.length) / times.length;
+        const next = exchangedFrom(problem, lines, starts, m, n, from);
+        const own = next ? this.judge(next, price) : price;
+        if (!next || own >= price) continue;
+        lines = this.settle(next, own);
+        this.keep(lines);
+        price = evaluator.price(evaluator);
+        ({ starts } = this.standing(lines));
+        marks.rebase(lines);
+      }
   }
 
   /** Takes lines from elsewhere, e.g. an earlier plan's, into the contest. */

@@ -51,6 +51,7 @@ export function firstTempers(problem: Problem, demand: Demand): Temper[] {
     [0, EARLY].map((renew) => ({ ...patient[0]!, loyal: each(minutes), early: each(renew) })),
   );
   const parts = demand.bags.flat().reduce((sum, bags) => sum + bags * bagParts, 0);
+  const kept = (circuitsThere(problem) * rules.circuitLife) / horizon;
   const fewer = ordersOf(problem).flatMap((order) => {
     let share = 0;
     const enough = order.flatMap((m, n) => {
@@ -59,12 +60,14 @@ export function firstTempers(problem: Problem, demand: Demand): Temper[] {
       return n + 1 < machines.length && share >= 0.85 && share <= 1.6 ? [n + 1] : [];
     });
     const step = Math.max(1, Math.round(enough.length / STEPS));
-    return enough
-      .filter((_, k) => k % step === 0)
-      .map((n): Temper => {
-        const used = new Set(order.slice(0, n));
-        return { ...plainTemper(problem, 240), uses: machines.map((_, m) => used.has(m)) };
-      });
+    // As many as there are circuits for.
+    const inCircuits = [Math.floor(kept), Math.ceil(kept)].filter(
+      (n) => n > 0 && n < machines.length && !enough.includes(n),
+    );
+    return [...enough.filter((_, k) => k % step === 0), ...inCircuits].map((n): Temper => {
+      const used = new Set(order.slice(0, n));
+      return { ...plainTemper(problem, 240), uses: machines.map((_, m) => used.has(m)) };
+    });
   });
   const paced = pacesOf(problem).flatMap((pace) =>
     LOYAL_PACED.map((minutes) => ({ ...patient[0]!, loyal: each(minutes), pace })),

@@ -7,13 +7,23 @@ import { BATH, CIRCUIT, FILL, STRIDE } from '../../src/planner/book.ts';
 import { chanceOf } from '../../src/planner/chance.ts';
 import { circuitsThere, FULL, type Lines, plainTemper, type Temper } from '../../src/planner/deciders.ts';
 import type { Segment } from '../../src/planner/dispatch.ts';
-import { restedFrom } from '../../src/planner/lineEdits.ts';
+import { exchangedFrom, restedFrom } from '../../src/planner/lineEdits.ts';
 import { Moves, type Standing } from '../../src/planner/moves.ts';
 import { Partners } from '../../src/planner/partners.ts';
 import { Search } from '../../src/planner/search.ts';
 import { firstTempers, machinesNear, temperBeside, tempersNear } from '../../src/planner/tempers.ts';
 import { compile, type Problem } from '../../src/scenario/problem.ts';
 import { generate } from '../bench/generate.ts';
+import { at, unit } from './worlds.ts';
+
+const segment = (bath: number, fills: number, rest: Partial<Segment> = {}): Segment => ({
+  bath,
+  fills,
+  toEnd: false,
+  fresh: false,
+  notBefore: 0,
+  ...rest,
+});
 
 const worlds = [1, 2, 3, 4].map((seed) =>
   compile(generate({ kind: 'week', seed, load: seed % 2 ? 0.8 : 1.1, variety: 0.5 })),
@@ -69,14 +79,6 @@ describe.each(worlds.map((problem, n) => [n + 1, problem] as const))('week %i', 
 });
 
 describe('a rest of a whole source', () => {
-  const segment = (bath: number, fills: number, rest: Partial<Segment> = {}): Segment => ({
-    bath,
-    fills,
-    toEnd: false,
-    fresh: false,
-    notBefore: 0,
-    ...rest,
-  });
   // By hand: fills 100 min apart, five of bath 0 from 0, four of bath 1 from 500, two of bath 2 from 950.
   const [a, b, c] = [
     segment(0, 5),
@@ -135,6 +137,110 @@ describe('a rest of a whole source', () => {
     expect(rests.length).toBeGreaterThan(10);
     expect(Math.max(...rests)).toBe(1);
   });
+});
+
+describe("two machines take each other's lines", () => {
+  const machine = { flow: 800, water: 'W' };
+  const problem = compile(
+    unit({
+      baths: [{ id: 'A' }, { id: 'B' }],
+      machines: [
+        { ...machine, id: 'M1', positions: 4 },
+        { ...machine, id: 'M2', positions: 8 },
+        { ...machine, id: 'M3', positions: 8, baths: ['A'] },
+      ],
+    }),
+  );
+  const open = segment(0, FULL, { toEnd: true });
+  const lines = [[segment(0, 6), segment(1, 5)], [segment(0, 3), open], []];
+  const starts = [[0, 500], [0, 700], []];
+  const exchanged = (m: number, n: number, from: number) => exchangedFrom(problem, lines, starts, m, n, from);
+
+  it.each([
+    // 5 fills of 4 bags are 2.5, so 3, of 8; what lasts as long as its circuit does so there too.
+    ['from a minute on, in bags', 0, 1, 400, [[segment(0, 6), open], [segment(0, 3), segment(1, 3)], []]],
+    [
+      'with what begins at that minute',
+      0,
+      1,
+      500,
+      [[segment(0, 6), open], [segment(0, 3), segment(1, 3)], []],
+    ],
+    ['all of them', 0, 1, 0, [[segment(0, 6), open], [segment(0, 3), segment(1, 3)], []]],
+    ['also where one rests', 2, 1, 0, [lines[0], [], lines[1]]],
+    ['not where one cannot run a bath', 2, 0, 0, null],
+    ['not where both are done', 0, 1, 701, null],
+  ])('%s', (_, m, n, from, expected) => {
+    expect(exchanged(m, n, from)).toEqual(expected);
+  });
+
+  it('in the search: what makes as much with half the swaps gets the work of a day', () => {
+    // 24 bags for the round at 18:00. M1 makes them in 6 fills of 4 bags, 33 min each: to 30 + 6 x 33 + 5 x 8 = 268 min
+    // after its circuit began, so under two tests. M2 in 3 fills of 65 min, to 241 min, under one.
+    const day = compile(
+      unit({
+        days: 2,
+        machines: [
+          { ...machine, id: 'M1', positions: 4 },
+          { ...machine, id: 'M2', positions: 8 },
+        ],
+        patients: [{ id: 'bed-1', weight: 100, dose: 65, bath: 'A', from: at(720), until: at(2160) }],
+        rules: { rounds: ['18:00'] },
+      }),
+    );
+    const search = new Search(day, demandOf(day));
+    search.consider([[segment(0, 6)], []]);
+    expect(search.best).toMatchObject({ unmetParts: 0, handsOn: 2 * 10 + 30 + 6 * 8 });
+    for (const share of search.exchange(100)) expect(share).toBeLessThan(1);
+    expect(search.best).toMatchObject({ unmetParts: 0, handsOn: 10 + 30 + 3 * 8 });
+    expect(audit(day, search.activities()).violations).toEqual([]);
+  });
+
+  it.each(worlds.map((world, n) => [n + 1, world] as const))('never for the worse, week %i', (_, world) => {
+    const search = new Search(world, demandOf(world));
+    search.construct(plainTemper(world, 120));
+    const before = search.best!;
+    for (const _ of search.exchange(200));
+    expect(search.best!.unmetParts).toBeLessThanOrEqual(before.unmetParts);
+    expect(audit(world, search.activities()).violations).toEqual([]);
+  });
+});
+
+it('where bags last for one round, a machine at rest begins those that are missing no sooner than they last', () => {
+  // Rounds at 06:00 and 18:00; what hangs from the round at minute 2100 may do so up to minute 2880. Bags good for 24 h must
+  // be filled at minute 1440 or later, so a circuit and a fill of 65 min begin at 1345 at the soonest.
+  const problem = compile(unit({ days: 3, rules: { shelfHours: 24 } }));
+  const round = problem.rounds.find(({ at }) => at === 2100)!;
+  const unmet = new Float64Array(problem.rounds.length);
+  unmet[round.index] = 1;
+  const moves = new Moves(problem, chanceOf(1));
+  const standing = {
+    unmet,
+    starts: [new Int32Array()],
+    placed: [new Int32Array()],
+    first: [new Uint8Array()],
+  };
+  const found = Array.from({ length: 50 }, () => moves.neighbour([[]], { ...standing, reserveShort: false }));
+  expect(new Set(found.map((next) => next?.[0]?.[0]?.notBefore))).toEqual(new Set([1345]));
+});
+
+it('one of the first tempers takes as many machines as there are circuits for, those with most bags between swaps', () => {
+  // Bags are wanted all the time, more than all four machines make: 14 circuits of a day are for two of them in a week.
+  const problem = compile(
+    unit({
+      days: 7,
+      machines: [4, 8, 6, 8].map((positions, n) => ({ id: `M${n + 1}`, flow: 500, positions, water: 'W' })),
+      patients: Array.from({ length: 60 }, (_, n) => ({
+        id: `bed-${n + 1}`,
+        weight: 100,
+        dose: 40,
+        bath: 'A',
+      })),
+      supplies: [{ item: 'circuit', onHand: 14, perCircuit: 1 }],
+    }),
+  );
+  const used = firstTempers(problem, demandOf(problem)).map(({ uses }) => uses.map(Number).join(''));
+  expect(used).toContain('0101');
 });
 
 /** A schedule in which every segment begins an hour after the one before, nothing is missing, and all is placed. */

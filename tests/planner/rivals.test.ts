@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Activity, Plan, Score } from '../../src/plan/plan.ts';
-import { contest, doneOfAll, type Own, pairOf, ROUNDS, worthMore } from '../../src/planner/rivals.ts';
+import { contest, doneOfAll, type Own, pairOf, ROUNDS, roundsFor } from '../../src/planner/rivals.ts';
 
 const fill = (start: number): Activity => ({
   kind: 'fill',
@@ -20,15 +20,18 @@ function made(handsOnMinutes: number, rest: Partial<Score> = {}, fills = 1, rema
   };
 }
 
-describe('more searches are worth it', () => {
+describe('so many pairs of searches are worth their time', () => {
+  const short = { unmetLitres: 6.5 };
   it.each([
-    ['in a week, however close the first two end', made(2000, {}, 100), made(2000, {}, 100), true],
-    ['in a week as large as there is time for', made(2000, {}, 600), made(2000, {}, 600), true],
-    ['not in a larger one', made(2000, {}, 601), made(4000), false],
-    ['not where there is little to find and two find the same', made(60, {}, 19), made(60, {}, 19), false],
-    ['there where they do not', made(60, {}, 19), made(61, {}, 19), true],
-  ])('%s', (_, a, b, worth) => {
-    expect(worthMore(a, b)).toBe(worth);
+    ['in a week, however close the first two end', made(2000, {}, 100), made(2000, {}, 100), ROUNDS],
+    ['in a week as large as there is time for', made(2000, {}, 600), made(2000, {}, 600), ROUNDS],
+    ['in a larger one', made(2000, {}, 601), made(4000), 1],
+    ['in a larger one that leaves a need unmet', made(2000, short, 601), made(4000, short), 3],
+    ['in a larger one that only one search leaves unmet', made(2000, short, 601), made(4000), 1],
+    ['where there is little to find and two find the same', made(60, {}, 19), made(60, {}, 19), 1],
+    ['there where they do not', made(60, {}, 19), made(61, {}, 19), ROUNDS],
+  ])('%s', (_, a, b, rounds) => {
+    expect(roundsFor(a, b)).toBe(rounds);
   });
 });
 
