@@ -214,7 +214,8 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
       least = own;
     }
   };
-  for (const before of [previous, from]) if (before) search.consider(linesOf(problem, before, now));
+  if (previous) search.consider(linesOf(problem, previous, now));
+  if (from) search.consider(from.lines ?? linesOf(problem, from.activities, now));
   const first = firstTempers(problem, demand);
   tryTempers(first.slice(0, 1));
   report(0);
@@ -247,8 +248,9 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
     begun += 0.95 * share;
   }
   const candidates = [history, ...(byHand ? [byHand] : []), ...(search.best ? [search.activities()] : [])];
-  const [made] = candidates
+  const [best] = candidates
     .map((one) => worth(fewestTests(problem, one, history, now)))
     .sort((a, b) => compareScores(a.score, b.score));
-  return asPlan(problem, made!.activities, { bound: NOTHING_PROVEN, remarks, seconds: elapsed() });
+  const made = asPlan(problem, best!.activities, { bound: NOTHING_PROVEN, remarks, seconds: elapsed() });
+  return { ...made, ...(search.best && { lines: search.best.lines }) };
 };
