@@ -1,6 +1,15 @@
 import type { Demand } from '../demand/demand.ts';
 import { MINUTES_A_DAY, type Problem } from '../scenario/problem.ts';
-import { earliestEnds, mostFills, mostOnCircuit, type Reach, reachOf, runnableMinutes } from './reach.ts';
+import {
+  earliestEnds,
+  mostByCircuits,
+  mostFills,
+  mostFillsFrom,
+  mostOnCircuit,
+  type Reach,
+  reachOf,
+  runnableMinutes,
+} from './reach.ts';
 
 /** Machines that differ at most in their windows and in what is loaded: they are counted, not named. */
 export interface Kind {
@@ -327,4 +336,32 @@ export function mostOfKind(
   // Circuits are put in one after the other: the nth bare machine begins no earlier than the nth circuit can be done.
   const turns = bare.map((_, n) => Math.max(...bare.map((m) => by(inTurn[m]![n]!))));
   return all(loaded.map((m) => by(alone[m]!))) + Math.min(all(bare.map((m) => by(alone[m]!))), all(turns));
+}
+
+/** Most fills on the circuit that a machine has at the start, and the last minute at which one can end. */
+export function onLoaded(
+  { machines, rules, horizon }: Problem,
+  { reach }: Buckets,
+  index: number,
+): { most: number; lastEnd: number } {
+  const lastEnd =
+    (machines[index]!.loaded?.since ?? Number.NEGATIVE_INFINITY) + rules.circuitLife - rules.swapMinutes;
+  return { most: mostFillsFrom(reach[index]!, 0, Math.min(lastEnd, horizon), rules.swapMinutes), lastEnd };
+}
+
+/** Most fills that a machine alone could end in buckets from+1..to with 0, 1, 2 ... circuits done in them (see `mostByCircuits`). */
+export function mostOnLine(
+  problem: Problem,
+  buckets: Buckets,
+  index: number,
+  from: number,
+  to: number,
+): number[] {
+  const own = buckets.reach[index]!;
+  const [after, until] = [buckets.cuts[from]!, buckets.cuts[to]!];
+  const loaded = onLoaded(problem, buckets, index);
+  // Done when? Of all that may be there, the one that bears most.
+  const onOld = from === 0 ? 0 : Math.max(loaded.most, mostOnCircuit(problem, own, 0, after));
+  const onNew = mostOnCircuit(problem, own, after, until);
+  return mostByCircuits(problem, own, { onOld, onNew, after, until, lastEnd: loaded.lastEnd });
 }

@@ -1,7 +1,16 @@
 import type { Problem } from '../scenario/problem.ts';
-import { type Buckets, canServe, type Kind, lotServes, mostOfKind, reachesOf } from './buckets.ts';
+import {
+  type Buckets,
+  canServe,
+  type Kind,
+  lotServes,
+  mostOfKind,
+  mostOnLine,
+  onLoaded,
+  reachesOf,
+} from './buckets.ts';
 import { LinearModel, NONE, type Term } from './highs.ts';
-import { latestOf, mostAfterChange, mostFillsFrom, mostOnCircuit, underWay } from './reach.ts';
+import { latestOf, mostAfterChange, mostOnCircuit, underWay } from './reach.ts';
 import { waterRows } from './waterRows.ts';
 import { EACH, wholeRows } from './whole.ts';
 
@@ -10,6 +19,9 @@ import { EACH, wholeRows } from './whole.ts';
  * and proved no minute more, but many litres.
  */
 const SMALL = { minutes: 600, litres: 2000 };
+
+/** Buckets in a row, from another one than the first, whose whole lines are counted in a larger model. */
+const FAR = 4;
 
 /** Columns of a kind in one bucket, by bath number (-1: the kind cannot run it). */
 export interface KindColumns {
@@ -115,6 +127,9 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
   const counted = { model, kinds: columns, tests, short };
   const small = model.rowLower.length <= (allowed ? SMALL.minutes : SMALL.litres);
   if (small) kinds.forEach(campaignRows);
+  kinds.forEach((kind, k) => {
+    lineRows(kind, k, small ? last : FAR);
+  });
   wholeRows(problem, buckets, counted, allowed, { many, byKind: small });
   return counted;
 
@@ -165,7 +180,7 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
       ]);
     }
     for (const index of kind.machines) {
-      const { most, lastEnd } = onLoaded(index);
+      const { most, lastEnd } = onLoaded(problem, buckets, index);
       if (most === 0) continue;
       const parts: Term[] = [];
       for (let t = 1; t <= last && cuts[t - 1]! < lastEnd; t++) {
@@ -184,14 +199,6 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
     return Math.max(...reachesOf(buckets, kind).map((own) => of(problem, own, cuts[t - 1]!, cuts[t]!)));
   }
 
-  /** Most fills on the circuit that a machine has at the start, and the last minute at which one can end. */
-  function onLoaded(index: number): { most: number; lastEnd: number } {
-    const { loaded } = problem.machines[index]!;
-    const lastEnd = (loaded?.since ?? -NONE) + rules.circuitLife - rules.swapMinutes;
-    const until = Math.min(lastEnd, problem.horizon);
-    return { most: mostFillsFrom(buckets.reach[index]!, 0, until, rules.swapMinutes), lastEnd };
-  }
-
   /**
    * Fills of one bath in a row on one circuit are no more than it bears, and each such row begins with the circuit, with
    * a change to the bath or at the start: machines that have a bath loaded in part for ever do not make it for nothing.
@@ -205,7 +212,7 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
     for (const bath of kind.baths) {
       const given = kind.machines
         .filter((index) => problem.machines[index]!.loaded?.bath === bath)
-        .reduce((sum, index) => sum + onLoaded(index).most, 0);
+        .reduce((sum, index) => sum + onLoaded(problem, buckets, index).most, 0);
       model.row(
         -given,
         NONE,
@@ -263,6 +270,38 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
           spans.slice(from, to).flatMap((t) => work(k, t, 1, 0, 0)),
         );
       }
+  }
+
+  /**
+   * A machine alone makes so many fills on the circuit it has, so many with one new circuit, with two ... (`mostOnLine`).
+   * Whatever one circuit is said to be worth, no number of them leaves it more fills beyond that than the best number does,
+   * and so for all machines of the kind together: a circuit for the last hour of a week is not worth what others are.
+   * @param far buckets of the longest spells, but for those from the start
+   */
+  function lineRows(kind: Kind, k: number, far: number): void {
+    const spells = [0, ...spans].flatMap((from) =>
+      spans.filter((to) => to > from && (from === 0 || to <= from + far)).map((to) => [from, to] as const),
+    );
+    // Machines that are alike make alike.
+    const like = kind.machines.map((index) => {
+      const { loaded, windows } = problem.machines[index]!;
+      return JSON.stringify([loaded?.since, windows]);
+    });
+    for (const [from, to] of spells) {
+      const known = new Map<string, number[]>();
+      const most = kind.machines.map((index, n) => {
+        const own = known.get(like[n]!) ?? mostOnLine(problem, buckets, index, from, to);
+        known.set(like[n]!, own);
+        return own;
+      });
+      const worths = new Set([0, ...most.flatMap((own) => own.slice(1).map((n, c) => n - own[c]!))]);
+      for (const worth of worths)
+        model.row(
+          -NONE,
+          most.reduce((sum, own) => sum + Math.max(...own.map((n, c) => n - worth * c)), 0),
+          spans.slice(from, to).flatMap((t) => work(k, t, 1, -worth, 0)),
+        );
+    }
   }
 
   /** Whole fills that fit into an unbroken stretch under n tests, and into the longest there is, at the best n. */

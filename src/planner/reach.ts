@@ -195,3 +195,56 @@ export function earliestEnds(
   }
   return ends;
 }
+
+/** A time in the life of one machine, and what its circuits bear in it. */
+export interface Spell {
+  /** Minutes: what ends in after+1..until; from the start: after 0. */
+  readonly after: number;
+  readonly until: number;
+  /** Most fills on a circuit done in that time. */
+  readonly onNew: number;
+  /** After the start: most fills on the circuit there then. */
+  readonly onOld: number;
+  /** From the start: last possible end of a fill on the circuit loaded then; minus infinity: none is. */
+  readonly lastEnd: number;
+}
+
+/**
+ * Most fills of one machine that could end in a spell with 0, 1, 2 ... circuits done in it, up to the number from which on
+ * more of them bear no more: a spell that more circuits were of use to would have had one fewer filled up first.
+ */
+export function mostByCircuits(
+  { rules, horizon }: Problem,
+  { nextEnd, someEnd, nextCircuit }: Reach,
+  { after, until, onNew, onOld, lastEnd }: Spell,
+): number[] {
+  const { swapMinutes, circuitMinutes } = rules;
+  const fills = (into: number[], before: number, first: number, most: number, last: number) => {
+    let end = first;
+    for (let n = before + 1; n <= before + most && end <= last; n++) {
+      into[n] = Math.min(into[n] ?? horizon, end);
+      end = nextEnd[end + swapMinutes]!;
+    }
+  };
+  /** Earliest end of the nth fill, with the circuits so far. */
+  let ends: number[] = [];
+  if (after === 0) fills(ends, 0, nextEnd[0]!, Number.POSITIVE_INFINITY, Math.min(lastEnd, until));
+  else fills(ends, 0, someEnd[after + 1]!, onOld, until);
+  const most = [Math.max(0, ends.length - 1)];
+  for (;;) {
+    const next: number[] = [];
+    const renewed = (n: number, idle: number) => {
+      const done = nextCircuit[Math.min(horizon + 1, idle + circuitMinutes)]!;
+      if (done <= until) fills(next, n, nextEnd[done]!, onNew, until);
+    };
+    // The first one may have been under way.
+    if (most.length === 1) renewed(0, after === 0 ? 0 : after + 1 - circuitMinutes);
+    ends.forEach((end, n) => {
+      renewed(n, end + swapMinutes);
+    });
+    const best = next.length - 1;
+    if (best <= most.at(-1)!) return most;
+    most.push(best);
+    ends = next;
+  }
+}
