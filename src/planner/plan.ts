@@ -214,8 +214,7 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
       least = own;
     }
   };
-  if (previous) search.consider(linesOf(problem, previous, now));
-  if (from) search.consider(from.lines ?? linesOf(problem, from.activities, now));
+  for (const before of [previous, from]) if (before) search.consider(linesOf(problem, before, now));
   const first = firstTempers(problem, demand);
   tryTempers(first.slice(0, 1));
   report(0);
@@ -248,9 +247,8 @@ export const plan: Planner = async (problem, options: PlanOptions = {}) => {
     begun += 0.95 * share;
   }
   const candidates = [history, ...(byHand ? [byHand] : []), ...(search.best ? [search.activities()] : [])];
-  const [best] = candidates
+  const [made] = candidates
     .map((one) => worth(fewestTests(problem, one, history, now)))
     .sort((a, b) => compareScores(a.score, b.score));
-  const made = asPlan(problem, best!.activities, { bound: NOTHING_PROVEN, remarks, seconds: elapsed() });
-  return { ...made, ...(search.best && { lines: search.best.lines }) };
+  return asPlan(problem, made!.activities, { bound: NOTHING_PROVEN, remarks, seconds: elapsed() });
 };

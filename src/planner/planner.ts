@@ -1,6 +1,5 @@
 import type { Activity, Bound, Plan, Score } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
-import type { Lines } from './deciders.ts';
 
 /** A plan so far, told while the search goes on. */
 export interface Progress {
@@ -10,13 +9,6 @@ export interface Progress {
   readonly bound: Bound | null;
   readonly activities: readonly Activity[];
 }
-
-/** A plan with what the dispatcher was told for it: lines read off the activities do not always lead to the same minutes. */
-export interface Planned extends Plan {
-  readonly lines?: Lines;
-}
-/** Of a plan, what another search goes on from. */
-export type Begun = Pick<Planned, 'activities' | 'lines'>;
 
 export interface PlanOptions {
   /** Same scenario, seed and work: same plan. Default 1. */
@@ -28,7 +20,7 @@ export interface PlanOptions {
   /** There are seconds, not minutes: short searches one after the other, whose plans are good whenever the clock strikes. */
   readonly hasty?: boolean;
   /** A plan of the same scenario to search on from: as hot as from the beginning, with half as many tries. */
-  readonly from?: Begun;
+  readonly from?: readonly Activity[];
   /** Last guard, s of wall clock; when it strikes a remark says so. Needs `clock`. */
   readonly seconds?: number;
   /** Wall clock in ms; the core has none of its own. */
@@ -45,4 +37,4 @@ export interface PlanOptions {
 }
 
 /** The one door to every planner. Never rejects for a shortage: what stays unmet is in the plan's needs and score. */
-export type Planner = (problem: Problem, options?: PlanOptions) => Promise<Planned>;
+export type Planner = (problem: Problem, options?: PlanOptions) => Promise<Plan>;

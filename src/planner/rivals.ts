@@ -1,5 +1,5 @@
-import { compareScores, type Plan } from '../plan/plan.ts';
-import type { Begun, Planned, PlanOptions } from './planner.ts';
+import { type Activity, compareScores, type Plan } from '../plan/plan.ts';
+import type { PlanOptions } from './planner.ts';
 
 const SEEDS = 2 ** 31;
 /** Any odd numbers will do: far from seeds that people choose, and from each other. */
@@ -18,7 +18,7 @@ const ROUNDS_OF_MANY = 3;
 const FEW = 20;
 
 /** What one search is told. */
-export type Own = Required<Pick<PlanOptions, 'seed' | 'cool'>> & { readonly from?: Begun };
+export type Own = Required<Pick<PlanOptions, 'seed' | 'cool'>> & { readonly from?: readonly Activity[] };
 
 /** The two searches of a round: always the same, so that the plan does not depend on the computer. */
 export function pairOf(
@@ -33,8 +33,6 @@ export function pairOf(
     { ...from, seed: (own + APART) % SEEDS, cool: true },
   ];
 }
-
-const begun = ({ activities, lines }: Planned): Begun => ({ activities, ...(lines && { lines }) });
 
 /** Share done of all rounds, when so much of one is. */
 export const doneOfAll = (round: number, done: number): number =>
@@ -51,7 +49,7 @@ export function roundsFor(a: Plan, b: Plan): number {
  * The better plan, of equals the first; where there is no second, the first with a remark.
  * @param second why there is none, in words, when it failed
  */
-export function betterPlan(first: Planned, second: Planned | string): Planned {
+export function betterPlan(first: Plan, second: Plan | string): Plan {
   if (typeof second === 'string')
     return { ...first, remarks: [...first.remarks, `The second search counts for nothing: ${second}.`] };
   return compareScores(second.score, first.score) < 0 ? second : first;
@@ -69,17 +67,17 @@ export async function contest(
   search: (
     pair: readonly [first: Own, second: Own],
     round: number,
-  ) => Promise<readonly [Planned, Planned | string]>,
+  ) => Promise<readonly [Plan, Plan | string]>,
   late: () => boolean = () => false,
 ): Promise<Plan> {
   const remarks = new Set<string>();
-  let best: Planned | null = null;
+  let best: Plan | null = null;
   let inVain = 0;
   let rounds = 1;
   for (let round = 0; ; round++) {
     // Where something stays unmet after the first pair, another fresh look has left less more often than one from there.
     const anew = !best || (round === 1 && best.score.unmetLitres > 0);
-    const [first, second] = await search(pairOf(seed, round, anew ? {} : { from: begun(best!) }), round);
+    const [first, second] = await search(pairOf(seed, round, anew ? {} : { from: best!.activities }), round);
     const better = betterPlan(first, second);
     for (const remark of better.remarks) remarks.add(remark);
     inVain = best && compareScores(best.score, better.score) <= 0 ? inVain + 1 : 0;

@@ -3,7 +3,7 @@ import type { Activity, Plan, Score } from '../../plan/plan.ts';
 import { planByHand } from '../../planner/byHand.ts';
 import { explainNeeds, type Shortage } from '../../planner/explain.ts';
 import { asPlan } from '../../planner/plan.ts';
-import type { Begun, Progress } from '../../planner/planner.ts';
+import type { Progress } from '../../planner/planner.ts';
 import { replan } from '../../planner/replan.ts';
 import { compile } from '../../scenario/problem.ts';
 import type { Scenario } from '../../scenario/schema.ts';
@@ -20,7 +20,7 @@ export interface PlanRequest {
   /** See `PlanOptions`. */
   readonly seed?: number;
   readonly cool?: boolean;
-  readonly from?: Begun;
+  readonly from?: readonly Activity[];
 }
 export interface ByHand {
   readonly activities: readonly Activity[];
