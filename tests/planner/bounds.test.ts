@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { demandOf } from '../../src/demand/demand.ts';
 import type { Score } from '../../src/plan/plan.ts';
 import { boundsOf } from '../../src/planner/bounds.ts';
@@ -321,39 +321,30 @@ test('what is delivered as the shift ends fills nothing before the next one', as
   await leaves(problem, 52);
 });
 
-test('what had begun before a delivery came takes nothing of it', async () => {
-  // 40 bags for the round at 06:00 on the second day, minute 1380. One bag set is there, more come at minute 1200: one fill
-  // before, then fills that end at 1265 and 1338, and none by 1372. Three fills of 8, so 16 bags of 6.5 L are missing.
-  const problem = compile(
-    unit({
-      ...oneBed,
-      days: 3,
-      patients: [bed('A', 20, 130, 1440)],
-      supplies: [{ item: 'bag set', onHand: 1, perFill: 1, deliveries: [{ at: at(1200), quantity: 20 }] }],
-      rules: { rounds: ['06:00'] },
-    }),
-  );
-  expect(wantedBags(problem)).toEqual([40]);
-  await leaves(problem, 104);
-});
+describe('what had begun before a delivery came takes nothing of it', () => {
+  // 40 bags for the round at 06:00 on the second day, minute 1380. One bag set is there, more come at minute 1200.
+  const awaiting = (machines = oneBed.machines) =>
+    compile(
+      unit({
+        ...oneBed,
+        days: 3,
+        machines,
+        patients: [bed('A', 20, 130, 1440)],
+        supplies: [{ item: 'bag set', onHand: 1, perFill: 1, deliveries: [{ at: at(1200), quantity: 20 }] }],
+        rules: { rounds: ['06:00'] },
+      }),
+    );
 
-test('machines of two kinds each wait for a delivery as long as their fills take', async () => {
-  // As above beside a machine that fills 4 bags in 65 min at half the flow: after the delivery two fills more, 8 bags.
-  const problem = compile(
-    unit({
-      ...oneBed,
-      days: 3,
-      machines: [
-        { id: 'M1', flow: 800, positions: 8, water: 'W' },
-        { id: 'M2', flow: 260, positions: 4, water: 'W' },
-      ],
-      patients: [bed('A', 20, 130, 1440)],
-      supplies: [{ item: 'bag set', onHand: 1, perFill: 1, deliveries: [{ at: at(1200), quantity: 20 }] }],
-      rules: { rounds: ['06:00'] },
-    }),
-  );
-  // 4 x 6.5 L at 260 mL/min are 100 min: one fill, that ends at 1300, by 1372. 1 + 2 of 8 bags and one of 4 are 28.
-  await leaves(problem, 78);
+  test('one fill before, then fills that end at 1265 and 1338, and none by 1372: 16 of 40 bags are missing', async () => {
+    expect(wantedBags(awaiting())).toEqual([40]);
+    await leaves(awaiting(), 16 * 6.5);
+  });
+
+  test('each kind of machine waits as long as its fills take', async () => {
+    // 4 x 6.5 L at 260 mL/min are 100 min: one fill, that ends at 1300, by 1372. 1 + 2 of 8 bags and one of 4 are 28.
+    const slow = { id: 'M2', flow: 260, positions: 4, water: 'W' };
+    await leaves(awaiting([...oneBed.machines, slow]), 12 * 6.5);
+  });
 });
 
 test('water for one of two machines: a day bears whole fills, one after the other', async () => {
