@@ -349,19 +349,24 @@ export function onLoaded(
   return { most: mostFillsFrom(reach[index]!, 0, Math.min(lastEnd, horizon), rules.swapMinutes), lastEnd };
 }
 
-/** Most fills that a machine alone could end in buckets from+1..to with 0, 1, 2 ... circuits done in them (see `mostByCircuits`). */
+/**
+ * Most fills that a machine alone could end in buckets from+1..to, told to `to`, with 0, 1, 2 ... circuits done in them
+ * (see `mostByCircuits`).
+ */
 export function mostOnLine(
   problem: Problem,
   buckets: Buckets,
   index: number,
   from: number,
-  to: number,
-): number[] {
+): (to: number) => number[] {
   const own = buckets.reach[index]!;
-  const [after, until] = [buckets.cuts[from]!, buckets.cuts[to]!];
+  const after = buckets.cuts[from]!;
   const loaded = onLoaded(problem, buckets, index);
   // Done when? Of all that may be there, the one that bears most.
   const onOld = from === 0 ? 0 : Math.max(loaded.most, mostOnCircuit(problem, own, 0, after));
-  const onNew = mostOnCircuit(problem, own, after, until);
-  return mostByCircuits(problem, own, { onOld, onNew, after, until, lastEnd: loaded.lastEnd });
+  return (to) => {
+    const until = buckets.cuts[to]!;
+    const onNew = mostOnCircuit(problem, own, after, until);
+    return mostByCircuits(problem, own, { onOld, onNew, after, until, lastEnd: loaded.lastEnd });
+  };
 }

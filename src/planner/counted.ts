@@ -279,28 +279,30 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
    * @param far buckets of the longest spells, but for those from the start
    */
   function lineRows(kind: Kind, k: number, far: number): void {
-    const spells = [0, ...spans].flatMap((from) =>
-      spans.filter((to) => to > from && (from === 0 || to <= from + far)).map((to) => [from, to] as const),
-    );
-    // Machines that are alike make alike.
-    const like = kind.machines.map((index) => {
+    const alike = new Map<string, number[]>();
+    for (const index of kind.machines) {
       const { loaded, windows } = problem.machines[index]!;
-      return JSON.stringify([loaded?.since, windows]);
-    });
-    for (const [from, to] of spells) {
-      const known = new Map<string, number[]>();
-      const most = kind.machines.map((index, n) => {
-        const own = known.get(like[n]!) ?? mostOnLine(problem, buckets, index, from, to);
-        known.set(like[n]!, own);
-        return own;
-      });
-      const worths = new Set([0, ...most.flatMap((own) => own.slice(1).map((n, c) => n - own[c]!))]);
-      for (const worth of worths)
-        model.row(
-          -NONE,
-          most.reduce((sum, own) => sum + Math.max(...own.map((n, c) => n - worth * c)), 0),
-          spans.slice(from, to).flatMap((t) => work(k, t, 1, -worth, 0)),
-        );
+      const key = JSON.stringify([loaded?.since, windows]);
+      alike.set(key, [...(alike.get(key) ?? []), index]);
+    }
+    for (const from of [0, ...spans]) {
+      const lines = [...alike.values()].map((machines) => ({
+        count: machines.length,
+        most: mostOnLine(problem, buckets, machines[0]!, from),
+      }));
+      for (const to of spans.filter((t) => t > from && (from === 0 || t <= from + far))) {
+        const each = lines.map(({ count, most }) => ({ count, fills: most(to) }));
+        const worths = each.flatMap(({ fills }) => fills.slice(1).map((n, c) => n - fills[c]!));
+        for (const worth of new Set([0, ...worths]))
+          model.row(
+            -NONE,
+            each.reduce(
+              (sum, own) => sum + own.count * Math.max(...own.fills.map((n, c) => n - worth * c)),
+              0,
+            ),
+            spans.slice(from, to).flatMap((t) => work(k, t, 1, -worth, 0)),
+          );
+      }
     }
   }
 

@@ -17,42 +17,54 @@ export const inserted = (line: Line, at: number, ...segments: Segment[]): Line =
 export const exchanged = (line: Line, at: number, ...segments: Segment[]): Line =>
   inserted(without(line, at), at, ...segments);
 
+/** First segment of a line that begins at a minute or later. */
+export function firstFrom(line: Line, starts: ArrayLike<number>, minute: number): number {
+  let i = 0;
+  while (i < line.length && starts[i]! < minute) i++;
+  return i;
+}
+
+/** Fills of one machine that make as many bags on another, rounded as told; of some at least one. */
+export const fillsOn = (
+  { machines }: Problem,
+  to: number,
+  fills: number,
+  from: number,
+  rounded: (fills: number) => number,
+): number =>
+  fills === 0 ? 0 : Math.max(1, rounded((fills * machines[from]!.positions) / machines[to]!.positions));
+
+/** A segment of one machine as it is on another. */
+export const segmentOn = (
+  problem: Problem,
+  to: number,
+  segment: Segment,
+  from: number,
+  rounded: (fills: number) => number,
+): Segment =>
+  segment.fills >= FULL ? segment : { ...segment, fills: fillsOn(problem, to, segment.fills, from, rounded) };
+
 /**
  * Two machines' lines exchanged from a minute on, in fills that make about as many bags; null where one cannot run a bath
  * of the other's, or nothing changes.
  * @param starts first minute of each segment as the lines are scheduled now
  */
 export function exchangedFrom(
-  { machines }: Problem,
+  problem: Problem,
   lines: Lines,
   starts: readonly ArrayLike<number>[],
   m: number,
   n: number,
   from: number,
 ): Line[] | null {
-  const at = (k: number) => {
-    let i = 0;
-    while (i < lines[k]!.length && starts[k]![i]! < from) i++;
-    return i;
-  };
-  const on = (to: number, line: Line, own: number): Line =>
-    line.map((segment) =>
-      segment.fills >= FULL
-        ? segment
-        : {
-            ...segment,
-            fills: Math.max(
-              1,
-              Math.round((segment.fills * machines[own]!.positions) / machines[to]!.positions),
-            ),
-          },
-    );
-  const [i, j] = [at(m), at(n)];
-  const a = on(m, lines[n]!.slice(j), n);
-  const b = on(n, lines[m]!.slice(i), m);
-  if (a.length + b.length === 0) return null;
-  if (a.some(({ bath }) => !machines[m]!.baths.includes(bath))) return null;
-  if (b.some(({ bath }) => !machines[n]!.baths.includes(bath))) return null;
+  const [i, j] = [m, n].map((k) => firstFrom(lines[k]!, starts[k]!, from));
+  const later = (to: number, own: number, at: number) =>
+    lines[own]!.slice(at).map((segment) => segmentOn(problem, to, segment, own, Math.round));
+  const a = later(m, n, j!);
+  const b = later(n, m, i!);
+  const cannot = (k: number, line: Line) =>
+    line.some(({ bath }) => !problem.machines[k]!.baths.includes(bath));
+  if (a.length + b.length === 0 || cannot(m, a) || cannot(n, b)) return null;
   return replaced(replaced(lines, m, [...lines[m]!.slice(0, i), ...a]), n, [...lines[n]!.slice(0, j), ...b]);
 }
 
@@ -82,8 +94,7 @@ export function restedFrom(
   from: number,
   until: number,
 ): Line {
-  let next = 0;
-  while (next < line.length && starts[next]! < from) next++;
+  const next = firstFrom(line, starts, from);
   const at = next - 1;
   const before = line[at];
   const begun = before ? Math.round((from - starts[at]!) / cycle) : 0;

@@ -2,7 +2,17 @@ import { MINUTES_A_DAY, type Problem } from '../scenario/problem.ts';
 import type { Chance } from './chance.ts';
 import { FULL, type Line, type Lines } from './deciders.ts';
 import type { Segment } from './dispatch.ts';
-import { exchanged, exchangedFrom, inserted, replaced, restedFrom, without } from './lineEdits.ts';
+import {
+  exchanged,
+  exchangedFrom,
+  fillsOn,
+  firstFrom,
+  inserted,
+  replaced,
+  restedFrom,
+  segmentOn,
+  without,
+} from './lineEdits.ts';
 import { Partners, type Spot } from './partners.ts';
 
 /** What a move may look at: the schedule that the present lines make. */
@@ -72,6 +82,8 @@ export class Moves {
   private readonly partners: Partners;
   /** Whether bags of a fill last for one round only. */
   private readonly oneRound: boolean;
+  /** By chance up or down, so that on the average nothing is gained or lost. */
+  private readonly rounded = (fills: number): number => Math.floor(fills + this.chance.unit());
 
   constructor(problem: Problem, chance: Chance) {
     this.problem = problem;
@@ -331,16 +343,14 @@ export class Moves {
     return replaced(taken, to, inserted(line, this.chance.below(line.length + 1), this.on(to, segment, m)));
   }
 
-  /** Fills that make as many bags on another machine, about: by chance rounded up or down. */
+  /** Fills that make as many bags on another machine, about. */
   private fillsOn(to: number, fills: number, from: number): number {
-    const { machines } = this.problem;
-    const bags = fills * machines[from]!.positions;
-    return fills === 0 ? 0 : Math.max(1, Math.floor(bags / machines[to]!.positions + this.chance.unit()));
+    return fillsOn(this.problem, to, fills, from, this.rounded);
   }
 
   /** A segment as it is on another machine. */
   private on(to: number, segment: Segment, from: number): Segment {
-    return segment.fills >= FULL ? segment : { ...segment, fills: this.fillsOn(to, segment.fills, from) };
+    return segmentOn(this.problem, to, segment, from, this.rounded);
   }
 
   /** A few segments in a row go over to another machine, to where it is at their time. */
@@ -350,7 +360,7 @@ export class Moves {
     const count = 1 + this.chance.below(3);
     const row = line.slice(i, i + count);
     if (to === m || row.some(({ bath }) => !this.can[to]![bath])) return null;
-    const later = standing.starts[to]!.findIndex((start) => start >= standing.starts[m]![i]!);
+    const at = firstFrom(lines[to]!, standing.starts[to]!, standing.starts[m]![i]!);
     const moved = row.map((segment) => this.on(to, segment, m));
     if (this.chance.unit() < 0.5) moved[0] = { ...moved[0]!, fresh: true };
     const after = line.slice(i + count);
@@ -358,7 +368,7 @@ export class Moves {
     if (after[0] && this.chance.unit() < 0.5)
       after[0] = { ...after[0], notBefore: standing.starts[m]![i + count]! };
     const left = replaced(lines, m, [...line.slice(0, i), ...after]);
-    return replaced(left, to, inserted(lines[to]!, later < 0 ? lines[to]!.length : later, ...moved));
+    return replaced(left, to, inserted(lines[to]!, at, ...moved));
   }
 
   /** Rest before a segment, until a while after it would have begun; or no rest. */
@@ -448,13 +458,9 @@ export class Moves {
   ): { at: number; notBefore: number } {
     const line = lines[m]!;
     const starts = standing.starts[m]!;
-    const first = (from: number) => {
-      let i = 0;
-      while (i < line.length && starts[i]! < from) i++;
-      return i;
-    };
-    const before = first(due);
-    const after = this.oneRound && this.chance.unit() < IN_TIME ? Math.min(before, first(opens)) : 0;
+    const before = firstFrom(line, starts, due);
+    const after =
+      this.oneRound && this.chance.unit() < IN_TIME ? Math.min(before, firstFrom(line, starts, opens)) : 0;
     const at = after + this.chance.below(before - after + 1);
     const cycle = this.problem.machines[m]!.shortest + this.problem.rules.swapMinutes;
     const idleFrom = at > 0 ? starts[at - 1]! + standing.placed[m]![at - 1]! * cycle : 0;

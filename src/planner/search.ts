@@ -254,8 +254,9 @@ export class Search {
       for (const [p, [m, n]] of pairs.entries()) {
         if (p % 16 === 0) yield (k + p / pairs.length) / times.length;
         const next = exchangedFrom(problem, lines, starts, m, n, from);
-        const own = next ? this.judge(next, price) : price;
-        if (!next || own >= price) continue;
+        if (!next) continue;
+        const own = this.judge(next, price);
+        if (own >= price) continue;
         lines = this.settle(next, own);
         this.keep(lines);
         price = evaluator.price(evaluator);

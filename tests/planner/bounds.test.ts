@@ -99,8 +99,9 @@ test.each(
           (a) => a.kind === kind && 'machine' in a && a.machine === id && a.end > after && a.end <= until,
         ).length;
       buckets.cuts.forEach((after, from) => {
+        const line = mostOnLine(problem, buckets, m, from);
         for (let to = from + 1; to < buckets.cuts.length; to++) {
-          const most = mostOnLine(problem, buckets, m, from, to);
+          const most = line(to);
           const [fills, circuits] = ['fill', 'circuit'].map((kind) => within(kind, after, buckets.cuts[to]!));
           const bears = most[Math.min(circuits!, most.length - 1)]!;
           expect(fills, `${id}, ${after} to ${buckets.cuts[to]}, ${circuits} circuits`).toBeLessThanOrEqual(

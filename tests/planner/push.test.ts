@@ -45,11 +45,15 @@ const world = (...more: Scenario['patients']) =>
   );
 const made = (problem: Problem, activities: readonly Activity[], now = 0) =>
   pushedIn(problem, demandOf(problem), activities, now > 0 ? historyOf(activities, now) : [], now);
-const BEFORE: readonly Activity[] = [
+/** What a day begins with: a test, a circuit, a fill. */
+const begunWith = (bath: string): Activity[] => [
   { kind: 'test', water: 'W', start: 0, end: 10 },
-  { kind: 'circuit', machine: 'M1', bath: 'B', start: 10, end: 40 },
-  { kind: 'fill', machine: 'M1', bath: 'B', start: 40, end: 105 },
+  { kind: 'circuit', machine: 'M1', bath, start: 10, end: 40 },
+  { kind: 'fill', machine: 'M1', bath, start: 40, end: 105 },
   { kind: 'swap', machine: 'M1', start: 105, end: 113 },
+];
+const BEFORE: readonly Activity[] = [
+  ...begunWith('B'),
   { kind: 'fill', machine: 'M1', bath: 'B', start: 113, end: 178 },
   { kind: 'swap', machine: 'M1', start: 178, end: 186 },
 ];
@@ -95,10 +99,7 @@ it('room is made where a fill in an hour of rest would take a change of bath mor
     }),
   );
   const previous: readonly Activity[] = [
-    { kind: 'test', water: 'W', start: 0, end: 10 },
-    { kind: 'circuit', machine: 'M1', bath: 'A', start: 10, end: 40 },
-    { kind: 'fill', machine: 'M1', bath: 'A', start: 40, end: 105 },
-    { kind: 'swap', machine: 'M1', start: 105, end: 113 },
+    ...begunWith('A'),
     { kind: 'bath', machine: 'M1', bath: 'B', start: 113, end: 123 },
     { kind: 'fill', machine: 'M1', bath: 'B', start: 123, end: 188 },
     { kind: 'swap', machine: 'M1', start: 188, end: 196 },
