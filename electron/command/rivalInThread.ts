@@ -2,7 +2,7 @@ import { Worker } from 'node:worker_threads';
 import type { Plan } from '../../src/plan/plan.ts';
 import { plan } from '../../src/planner/plan.ts';
 import type { Progress } from '../../src/planner/planner.ts';
-import { contest, doneOfAll, type Own } from '../../src/planner/rivals.ts';
+import { contest, doneOfAll, type Own, roundsFor } from '../../src/planner/rivals.ts';
 import type { Problem } from '../../src/scenario/problem.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 
@@ -56,7 +56,7 @@ export async function planWithRival(
     });
   const made = await contest(
     seed,
-    async ([own, others], round) => {
+    async ([own, others], round, rounds) => {
       const before = left();
       const second = rival(others);
       const first = await plan(problem, {
@@ -65,7 +65,10 @@ export async function planWithRival(
         seconds: left(),
         clock: () => performance.now(),
         ...(onProgress && {
-          onProgress: (progress) => onProgress({ ...progress, done: doneOfAll(round, progress.done) }),
+          onProgress(progress) {
+            const done = doneOfAll(round, progress.done, rounds ?? roundsFor(progress, progress));
+            onProgress({ ...progress, done });
+          },
         }),
       });
       let watch: ReturnType<typeof setTimeout> | undefined;

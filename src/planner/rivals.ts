@@ -34,12 +34,14 @@ export function pairOf(
   ];
 }
 
-/** Share done of all rounds, when so much of one is. */
-export const doneOfAll = (round: number, done: number): number =>
-  (round === 0 ? FIRST_TAKES * done : FIRST_TAKES + round - 1 + done) / (FIRST_TAKES + ROUNDS - 1);
+/** Share done of so many rounds, when so much of one is. */
+export const doneOfAll = (round: number, done: number, rounds: number): number =>
+  (round === 0 ? FIRST_TAKES * done : FIRST_TAKES + round - 1 + done) / (FIRST_TAKES + rounds - 1);
+
+type Found = Pick<Plan, 'activities' | 'score'>;
 
 /** Pairs of searches that may be worth their time, once the first pair has found these. */
-export function roundsFor(a: Plan, b: Plan): number {
+export function roundsFor(a: Found, b: Found): number {
   const fills = a.activities.filter(({ kind }) => kind === 'fill').length;
   if (fills > MANY) return Math.min(a.score.unmetLitres, b.score.unmetLitres) > 0 ? ROUNDS_OF_MANY : 1;
   return fills >= FEW || compareScores(a.score, b.score) !== 0 ? ROUNDS : 1;
@@ -59,7 +61,8 @@ export function betterPlan(first: Plan, second: Plan | string): Plan {
  * The best plan of searches in pairs, one on each core: the first anew (the second too, as long as a need is unmet), the
  * others each from the best plan of all before and with fewer tries, until several in a row find nothing better. One long
  * search wanders from where it has been, while these begin hot again where it is best.
- * @param search runs a pair side by side; a second plan that there is none of is the reason, in words
+ * @param search runs a pair side by side, told how many rounds there may be (null as long as that is not known); a second
+ * plan that there is none of is the reason, in words
  * @param late asked before another round; true: there is no time for it, and a remark says so
  */
 export async function contest(
@@ -67,6 +70,7 @@ export async function contest(
   search: (
     pair: readonly [first: Own, second: Own],
     round: number,
+    rounds: number | null,
   ) => Promise<readonly [Plan, Plan | string]>,
   late: () => boolean = () => false,
 ): Promise<Plan> {
@@ -77,7 +81,8 @@ export async function contest(
   for (let round = 0; ; round++) {
     // Where something stays unmet after the first pair, another fresh look has left less more often than one from there.
     const anew = !best || (round === 1 && best.score.unmetLitres > 0);
-    const [first, second] = await search(pairOf(seed, round, anew ? {} : { from: best!.activities }), round);
+    const own = pairOf(seed, round, anew ? {} : { from: best!.activities });
+    const [first, second] = await search(own, round, round === 0 ? null : rounds);
     const better = betterPlan(first, second);
     for (const remark of better.remarks) remarks.add(remark);
     inVain = best && compareScores(best.score, better.score) <= 0 ? inVain + 1 : 0;

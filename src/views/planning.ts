@@ -2,14 +2,20 @@ import * as Comlink from 'comlink';
 import { compareScores, type Plan } from '../plan/plan.ts';
 import type { Shortage } from '../planner/explain.ts';
 import type { Progress } from '../planner/planner.ts';
-import { contest, doneOfAll } from '../planner/rivals.ts';
+import { contest, doneOfAll, roundsFor } from '../planner/rivals.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import { openThread, type Thread } from './thread.ts';
 import type { ByHand, PlanRequest, PlanService } from './worker/plan.worker.ts';
 
+/** `settled`: the short first stages of the searches are over, and what they found is worth proving bounds for. */
+export type PairsProgress = Progress & { readonly settled: boolean };
+
+/** Share of the first searches that their short first stages take, and a little more. */
+const FIRST_STAGES = 0.2;
+
 /** What a run of the planner tells while it goes on and when it ends; done or failed comes once, byHand may follow done. */
 export interface Listener {
-  readonly progress: (progress: Progress) => void;
+  readonly progress: (progress: PairsProgress) => void;
   readonly done: (plan: Plan) => void;
   readonly byHand: (byHand: ByHand) => void;
   readonly failed: (message: string) => void;
@@ -58,17 +64,17 @@ export function makeRunner(makeWorker: () => Worker = planWorker): PlanRunner {
       busy = true;
       let planned = false;
       const long = request.anew === true || !request.previous;
-      const tell = (progress: Progress) => {
+      const tell = (progress: PairsProgress) => {
         // Progress comes through ports of its own and may arrive after the plan.
         if (current() && !planned) listener.progress(progress);
       };
       const pairs = () => {
         const told = together(tell);
-        return contest(1, async ([own, others], round) => {
+        return contest(1, async ([own, others], round, rounds) => {
           // A stopped run asks nothing more: its threads may be another run's by now.
           if (!current()) return new Promise(() => undefined);
-          const rival = askRival({ ...request, ...others }, told(round, 1));
-          const first = await service.plan({ ...request, ...own }, Comlink.proxy(told(round, 0)));
+          const rival = askRival({ ...request, ...others }, told(round, rounds, 1));
+          const first = await service.plan({ ...request, ...own }, Comlink.proxy(told(round, rounds, 0)));
           const answer = await rival;
           if (typeof answer === 'string' && current()) {
             second?.worker.terminate();
@@ -78,7 +84,8 @@ export function makeRunner(makeWorker: () => Worker = planWorker): PlanRunner {
         });
       };
       const go = async () => {
-        const made = long ? await pairs() : await service.plan(request, Comlink.proxy(tell));
+        const alone = Comlink.proxy((progress: Progress) => tell({ ...progress, settled: false }));
+        const made = long ? await pairs() : await service.plan(request, alone);
         if (!current()) return;
         planned = true;
         listener.done(made);
@@ -105,15 +112,19 @@ export function makeRunner(makeWorker: () => Worker = planWorker): PlanRunner {
 }
 
 /** Progress of searches in pairs as one: the best plan of all, and as much done of all rounds as by the slower of a pair. */
-function together(told: (progress: Progress) => void) {
+function together(told: (progress: PairsProgress) => void) {
   const done = [0, 0];
+  let shown = 0;
   let best: Progress | null = null;
-  return (round: number, search: 0 | 1) => {
+  return (round: number, rounds: number | null, search: 0 | 1) => {
     done[search] = 0;
     return (progress: Progress) => {
       done[search] = progress.done;
       if (!best || compareScores(progress.score, best.score) < 0) best = progress;
-      told({ ...best, done: doneOfAll(round, Math.min(...done)) });
+      const least = Math.min(...done);
+      // How many rounds there will be is a guess in the first, and a bar does not go back.
+      shown = Math.max(shown, doneOfAll(round, least, rounds ?? roundsFor(best, best)));
+      told({ ...best, done: shown, settled: round > 0 || least >= FIRST_STAGES });
     };
   };
 }

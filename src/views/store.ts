@@ -4,7 +4,6 @@ import { type Activity, compareScores, type Plan, type Score } from '../plan/pla
 import { wantsLonger } from '../planner/moved.ts';
 import { asPlan } from '../planner/plan.ts';
 import type { Proven } from '../planner/proof.ts';
-import { doneOfAll } from '../planner/rivals.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import { commit, type History, NO_HISTORY, type Recipe, redo, undo } from '../sheets/history.ts';
 import { renamed } from '../sheets/renamed.ts';
@@ -123,9 +122,6 @@ let proof: {
   state: 'running' | 'proven' | 'failed';
   proven: Proven | null;
 } | null = null;
-/** Share done from which on the proof need not wait for the searches' end: their short first stages are over by then. */
-const PROOF_FROM = doneOfAll(0, 0.2);
-
 const noWorse = (score: Score, allowed: Score): boolean =>
   score.unmetLitres <= allowed.unmetLitres && score.reserveShort <= allowed.reserveShort;
 
@@ -198,13 +194,14 @@ export const useStore = create<State & Actions>()((set, get) => {
     const long = request.anew || !previous;
     const start = () =>
       runner.start(request, {
-        progress({ done, score, activities }) {
+        progress({ done, score, activities, settled }) {
           set({ planning: { state: 'planning', done, score, failure: null } });
           const remarks = ['The best plan when planning was cancelled.'];
           const bound = { unmetLitres: 0, handsOnMinutes: 0 };
           const shown = get().planned;
           const current = shown?.scenario === scenario;
-          if (long && current && done >= PROOF_FROM && !proof) prove();
+          // The proof need not wait for the searches' end.
+          if (long && current && settled && !proof) prove();
           if (current && compareScores(score, shown.plan.score) >= 0) return;
           showBest = () => show(asPlan(problem, activities, { bound, remarks, seconds: 0 }));
           // With a plan before, only what is kept of it (told first) is shown meanwhile: the search moves much.

@@ -1,7 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { Plan } from '../../src/plan/plan.ts';
 import type { Progress } from '../../src/planner/planner.ts';
-import { doneOfAll } from '../../src/planner/rivals.ts';
 import { makeRunner } from '../../src/views/planning.ts';
 import type { PlanRequest } from '../../src/views/worker/plan.worker.ts';
 import { asWorker, type FakeWorker, fakeWorker } from './fakeWorker.ts';
@@ -50,8 +49,8 @@ async function run(request: Partial<PlanRequest>, ...searches: Search[]) {
     runner.start(
       { scenario: invented(1, 1), ...request },
       {
-        progress: ({ done, score: so }) =>
-          void words.push(`${(done / doneOfAll(0, 1)).toFixed(1)}: ${so.handsOnMinutes}`),
+        progress: ({ done, score: so, settled }) =>
+          void words.push(`${done.toFixed(1)}${settled ? '' : ' at first'}: ${so.handsOnMinutes}`),
         done: ({ score: so, remarks }) =>
           void words.push(`done ${so.handsOnMinutes} ${remarks.join()}`.trim()),
         byHand: () => resolve(),
@@ -91,7 +90,7 @@ describe('two searches of the app', () => {
         return made(60);
       },
     );
-    expect(words).toEqual(['0.0: 80', '0.4: 80', '0.5: 66', 'done 60']);
+    expect(words).toEqual(['0.0 at first: 80', '0.4: 80', '0.5: 66', 'done 60']);
     expect(new Set(seeds).size).toBe(2);
   });
 

@@ -121,17 +121,35 @@ describe('a contest', () => {
     }
   });
 
-  it('counts what is done of eight pairs, of which the first takes twice as long as another', () => {
-    const shares = [
-      [0, 0],
-      [0, 0.5],
-      [0, 1],
-      [1, 0],
-      [1, 1],
-      [ROUNDS - 1, 1],
-    ] as const;
-    expect(shares.map(([round, done]) => doneOfAll(round, done) * 9)).toEqual(
-      [0, 1, 2, 2, 3, 9].map((part) => expect.closeTo(part)),
+  it('counts what is done of all pairs, of which the first takes twice as long as another', () => {
+    const shares: readonly (readonly [round: number, done: number, rounds: number])[] = [
+      [0, 0, 8],
+      [0, 0.5, 8],
+      [0, 1, 8],
+      [1, 0, 8],
+      [1, 1, 8],
+      [7, 1, 8],
+      [0, 0.5, 1],
+      [0, 1, 1],
+      [1, 0.5, 3],
+      [2, 1, 3],
+    ];
+    expect(shares.map((share) => doneOfAll(...share))).toEqual(
+      [0, 1 / 9, 2 / 9, 2 / 9, 3 / 9, 1, 0.5, 1, 2.5 / 4, 1].map((part) => expect.closeTo(part)),
     );
+  });
+
+  it('tells how many pairs there may be once it is known', async () => {
+    const told: unknown[] = [];
+    const short = { unmetLitres: 52 };
+    await contest(7, async (_, round, rounds) => {
+      told.push([round, rounds]);
+      return [made(2000, short, 601), made(2000, short, 601)];
+    });
+    expect(told).toEqual([
+      [0, null],
+      [1, 3],
+      [2, 3],
+    ]);
   });
 });
