@@ -1,6 +1,6 @@
-import type { Plan } from '../plan/plan.ts';
+import { compareScores, type Plan } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
-import type { Planner } from './planner.ts';
+import type { Planner, PlanOptions } from './planner.ts';
 import { type Limit, type Probe, probesOf, round } from './probes.ts';
 import { missingOf } from './relief.ts';
 import { type Gap, gapsOf, unmetIn } from './shortages.ts';
@@ -47,7 +47,7 @@ export interface Shortage {
 }
 
 export interface ExplainOptions {
-  /** Tries for each plan made again. Default 60. */
+  /** Tries for each plan made again quickly. Default 60. */
   readonly tries?: number;
   /** Plans made again at most; what is then not narrowed down says so. Default 160. */
   readonly replans?: number;
@@ -56,6 +56,13 @@ export interface ExplainOptions {
   readonly onProgress?: (replans: number) => void;
   readonly stop?: () => boolean;
 }
+
+/**
+ * Where a quick plan does not clear everything, tries for a closer look, in a plan of so many fills or fewer: one more
+ * technician at night lets every fill of the week begin sooner, but no quick plan makes a set of that.
+ */
+const CLOSER_TRIES = 3000;
+const WEEK = 400;
 
 /**
  * For each unmet need of a plan, what would have covered it: one limit at a time is relaxed and the problem planned
@@ -71,34 +78,55 @@ export async function explainNeeds(
 ): Promise<Shortage[]> {
   const { tries = 60, replans = 160, stop } = options;
   const when = options.when ?? ((minute: number) => problem.clock.localOf(minute).replace('T', ' '));
+  const fills = plan.activities.filter(({ kind }) => kind === 'fill').length;
+  const closerTries = Math.round(CLOSER_TRIES * Math.min(1, WEEK / Math.max(1, fills)));
   let used = 0;
-  const again = async (relaxed: Problem): Promise<Plan> => {
-    used += 1;
-    options.onProgress?.(used);
-    return replan(relaxed, { tries, seed: 1, previous: plan.activities });
-  };
   let allowed = replans;
   const spent = () => used >= allowed || (stop?.() ?? false);
+  const again = (relaxed: Problem, how: Pick<PlanOptions, 'tries' | 'previous' | 'from'>): Promise<Plan> => {
+    used += 1;
+    options.onProgress?.(used);
+    return replan(relaxed, { ...how, seed: 1 });
+  };
   const gaps = gapsOf(problem, plan);
+  const lost = gaps.reduce((sum, gap) => sum + (gap.stockOnly ? gap.litres : 0), 0);
+  const quickly = (relaxed: Problem) => again(relaxed, { tries, previous: plan.activities });
+  /** From a plan on; the same plan when a closer look finds nothing better. */
+  const closely = async (relaxed: Problem, from: Plan): Promise<Plan> => {
+    if (from.score.unmetLitres <= lost + SAME || spent()) return from;
+    return better(await again(relaxed, { tries: closerTries, from: from.activities }), from);
+  };
   const searched = gaps.some(({ stockOnly }) => !stockOnly);
   // A plan made again without any relief tells what planning longer alone would do: no relief may claim that.
-  const control = searched && !spent() ? await again(problem) : plan;
+  const control = searched && !spent() ? await closely(problem, await quickly(problem)) : plan;
   const base = control.score.unmetLitres < plan.score.unmetLitres ? control : plan;
+  // What is valid stays so with a limit relaxed.
+  const closer = (relaxed: Problem, quick: Plan) => closely(relaxed, better(quick, base));
   // Many shortages ask the same: one more machine, two more, one more on nights.
   const known = new Map<string, Plan>();
+  const wantCloser = new Set<Probe>();
+  const keyOf = (probe: Probe, ...rest: number[]) => JSON.stringify([probe.limit, probe.place, ...rest]);
   const relieved: Relieved = async (probe, by, from, to) => {
-    const key = JSON.stringify([probe.limit, probe.place, by, from, to]);
+    const key = keyOf(probe, by, from, to);
     const before = known.get(key);
     if (before || spent()) return before ?? null;
-    const made = await again(probe.relax(by, from, to));
+    const relaxed = probe.relax(by, from, to);
+    const quick = await quickly(relaxed);
+    const made = wantCloser.has(probe) ? await closer(relaxed, quick) : quick;
     known.set(key, made);
     return made;
   };
   const full = new Map<Probe, Plan>();
   if (searched)
     for (const probe of probesOf(problem, when)) {
-      const best = await relieved(probe, probe.most, 0, problem.horizon);
-      if (best) full.set(probe, best);
+      const most = [probe.most, 0, problem.horizon] as const;
+      const quick = await relieved(probe, ...most);
+      if (!quick) continue;
+      const best = await closer(probe.relax(...most), quick);
+      known.set(keyOf(probe, ...most), best);
+      // What only a closer look finds of the most, no quick plan will find of less.
+      if (best.score.unmetLitres < quick.score.unmetLitres - SAME) wantCloser.add(probe);
+      full.set(probe, best);
     }
 
   const shortages: Shortage[] = [];
@@ -118,6 +146,8 @@ export async function explainNeeds(
   }
   return shortages;
 }
+
+const better = (a: Plan, b: Plan): Plan => (compareScores(a.score, b.score) < 0 ? a : b);
 
 /** L of the gap that stay missing, with what is merely moved to another need. */
 function stillMissing(problem: Problem, base: Plan, gap: Gap, relieved: Plan): number {

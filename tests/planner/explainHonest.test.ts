@@ -7,7 +7,7 @@ import { missingOf } from '../../src/planner/relief.ts';
 import { gapsOf } from '../../src/planner/shortages.ts';
 import { compile } from '../../src/scenario/problem.ts';
 import { at, batch, circuit, tinyWorld } from '../world.ts';
-import { brief, opening, patients, water } from './shortWorlds.ts';
+import { brief, ofLimit, opening, patients, water } from './shortWorlds.ts';
 
 describe('an explanation is honest', () => {
   const world = tinyWorld({ patients: patients(12), stock: [opening(12)], water: water() });
@@ -53,6 +53,22 @@ describe('an explanation is honest', () => {
     expect(
       brief(shortage!).filter(([limit, , , effect]) => limit !== 'stock' && effect !== 'does not help'),
     ).toEqual([]);
+  });
+
+  it('looks closer at what a quick plan makes nothing of, at less of it too', async () => {
+    const problem = compile(world);
+    const made = await plan(problem, { tries: 300 });
+    const cleared: Plan = {
+      ...made,
+      needs: made.needs.map((row) => ({ ...row, unmetLitres: 0 })),
+      score: { ...made.score, unmetLitres: 0 },
+    };
+    // Only a search that goes on from a plan finds what two more technicians are good for.
+    const [shortage] = await explainNeeds(problem, made, async ({ staff }, { from } = {}) =>
+      from && staff[0]! >= problem.staff[0]! + 2 ? cleared : made,
+    );
+    expect(ofLimit(shortage, 'technicians')[0]).toMatchObject({ quantity: 2, after: 0, effect: 'clears' });
+    expect(ofLimit(shortage, 'machines').map(({ effect }) => effect)).toEqual(['does not help']);
   });
 
   it('stops when told, and plans again no more often than allowed', async () => {
