@@ -100,6 +100,12 @@ export async function boundsOf(
   };
 }
 
+/** L that no plan leaves less of, from the relaxation alone: soon, for many like problems. 0 where nothing is proven. */
+export async function leastUnmet(problem: Problem, demand: Demand, seconds: number): Promise<number> {
+  const solver = await loadSolver();
+  return unmetBound(problem, bucketsOf(problem, demand), solver, { seconds }, { iterations: 0 }, []);
+}
+
 /** L. Litres unmet come in steps: whatever lots serve is a whole number of the divisor of all their sizes. */
 function unmetBound(
   problem: Problem,

@@ -21,7 +21,10 @@ export interface Relief {
   readonly before: number;
   readonly after: number;
   readonly effect: 'clears' | 'reduces' | 'does not help';
-  /** True without any search. Else: found by planning again, so the true relief may be smaller, never larger. */
+  /**
+   * True without any search: it clears, or no plan with it leaves less unmet in all. Else: found by planning again, so the
+   * true relief may be smaller, never larger, and what did not help may yet help.
+   */
   readonly proven: boolean;
   /** A limit that guards safety: named as a cause, never as something to relax. */
   readonly safety: boolean;
@@ -55,6 +58,11 @@ export interface ExplainOptions {
   readonly when?: (minute: number) => string;
   readonly onProgress?: (replans: number) => void;
   readonly stop?: () => boolean;
+  /**
+   * L that no plan leaves less of, 0 where nothing is proven (see `leastUnmet`), as it stands (null) or with the most of one
+   * limit's relief: its number among `probesOf`. Asked only where the plan is proven best. Default: nothing is proven.
+   */
+  readonly prove?: (probe: number | null) => Promise<number>;
 }
 
 /**
@@ -117,17 +125,25 @@ export async function explainNeeds(
     return made;
   };
   const full = new Map<Probe, Plan>();
-  if (searched)
-    for (const probe of probesOf(problem, when)) {
-      const most = [probe.most, 0, problem.horizon] as const;
-      const quick = await relieved(probe, ...most);
-      if (!quick) continue;
-      const best = await closer(probe.relax(...most), quick);
-      known.set(keyOf(probe, ...most), best);
-      // What only a closer look finds of the most, no quick plan will find of less.
-      if (best.score.unmetLitres < quick.score.unmetLitres - SAME) wantCloser.add(probe);
-      full.set(probe, best);
-    }
+  const probes = searched ? probesOf(problem, when) : [];
+  for (const probe of probes) {
+    const most = [probe.most, 0, problem.horizon] as const;
+    const quick = await relieved(probe, ...most);
+    if (!quick) continue;
+    const best = await closer(probe.relax(...most), quick);
+    known.set(keyOf(probe, ...most), best);
+    // What only a closer look finds of the most, no quick plan will find of less.
+    if (best.score.unmetLitres < quick.score.unmetLitres - SAME) wantCloser.add(probe);
+    full.set(probe, best);
+  }
+
+  const cannot = new Set<Probe>();
+  const least = base.score.unmetLitres - SAME;
+  const proves = async (probe: number | null) =>
+    options.prove !== undefined && !(stop?.() ?? false) && (await options.prove(probe)) >= least;
+  if (full.size > 0 && (await proves(null)))
+    for (const [number, probe] of probes.entries())
+      if ((full.get(probe)?.score.unmetLitres ?? 0) >= least && (await proves(number))) cannot.add(probe);
 
   const shortages: Shortage[] = [];
   let searches = gaps.filter(({ stockOnly }) => !stockOnly).length;
@@ -138,7 +154,9 @@ export async function explainNeeds(
     if (!gap.stockOnly)
       for (const [probe, best] of full)
         if (probe.helps(gap.bath))
-          reliefs.push(await narrow({ problem, base, gap, probe, best, relieved, when }));
+          reliefs.push(
+            await narrow({ problem, base, gap, probe, best, relieved, when, cannot: cannot.has(probe) }),
+          );
     const rank = (relief: Relief) => ['clears', 'reduces', 'does not help'].indexOf(relief.effect);
     reliefs.sort((a, b) => rank(a) - rank(b) || Number(a.safety) - Number(b.safety) || a.after - b.after);
     const longer = unmetIn(problem, base, gap);
@@ -169,10 +187,13 @@ interface Narrowing {
   readonly best: Plan;
   readonly relieved: Relieved;
   readonly when: (minute: number) => string;
+  /** Proven: no plan with the most of it leaves less unmet. */
+  readonly cannot: boolean;
 }
 
 /** The least relief of one kind that does as well as the most. */
-async function narrow({ problem, base, gap, probe, best, relieved, when }: Narrowing): Promise<Relief> {
+async function narrow(narrowing: Narrowing): Promise<Relief> {
+  const { problem, base, gap, probe, best, relieved, when, cannot } = narrowing;
   const { horizon } = problem;
   const before = round(unmetIn(problem, base, gap));
   const after = stillMissing(problem, base, gap, best);
@@ -212,7 +233,9 @@ async function narrow({ problem, base, gap, probe, best, relieved, when }: Narro
       ? `clears the ${before} L`
       : effect === 'reduces'
         ? `reduces the ${before} L to ${round(after)} L`
-        : 'did not help in a short search';
+        : cannot
+          ? 'proven not to help'
+          : 'did not help in a short search';
   const perhaps = helps && cut ? '; perhaps less would do' : '';
   const caution = probe.safety ? ' (a limit of safety: this names the cause, it is nothing to relax)' : '';
   return {
@@ -226,7 +249,7 @@ async function narrow({ problem, base, gap, probe, best, relieved, when }: Narro
     before,
     after: helps ? round(after) : before,
     effect,
-    proven: false,
+    proven: !helps && cannot,
     safety: probe.safety,
     sentence: `${change[0]!.toUpperCase()}${change.slice(1)}: ${did}${perhaps}${caution}.`,
   };

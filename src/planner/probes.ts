@@ -177,3 +177,9 @@ export function probesOf(problem: Problem, when: (minute: number) => string): Pr
   ];
   return probes.filter(({ most }) => most > 0);
 }
+
+/** The problem with the most of one limit's relief, by its number among `probesOf`. */
+export function atMost(problem: Problem, probe: number): Problem {
+  const { relax, most } = probesOf(problem, String)[probe]!;
+  return relax(most, 0, problem.horizon);
+}

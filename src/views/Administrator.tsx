@@ -58,7 +58,9 @@ function ByHandTable({ planned }: { planned: Planned }) {
 
 /** What clears or reduces a shortage, each limit alone; what did not help can be unfolded. */
 function Reliefs({ reliefs }: Pick<Shortage, 'reliefs'>) {
-  const idle = reliefs.filter(({ effect }) => effect === 'does not help');
+  const not = reliefs.filter(({ effect }) => effect === 'does not help');
+  const cannot = not.filter(({ proven }) => proven);
+  const idle = not.filter(({ proven }) => !proven);
   const list = (shown: readonly Relief[]) => (
     <ul className="reliefs">
       {shown.map(({ sentence, effect }) => (
@@ -72,9 +74,15 @@ function Reliefs({ reliefs }: Pick<Shortage, 'reliefs'>) {
   return (
     <>
       {list(reliefs.filter(({ effect }) => effect !== 'does not help'))}
+      {cannot.length > 0 && (
+        <details>
+          <summary>{countText(cannot.length, 'limit')} cannot help alone: proven</summary>
+          {list(cannot)}
+        </details>
+      )}
       {idle.length > 0 && (
         <details>
-          <summary>{countText(idle.length, 'limit')} would not help alone</summary>
+          <summary>{countText(idle.length, 'limit')} did not help alone in a short search</summary>
           {list(idle)}
         </details>
       )}

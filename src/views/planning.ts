@@ -4,6 +4,7 @@ import type { Shortage } from '../planner/explain.ts';
 import type { Progress } from '../planner/planner.ts';
 import { contest, doneOfAll, roundsFor } from '../planner/rivals.ts';
 import type { Scenario } from '../scenario/schema.ts';
+import { openLeast } from './proving.ts';
 import { openThread, type Thread } from './thread.ts';
 import type { ByHand, PlanRequest, PlanService } from './worker/plan.worker.ts';
 
@@ -140,10 +141,12 @@ export function askWhy(
   },
 ): () => void {
   const thread = openThread<PlanService>(planWorker);
+  const prover = openLeast(scenario);
   let over = false;
   const stop = () => {
     over = true;
     thread.worker.terminate();
+    prover.end();
   };
   const end = (act: () => void) => {
     if (over) return;
@@ -154,7 +157,7 @@ export function askWhy(
     end(() => told.failed(error instanceof Error ? error.message : String(error)));
   thread.worker.onerror = (event) => fail(event.message || 'the explanation could not start');
   thread.service
-    .explain(scenario, plan, Comlink.proxy(told.progress))
+    .explain(scenario, plan, Comlink.proxy(told.progress), Comlink.proxy(prover.least))
     .then((shortages) => end(() => told.done(shortages)), fail);
   return stop;
 }

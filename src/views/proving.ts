@@ -7,6 +7,8 @@ import type { BoundsService } from './worker/bounds.worker.ts';
 
 /** s, of the whole proof. A solver that is not done by then is ended: it may hang. */
 const WAIT = 40;
+/** s, of one answer of `openLeast`: a relaxation alone. */
+const LEAST_WAIT = 15;
 /** s, of the solver's own clock, for each of the questions that it is asked. */
 const QUESTION = 10;
 
@@ -79,4 +81,35 @@ export function makeProver(makeWorker: () => Worker = boundsWorker, wait = WAIT)
       }, failure);
     },
   };
+}
+
+/** Answers `ExplainOptions.prove`, on a thread of its own; nothing is proven any more once the solver fails or hangs. */
+export function openLeast(
+  scenario: Scenario,
+  makeWorker: () => Worker = boundsWorker,
+  wait = LEAST_WAIT,
+): { readonly least: (probe: number | null) => Promise<number>; readonly end: () => void } {
+  let thread: Thread<BoundsService> | null = null;
+  let over = false;
+  const end = () => {
+    over = true;
+    thread?.worker.terminate();
+  };
+  const least = (probe: number | null) =>
+    new Promise<number>((resolve) => {
+      const fail = () => {
+        end();
+        resolve(0);
+      };
+      if (over) return fail();
+      thread ??= openThread(makeWorker);
+      const { worker, service } = thread;
+      const watch = setTimeout(fail, wait * 1000);
+      worker.onerror = fail;
+      service
+        .least(scenario, probe, QUESTION)
+        .then(resolve, fail)
+        .finally(() => clearTimeout(watch));
+    });
+  return { least, end };
 }

@@ -1,8 +1,11 @@
 import { describe, expect, it } from 'vitest';
+import { demandOf } from '../../src/demand/demand.ts';
 import type { Plan } from '../../src/plan/plan.ts';
+import { leastUnmet } from '../../src/planner/bounds.ts';
 import { explainNeeds } from '../../src/planner/explain.ts';
 import { asPlan, plan } from '../../src/planner/plan.ts';
 import type { Planner } from '../../src/planner/planner.ts';
+import { atMost } from '../../src/planner/probes.ts';
 import { missingOf } from '../../src/planner/relief.ts';
 import { gapsOf } from '../../src/planner/shortages.ts';
 import { compile } from '../../src/scenario/problem.ts';
@@ -69,6 +72,53 @@ describe('an explanation is honest', () => {
     );
     expect(ofLimit(shortage, 'technicians')[0]).toMatchObject({ quantity: 2, after: 0, effect: 'clears' });
     expect(ofLimit(shortage, 'machines').map(({ effect }) => effect)).toEqual(['does not help']);
+  });
+
+  it('says what is proven not to help, and asks for no proof where the plan is not proven best', async () => {
+    const problem = compile(world);
+    const made = await plan(problem, { tries: 300 });
+    const asked: (number | null)[] = [];
+    const ask = (...least: number[]) =>
+      explainNeeds(problem, made, async () => made, {
+        prove: async (probe) => {
+          asked.push(probe);
+          return least[asked.length - 1] ?? 0;
+        },
+      });
+    // 26 L are unmet: with the most of the second limit no plan leaves less, of the first that is not proven.
+    const [shortage] = await ask(26, 13, 26);
+    expect(asked.slice(0, 3)).toEqual([null, 0, 1]);
+    const told = shortage!.reliefs.filter(({ proven, limit }) => proven && limit !== 'stock');
+    expect(told.map(({ effect, sentence }) => [effect, sentence])).toEqual([
+      ['does not help', 'Up to 4 more technicians on every shift "all day": proven not to help.'],
+    ]);
+    asked.length = 0;
+    const [unproven] = await ask(25);
+    expect(asked).toEqual([null]);
+    expect(unproven!.reliefs.every(({ proven, limit }) => !proven || limit === 'stock')).toBe(true);
+  });
+
+  it('is proven by the relaxation where a supply is what is short', async () => {
+    // One set of bags is there, two are wanted: neither a machine nor a technician more makes another.
+    const problem = compile(
+      tinyWorld({
+        patients: patients(3),
+        stock: [opening(3)],
+        water: water(),
+        supplies: [{ item: 'bag set', onHand: 1, perFill: 1 }],
+      }),
+    );
+    const made = await plan(problem, { tries: 300 });
+    const [shortage] = await explainNeeds(problem, made, plan, {
+      prove: (probe) => {
+        const relaxed = probe === null ? problem : atMost(problem, probe);
+        return leastUnmet(relaxed, demandOf(problem), 20);
+      },
+    });
+    const told = (limit: string) => ofLimit(shortage, limit).map(({ effect, proven }) => [effect, proven]);
+    expect(told('supplies')).toEqual([['clears', false]]);
+    expect(told('machines')).toEqual([['does not help', true]]);
+    expect(new Set(told('technicians').map(String))).toEqual(new Set(['does not help,true']));
   });
 
   it('stops when told, and plans again no more often than allowed', async () => {

@@ -2,7 +2,9 @@ import * as Comlink from 'comlink';
 import wasmUrl from 'highs/runtime?url';
 import { demandOf } from '../../demand/demand.ts';
 import type { Score } from '../../plan/plan.ts';
+import { leastUnmet } from '../../planner/bounds.ts';
 import { locateHighs } from '../../planner/highs.ts';
+import { atMost } from '../../planner/probes.ts';
 import { type Proven, provenInSteps } from '../../planner/proof.ts';
 import { compile } from '../../scenario/problem.ts';
 import type { Scenario } from '../../scenario/schema.ts';
@@ -24,6 +26,12 @@ const service = {
     const problem = compile(scenario);
     for await (const proven of provenInSteps(problem, demandOf(problem), { allowed, seconds }))
       await onStep(proven);
+  },
+  /** L that no plan leaves less of: see `ExplainOptions.prove`. */
+  async least(scenario: Scenario, probe: number | null, seconds: number): Promise<number> {
+    const problem = compile(scenario);
+    const relaxed = probe === null ? problem : atMost(problem, probe);
+    return leastUnmet(relaxed, demandOf(problem), seconds);
   },
 };
 export type BoundsService = typeof service;

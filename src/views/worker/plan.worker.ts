@@ -41,10 +41,16 @@ const service = {
     return { activities: made.activities, score: made.score };
   },
   /** What would have covered each need that the plan leaves unmet; plans again and again, so it takes its time. */
-  explain: (scenario: Scenario, made: Plan, onProgress: (replans: number) => void): Promise<Shortage[]> => {
+  explain: (
+    scenario: Scenario,
+    made: Plan,
+    onProgress: (replans: number) => void,
+    prove: (probe: number | null) => Promise<number>,
+  ): Promise<Shortage[]> => {
     const problem = compile(scenario);
     return explainNeeds(problem, made, replan, {
       onProgress,
+      prove,
       when: (minute) => whenText(problem.clock, minute),
     });
   },
