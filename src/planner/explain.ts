@@ -237,7 +237,8 @@ async function narrow(narrowing: Narrowing): Promise<Relief> {
           ? 'proven not to help'
           : 'did not help in a short search';
   const perhaps = helps && cut ? '; perhaps less would do' : '';
-  const caution = probe.safety ? ' (a limit of safety: this names the cause, it is nothing to relax)' : '';
+  const caution =
+    probe.safety && helps ? ' (a limit of safety: this names the cause, it is nothing to relax)' : '';
   return {
     limit: probe.limit,
     change,

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { Proven } from '../../src/planner/proof.ts';
-import { makeProver } from '../../src/views/proving.ts';
+import { makeProver, openLeast } from '../../src/views/proving.ts';
 import { asWorker, type FakeWorker, fakeWorker } from './fakeWorker.ts';
 import { invented } from './scenario.ts';
 
@@ -103,5 +103,37 @@ describe('the proof beside a plan', () => {
     expect(await second.over).toEqual(['step 60', 'done 60']);
     expect(first.words).toEqual([]);
     threads[1]!.terminate();
+  });
+});
+
+describe('what no plan leaves less of, asked limit by limit', () => {
+  const asked = (answer: (probe: number | null) => Promise<number>) => {
+    const workers: FakeWorker[] = [];
+    const opened = openLeast(
+      invented(1, 1),
+      () => {
+        workers.push(fakeWorker({ least: (_: unknown, probe: number | null) => answer(probe) }));
+        return asWorker(workers.at(-1)!);
+      },
+      0.2,
+    );
+    return { ...opened, workers };
+  };
+
+  test('is answered by one thread, which ends with the question', async () => {
+    const { least, end, workers } = asked(async (probe) => (probe === null ? 26 : probe));
+    expect([await least(null), await least(3)]).toEqual([26, 3]);
+    expect(workers.map(({ ended }) => ended)).toEqual([false]);
+    end();
+    expect(workers.map(({ ended }) => ended)).toEqual([true]);
+  });
+
+  test.each([
+    ['hangs', () => new Promise<number>(() => {})],
+    ['fails', () => Promise.reject(new Error('no memory'))],
+  ])('is nothing any more once the solver %s', async (_, answer) => {
+    const { least, workers } = asked((probe) => (probe === null ? Promise.resolve(26) : answer()));
+    expect([await least(null), await least(0), await least(null)]).toEqual([26, 0, 0]);
+    expect(workers.map(({ ended }) => ended)).toEqual([true]);
   });
 });
