@@ -111,6 +111,10 @@ const baselineOf = (planned: Planned | null): Baseline | null =>
 
 const sameClock = (a: Scenario, b: Scenario): boolean => a.start === b.start && a.timeZone === b.timeZone;
 
+/** What says how much can be made, had and kept; an edit keeps the rows that it does not touch. */
+const LIMITS = ['machines', 'water', 'shifts', 'stock', 'deliveries', 'supplies', 'rules', 'days'] as const;
+const sameLimits = (a: Scenario, b: Scenario): boolean => LIMITS.every((list) => a[list] === b[list]);
+
 const runner = makeRunner();
 const prover = makeProver();
 let timer: ReturnType<typeof setTimeout> | undefined;
@@ -213,7 +217,8 @@ export const useStore = create<State & Actions>()((set, get) => {
           const { planned: shown, baseline } = get();
           set({ planning: IDLE, searched: true, baseline: baseline ?? baselineOf(shown) });
           const than = before && previous && { ...before.plan, activities: previous };
-          if (than && !request.anew && wantsLonger(than, plan)) planSoon(0, true);
+          const eased = before !== null && !sameLimits(before.scenario, scenario);
+          if (than && !request.anew && wantsLonger(than, plan, eased)) planSoon(0, true);
           else prove();
         },
         byHand: (byHand) => set({ byHand }),

@@ -139,6 +139,12 @@ describe('after a short search the long one goes on', () => {
     expect(wantsLonger(before, tests([0, 100, 200, 300, 400], 13))).toBe(true);
     expect(wantsLonger(before, tests([0, 100, 200, 300, 400], 0))).toBe(false);
   });
+
+  it('when something is unmet still, where less is than before or a limit was changed', () => {
+    expect(wantsLonger(before, tests([0, 100, 200, 300, 400], 6.5), true)).toBe(true);
+    expect(wantsLonger(before, tests([0, 100, 200, 300, 400], 0), true)).toBe(false);
+    expect(wantsLonger(tests([0, 100, 200, 300, 400], 13), before)).toBe(true);
+  });
 });
 
 describe('a search that is stopped', () => {
