@@ -113,7 +113,7 @@ export async function explainNeeds(
   // Many shortages ask the same: one more machine, two more, one more on nights.
   const known = new Map<string, Plan>();
   const wantCloser = new Set<Probe>();
-  const keyOf = (probe: Probe, ...rest: number[]) => JSON.stringify([probe.limit, probe.place, ...rest]);
+  const keyOf = (probe: Probe, ...rest: number[]) => JSON.stringify([probe.tellMost, ...rest]);
   const relieved: Relieved = async (probe, by, from, to) => {
     const key = keyOf(probe, by, from, to);
     const before = known.get(key);

@@ -8,6 +8,7 @@ import {
   withSupply,
   withTechnicians,
   withTestedWater,
+  withTestsLater,
   withWater,
 } from './relief.ts';
 
@@ -34,6 +35,8 @@ export interface Probe {
 }
 
 const ENOUGH = 4;
+/** min; a test that much later is almost none. */
+const MUCH_LATER = 240;
 export const round = (litres: number) => Math.round(litres * 10) / 10;
 const many = (count: number, one: string) => `${count} more ${one}${count === 1 ? '' : 's'}`;
 
@@ -146,6 +149,18 @@ export function probesOf(problem: Problem, when: (minute: number) => string): Pr
       unit: '',
       tell: () => 'water that needs no test in this time',
       tellMost: 'water that needs no test in this time',
+      helps: all,
+    },
+    {
+      limit: 'tests',
+      place: '',
+      safety: true,
+      relax: (by) => withTestsLater(problem, by),
+      most: MUCH_LATER,
+      step: 10,
+      unit: 'min',
+      tell: (by) => `each water test up to ${by} min later`,
+      tellMost: `each water test up to ${MUCH_LATER} min later`,
       helps: all,
     },
     {

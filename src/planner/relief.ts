@@ -44,6 +44,12 @@ export const withFirstTest = (problem: Problem, source: number): Problem => ({
   water: problem.water.map((row, index) => (index === source ? { ...row, lastTest: 0 } : row)),
 });
 
+/** Each water test may come `more` minutes later. */
+export const withTestsLater = (problem: Problem, more: number): Problem => ({
+  ...problem,
+  water: problem.water.map((row) => ({ ...row, testEvery: row.testEvery + more })),
+});
+
 /** Water that counts as tested all the time. */
 export const withTestedWater = (problem: Problem): Problem => ({
   ...problem,

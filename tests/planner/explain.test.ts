@@ -193,7 +193,33 @@ describe('what would have covered a need', () => {
         place: 'RO',
         change: 'a water test of RO that has ended by 2031-02-03 00:00',
       },
-      { effect: 'clears', safety: true },
+      { effect: 'clears', safety: true, change: 'water that needs no test in this time' },
+      { effect: 'does not help', safety: true, change: 'each water test up to 240 min later' },
     ]);
+  });
+
+  it('a water test: how much later', async () => {
+    // Circuit 0 to 30, fill to 95, swap to 103, a second fill to 168 and its swap: somebody is there for that, but has
+    // no 10 min for a test. That of minute 0 serves 100 min, and would have to serve minute 167.
+    const { shortages } = await explained(
+      tinyWorld({
+        patients: patients(3),
+        stock: [opening(3)],
+        water: water({ testEvery: 100 }),
+        shifts: [
+          { id: 'circuit', from: '00:00', to: '00:31', technicians: 1 },
+          { id: 'swap', from: '01:35', to: '01:44', technicians: 1 },
+          { id: 'another', from: '02:48', to: '02:56', technicians: 1 },
+        ],
+      }),
+    );
+    expect(shortages.map(({ litres }) => litres)).toEqual([45.5]);
+    expect(ofLimit(shortages[0], 'tests')).toMatchObject([
+      { effect: 'clears', safety: true, change: 'water that needs no test in this time' },
+      { effect: 'clears', safety: true, quantity: 70, unit: 'min' },
+    ]);
+    expect(ofLimit(shortages[0], 'tests')[1]!.sentence).toBe(
+      'Each water test up to 70 min later: clears the 45.5 L (a limit of safety: this names the cause, it is nothing to relax).',
+    );
   });
 });
