@@ -57,6 +57,8 @@ export interface ExplainOptions {
   /** How a minute is told. Default: local date and time. */
   readonly when?: (minute: number) => string;
   readonly onProgress?: (replans: number) => void;
+  /** Hears each shortage once it is looked into; all of them come back at the end. */
+  readonly onShortage?: (shortage: Shortage) => void;
   readonly stop?: () => boolean;
   /**
    * L that no plan leaves less of, 0 where nothing is proven (see `leastUnmet`), as it stands (null) or with the most of one
@@ -160,7 +162,9 @@ export async function explainNeeds(
     const rank = (relief: Relief) => ['clears', 'reduces', 'does not help'].indexOf(relief.effect);
     reliefs.sort((a, b) => rank(a) - rank(b) || Number(a.safety) - Number(b.safety) || a.after - b.after);
     const longer = unmetIn(problem, base, gap);
-    shortages.push(shortageOf(problem, gap, reliefs, when, longer < gap.litres - 0.05 ? longer : null));
+    const told = shortageOf(problem, gap, reliefs, when, longer < gap.litres - 0.05 ? longer : null);
+    options.onShortage?.(told);
+    shortages.push(told);
   }
   return shortages;
 }

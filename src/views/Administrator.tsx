@@ -92,7 +92,7 @@ function Reliefs({ reliefs }: Pick<Shortage, 'reliefs'>) {
 
 type Asked =
   | { readonly state: 'idle' }
-  | { readonly state: 'asking'; readonly replans: number }
+  | { readonly state: 'asking'; readonly replans: number; readonly shortages: readonly Shortage[] }
   | { readonly state: 'answered'; readonly shortages: readonly Shortage[] }
   | { readonly state: 'failed'; readonly message: string };
 
@@ -106,31 +106,38 @@ function Why({ planned }: { planned: Planned }) {
     return () => stop.current?.();
   }, [planned.plan.activities]);
   const ask = () => {
-    setAsked({ state: 'asking', replans: 0 });
+    setAsked({ state: 'asking', replans: 0, shortages: [] });
+    const goingOn = (more: { replans: number } | { shortage: Shortage }) =>
+      setAsked((now) => {
+        if (now.state !== 'asking') return now;
+        return 'replans' in more
+          ? { ...now, ...more }
+          : { ...now, shortages: [...now.shortages, more.shortage] };
+      });
     stop.current = askWhy(planned.scenario, planned.plan, {
-      progress: (replans) => setAsked({ state: 'asking', replans }),
+      progress: (replans) => goingOn({ replans }),
+      shortage: (shortage) => goingOn({ shortage }),
       done: (shortages) => setAsked({ state: 'answered', shortages }),
       failed: (message) => setAsked({ state: 'failed', message }),
     });
   };
-  if (asked.state === 'asking')
-    return (
-      <p role="status">
-        Trying one limit at a time: {asked.replans} plans made.{' '}
-        <button
-          type="button"
-          onClick={() => {
-            stop.current?.();
-            setAsked({ state: 'idle' });
-          }}
-        >
-          Stop
-        </button>
-      </p>
-    );
-  if (asked.state === 'answered')
+  if (asked.state === 'asking' || asked.state === 'answered')
     return (
       <>
+        {asked.state === 'asking' && (
+          <p role="status">
+            Trying one limit at a time: {asked.replans} plans made.{' '}
+            <button
+              type="button"
+              onClick={() => {
+                stop.current?.();
+                setAsked({ state: 'idle' });
+              }}
+            >
+              Stop
+            </button>
+          </p>
+        )}
         {asked.shortages.map((shortage) => (
           <section key={`${shortage.bath} ${shortage.firstRound}`} className="chosen">
             <p>

@@ -136,6 +136,8 @@ export function askWhy(
   plan: Plan,
   told: {
     readonly progress: (replans: number) => void;
+    /** One of them, before all are done. */
+    readonly shortage: (shortage: Shortage) => void;
     readonly done: (shortages: Shortage[]) => void;
     readonly failed: (message: string) => void;
   },
@@ -156,8 +158,12 @@ export function askWhy(
   const fail = (error: unknown) =>
     end(() => told.failed(error instanceof Error ? error.message : String(error)));
   thread.worker.onerror = (event) => fail(event.message || 'the explanation could not start');
+  const heard = (shortage: Shortage) => {
+    // Comes through a port of its own, and may come after the end.
+    if (!over) told.shortage(shortage);
+  };
   thread.service
-    .explain(scenario, plan, Comlink.proxy(told.progress), Comlink.proxy(prover.least))
+    .explain(scenario, plan, Comlink.proxy(told.progress), Comlink.proxy(heard), Comlink.proxy(prover.least))
     .then((shortages) => end(() => told.done(shortages)), fail);
   return stop;
 }

@@ -45,11 +45,13 @@ const service = {
     scenario: Scenario,
     made: Plan,
     onProgress: (replans: number) => void,
+    onShortage: (shortage: Shortage) => void,
     prove: (probe: number | null) => Promise<number>,
   ): Promise<Shortage[]> => {
     const problem = compile(scenario);
     return explainNeeds(problem, made, replan, {
       onProgress,
+      onShortage,
       prove,
       when: (minute) => whenText(problem.clock, minute),
     });
