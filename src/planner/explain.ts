@@ -1,6 +1,7 @@
-import { compareScores, type Plan } from '../plan/plan.ts';
+import type { Plan } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
-import type { Planner, PlanOptions } from './planner.ts';
+import { Again, better, SAME } from './again.ts';
+import type { Planner } from './planner.ts';
 import { type Limit, type Probe, probesOf, round } from './probes.ts';
 import { missingOf } from './relief.ts';
 import { type Gap, gapsOf, unmetIn } from './shortages.ts';
@@ -68,13 +69,6 @@ export interface ExplainOptions {
 }
 
 /**
- * Where a quick plan does not clear everything, tries for a closer look, in a plan of so many fills or fewer: one more
- * technician at night lets every fill of the week begin sooner, but no quick plan makes a set of that.
- */
-const CLOSER_TRIES = 3000;
-const WEEK = 400;
-
-/**
  * For each unmet need of a plan, what would have covered it: one limit at a time is relaxed and the problem planned
  * again, first by as much as could ever help, then by the least that does as well.
  * Needs that nothing made in house could cover in time are proven so, without a search.
@@ -86,32 +80,18 @@ export async function explainNeeds(
   replan: Planner,
   options: ExplainOptions = {},
 ): Promise<Shortage[]> {
-  const { tries = 60, replans = 160, stop } = options;
+  const { replans = 160, stop } = options;
   const when = options.when ?? ((minute: number) => problem.clock.localOf(minute).replace('T', ' '));
-  const fills = plan.activities.filter(({ kind }) => kind === 'fill').length;
-  const closerTries = Math.round(CLOSER_TRIES * Math.min(1, WEEK / Math.max(1, fills)));
-  let used = 0;
-  let allowed = replans;
-  const spent = () => used >= allowed || (stop?.() ?? false);
-  const again = (relaxed: Problem, how: Pick<PlanOptions, 'tries' | 'previous' | 'from'>): Promise<Plan> => {
-    used += 1;
-    options.onProgress?.(used);
-    return replan(relaxed, { ...how, seed: 1 });
-  };
   const gaps = gapsOf(problem, plan);
   const lost = gaps.reduce((sum, gap) => sum + (gap.stockOnly ? gap.litres : 0), 0);
-  const quickly = (relaxed: Problem) => again(relaxed, { tries, previous: plan.activities });
-  /** From a plan on; the same plan when a closer look finds nothing better. */
-  const closely = async (relaxed: Problem, from: Plan): Promise<Plan> => {
-    if (from.score.unmetLitres <= lost + SAME || spent()) return from;
-    return better(await again(relaxed, { tries: closerTries, from: from.activities }), from);
-  };
+  const again = new Again(plan, replan, lost, { ...options, replans });
   const searched = gaps.some(({ stockOnly }) => !stockOnly);
   // A plan made again without any relief tells what planning longer alone would do: no relief may claim that.
-  const control = searched && !spent() ? await closely(problem, await quickly(problem)) : plan;
+  const control =
+    searched && !again.spent ? await again.closely(problem, await again.quickly(problem)) : plan;
   const base = control.score.unmetLitres < plan.score.unmetLitres ? control : plan;
   // What is valid stays so with a limit relaxed.
-  const closer = (relaxed: Problem, quick: Plan) => closely(relaxed, better(quick, base));
+  const closer = (relaxed: Problem, quick: Plan) => again.closely(relaxed, better(quick, base));
   // Many shortages ask the same: one more machine, two more, one more on nights.
   const known = new Map<string, Plan>();
   const wantCloser = new Set<Probe>();
@@ -119,9 +99,9 @@ export async function explainNeeds(
   const relieved: Relieved = async (probe, by, from, to) => {
     const key = keyOf(probe, by, from, to);
     const before = known.get(key);
-    if (before || spent()) return before ?? null;
+    if (before || again.spent) return before ?? null;
     const relaxed = probe.relax(by, from, to);
-    const quick = await quickly(relaxed);
+    const quick = await again.quickly(relaxed);
     const made = wantCloser.has(probe) ? await closer(relaxed, quick) : quick;
     known.set(key, made);
     return made;
@@ -140,18 +120,18 @@ export async function explainNeeds(
   }
 
   const cannot = new Set<Probe>();
-  const least = base.score.unmetLitres - SAME;
+  const noLess = base.score.unmetLitres - SAME;
   const proves = async (probe: number | null) =>
-    options.prove !== undefined && !(stop?.() ?? false) && (await options.prove(probe)) >= least;
+    options.prove !== undefined && !(stop?.() ?? false) && (await options.prove(probe)) >= noLess;
   if (full.size > 0 && (await proves(null)))
     for (const [number, probe] of probes.entries())
-      if ((full.get(probe)?.score.unmetLitres ?? 0) >= least && (await proves(number))) cannot.add(probe);
+      if ((full.get(probe)?.score.unmetLitres ?? 0) >= noLess && (await proves(number))) cannot.add(probe);
 
   const shortages: Shortage[] = [];
   let searches = gaps.filter(({ stockOnly }) => !stockOnly).length;
   for (const gap of gaps) {
     // What is left of the allowance is shared out evenly, so that the last shortage is looked into like the first.
-    if (!gap.stockOnly) allowed = used + Math.ceil((replans - used) / searches--);
+    if (!gap.stockOnly) again.allowed = again.used + Math.ceil((replans - again.used) / searches--);
     const reliefs = [stockRelief(problem, gap, when)];
     if (!gap.stockOnly)
       for (const [probe, best] of full)
@@ -169,16 +149,12 @@ export async function explainNeeds(
   return shortages;
 }
 
-const better = (a: Plan, b: Plan): Plan => (compareScores(a.score, b.score) < 0 ? a : b);
-
 /** L of the gap that stay missing, with what is merely moved to another need. */
 function stillMissing(problem: Problem, base: Plan, gap: Gap, relieved: Plan): number {
   const before = unmetIn(problem, base, gap);
   const saved = base.score.unmetLitres - relieved.score.unmetLitres;
   return Math.max(0, unmetIn(problem, relieved, gap), before - Math.max(0, saved));
 }
-
-const SAME = 1e-6;
 
 /** The plan with one limit relaxed; null when no more plans may be made. */
 type Relieved = (probe: Probe, by: number, from: number, to: number) => Promise<Plan | null>;
