@@ -30,11 +30,11 @@ export function withTechnicians(problem: Problem, more: number, from: number, to
   return { ...problem, staff, shifts: [...problem.shifts, { shift: 'more', from, to, technicians: more }] };
 }
 
-/** `more` mL/min from water source number `source`. */
+/** `more` mL/min from water source number `source`, in thousandths: the planner counts in as many decimals as it is told. */
 export const withWater = (problem: Problem, source: number, more: number): Problem => ({
   ...problem,
   water: problem.water.map((row, index) =>
-    index === source ? { ...row, capacity: row.capacity + more } : row,
+    index === source ? { ...row, capacity: Math.round(1000 * (row.capacity + more)) / 1000 } : row,
   ),
 });
 

@@ -109,14 +109,18 @@ describe('what would have covered a need', () => {
       for (const relief of ofLimit(shortages[0], limit)) expect(relief.effect).toBe('does not help');
   });
 
-  it('water: what two machines draw together', async () => {
-    // With 800 mL/min one of two machines runs at a time: two circuits and five fills take 60 + 5 x 65 > 345 - 8.
+  it.each([
+    ['whole', [800, 800], 800],
+    // 800.1 + 800.2 = 1600.3000000000002 in binary.
+    ['with decimals', [800.1, 800.2], 800.3],
+  ])('water: what two machines draw together, %s', async (_, flows, capacity) => {
+    // One of two machines runs at a time: two circuits and five fills take 60 + 5 x 65 > 345 - 8.
     const { shortages } = await explained(
       tinyWorld({
         patients: patients(12),
         stock: [opening(12)],
-        machines: ['M1', 'M2'].map((id) => ({ id, flow: 800, positions: 8, water: 'RO' })),
-        water: water({ capacity: 800 }),
+        machines: flows.map((flow, n) => ({ id: `M${n + 1}`, flow, positions: 8, water: 'RO' })),
+        water: water({ capacity }),
       }),
     );
     expect(ofLimit(shortages[0], 'water')).toMatchObject([
