@@ -90,17 +90,19 @@ const MUCH = 0.2;
  * unmet where there was reason to leave less.
  * @param eased a limit of what can be made was changed, say one more technician at night: what that is good for is seldom
  * found in a short search
+ * @param lost L that no fill can serve (see `outOfReach`): to search for them is in vain
  */
 export function wantsLonger(
   before: Pick<Plan, 'activities' | 'score'>,
   after: Pick<Plan, 'activities' | 'score'>,
   eased = false,
+  lost = 0,
 ): boolean {
   const { added, shifted } = movedBetween(before.activities, after.activities);
   const unmet = after.score.unmetLitres;
   return (
     unmet > before.score.unmetLitres ||
-    (unmet > 0 && (eased || unmet < before.score.unmetLitres)) ||
+    (unmet > lost + 1e-6 && (eased || unmet < before.score.unmetLitres)) ||
     added.length + shifted.length > MUCH * after.activities.length
   );
 }

@@ -2,6 +2,7 @@ import { create } from 'zustand';
 import type { FileRef } from '../bridge.ts';
 import { type Activity, compareScores, type Plan, type Score } from '../plan/plan.ts';
 import { wantsLonger } from '../planner/moved.ts';
+import { outOfReach } from '../planner/outOfReach.ts';
 import { asPlan } from '../planner/plan.ts';
 import type { Proven } from '../planner/proof.ts';
 import type { Scenario } from '../scenario/schema.ts';
@@ -218,7 +219,8 @@ export const useStore = create<State & Actions>()((set, get) => {
           set({ planning: IDLE, searched: true, baseline: baseline ?? baselineOf(shown) });
           const than = before && previous && { ...before.plan, activities: previous };
           const eased = before !== null && !sameLimits(before.scenario, scenario);
-          if (than && !request.anew && wantsLonger(than, plan, eased)) planSoon(0, true);
+          const lost = outOfReach(problem, demand, request.now).unmetParts / problem.partsPerLitre;
+          if (than && !request.anew && wantsLonger(than, plan, eased, lost)) planSoon(0, true);
           else prove();
         },
         byHand: (byHand) => set({ byHand }),

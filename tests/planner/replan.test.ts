@@ -143,6 +143,8 @@ describe('after a short search the long one goes on', () => {
   it('when something is unmet still, where less is than before or a limit was changed', () => {
     expect(wantsLonger(before, tests([0, 100, 200, 300, 400], 6.5), true)).toBe(true);
     expect(wantsLonger(before, tests([0, 100, 200, 300, 400], 0), true)).toBe(false);
+    // 6.5 L of an opening round without stock, say: nobody can make them.
+    expect(wantsLonger(before, tests([0, 100, 200, 300, 400], 6.5), true, 6.5)).toBe(false);
     expect(wantsLonger(tests([0, 100, 200, 300, 400], 13), before)).toBe(true);
   });
 });
