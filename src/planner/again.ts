@@ -1,18 +1,23 @@
-import { compareScores, type Plan } from '../plan/plan.ts';
+import type { Plan } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
-import type { ExplainOptions } from './explain.ts';
+import { WEEK } from './plan.ts';
 import type { Planner, PlanOptions } from './planner.ts';
+import { betterPlan } from './rivals.ts';
+import { SAME } from './shortages.ts';
 
-/** L that make no difference. */
-export const SAME = 1e-6;
+export interface AgainOptions {
+  /** Tries for each plan made again quickly. Default 60. */
+  readonly tries?: number;
+  /** Plans made again at most; what is then not narrowed down says so. Default 160. */
+  readonly replans?: number;
+  readonly onProgress?: (replans: number) => void;
+  readonly stop?: () => boolean;
+}
 
-/** Tries of a quick plan; of a closer look in a plan of WEEK fills or fewer, in a larger one fewer. */
 const TRIES = 60;
+const REPLANS = 160;
+/** Tries of a closer look in a plan of WEEK fills or fewer; in a larger one fewer. */
 const CLOSER_TRIES = 3000;
-const WEEK = 400;
-
-/** The better plan, of equals the second. */
-export const better = (a: Plan, b: Plan): Plan => (compareScores(a.score, b.score) < 0 ? a : b);
 
 /**
  * Plans relaxed problems again, from one plan on, as often as allowed. Quickly, as after an edit; and with a closer look
@@ -20,30 +25,31 @@ export const better = (a: Plan, b: Plan): Plan => (compareScores(a.score, b.scor
  * no quick plan makes a set of bags of it.
  */
 export class Again {
-  used = 0;
-  /** Plans made at most, all together. */
-  allowed: number;
+  private used = 0;
+  private allowed: number;
   private readonly plan: Plan;
   private readonly replan: Planner;
   private readonly lost: number;
-  private readonly options: Pick<ExplainOptions, 'tries' | 'onProgress' | 'stop'>;
+  private readonly replans: number;
+  private readonly options: AgainOptions;
 
   /** @param lost L that no plan can cover */
-  constructor(
-    plan: Plan,
-    replan: Planner,
-    lost: number,
-    options: Pick<ExplainOptions, 'tries' | 'onProgress' | 'stop'> & { readonly replans: number },
-  ) {
+  constructor(plan: Plan, replan: Planner, lost: number, options: AgainOptions) {
     this.plan = plan;
     this.replan = replan;
     this.lost = lost;
     this.options = options;
-    this.allowed = options.replans;
+    this.replans = options.replans ?? REPLANS;
+    this.allowed = this.replans;
   }
 
   get spent(): boolean {
     return this.used >= this.allowed || (this.options.stop?.() ?? false);
+  }
+
+  /** Until told otherwise no more than one of so many equal parts of what is left may be used. */
+  share(parts: number): void {
+    this.allowed = this.used + Math.ceil((this.replans - this.used) / parts);
   }
 
   quickly(relaxed: Problem): Promise<Plan> {
@@ -55,7 +61,7 @@ export class Again {
     if (from.score.unmetLitres <= this.lost + SAME || this.spent) return from;
     const fills = this.plan.activities.filter(({ kind }) => kind === 'fill').length;
     const tries = Math.round(CLOSER_TRIES * Math.min(1, WEEK / Math.max(1, fills)));
-    return better(await this.make(relaxed, { tries, from: from.activities }), from);
+    return betterPlan(from, await this.make(relaxed, { tries, from: from.activities }));
   }
 
   private make(relaxed: Problem, how: Pick<PlanOptions, 'tries' | 'previous' | 'from'>): ReturnType<Planner> {

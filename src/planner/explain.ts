@@ -1,10 +1,11 @@
 import type { Plan } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
-import { Again, better, SAME } from './again.ts';
+import { Again, type AgainOptions } from './again.ts';
 import type { Planner } from './planner.ts';
 import { type Limit, type Probe, probesOf, round } from './probes.ts';
 import { missingOf } from './relief.ts';
-import { type Gap, gapsOf, unmetIn } from './shortages.ts';
+import { betterPlan } from './rivals.ts';
+import { type Gap, gapsOf, SAME, unmetIn } from './shortages.ts';
 
 /** What would have covered a shortage, or would not have. */
 export interface Relief {
@@ -50,17 +51,11 @@ export interface Shortage {
   readonly reliefs: readonly Relief[];
 }
 
-export interface ExplainOptions {
-  /** Tries for each plan made again quickly. Default 60. */
-  readonly tries?: number;
-  /** Plans made again at most; what is then not narrowed down says so. Default 160. */
-  readonly replans?: number;
+export interface ExplainOptions extends AgainOptions {
   /** How a minute is told. Default: local date and time. */
   readonly when?: (minute: number) => string;
-  readonly onProgress?: (replans: number) => void;
   /** Hears each shortage once it is looked into; all of them come back at the end. */
   readonly onShortage?: (shortage: Shortage) => void;
-  readonly stop?: () => boolean;
   /**
    * L that no plan leaves less of, 0 where nothing is proven (see `leastUnmet`), as it stands (null) or with the most of one
    * limit's relief: its number among `probesOf`. Asked only where the plan is proven best. Default: nothing is proven.
@@ -80,18 +75,17 @@ export async function explainNeeds(
   replan: Planner,
   options: ExplainOptions = {},
 ): Promise<Shortage[]> {
-  const { replans = 160, stop } = options;
   const when = options.when ?? ((minute: number) => problem.clock.localOf(minute).replace('T', ' '));
   const gaps = gapsOf(problem, plan);
   const lost = gaps.reduce((sum, gap) => sum + (gap.stockOnly ? gap.litres : 0), 0);
-  const again = new Again(plan, replan, lost, { ...options, replans });
+  const again = new Again(plan, replan, lost, options);
   const searched = gaps.some(({ stockOnly }) => !stockOnly);
   // A plan made again without any relief tells what planning longer alone would do: no relief may claim that.
   const control =
     searched && !again.spent ? await again.closely(problem, await again.quickly(problem)) : plan;
   const base = control.score.unmetLitres < plan.score.unmetLitres ? control : plan;
   // What is valid stays so with a limit relaxed.
-  const closer = (relaxed: Problem, quick: Plan) => again.closely(relaxed, better(quick, base));
+  const closer = (relaxed: Problem, quick: Plan) => again.closely(relaxed, betterPlan(base, quick));
   // Many shortages ask the same: one more machine, two more, one more on nights.
   const known = new Map<string, Plan>();
   const wantCloser = new Set<Probe>();
@@ -122,7 +116,7 @@ export async function explainNeeds(
   const cannot = new Set<Probe>();
   const noLess = base.score.unmetLitres - SAME;
   const proves = async (probe: number | null) =>
-    options.prove !== undefined && !(stop?.() ?? false) && (await options.prove(probe)) >= noLess;
+    options.prove !== undefined && !options.stop?.() && (await options.prove(probe)) >= noLess;
   if (full.size > 0 && (await proves(null)))
     for (const [number, probe] of probes.entries())
       if ((full.get(probe)?.score.unmetLitres ?? 0) >= noLess && (await proves(number))) cannot.add(probe);
@@ -131,7 +125,7 @@ export async function explainNeeds(
   let searches = gaps.filter(({ stockOnly }) => !stockOnly).length;
   for (const gap of gaps) {
     // What is left of the allowance is shared out evenly, so that the last shortage is looked into like the first.
-    if (!gap.stockOnly) again.allowed = again.used + Math.ceil((replans - again.used) / searches--);
+    if (!gap.stockOnly) again.share(searches--);
     const reliefs = [stockRelief(problem, gap, when)];
     if (!gap.stockOnly)
       for (const [probe, best] of full)

@@ -1,4 +1,5 @@
 import { type Activity, type Plan, placeOf } from '../plan/plan.ts';
+import { SAME } from './shortages.ts';
 
 /** How a plan differs from the one before it. */
 export interface Moved {
@@ -102,7 +103,7 @@ export function wantsLonger(
   const unmet = after.score.unmetLitres;
   return (
     unmet > before.score.unmetLitres ||
-    (unmet > lost + 1e-6 && (eased || unmet < before.score.unmetLitres)) ||
+    (unmet > lost + SAME && (eased || unmet < before.score.unmetLitres)) ||
     added.length + shifted.length > MUCH * after.activities.length
   );
 }

@@ -100,7 +100,7 @@ export function historyOf(activities: readonly Activity[], now: number): Activit
 
 /** Tries of a whole schedule of WEEK fills or fewer; larger ones get fewer, so that the work stays about the same. */
 const TRIES = 90_000;
-const WEEK = 400;
+export const WEEK = 400;
 const FEWEST_TRIES = 3000;
 /** Below so many fills there is less to try, down to a quarter of it. */
 const FEW = 40;

@@ -2,6 +2,9 @@ import type { Plan } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
 import { reachOf, runnableMinutes } from './reach.ts';
 
+/** L that make no difference. */
+export const SAME = 1e-6;
+
 /** Needs of one bath that stay unmet in rounds that follow each other. */
 export interface Gap {
   readonly bath: number;
@@ -41,7 +44,7 @@ export function gapsOf(problem: Problem, plan: Pick<Plan, 'needs'>): Gap[] {
     for (const row of rows) {
       const stockOnly = row.at < ready;
       const before = gaps.at(-1);
-      if (row.unmetLitres <= 1e-6) follows = false;
+      if (row.unmetLitres <= SAME) follows = false;
       else if (follows && before?.stockOnly === stockOnly)
         gaps[gaps.length - 1] = { ...before, last: row.round, litres: before.litres + row.unmetLitres };
       else {

@@ -127,6 +127,7 @@ let proof: {
   state: 'running' | 'proven' | 'failed';
   proven: Proven | null;
 } | null = null;
+
 const noWorse = (score: Score, allowed: Score): boolean =>
   score.unmetLitres <= allowed.unmetLitres && score.reserveShort <= allowed.reserveShort;
 
@@ -218,9 +219,12 @@ export const useStore = create<State & Actions>()((set, get) => {
           const { planned: shown, baseline } = get();
           set({ planning: IDLE, searched: true, baseline: baseline ?? baselineOf(shown) });
           const than = before && previous && { ...before.plan, activities: previous };
-          const eased = before !== null && !sameLimits(before.scenario, scenario);
-          const lost = outOfReach(problem, demand, request.now).unmetParts / problem.partsPerLitre;
-          if (than && !request.anew && wantsLonger(than, plan, eased, lost)) planSoon(0, true);
+          const longer = () => {
+            if (!before || !than || request.anew) return false;
+            const lost = outOfReach(problem, demand, request.now).unmetParts / problem.partsPerLitre;
+            return wantsLonger(than, plan, !sameLimits(before.scenario, scenario), lost);
+          };
+          if (longer()) planSoon(0, true);
           else prove();
         },
         byHand: (byHand) => set({ byHand }),
