@@ -141,7 +141,7 @@ const proven = ({ status, bound }: Outcome): number =>
 
 function note({ status, message, timedOut }: Outcome, what: string, remarks: string[]): void {
   if (status === 'failed' || status === 'infeasible' || status === 'unbounded')
-    remarks.push(`No lower bound on ${what} could be proven${message ? `: ${message}` : ''} (${status}).`);
+    remarks.push(`The solver proved no lower bound on ${what}${message ? `: ${message}` : ''} (${status}).`);
   else if (timedOut) remarks.push(`The clock ended the search for a better lower bound on ${what}.`);
 }
 

@@ -70,7 +70,8 @@ export function makeProver(makeWorker: () => Worker = boundsWorker, wait = WAIT)
       const onStep = Comlink.proxy((step: Proven) => {
         if (mine !== run) return;
         proven = step;
-        told.step(step);
+        // A number that jumps in a moment helps nobody: the plain count is for when nothing better comes.
+        if (!step.rough) told.step(step);
       });
       thread.service.prove(scenario, allowed, QUESTION, onStep).then(() => {
         if (mine !== run) return;

@@ -7,6 +7,7 @@ import { bucketsOf, mostOnLine } from '../../src/planner/buckets.ts';
 import { planByHand } from '../../src/planner/byHand.ts';
 import { loadSolver } from '../../src/planner/highs.ts';
 import { asPlan, plan } from '../../src/planner/plan.ts';
+import { roughHandsOn } from '../../src/planner/roughBound.ts';
 import { fullSets } from '../../src/planner/waterRows.ts';
 import { compile, type Problem } from '../../src/scenario/problem.ts';
 import { generate } from '../bench/generate.ts';
@@ -26,6 +27,9 @@ async function holds(problem: Problem, score: Score, who: string, iterations = 1
   expect(remarks, who).toEqual([]);
   expect(unmetLitres, `${who}: unmet litres`).toBeLessThanOrEqual(score.unmetLitres + 1e-6);
   expect(handsOnMinutes, `${who}: hands-on minutes`).toBeLessThanOrEqual(score.handsOnMinutes + 1e-6);
+  expect(roughHandsOn(problem, demandOf(problem), score), `${who}: plain count`).toBeLessThanOrEqual(
+    score.handsOnMinutes,
+  );
 }
 
 test.each(Array.from({ length: 12 }, (_, seed) => seed))(
@@ -68,6 +72,7 @@ test.each([12, 13, 16, 18, 20, 21, 22])(
     const bound = await boundsOf(problem, demand, { allowed: best });
     expect(bound.unmetLitres).toBeLessThanOrEqual(best.unmetLitres + 1e-6);
     expect(bound.handsOnMinutes).toBeLessThanOrEqual(best.handsOnMinutes + 1e-6);
+    expect(roughHandsOn(problem, demand, best)).toBeLessThanOrEqual(best.handsOnMinutes);
     for (const score of [worth(problem, planByHand(problem)), (await plan(problem, { tries: 400 })).score]) {
       expect(score.unmetLitres).toBeGreaterThanOrEqual(best.unmetLitres - 1e-6);
       if (score.unmetLitres > best.unmetLitres + 1e-6) continue;
@@ -133,6 +138,27 @@ test('bound of one bed, counted by hand', async () => {
   // Three fills of 8 bags: a test, a circuit, three swaps. 10 + 30 + 3 x 8 min, since one test serves 241 min and
   // circuit, three fills of 65 min and the swaps between take 30 + 3 x 65 + 2 x 8 = 241 min.
   expect(handsOnMinutes).toBe(64);
+});
+
+test('the plain count of one bed, by hand', () => {
+  const counted = (change: Partial<typeof oneBed>, unmetLitres = 0, reserveShort = 0) => {
+    const problem = compile({ ...oneBed, ...change });
+    return roughHandsOn(problem, demandOf(problem), { unmetLitres, reserveShort });
+  };
+  // A circuit of 24 h bears 19 fills, floor((1440 - 30) / 73). A bag takes an eighth of a swap, of a 19th of a circuit and
+  // of 65 / 241 of a test: (8 + 1.579 + 2.697) / 8 = 1.534 min; 24 bags 36.8 min. All comes in steps of 2 min.
+  expect(counted({})).toBe(38);
+  // Two bags unmet: 22 x 1.534 = 33.8 min. Eight more wanted in reserve: 32 x 1.534 = 49.1; half of them missing 43.0.
+  expect(counted({}, 13)).toBe(34);
+  expect(counted({ rules: { ...oneBed.rules, reserve: { A: 8 } } })).toBe(50);
+  expect(counted({ rules: { ...oneBed.rules, reserve: { A: 8 } } }, 0, 4)).toBe(44);
+  // A circuit of 20 h ago bears three fills more, 3 x 1.579 = 4.7 min; a test done before, 10 min: 36.8 - 4.7, 36.8 - 10.
+  const loaded = { bath: 'A', circuitSince: at(-1200) };
+  expect(counted({ machines: [{ ...oneBed.machines[0]!, loaded }] })).toBe(34);
+  expect(counted({ water: [{ ...oneBed.water[0]!, lastTest: at(-5) }] })).toBe(28);
+  // Stock of 24 bags: nothing to make.
+  const stock = [{ lot: 'S', bath: 'A', bags: 24, litres: 6.5, ready: null, expires: at(4000) }];
+  expect(counted({ stock })).toBe(0);
 });
 
 test('bound of three days with nobody from 15:00 on, counted by hand', async () => {

@@ -6,7 +6,8 @@ import { demandOf } from '../../src/demand/demand.ts';
 import { boundsOf } from '../../src/planner/bounds.ts';
 import type { Outcome } from '../../src/planner/highs.ts';
 import { plan } from '../../src/planner/plan.ts';
-import { provenInSteps } from '../../src/planner/proof.ts';
+import { type Proven, provenInSteps, ROUGH } from '../../src/planner/proof.ts';
+import { roughHandsOn } from '../../src/planner/roughBound.ts';
 import { compile } from '../../src/scenario/problem.ts';
 
 const answer = vi.hoisted(() => ({ outcome: null as Partial<Outcome> | null }));
@@ -58,7 +59,7 @@ describe.each(TROUBLE)('a solver that %s', (_, outcome, words) => {
     expect(made.remarks).toEqual([]);
   });
 
-  it('proves nothing in either step', async () => {
+  it('proves nothing, so that what a plain count says stands, and the reader is told', async () => {
     answer.outcome = outcome;
     const demand = demandOf(problem);
     expect(await boundsOf(problem, demand)).toMatchObject({
@@ -66,11 +67,17 @@ describe.each(TROUBLE)('a solver that %s', (_, outcome, words) => {
       handsOnMinutes: 0,
       counted: null,
     });
-    for await (const step of provenInSteps(problem, demand, {}))
-      expect(step).toMatchObject({
-        unmetLitres: 0,
-        handsOnMinutes: 0,
-        remarks: [expect.stringMatching(words), expect.anything()],
-      });
+    const allowed = { unmetLitres: 1098.5, reserveShort: 0 };
+    const handsOnMinutes = roughHandsOn(problem, demand, allowed);
+    expect(handsOnMinutes).toBeGreaterThan(1000);
+    const steps: Proven[] = [];
+    for await (const step of provenInSteps(problem, demand, { allowed })) steps.push(step);
+    expect(steps[0]).toEqual({ unmetLitres: 0, handsOnMinutes, remarks: [ROUGH], rough: true });
+    for (const step of steps.slice(1)) {
+      expect(step).toMatchObject({ unmetLitres: 0, handsOnMinutes });
+      expect(step.remarks[0]).toMatch(words);
+      expect(step.remarks.at(-1)).toBe(ROUGH);
+    }
+    expect(steps).toHaveLength(3);
   });
 });
