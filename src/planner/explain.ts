@@ -90,13 +90,16 @@ export async function explainNeeds(
   const known = new Map<string, Plan>();
   const wantCloser = new Set<Probe>();
   const keyOf = (probe: Probe, ...rest: number[]) => JSON.stringify([probe.tellMost, ...rest]);
-  const relieved: Relieved = async (probe, by, from, to) => {
+  const lookedClosely = new Set<string>();
+  const relieved: Relieved = async (probe, by, from, to, closely = false) => {
     const key = keyOf(probe, by, from, to);
     const before = known.get(key);
-    if (before || again.spent) return before ?? null;
+    const close = closely || wantCloser.has(probe);
+    if ((before && (!close || lookedClosely.has(key))) || again.spent) return before ?? null;
     const relaxed = probe.relax(by, from, to);
-    const quick = await again.quickly(relaxed);
-    const made = wantCloser.has(probe) ? await closer(relaxed, quick) : quick;
+    const quick = before ?? (await again.quickly(relaxed));
+    const made = close ? await closer(relaxed, quick) : quick;
+    if (close) lookedClosely.add(key);
     known.set(key, made);
     return made;
   };
@@ -108,6 +111,7 @@ export async function explainNeeds(
     if (!quick) continue;
     const best = await closer(probe.relax(...most), quick);
     known.set(keyOf(probe, ...most), best);
+    lookedClosely.add(keyOf(probe, ...most));
     // What only a closer look finds of the most, no quick plan will find of less.
     if (best.score.unmetLitres < quick.score.unmetLitres - SAME) wantCloser.add(probe);
     full.set(probe, best);
@@ -151,7 +155,13 @@ function stillMissing(problem: Problem, base: Plan, gap: Gap, relieved: Plan): n
 }
 
 /** The plan with one limit relaxed; null when no more plans may be made. */
-type Relieved = (probe: Probe, by: number, from: number, to: number) => Promise<Plan | null>;
+type Relieved = (
+  probe: Probe,
+  by: number,
+  from: number,
+  to: number,
+  closely?: boolean,
+) => Promise<Plan | null>;
 
 interface Narrowing {
   readonly problem: Problem;
@@ -164,6 +174,9 @@ interface Narrowing {
   /** Proven: no plan with the most of it leaves less unmet. */
   readonly cannot: boolean;
 }
+
+/** Closer looks, at most, at whether less of a relief would do. */
+const CLOSE_STEPS = 8;
 
 /** The least relief of one kind that does as well as the most. */
 async function narrow(narrowing: Narrowing): Promise<Relief> {
@@ -178,8 +191,8 @@ async function narrow(narrowing: Narrowing): Promise<Relief> {
   /** Technicians outside the shifts: from when to when is part of the answer. */
   const anyTime = probe.limit === 'technicians' && probe.place === '';
   let cut = false;
-  const asGood = async (amount: number, start: number, end: number): Promise<boolean> => {
-    const made = await relieved(probe, amount, start, end);
+  const asGood = async (amount: number, start: number, end: number, closely = false): Promise<boolean> => {
+    const made = await relieved(probe, amount, start, end, closely);
     cut ||= made === null;
     const good = made !== null && stillMissing(problem, base, gap, made) <= after + SAME;
     if (made && good) chosen = made;
@@ -188,6 +201,9 @@ async function narrow(narrowing: Narrowing): Promise<Relief> {
   if (helps) {
     const { step } = probe;
     by = step * (await least(0, Math.ceil(by / step), (steps) => asGood(steps * step, 0, horizon)));
+    // A quick plan may need four circuits where a better one does with two.
+    const down = step * Math.ceil(by / step / CLOSE_STEPS);
+    while (by > down && (await asGood(by - down, 0, horizon, true))) by -= down;
     if (anyTime) {
       const half = 30;
       const end = problem.rounds[gap.last]!.at;

@@ -74,6 +74,21 @@ describe('an explanation is honest', () => {
     expect(ofLimit(shortage, 'machines').map(({ effect }) => effect)).toEqual(['does not help']);
   });
 
+  it('looks closer at whether less would do than a quick plan needs', async () => {
+    const problem = compile(world);
+    const made = await plan(problem, { tries: 300 });
+    const cleared: Plan = {
+      ...made,
+      needs: made.needs.map((row) => ({ ...row, unmetLitres: 0 })),
+      score: { ...made.score, unmetLitres: 0 },
+    };
+    // A quick plan clears it with four technicians more, a search that goes on from a plan with two.
+    const [shortage] = await explainNeeds(problem, made, async ({ staff }, { from } = {}) =>
+      staff[0]! >= problem.staff[0]! + (from ? 2 : 4) ? cleared : made,
+    );
+    expect(ofLimit(shortage, 'technicians')[0]).toMatchObject({ quantity: 2, after: 0, effect: 'clears' });
+  });
+
   it('says what is proven not to help, and asks for no proof where the plan is not proven best', async () => {
     const problem = compile(world);
     const made = await plan(problem, { tries: 300 });
