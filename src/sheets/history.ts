@@ -1,4 +1,4 @@
-import { applyPatches, enablePatches, type Patch, produceWithPatches } from 'immer';
+import { enablePatches, produceWithPatches } from 'immer';
 import type { Scenario } from '../scenario/schema.ts';
 
 enablePatches();
@@ -7,8 +7,9 @@ enablePatches();
 export interface Step {
   /** As the undo button says it, e.g. 'weight of bed-04'. */
   readonly label: string;
-  readonly forward: readonly Patch[];
-  readonly back: readonly Patch[];
+  /** Whole scenarios: they share what did not change, and whoever goes back finds what was computed from the very same one. */
+  readonly before: Scenario;
+  readonly after: Scenario;
 }
 export interface History {
   readonly past: readonly Step[];
@@ -26,13 +27,13 @@ export const NO_HISTORY: History = { past: [], future: [] };
 
 /** The scenario after one act, and the history that can take it back. An act that changes nothing leaves no step. */
 export function commit({ scenario, history }: Edited, label: string, recipe: Recipe): Edited {
-  const [next, forward, back] = produceWithPatches(scenario, (draft: Scenario) => {
+  const [next, patches] = produceWithPatches(scenario, (draft: Scenario) => {
     recipe(draft);
   });
-  if (forward.length === 0) return { scenario, history };
+  if (patches.length === 0) return { scenario, history };
   return {
     scenario: next,
-    history: { past: [...history.past, { label, forward, back }].slice(-DEPTH), future: [] },
+    history: { past: [...history.past, { label, before: scenario, after: next }].slice(-DEPTH), future: [] },
   };
 }
 
@@ -41,7 +42,7 @@ export function undo({ scenario, history }: Edited): Edited {
   const step = history.past.at(-1);
   if (!step) return { scenario, history };
   return {
-    scenario: applyPatches(scenario, step.back as Patch[]),
+    scenario: step.before,
     history: { past: history.past.slice(0, -1), future: [step, ...history.future] },
   };
 }
@@ -51,7 +52,7 @@ export function redo({ scenario, history }: Edited): Edited {
   const [step, ...future] = history.future;
   if (!step) return { scenario, history };
   return {
-    scenario: applyPatches(scenario, step.forward as Patch[]),
+    scenario: step.after,
     history: { past: [...history.past, step], future },
   };
 }

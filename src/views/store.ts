@@ -116,6 +116,17 @@ const sameClock = (a: Scenario, b: Scenario): boolean => a.start === b.start && 
 const LIMITS = ['machines', 'water', 'shifts', 'stock', 'deliveries', 'supplies', 'rules', 'days'] as const;
 const sameLimits = (a: Scenario, b: Scenario): boolean => LIMITS.every((list) => a[list] === b[list]);
 
+/** A plan with what belongs to it, kept for the scenario it answers: who undoes a slip finds the plan that was there. */
+interface Answer extends Pick<State, 'planned' | 'searched' | 'byHand'> {
+  /** min; what starts before was left alone when it was made. */
+  readonly held: number;
+  /** It was still being improved. */
+  readonly open: boolean;
+}
+const answers = new WeakMap<Scenario, Answer>();
+/** What the file holds, as far as is known. */
+let clean: Scenario | null = null;
+
 const runner = makeRunner();
 const prover = makeProver();
 let timer: ReturnType<typeof setTimeout> | undefined;
@@ -232,14 +243,33 @@ export const useStore = create<State & Actions>()((set, get) => {
       });
     timer = setTimeout(start, wait);
   };
+  const held = () => (get().holdPast ? get().now : 0);
+  const remember = () => {
+    const { scenario, planned, searched, byHand, planning } = get();
+    if (planned?.scenario !== scenario) return;
+    answers.set(scenario, { planned, searched, byHand, held: held(), open: planning.state === 'planning' });
+  };
+  /** Shows the plan that this scenario had before, if any; whether there is nothing more to do. */
+  const recall = (): boolean => {
+    const { scenario, baseline } = get();
+    const before = answers.get(scenario);
+    if (!before?.planned || before.held !== held()) return false;
+    const { planned, searched, byHand, open } = before;
+    halt();
+    const changes = changesOf(baseline, planned.plan.activities);
+    set({ planned: { ...planned, changes }, searched: searched && !open, byHand, planning: IDLE });
+    if (!open && planned.proof.state !== 'proven') prove();
+    return !open;
+  };
   const take = (edited: { scenario: Scenario; history: History }) => {
-    if (edited.scenario === get().scenario) return;
     const { scenario: old, baseline } = get();
-    set({ ...edited, ...judge(edited.scenario), unsaved: true });
+    if (edited.scenario === old) return;
+    remember();
+    set({ ...edited, ...judge(edited.scenario), unsaved: edited.scenario !== clean });
     if (!sameClock(old, edited.scenario)) set({ baseline: null });
     else if (baseline)
       set({ baseline: { ...baseline, activities: renamed(old, edited.scenario, baseline.activities) } });
-    planSoon(WAIT_MS, false);
+    if (!recall()) planSoon(WAIT_MS, false);
   };
   return {
     scenario: EMPTY,
@@ -263,12 +293,16 @@ export const useStore = create<State & Actions>()((set, get) => {
     undo: () => take(undo(get())),
     redo: () => take(redo(get())),
     load(scenario, file) {
+      clean = scenario;
       set({ scenario, ...judge(scenario), file, unsaved: false, history: NO_HISTORY });
       set({ planned: null, baseline: null, searched: false, byHand: null });
       set({ selection: NOTHING, now: 0, holdPast: false });
       planSoon(0, true);
     },
-    saved: (file) => set({ file, unsaved: false }),
+    saved(file) {
+      clean = get().scenario;
+      set({ file, unsaved: false });
+    },
     replan: (anew) => planSoon(0, anew),
     noteChanges() {
       const { planned } = get();

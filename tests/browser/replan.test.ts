@@ -92,6 +92,26 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     await context.close();
   });
 
+  test('undo brings back the plan that was there, not another one, and the file is as it was', async () => {
+    const { page, errors, context } = await app.open(invented(14, 3));
+    await planned(page);
+    const changed = page.getByTestId('changed');
+    await type(page, 0, 'weight', '180');
+    await changed.waitFor();
+    await planned(page);
+    await expect.poll(() => changed.textContent(), { timeout: 60_000 }).toMatch(/^[1-9]/);
+    expect(await page.getByText('edited').count()).toBe(1);
+    await page.getByRole('button', { name: /Undo$/ }).click();
+    await expect.poll(() => changed.textContent()).toMatch(/^0 of \d+ $/);
+    await proven(page).toMatch(/^0 L, [\d.]+ h/);
+    expect(await page.getByText('edited').count()).toBe(0);
+    // And the edit's own plan when it is done again.
+    await page.getByRole('button', { name: /Redo$/ }).click();
+    await expect.poll(() => changed.textContent()).toMatch(/^[1-9]/);
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+
   test('after an edit little has moved; what has is named, counted and can be taken note of', async () => {
     const { page, errors, context } = await app.open(invented(6, 3));
     await planned(page);
