@@ -101,8 +101,16 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     await planned(page);
     await expect.poll(() => changed.textContent(), { timeout: 60_000 }).toMatch(/^[1-9]/);
     expect(await page.getByText('edited').count()).toBe(1);
-    await page.getByRole('button', { name: /Undo$/ }).click();
-    await expect.poll(() => changed.textContent()).toMatch(/^0 of \d+ $/);
+    // There by the next frames: nothing is planned anew.
+    const soon = await page.evaluate(async () => {
+      const named = (name: string) =>
+        [...document.querySelectorAll('button')].find(({ textContent }) => textContent?.includes(name));
+      named('Undo')?.click();
+      for (let n = 0; n < 3; n++) await new Promise(requestAnimationFrame);
+      return [named('Plan again') !== undefined, named('Stop here') !== undefined];
+    });
+    expect(soon).toEqual([true, false]);
+    expect(await changed.textContent()).toMatch(/^0 of \d+ $/);
     await proven(page).toMatch(/^0 L, [\d.]+ h/);
     expect(await page.getByText('edited').count()).toBe(0);
     // And the edit's own plan when it is done again.
