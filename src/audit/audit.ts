@@ -17,7 +17,7 @@ import {
   withinWindow,
 } from './rules/times.ts';
 import { waterCapacity, waterTested } from './rules/water.ts';
-import type { Checked, Rule, Verdict } from './verdict.ts';
+import type { AuditOptions, Checked, Rule, Verdict, Violation } from './verdict.ts';
 
 const rule = (id: string, judge: Rule['judge'], counts: string, says: string): Rule => ({
   id,
@@ -94,22 +94,40 @@ export const RULES: readonly Rule[] = [
  * Judges any plan, however made, by the planning rules, sections 3 and 4.
  * Times in minutes from the scenario's start. Never throws on a bad plan: what cannot be read is a violation.
  */
-export function audit(problem: Problem, activities: readonly Activity[]): Verdict {
+export function audit(
+  problem: Problem,
+  activities: readonly Activity[],
+  { now = 0 }: AuditOptions = {},
+): Verdict {
   const facts = factsOf(problem, activities);
   const findings = RULES.map(({ judge }) => judge(facts));
-  const violations = findings.flatMap((finding) => finding.violations);
+  const isHistory = historic(activities, now);
+  const all = findings.flatMap((finding) => finding.violations);
+  const violations = all.filter((violation) => !isHistory(violation));
   const checked = RULES.map(
     ({ id, says, counts }, index): Checked => ({ rule: id, says, counts, count: findings[index]!.count }),
   );
-  return { ok: violations.length === 0, violations, checked, ...recount(facts) };
+  const history = all.filter(isHistory);
+  return { ok: violations.length === 0, violations, history, checked, ...recount(facts) };
+}
+
+/** Whether a breach begins before `now` and ends with what was under way then: a rule that is typed later cannot undo it. */
+function historic(activities: readonly Activity[], now: number): (violation: Violation) => boolean {
+  if (now <= 0) return () => false;
+  const until = activities.reduce(
+    (latest, { start, end }) => (start < now && end > latest ? end : latest),
+    now,
+  );
+  return ({ start, end }) => start < now && end <= until;
 }
 
 /** `audit`, and whether the numbers that the plan claims are true. */
 export function auditPlan(
   problem: Problem,
   plan: Pick<Plan, 'activities' | 'needs' | 'score' | 'bound'>,
+  options: AuditOptions = {},
 ): Verdict {
-  const verdict = audit(problem, plan.activities);
+  const verdict = audit(problem, plan.activities, options);
   const facts = factsOf(problem, plan.activities);
   const claims = [
     { rule: 'needs-claimed', counts: 'needs', says: "The plan's needs are those counted anew." },

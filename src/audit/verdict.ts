@@ -44,7 +44,14 @@ export interface Verdict {
   readonly ok: boolean;
   /** In the order of the rules, within a rule by time. */
   readonly violations: readonly Violation[];
+  /** What was done before `AuditOptions.now` against a rule as it stands now: told, but nothing to be done about. */
+  readonly history: readonly Violation[];
   readonly score: Score;
   readonly needs: readonly NeedRow[];
   readonly checked: readonly Checked[];
+}
+
+export interface AuditOptions {
+  /** min; what begins before is history: it stands, and what is under way then goes on to its end. Default 0. */
+  readonly now?: number;
 }

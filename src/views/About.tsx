@@ -16,6 +16,22 @@ const KEYS: readonly (readonly [string, string])[] = [
   ['Alt+1, Alt+2, Alt+3', 'the three arrangements'],
 ];
 
+const WORDS: readonly (readonly [string, string])[] = [
+  ['Need', 'bags that the prescriptions take, as they stand at this moment'],
+  ['Unmet', 'litres of the need that no bag serves in time; the plan misses as few as it can'],
+  [
+    'Hands-on work',
+    'technician time for swaps, circuit and bath changes and water tests, over the whole plan',
+  ],
+  [
+    'No plan can do better than',
+    'proven: no plan that keeps the rules leaves fewer litres unmet, and none that leaves as few takes fewer hours; in brackets how far this plan is from that',
+  ],
+  ['Audit', 'every plan is checked once more, rule by rule, before it is shown'],
+  ['Activities changed', 'what is new or stands at another minute since you last took note (Noted)'],
+  ['By hand', 'the plan that a careful person would write down, without looking ahead'],
+];
+
 export const CAUTIONS: readonly string[] = [
   'Fluid made this way is dialysate, not sterile fluid: it must never be infused.',
   'The plan never decides a prescription. It takes dose and bath as they are prescribed.',
@@ -44,6 +60,17 @@ export function About({ open, first, close }: { open: boolean; first: boolean; c
       </ul>
       {!first && (
         <>
+          <h3>Words</h3>
+          <table className="plain">
+            <tbody>
+              {WORDS.map(([word, meaning]) => (
+                <tr key={word}>
+                  <th scope="row">{word}</th>
+                  <td>{meaning}</td>
+                </tr>
+              ))}
+            </tbody>
+          </table>
           <h3>Keys</h3>
           <table className="plain">
             <tbody>

@@ -1,9 +1,8 @@
-import { useEffect, useMemo, useRef, useState } from 'react';
+import { useMemo } from 'react';
 import type { Relief, Shortage } from '../planner/explain.ts';
 import { supplySeries } from '../sheets/supplySeries.ts';
 import { countText, numberText, whenText } from '../sheets/words.ts';
 import type { Planned } from './planned.ts';
-import { askWhy } from './planning.ts';
 import { useStore } from './store.ts';
 
 /** The plan of a careful person beside ours. */
@@ -90,52 +89,35 @@ function Reliefs({ reliefs }: Pick<Shortage, 'reliefs'>) {
   );
 }
 
-type Asked =
-  | { readonly state: 'idle' }
-  | { readonly state: 'asking'; readonly replans: number; readonly shortages: readonly Shortage[] }
-  | { readonly state: 'answered'; readonly shortages: readonly Shortage[] }
-  | { readonly state: 'failed'; readonly message: string };
+/** What several shortages ask for alike. */
+const sharedBy = (shortages: readonly Shortage[]): boolean => {
+  const changes = shortages.flatMap(({ reliefs }) =>
+    reliefs.flatMap(({ limit, effect, change }) =>
+      limit !== 'stock' && effect !== 'does not help' ? change : [],
+    ),
+  );
+  return new Set(changes).size < changes.length;
+};
 
 /** What would have covered the unmet needs, limit by limit. Asked for on demand: it plans many times. */
 function Why({ planned }: { planned: Planned }) {
-  const [asked, setAsked] = useState<Asked>({ state: 'idle' });
-  const stop = useRef<(() => void) | null>(null);
-  // biome-ignore lint/correctness/useExhaustiveDependencies: another plan, another question; a proof of the same is none
-  useEffect(() => {
-    setAsked({ state: 'idle' });
-    return () => stop.current?.();
-  }, [planned.plan.activities]);
-  const ask = () => {
-    setAsked({ state: 'asking', replans: 0, shortages: [] });
-    const goingOn = (more: { replans: number } | { shortage: Shortage }) =>
-      setAsked((now) => {
-        if (now.state !== 'asking') return now;
-        return 'replans' in more
-          ? { ...now, ...more }
-          : { ...now, shortages: [...now.shortages, more.shortage] };
-      });
-    stop.current = askWhy(planned.scenario, planned.plan, {
-      progress: (replans) => goingOn({ replans }),
-      shortage: (shortage) => goingOn({ shortage }),
-      done: (shortages) => setAsked({ state: 'answered', shortages }),
-      failed: (message) => setAsked({ state: 'failed', message }),
-    });
-  };
-  if (asked.state === 'asking' || asked.state === 'answered')
+  const asked = useStore(({ explained }) => (explained?.of === planned.plan.activities ? explained : null));
+  const explain = useStore((state) => state.explain);
+  const stop = useStore((state) => state.stopExplaining);
+  if (asked && asked.state !== 'failed')
     return (
       <>
         {asked.state === 'asking' && (
           <p role="status">
             Trying one limit at a time: {asked.replans} plans made.{' '}
-            <button
-              type="button"
-              onClick={() => {
-                stop.current?.();
-                setAsked({ state: 'idle' });
-              }}
-            >
+            <button type="button" onClick={stop}>
               Stop
             </button>
+          </p>
+        )}
+        {sharedBy(asked.shortages) && (
+          <p className="muted">
+            What more than one shortage names alike is one and the same change, wanted once.
           </p>
         )}
         {asked.shortages.map((shortage) => (
@@ -150,12 +132,12 @@ function Why({ planned }: { planned: Planned }) {
     );
   return (
     <>
-      {asked.state === 'failed' && (
+      {asked && (
         <p className="bad" role="alert">
           ✕ {asked.message}
         </p>
       )}
-      <button type="button" className="main" onClick={ask}>
+      <button type="button" className="main" onClick={explain}>
         What would clear it?
       </button>
     </>

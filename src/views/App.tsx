@@ -1,5 +1,6 @@
 import { useCallback, useEffect, useMemo, useState } from 'react';
 import type { Bridge } from '../bridge.ts';
+import { countText } from '../sheets/words.ts';
 import { About, CAUTIONS } from './About.tsx';
 import { ARRANGEMENTS, type Arrangement } from './arrangements.ts';
 import { Divider } from './Divider.tsx';
@@ -57,6 +58,36 @@ function NoticeLine({ notice, close }: { notice: Notice; close: () => void }) {
 }
 
 /** The frame: file and arrangement on top, what always counts below it, sheets, pictures and the panel of the arrangement. */
+/** What the reader should know of the plan on screen: what is lost in full, the rest a line until it is unfolded. */
+function Remarks() {
+  const lost = useStore((state) => state.lost);
+  const remarks = useStore((state) => state.planned?.plan.remarks);
+  const note = useStore((state) => state.noteChanges);
+  const [first, ...more] = remarks ?? [];
+  return (
+    <>
+      {lost.length > 0 && (
+        <div className="notice warn" role="alert">
+          <span>▲ {lost.join(' ')}</span>
+          <button type="button" onClick={note} title="Take note of this and of what has changed in the plan">
+            Noted
+          </button>
+        </div>
+      )}
+      {first !== undefined && (
+        <details className="notice remarks">
+          <summary>
+            {first} {more.length > 0 && <small>({countText(more.length, 'remark')} more)</small>}
+          </summary>
+          {more.map((remark) => (
+            <p key={remark}>{remark}</p>
+          ))}
+        </details>
+      )}
+    </>
+  );
+}
+
 export function App({ bridge }: { bridge: Bridge }) {
   const [notice, setNotice] = useState<Notice | null>(null);
   const [finding, setFinding] = useState(false);
@@ -134,6 +165,7 @@ export function App({ bridge }: { bridge: Bridge }) {
               ✕ This plan breaks a rule and must not be used: {verdict.violations[0]!.message}
             </div>
           )}
+          <Remarks />
         </div>
         <div className="work">
           <SheetTabs />

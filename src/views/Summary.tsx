@@ -1,9 +1,9 @@
 import { useMemo } from 'react';
 import { bathLooks } from '../sheets/palette.ts';
 import { gapOf, needSummary } from '../sheets/summary.ts';
-import { numberText } from '../sheets/words.ts';
+import { countText, numberText } from '../sheets/words.ts';
 import type { Planned } from './planned.ts';
-import { useStore } from './store.ts';
+import { type State, useStore } from './store.ts';
 import { useTints } from './useTints.ts';
 
 /** Bags and litres a day as the doses of this moment need them. */
@@ -52,6 +52,9 @@ function Need() {
     </>
   );
 }
+
+const PROVEN =
+  'Proven: no plan that keeps the rules leaves fewer litres unmet, and none that leaves as few takes fewer hours of hands-on work. In brackets: how far this plan is from that.';
 
 /** What is proven of every plan there could be, and how far ours is from it. */
 function Limit({ planned: { plan, proof } }: { planned: Planned }) {
@@ -109,28 +112,47 @@ function Worth() {
         </dd>
       </div>
       <div className={current ? '' : 'old'}>
-        <dt>Hands-on work</dt>
+        <dt title="Technician time for swaps, circuit and bath changes and water tests, over the whole plan">
+          Hands-on work
+        </dt>
         <dd>
           {numberText(plan.score.handsOnMinutes / 60)} <small>h in all</small>
         </dd>
       </div>
       <div className={current ? '' : 'old'}>
-        <dt>No plan can do better than{planned.proof.state === 'running' && ' …'}</dt>
+        <dt title={PROVEN}>No plan can do better than{planned.proof.state === 'running' && ' …'}</dt>
         <dd data-testid="bound">
           <Limit planned={planned} />
         </dd>
       </div>
-      <div>
-        <dt>Audit</dt>
+      <div className={current ? '' : 'old'}>
+        <dt title="Every plan is checked once more, against each rule by itself, before it is shown.">
+          Audit{current ? '' : ' (before the edit)'}
+        </dt>
         <dd>
           <span className={verdict.ok ? 'pill good' : 'pill bad'} data-testid="audit">
             {verdict.ok ? '✓ passed' : `✕ failed: ${verdict.violations.length}`}
           </span>{' '}
-          <small>{verdict.checked.length} rules</small>
+          <small>{countText(verdict.checked.length, 'rule')}</small>
+          {verdict.history.length > 0 && (
+            <small title={verdict.history.map(({ message }) => message).join('\n')}>
+              , {verdict.history.length} broken before now
+            </small>
+          )}
         </dd>
       </div>
     </>
   );
+}
+
+/** Share above the bound, percent, from which another search is worth a hint. */
+const WORTH_A_SEARCH = 5;
+
+/** A short search answered an edit, and what is proven leaves much room below it. */
+function roomLeft({ quick, planned, scenario }: State): boolean {
+  if (!quick || planned?.scenario !== scenario || planned.proof.state !== 'proven') return false;
+  const { handsOnPercent } = gapOf(planned.plan);
+  return handsOnPercent !== null && handsOnPercent > WORTH_A_SEARCH;
 }
 
 function Running() {
@@ -139,6 +161,8 @@ function Running() {
   const replan = useStore((state) => state.replan);
   const stale = useStore((state) => state.planned !== null && state.planned.scenario !== state.scenario);
   const blocked = useStore((state) => state.problem === null);
+  const room = useStore(roomLeft);
+  const none = useStore((state) => state.planned === null);
   if (planning.state === 'planning')
     return (
       <div>
@@ -154,11 +178,15 @@ function Running() {
   return (
     <div>
       <dt>
-        {stale
-          ? blocked
-            ? 'Plan is from before the errors'
-            : 'Plan is from before the edit'
-          : 'Plan is up to date'}
+        {none
+          ? 'No plan yet'
+          : stale
+            ? blocked
+              ? 'Plan is from before the errors'
+              : 'Plan is from before the edit'
+            : room
+              ? 'Found in a short search; a longer one may save work'
+              : 'Plan is up to date'}
       </dt>
       <dd>
         <button

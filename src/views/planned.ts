@@ -38,6 +38,8 @@ export interface Planned {
   /** Null for a first plan. */
   readonly changes: Changes | null;
   readonly proof: Proof;
+  /** min; what begins before was held as history, 0: nothing. */
+  readonly held: number;
 }
 
 const two = (number: number): string => String(number).padStart(2, '0');
@@ -62,6 +64,7 @@ export function judgePlan(
   demand: Demand,
   plan: Plan,
   since: Baseline | null,
+  held: number,
   proof: Proof = { state: 'none' },
 ): Planned {
   return {
@@ -70,10 +73,11 @@ export function judgePlan(
     demand,
     plan,
     covered: cover(problem, demand, lotsOfFills(problem, plan.activities)),
-    verdict: auditPlan(problem, plan),
+    verdict: auditPlan(problem, plan, { now: held }),
     madeAt: localTime(new Date()),
     changes: changesOf(since, plan.activities),
     proof,
+    held,
   };
 }
 
@@ -93,5 +97,10 @@ export function toldBy(plan: Plan, proven: Proven, state: 'running' | 'proven'):
 /** The same plan with what is now proven of it, judged again. */
 export function withProof(planned: Planned, proven: Proven, state: 'running' | 'proven'): Planned {
   const plan = toldBy(planned.plan, proven, state);
-  return { ...planned, plan, verdict: auditPlan(planned.problem, plan), proof: { state } };
+  return {
+    ...planned,
+    plan,
+    verdict: auditPlan(planned.problem, plan, { now: planned.held }),
+    proof: { state },
+  };
 }

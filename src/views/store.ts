@@ -1,6 +1,8 @@
 import { create } from 'zustand';
 import type { FileRef } from '../bridge.ts';
 import { type Activity, compareScores, type Plan, type Score } from '../plan/plan.ts';
+import type { Shortage } from '../planner/explain.ts';
+import { lostOf, lostRemarks } from '../planner/lost.ts';
 import { wantsLonger } from '../planner/moved.ts';
 import { outOfReach } from '../planner/outOfReach.ts';
 import { asPlan } from '../planner/plan.ts';
@@ -12,7 +14,7 @@ import type { Question } from '../sheets/trace.ts';
 import { ARRANGEMENTS, type Arrangement, type View } from './arrangements.ts';
 import { type Judged, judge } from './judge.ts';
 import { type Baseline, changesOf, judgePlan, type Planned, toldBy, withProof } from './planned.ts';
-import { makeRunner } from './planning.ts';
+import { askWhy, makeRunner } from './planning.ts';
 import { makeProver } from './proving.ts';
 import type { ByHand } from './worker/plan.worker.ts';
 
@@ -33,6 +35,17 @@ export interface Variant {
   readonly name: string;
   readonly scenario: Scenario;
   readonly plan: Plan | null;
+}
+/** What would have covered the unmet needs of a plan, as far as it has been looked into. */
+export interface Explained {
+  /** The plan it is about. */
+  readonly of: readonly Activity[];
+  readonly state: 'asking' | 'answered' | 'failed';
+  /** Plans made for it. */
+  readonly replans: number;
+  readonly shortages: readonly Shortage[];
+  /** Why there is no answer. */
+  readonly message: string;
 }
 export interface Selection {
   readonly activity: Activity | null;
@@ -55,6 +68,11 @@ export interface State extends Judged {
   readonly baseline: Baseline | null;
   /** The plan on screen came from a whole search; false: an edit or a person cut its search short. */
   readonly searched: boolean;
+  /** The last answer was a short search's, after an edit. */
+  readonly quick: boolean;
+  readonly explained: Explained | null;
+  /** What of the work begun before now is lost, until a person has taken note of it. */
+  readonly lost: readonly string[];
   /** Beside it: the plan of a careful person. */
   readonly byHand: ByHand | null;
   readonly planning: Planning;
@@ -82,6 +100,9 @@ export interface Actions {
   replan(anew: boolean): void;
   /** A person has taken note of what changed: from now on changes count against the plan on screen. */
   noteChanges(): void;
+  /** Looks into what would clear the shortages of the plan on screen; goes on while other views are looked at. */
+  explain(): void;
+  stopExplaining(): void;
   /** Keep the best plan so far. */
   cancelPlanning(): void;
   select(part: Partial<Selection>): void;
@@ -117,9 +138,7 @@ const LIMITS = ['machines', 'water', 'shifts', 'stock', 'deliveries', 'supplies'
 const sameLimits = (a: Scenario, b: Scenario): boolean => LIMITS.every((list) => a[list] === b[list]);
 
 /** A plan with what belongs to it, kept for the scenario it answers: who undoes a slip finds the plan that was there. */
-interface Answer extends Pick<State, 'planned' | 'searched' | 'byHand'> {
-  /** min; what starts before was left alone when it was made. */
-  readonly held: number;
+interface Answer extends Pick<State, 'planned' | 'searched' | 'quick' | 'lost' | 'byHand'> {
   /** It was still being improved. */
   readonly open: boolean;
 }
@@ -138,6 +157,8 @@ let proof: {
   state: 'running' | 'proven' | 'failed';
   proven: Proven | null;
 } | null = null;
+
+let endExplaining: (() => void) | null = null;
 
 const noWorse = (score: Score, allowed: Score): boolean =>
   score.unmetLitres <= allowed.unmetLitres && score.reserveShort <= allowed.reserveShort;
@@ -182,7 +203,7 @@ export const useStore = create<State & Actions>()((set, get) => {
   };
   const planSoon = (wait: number, anew: boolean) => {
     halt();
-    const { scenario, problem, demand, planned, now, holdPast, searched } = get();
+    const { scenario, problem, demand, planned, searched } = get();
     if (!problem || !demand) {
       set({ planning: { ...IDLE, state: 'stale' } });
       return;
@@ -193,18 +214,22 @@ export const useStore = create<State & Actions>()((set, get) => {
     const show = (plan: Plan) => {
       const { baseline } = get();
       if (!proof || proof.state === 'failed' || !noWorse(plan.score, proof.allowed)) {
-        set({ planned: judgePlan(scenario, problem, demand, plan, baseline) });
+        set({ planned: judgePlan(scenario, problem, demand, plan, baseline, request.now) });
         return;
       }
       const { state, proven } = proof;
       const told = proven ? toldBy(plan, proven, state) : plan;
-      set({ planned: judgePlan(scenario, problem, demand, told, baseline, { state }) });
+      set({ planned: judgePlan(scenario, problem, demand, told, baseline, request.now, { state }) });
     };
     const previous = before && renamed(before.scenario, scenario, before.plan.activities);
+    if (previous) {
+      const lost = lostRemarks(problem, lostOf(problem, previous, held()));
+      if (lost.length > 0) set({ lost: [...new Set([...get().lost, ...lost])] });
+    }
     const request = {
       scenario,
       previous: previous ?? undefined,
-      now: holdPast ? now : 0,
+      now: held(),
       anew: anew || !searched,
     };
     // A short search is over before a proof has begun.
@@ -228,7 +253,7 @@ export const useStore = create<State & Actions>()((set, get) => {
           showBest = null;
           show(plan);
           const { planned: shown, baseline } = get();
-          set({ planning: IDLE, searched: true, baseline: baseline ?? baselineOf(shown) });
+          set({ planning: IDLE, searched: true, quick: !long, baseline: baseline ?? baselineOf(shown) });
           const than = before && previous && { ...before.plan, activities: previous };
           const longer = () => {
             if (!before || !than || request.anew) return false;
@@ -245,19 +270,26 @@ export const useStore = create<State & Actions>()((set, get) => {
   };
   const held = () => (get().holdPast ? get().now : 0);
   const remember = () => {
-    const { scenario, planned, searched, byHand, planning } = get();
+    const { scenario, planned, searched, quick, lost, byHand, planning } = get();
     if (planned?.scenario !== scenario) return;
-    answers.set(scenario, { planned, searched, byHand, held: held(), open: planning.state === 'planning' });
+    answers.set(scenario, { planned, searched, quick, lost, byHand, open: planning.state === 'planning' });
   };
   /** Shows the plan that this scenario had before, if any; whether there is nothing more to do. */
   const recall = (): boolean => {
     const { scenario, baseline } = get();
     const before = answers.get(scenario);
-    if (!before?.planned || before.held !== held()) return false;
-    const { planned, searched, byHand, open } = before;
+    if (!before?.planned || before.planned.held !== held()) return false;
+    const { planned, searched, quick, lost, byHand, open } = before;
     halt();
     const changes = changesOf(baseline, planned.plan.activities);
-    set({ planned: { ...planned, changes }, searched: searched && !open, byHand, planning: IDLE });
+    set({
+      planned: { ...planned, changes },
+      searched: searched && !open,
+      quick,
+      lost,
+      byHand,
+      planning: IDLE,
+    });
     if (!open && planned.proof.state !== 'proven') prove();
     return !open;
   };
@@ -280,6 +312,9 @@ export const useStore = create<State & Actions>()((set, get) => {
     planned: null,
     baseline: null,
     searched: false,
+    quick: false,
+    explained: null,
+    lost: [],
     byHand: null,
     planning: IDLE,
     variants: [],
@@ -295,7 +330,7 @@ export const useStore = create<State & Actions>()((set, get) => {
     load(scenario, file) {
       clean = scenario;
       set({ scenario, ...judge(scenario), file, unsaved: false, history: NO_HISTORY });
-      set({ planned: null, baseline: null, searched: false, byHand: null });
+      set({ planned: null, baseline: null, searched: false, lost: [], byHand: null });
       set({ selection: NOTHING, now: 0, holdPast: false });
       planSoon(0, true);
     },
@@ -308,7 +343,32 @@ export const useStore = create<State & Actions>()((set, get) => {
       const { planned } = get();
       const baseline = baselineOf(planned);
       if (planned)
-        set({ baseline, planned: { ...planned, changes: changesOf(baseline, planned.plan.activities) } });
+        set({
+          baseline,
+          lost: [],
+          planned: { ...planned, changes: changesOf(baseline, planned.plan.activities) },
+        });
+    },
+    explain() {
+      const { planned } = get();
+      if (!planned) return;
+      endExplaining?.();
+      const of = planned.plan.activities;
+      const goOn = (change: (now: Explained) => Partial<Explained>) => {
+        const now = get().explained;
+        if (now?.of === of) set({ explained: { ...now, ...change(now) } });
+      };
+      set({ explained: { of, state: 'asking', replans: 0, shortages: [], message: '' } });
+      endExplaining = askWhy(planned.scenario, planned.plan, {
+        progress: (replans) => goOn(() => ({ replans })),
+        shortage: (shortage) => goOn(({ shortages }) => ({ shortages: [...shortages, shortage] })),
+        done: (shortages) => goOn(() => ({ state: 'answered', shortages })),
+        failed: (message) => goOn(() => ({ state: 'failed', message })),
+      });
+    },
+    stopExplaining() {
+      endExplaining?.();
+      set({ explained: null });
     },
     cancelPlanning() {
       showBest?.();
@@ -322,4 +382,9 @@ export const useStore = create<State & Actions>()((set, get) => {
     arrange: (arrangement) => set({ view: { arrangement, ...ARRANGEMENTS[arrangement].view } }),
     set: (part) => set(part),
   };
+});
+
+// Another plan, another question: what is still being looked into is of no use any more.
+useStore.subscribe(({ explained, planned, stopExplaining }) => {
+  if (explained?.state === 'asking' && planned?.plan.activities !== explained.of) stopExplaining();
 });

@@ -4,6 +4,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { placeOf } from '../../src/plan/plan.ts';
 import { plan } from '../../src/planner/plan.ts';
 import { compile } from '../../src/scenario/problem.ts';
+import type { Scenario } from '../../src/scenario/schema.ts';
 import { fromXlsx } from '../../src/sheets/workbook.ts';
 import { chromiumPath, NO_CHROMIUM } from '../chromium.ts';
 import { opening, patients, water } from '../planner/shortWorlds.ts';
@@ -14,6 +15,7 @@ import { invented } from './scenario.ts';
 const planned = (page: Page) => page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 90_000 });
 const bound = (page: Page) => page.getByTestId('bound');
 const proven = (page: Page) => expect.poll(() => bound(page).textContent(), { timeout: 60_000 });
+const localAt = (scenario: Scenario, minute: number) => compile(scenario).clock.localOf(minute);
 const cell = (page: Page, row: number, column: string) =>
   page.locator(`.grid .ag-row[row-index="${row}"] .ag-cell[col-id="${column}"]`);
 const type = async (page: Page, row: number, column: string, text: string) => {
@@ -149,6 +151,31 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     await expect.poll(() => changed.textContent()).toMatch(/^0 of \d+\s*$/);
     expect(await page.locator('.works .change').count()).toBe(0);
     expect(await page.getByRole('button', { name: 'Noted' }).count()).toBe(0);
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+
+  test('a machine that breaks down in the middle of a fill: its bags are lost, it is said, and the plan is valid', async () => {
+    const small = invented(4, 2);
+    const always = { from: localAt(small, 0), to: localAt(small, 2 * 1440) };
+    const [first, ...others] = small.machines;
+    const scenario = { ...small, machines: [{ ...first!, available: [always] }, ...others] };
+    const { activities } = await plan(compile(scenario));
+    const under = activities.find((one) => one.kind === 'fill' && one.machine === first!.id)!;
+    const now = under.start + 20;
+    const { page, errors, context } = await app.open(scenario);
+    await planned(page);
+    await page.getByRole('button', { name: 'Technician lead', exact: true }).click();
+    await page.getByRole('slider', { name: /^Now, on the plan/ }).fill(String(now));
+    await page.getByLabel(/Plan on from now/).check();
+    await page.locator('.tabs button', { hasText: 'Machine hours' }).first().click();
+    await type(page, 0, 'to', localAt(small, now).replace('T', ' '));
+    const told = page.getByText(`${first!.id} is out of service for the fill of`);
+    await told.waitFor();
+    await planned(page);
+    expect(await page.getByTestId('audit').textContent()).toContain('passed');
+    await page.getByRole('button', { name: 'Noted' }).first().click();
+    await expect.poll(() => told.count()).toBe(0);
     expect(errors).toEqual([]);
     await context.close();
   });
