@@ -1,4 +1,5 @@
 import type { Bridge, OpenedFile } from '../bridge.ts';
+import { withPlanInUse } from '../scenario/inUse.ts';
 import { faultLine, readScenario, writeScenario } from '../scenario/read.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import type { Notice } from './hostContext.ts';
@@ -55,6 +56,12 @@ const fileName = (title: string): string =>
 /** A name for a file that goes out, from the scenario's title. */
 export const nameFor = (ending: string): string => `${fileName(useStore.getState().scenario.title)}${ending}`;
 
+/** What goes to the file: the scenario, and the plan that people work by. */
+const written = (): string => {
+  const { scenario, inUse } = useStore.getState();
+  return writeScenario(withPlanInUse(scenario, inUse()));
+};
+
 /** What the file commands do; each returns what must be said, or null. */
 export const fileCommands = (bridge: Bridge) => {
   const guard = async (act: () => Promise<Notice | null>): Promise<Notice | null> => {
@@ -69,7 +76,7 @@ export const fileCommands = (bridge: Bridge) => {
     guard(async () => {
       await settled();
       const { scenario } = useStore.getState();
-      const file = await bridge.saveAs(nameFor('.json'), writeScenario(scenario));
+      const file = await bridge.saveAs(nameFor('.json'), written());
       if (file && useStore.getState().scenario === scenario) useStore.getState().saved(file);
       return null;
     });
@@ -100,7 +107,7 @@ export const fileCommands = (bridge: Bridge) => {
         await settled();
         const { file, scenario } = useStore.getState();
         if (!file || file.readOnly) return saveAs();
-        await bridge.save(file.handle, writeScenario(scenario));
+        await bridge.save(file.handle, written());
         if (useStore.getState().scenario === scenario) useStore.getState().saved(file);
         return null;
       }),

@@ -7,6 +7,7 @@ import { wantsLonger } from '../planner/moved.ts';
 import { outOfReach } from '../planner/outOfReach.ts';
 import { asPlan } from '../planner/plan.ts';
 import type { Proven } from '../planner/proof.ts';
+import { type PlanInUse, planInUse, withPlanInUse } from '../scenario/inUse.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import { commit, type History, NO_HISTORY, type Recipe, redo, undo } from '../sheets/history.ts';
 import { renamed } from '../sheets/renamed.ts';
@@ -96,6 +97,8 @@ export interface Actions {
   /** Another scenario takes the place of this one; the history starts anew. */
   load(scenario: Scenario, file: FileRef | null): void;
   saved(file: FileRef): void;
+  /** The plan that people work by, for the file: only where the past is held, and the plan answers the scenario. */
+  inUse(): PlanInUse | null;
   /** Plan now, from the plan on screen; `anew`: search from the beginning, and keep what is shown unless that is better. */
   replan(anew: boolean): void;
   /** A person has taken note of what changed: from now on changes count against the plan on screen. */
@@ -293,11 +296,25 @@ export const useStore = create<State & Actions>()((set, get) => {
     if (!open && planned.proof.state !== 'proven') prove();
     return !open;
   };
+  /** Shows the plan that a file keeps, as it was left, instead of making one; whether it keeps one that can be used. */
+  const goOnWith = (kept: PlanInUse | 'broken' | null): boolean => {
+    const { scenario, problem, demand } = get();
+    if (!kept || kept === 'broken' || !problem || !demand) return false;
+    const now = Math.min(problem.horizon, Math.max(0, problem.clock.minuteOf(kept.now)));
+    const rest = { bound: { unmetLitres: 0, handsOnMinutes: 0 }, remarks: [], seconds: 0 };
+    const plan = asPlan(problem, kept.activities, rest);
+    const planned = judgePlan(scenario, problem, demand, plan, null, now);
+    set({ planned, baseline: baselineOf(planned), now, holdPast: true, searched: true, planning: IDLE });
+    // The scenario was edited by other means: what still can stay stays.
+    if (planned.verdict.ok) prove();
+    else planSoon(0, false);
+    return true;
+  };
   const take = (edited: { scenario: Scenario; history: History }) => {
     const { scenario: old, baseline } = get();
     if (edited.scenario === old) return;
     remember();
-    set({ ...edited, ...judge(edited.scenario), unsaved: edited.scenario !== clean });
+    set({ ...edited, ...judge(edited.scenario), unsaved: edited.scenario !== clean || get().holdPast });
     if (!sameClock(old, edited.scenario)) set({ baseline: null });
     else if (baseline)
       set({ baseline: { ...baseline, activities: renamed(old, edited.scenario, baseline.activities) } });
@@ -327,12 +344,21 @@ export const useStore = create<State & Actions>()((set, get) => {
     edit: (label, recipe) => take(commit(get(), label, recipe)),
     undo: () => take(undo(get())),
     redo: () => take(redo(get())),
-    load(scenario, file) {
+    load(read, file) {
+      halt();
+      const kept = planInUse(read);
+      // From here on it is the plan on screen; it goes back to the file as that.
+      const scenario = kept && kept !== 'broken' ? withPlanInUse(read, null) : read;
       clean = scenario;
       set({ scenario, ...judge(scenario), file, unsaved: false, history: NO_HISTORY });
       set({ planned: null, baseline: null, searched: false, lost: [], byHand: null });
       set({ selection: NOTHING, now: 0, holdPast: false });
-      planSoon(0, true);
+      if (!goOnWith(kept)) planSoon(0, true);
+    },
+    inUse() {
+      const { scenario, planned, problem, now, holdPast } = get();
+      if (!holdPast || !problem || planned?.scenario !== scenario) return null;
+      return { now: problem.clock.localOf(now), activities: planned.plan.activities };
     },
     saved(file) {
       clean = get().scenario;
@@ -380,7 +406,12 @@ export const useStore = create<State & Actions>()((set, get) => {
     select: (part) => set({ selection: { ...get().selection, ...part } }),
     show: (part) => set({ view: { ...get().view, ...part } }),
     arrange: (arrangement) => set({ view: { arrangement, ...ARRANGEMENTS[arrangement].view } }),
-    set: (part) => set(part),
+    // What is done by now goes to the file too.
+    set: (part) =>
+      set({
+        ...part,
+        ...(('holdPast' in part || ('now' in part && get().holdPast)) && { unsaved: true }),
+      }),
   };
 });
 

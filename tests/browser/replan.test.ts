@@ -1,6 +1,7 @@
 import { AxeBuilder } from '@axe-core/playwright';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { audit } from '../../src/audit/audit.ts';
 import { placeOf } from '../../src/plan/plan.ts';
 import { plan } from '../../src/planner/plan.ts';
 import { compile } from '../../src/scenario/problem.ts';
@@ -178,6 +179,43 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     await expect.poll(() => told.count()).toBe(0);
     expect(errors).toEqual([]);
     await context.close();
+  });
+
+  test('what is done by now, and the plan people work by, come back with the file', async () => {
+    const scenario = invented(6, 3);
+    const { page, saved, errors, context } = await app.open(scenario);
+    await planned(page);
+    await page.getByRole('button', { name: 'Technician lead', exact: true }).click();
+    await page.getByRole('slider', { name: /^Now, on the plan/ }).fill('900');
+    await page.getByLabel(/Plan on from now/).check();
+    await planned(page);
+    await page.locator('.tabs button', { hasText: 'Patients' }).first().click();
+    await type(page, 0, 'weight', '150');
+    await page.getByTestId('changed').waitFor();
+    await planned(page);
+    await page.keyboard.press('Control+s');
+    await expect.poll(() => saved.size).toBe(1);
+    const [text] = [...saved.values()].map(String);
+    const file: Scenario = JSON.parse(text!);
+    expect(file.inUse?.now).toBe('2031-02-03T22:00');
+    const problem = compile(file);
+    expect(audit(problem, file.inUse!.activities as never).ok).toBe(true);
+    await context.close();
+
+    const again = await app.open(text!);
+    // Shown as it was left: nothing is planned, nothing has changed.
+    await again.page.getByTestId('audit').waitFor();
+    expect(await again.page.getByRole('button', { name: 'Stop here' }).count()).toBe(0);
+    expect(await again.page.getByTestId('audit').textContent()).toContain('passed');
+    await again.page.getByRole('button', { name: 'Technician lead', exact: true }).click();
+    expect(await again.page.getByLabel(/Plan on from now/).isChecked()).toBe(true);
+    expect(await again.page.getByRole('slider', { name: /^Now, on the plan/ }).inputValue()).toBe('900');
+    await again.page.keyboard.press('Control+s');
+    await expect.poll(() => again.saved.size).toBe(1);
+    const [same] = [...again.saved.values()].map(String);
+    expect(JSON.parse(same!)).toEqual(file);
+    expect([...errors, ...again.errors]).toEqual([]);
+    await again.context.close();
   });
 
   test('another name for a machine or a bath moves nothing', async () => {

@@ -209,4 +209,13 @@ export const RULES_CASES: Record<string, readonly Case[]> = {
       ['error forecast.bathByDay.0.share.2K', 'error forecast.bathByDay.0.share.4K'],
     ],
   ],
+  planInUseBroken: [
+    ['a plan that people work by', set('inUse', { now: '2031-02-03T09:00', activities: [] }), []],
+    ['no time', set('inUse', { now: 'noon', activities: [] }), ['warning inUse']],
+    [
+      'an unknown kind',
+      set('inUse', { now: '2031-02-03T09:00', activities: [{ kind: 'rest', start: 0, end: 9 }] }),
+      ['warning inUse'],
+    ],
+  ],
 };
