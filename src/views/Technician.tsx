@@ -4,6 +4,7 @@ import type { ShiftBand } from '../scenario/problem.ts';
 import { shiftAt } from '../sheets/runSheet.ts';
 import { shiftWork, stateOf, type Work, workName } from '../sheets/shiftBoard.ts';
 import { lengthText, timeText, whenText } from '../sheets/words.ts';
+import { Happened } from './Happened.tsx';
 import type { Planned } from './planned.ts';
 import { useStore } from './store.ts';
 
@@ -199,6 +200,7 @@ export function Technician({ planned }: { planned: Planned }) {
   return (
     <>
       <NowLine planned={planned} />
+      <Happened />
       {shift && (
         <h3>
           {shift.shift}, {whenText(clock, Math.max(0, shift.from))} to {timeText(clock, shift.to)},{' '}

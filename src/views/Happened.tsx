@@ -1,0 +1,99 @@
+import { useState } from 'react';
+import { isOnDate, machineOut, shiftDates, technicianMissing } from '../sheets/happened.ts';
+import type { Recipe } from '../sheets/history.ts';
+import { dateText } from '../sheets/words.ts';
+import { useStore } from './store.ts';
+
+/** A machine breaks down, somebody is ill: typed where it is noticed, planned on from now. */
+export function Happened() {
+  const problem = useStore((state) => state.problem);
+  const machines = useStore((state) => state.scenario.machines);
+  const shifts = useStore((state) => state.scenario.shifts);
+  const now = useStore((state) => state.now);
+  const { edit, set } = useStore.getState();
+  const [machine, setMachine] = useState('');
+  const [until, setUntil] = useState('');
+  const [shift, setShift] = useState('');
+  const [date, setDate] = useState('');
+  if (!problem) return null;
+  const { clock, horizon } = problem;
+  const happen = (label: string, recipe: Recipe) => {
+    // What was done until now stands, whatever has happened.
+    if (now > 0) set({ holdPast: true });
+    edit(label, recipe);
+  };
+  const out = machines.some(({ id }) => id === machine) ? machine : machines[0]?.id;
+  const end = until ? clock.minuteOf(until) : horizon;
+  const row = shifts[Number(shift)] ?? shifts[0];
+  const index = row ? shifts.indexOf(row) : -1;
+  const dates = row ? shiftDates(clock, horizon).filter((one) => isOnDate(row, one)) : [];
+  // At three in the morning the night shift is that of the day before.
+  const band = problem.shifts.find((one) => one.shift === row?.id && one.from <= now && now < one.to);
+  const today = clock.localOf(band?.from ?? now).slice(0, 10);
+  const day = dates.includes(date) ? date : dates.includes(today) ? today : dates[0];
+  return (
+    <details className="happened">
+      <summary>Something happened</summary>
+      {out !== undefined && (
+        <form
+          onSubmit={(event) => {
+            event.preventDefault();
+            happen(`${out} out of service`, machineOut(clock, horizon, out, now, end));
+          }}
+        >
+          <label className="field">
+            Machine out of service from now
+            <select value={out} onChange={(event) => setMachine(event.target.value)}>
+              {machines.map(({ id }) => (
+                <option key={id}>{id}</option>
+              ))}
+            </select>
+          </label>
+          <label className="field">
+            until (empty: to the end)
+            <input
+              type="datetime-local"
+              value={until}
+              min={clock.localOf(now)}
+              max={clock.localOf(horizon)}
+              onChange={(event) => setUntil(event.target.value)}
+            />
+          </label>
+          <button type="submit" disabled={end <= now}>
+            Take {out} out
+          </button>
+        </form>
+      )}
+      {row && day !== undefined && (
+        <form
+          onSubmit={(event) => {
+            event.preventDefault();
+            happen(`${row.id} of ${day}: one fewer`, technicianMissing(clock, horizon, index, day));
+          }}
+        >
+          <label className="field">
+            Technician missing on shift
+            <select value={String(index)} onChange={(event) => setShift(event.target.value)}>
+              {shifts.map(({ id, technicians }, n) => (
+                <option key={`${id} ${String(n)}`} value={String(n)}>
+                  {id} ({technicians})
+                </option>
+              ))}
+            </select>
+          </label>
+          <label className="field">
+            that begins on
+            <select value={day} onChange={(event) => setDate(event.target.value)}>
+              {dates.map((one) => (
+                <option key={one} value={one}>
+                  {dateText(one)}
+                </option>
+              ))}
+            </select>
+          </label>
+          <button type="submit">One technician fewer</button>
+        </form>
+      )}
+    </details>
+  );
+}
