@@ -61,9 +61,11 @@ function NoticeLine({ notice, close }: { notice: Notice; close: () => void }) {
 /** What the reader should know of the plan on screen: what is lost in full, the rest a line until it is unfolded. */
 function Remarks() {
   const lost = useStore((state) => state.lost);
-  const remarks = useStore((state) => state.planned?.plan.remarks);
+  const planned = useStore((state) => state.planned);
   const note = useStore((state) => state.noteChanges);
-  const [first, ...more] = remarks ?? [];
+  // What there is to say of the proof stands with what is proven.
+  const ofProof = planned?.proof.state === 'failed' ? [] : (planned?.proof.remarks ?? []);
+  const [first, ...more] = planned?.plan.remarks.filter((remark) => !ofProof.includes(remark)) ?? [];
   return (
     <>
       {lost.length > 0 && (

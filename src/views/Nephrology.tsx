@@ -1,6 +1,7 @@
 import { useDeferredValue, useMemo, useState } from 'react';
 import { type Lever, pulled, savingOf } from '../sheets/levers.ts';
 import { countText, numberText } from '../sheets/words.ts';
+import { Shortages } from './Shortages.tsx';
 import { useShallow, useStore } from './store.ts';
 
 interface LineProps {
@@ -56,9 +57,11 @@ export function Nephrology() {
   const [dose, setDose] = useState(20);
   const [hours, setHours] = useState(20);
   const [bath, setBath] = useState('');
+  const planned = useStore((state) => state.planned);
   const one = baths.some(({ id }) => id === bath) ? bath : String(baths[0]?.id ?? '');
   return (
     <>
+      {planned && planned.plan.score.unmetLitres > 1e-6 && <Shortages planned={planned} />}
       <p className="muted">
         What a decision of the prescriber would save. Nothing here prescribes; each is one step that undo
         takes back.

@@ -101,14 +101,21 @@ function Worth() {
     );
   const { plan, verdict } = planned;
   const short = plan.score.unmetLitres > 1e-6;
+  const ask = (part: 'unmetLitres' | 'handsOnMinutes') =>
+    useStore.getState().select({ question: { of: 'score', part } });
   return (
     <>
       <div className={current ? '' : 'old'}>
         <dt>Unmet{current ? '' : ' (before the edit)'}</dt>
         <dd>
-          <span className={short ? 'pill bad' : 'pill good'}>
+          <button
+            type="button"
+            className={short ? 'pill bad' : 'pill good'}
+            title="From what?"
+            onClick={() => ask('unmetLitres')}
+          >
             {short ? '▲' : '✓'} {numberText(plan.score.unmetLitres)} L
-          </span>
+          </button>
         </dd>
       </div>
       <div className={current ? '' : 'old'}>
@@ -116,11 +123,19 @@ function Worth() {
           Hands-on work
         </dt>
         <dd>
-          {numberText(plan.score.handsOnMinutes / 60)} <small>h in all</small>
+          <button type="button" className="plainly" title="From what?" onClick={() => ask('handsOnMinutes')}>
+            {numberText(plan.score.handsOnMinutes / 60)} <small>h in all</small>
+          </button>
         </dd>
       </div>
       <div className={current ? '' : 'old'}>
-        <dt title={PROVEN}>No plan can do better than{planned.proof.state === 'running' && ' …'}</dt>
+        <dt
+          title={[PROVEN, ...(planned.proof.state === 'failed' ? [] : (planned.proof.remarks ?? []))].join(
+            '\n',
+          )}
+        >
+          No plan can do better than{planned.proof.state === 'running' && ' …'}
+        </dt>
         <dd data-testid="bound">
           <Limit planned={planned} />
         </dd>

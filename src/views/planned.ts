@@ -22,7 +22,11 @@ export interface Changes extends Moved {
 
 /** How the proof of what no plan can do better than stands; until something is proven, the plan's bound is 0. */
 export type Proof =
-  | { readonly state: 'none' | 'running' | 'proven' }
+  | {
+      readonly state: 'none' | 'running' | 'proven';
+      /** What the reader should know of it. */
+      readonly remarks?: readonly string[];
+    }
   | { readonly state: 'failed'; readonly why: string };
 
 /** A plan as it is shown: judged, with its cover, and with the scenario it answers (an edit may have moved on since). */

@@ -222,7 +222,12 @@ export const useStore = create<State & Actions>()((set, get) => {
       }
       const { state, proven } = proof;
       const told = proven ? toldBy(plan, proven, state) : plan;
-      set({ planned: judgePlan(scenario, problem, demand, told, baseline, request.now, { state }) });
+      set({
+        planned: judgePlan(scenario, problem, demand, told, baseline, request.now, {
+          state,
+          remarks: proven?.remarks ?? [],
+        }),
+      });
     };
     const previous = before && renamed(before.scenario, scenario, before.plan.activities);
     if (previous) {
