@@ -4,18 +4,21 @@ import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import type { Page } from 'playwright-core';
-import { createElement } from 'react';
+import { createElement, type ReactElement } from 'react';
 import { renderToStaticMarkup } from 'react-dom/server';
 import { extractText, getDocumentProxy } from 'unpdf';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { prepareZXingModule, readBarcodes } from 'zxing-wasm/reader';
+import { asPlan } from '../../src/planner/plan.ts';
 import { readLabelCode } from '../../src/sheets/labels.ts';
 import { runSheet } from '../../src/sheets/runSheet.ts';
 import { Pages } from '../../src/views/paper/Pages.tsx';
 import { runSheetPaper } from '../../src/views/paper/shiftPapers.tsx';
 import { stampOf } from '../../src/views/paper/stamp.ts';
+import { weekPaper } from '../../src/views/paper/weekPapers.tsx';
 import { chromiumPath, NO_CHROMIUM } from '../chromium.ts';
-import { known } from '../sheets/known.ts';
+import { known, twoDays } from '../sheets/known.ts';
+import { batch, circuit } from '../world.ts';
 import { startApp, type Tested } from './app.ts';
 import { invented } from './scenario.ts';
 
@@ -51,6 +54,40 @@ const pdftoppm = (() => {
     return false;
   }
 })();
+
+describe('overview', () => {
+  test('supplies: start + delivered - used = left, as printed, though the first minute uses some', () => {
+    const { problem, demand, covered, activities } = known(twoDays(), [
+      circuit(0),
+      ...batch(30),
+      ...batch(1600),
+    ]);
+    const plan = asPlan(problem, activities, {
+      bound: { unmetLitres: 0, handsOnMinutes: 0 },
+      remarks: [],
+      seconds: 0,
+    });
+    const { pieces } = weekPaper(problem, demand, plan, covered, {});
+    const rows = pieces.flatMap((piece) =>
+      piece.kind === 'row' && piece.table.label === 'Supplies' ? [piece] : [],
+    );
+    expect(rows[0]!.table.columns.map(({ head }) => head).slice(2, 6)).toEqual([
+      'At the start',
+      '+ Delivered',
+      '− Used',
+      '= Left at the end',
+    ]);
+    const printed = rows.map(({ cells }) =>
+      cells
+        .slice(2, 6)
+        .map((cell) => Number(renderToStaticMarkup(cell as ReactElement).replaceAll(/<[^>]*>|,/g, ''))),
+    );
+    expect(printed[0]).toEqual([4, 0, 1, 3]);
+    expect(printed[1]).toEqual([5, 6, 4, 7]);
+    for (const [start, delivered, used, left] of printed)
+      expect(start! + delivered! - used!).toBeCloseTo(left!, 9);
+  });
+});
 
 describe.skipIf(!chromiumPath)(
   `paper in Chromium${chromiumPath ? '' : ` (${NO_CHROMIUM})`}`,
