@@ -1,5 +1,6 @@
 import { BATH_RULES } from './faults/baths.ts';
 import { type Fault, type FaultRule, groundOf } from './faults/fault.ts';
+import { FIELD_RULES } from './faults/fields.ts';
 import { FORECAST_RULES } from './faults/forecast.ts';
 import { LOT_RULES } from './faults/lots.ts';
 import { MACHINE_RULES } from './faults/machines.ts';
@@ -25,6 +26,7 @@ export const FAULT_RULES: Readonly<Record<string, FaultRule>> = {
   ...SUPPLY_RULES,
   ...RULES_RULES,
   ...FORECAST_RULES,
+  ...FIELD_RULES,
 };
 
 /** The id of the listed row that a path leads through, if the row has one. */
