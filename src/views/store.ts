@@ -31,6 +31,8 @@ export interface Planning {
 }
 export interface Variant {
   readonly name: string;
+  /** What a person calls it; none where the name says it all. */
+  readonly title?: string;
   readonly scenario: Scenario;
   readonly plan: Plan | null;
 }
