@@ -55,6 +55,9 @@ export function nearestName(typed: string, names: readonly string[]): string | u
   return best?.name;
 }
 
+/** What the sheets write beside a result on any object: the text that a person typed for it (`sheets/edits.ts`). */
+const OURS = 'typed';
+
 /**
  * A field that the format does not have at its place: kept on saving, but a misspelt optional field would else go unused
  * in silence. A name that is near to none (a site's own remark on each bed) is told once, not for each row.
@@ -63,7 +66,7 @@ function* unknownField({ scenario }: Ground): Iterable<Fault> {
   const others = new Map<string, { at: Fault['path']; names: readonly string[]; count: number }>();
   for (const { path, value, names } of objectsIn(scenarioSchema, scenario))
     for (const field of Object.keys(value)) {
-      if (names.includes(field)) continue;
+      if (field === OURS || names.includes(field)) continue;
       const at = [...path, field];
       const meant = nearestName(field, names);
       const kind = at.map((key) => (typeof key === 'number' ? '' : key)).join('.');
