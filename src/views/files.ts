@@ -1,29 +1,10 @@
 import type { Bridge, OpenedFile } from '../bridge.ts';
 import { faultLine, readScenario, writeScenario } from '../scenario/read.ts';
-import type { Scenario } from '../scenario/schema.ts';
+import { repairable } from '../scenario/repairable.ts';
 import type { Notice } from './hostContext.ts';
+import { parted, toPutRight } from './judge.ts';
 import { settled } from './settle.ts';
 import { EMPTY, useStore } from './store.ts';
-
-const LISTS = ['baths', 'patients', 'machines', 'water', 'shifts'] as const;
-const OPTIONAL_LISTS = ['stock', 'deliveries', 'supplies'] as const;
-const isRecord = (value: unknown): value is Record<string, unknown> =>
-  typeof value === 'object' && value !== null && !Array.isArray(value);
-const isRows = (value: unknown): boolean => Array.isArray(value) && value.every(isRecord);
-
-/** A file with faults that the sheets can still show, so that they can be put right here. */
-function repairable(text: string): Scenario | null {
-  try {
-    const raw: unknown = JSON.parse(text.replace(/^\ufeff/, ''));
-    if (!isRecord(raw) || raw.format !== 'bathtide-scenario' || raw.version !== 1) return null;
-    const shown = LISTS.every((list) => isRows(raw[list]));
-    const rest = OPTIONAL_LISTS.every((list) => raw[list] == null || isRows(raw[list]));
-    const head = ['title', 'timeZone', 'start'].every((key) => typeof raw[key] === 'string');
-    return shown && rest && head && typeof raw.days === 'number' ? (raw as Scenario) : null;
-  } catch {
-    return null;
-  }
-}
 
 /** Shows a file. One with faults is opened to be put right where the sheets can show it; else it is refused, and said why. */
 export function showFile({ text, ...file }: OpenedFile): Notice | null {
@@ -32,16 +13,18 @@ export function showFile({ text, ...file }: OpenedFile): Notice | null {
     useStore.getState().load(reading.scenario, file);
     return null;
   }
-  const details = reading.faults.map((fault) => faultLine(file.name, fault));
   const scenario = repairable(text);
   if (scenario) {
     useStore.getState().load(scenario, file);
+    // The very faults that the sheets mark, so that both count the same.
+    const { errors, warnings } = parted(useStore.getState().faults);
     return {
       tone: 'warn',
-      text: `${file.name} has ${details.length} faults to put right before it can be planned.`,
-      details,
+      text: `${file.name} has ${toPutRight(errors.length, warnings.length)}`,
+      details: errors.map((fault) => faultLine(file.name, fault)),
     };
   }
+  const details = parted(reading.faults).errors.map((fault) => faultLine(file.name, fault));
   return { tone: 'bad', text: `${file.name} was not opened: ${details[0]}`, details };
 }
 

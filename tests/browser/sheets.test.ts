@@ -247,6 +247,31 @@ describe.skipIf(!chromiumPath)(`sheets in Chromium${chromiumPath ? '' : ` (${NO_
     await shut();
   });
 
+  test('a faulty file is opened with as many errors and warnings in the notice as in the list, and marked at once', async () => {
+    const scenario = invented(8, 2);
+    Object.assign(scenario.patients[0]!, { dose: '25 mL' });
+    Object.assign(scenario.patients[1]!, { weight: -70 });
+    Object.assign(scenario.patients[2]!, { bath: '9K' });
+    Object.assign(scenario.patients[3]!, { dose: 45, fluidRemovel: 500 });
+    opened = await app.open(scenario);
+    const { page } = opened;
+    await page
+      .getByText('test.json has 3 errors to put right before it can be planned, and 3 warnings.')
+      .waitFor();
+    // The third warning: bags that last 120 h, the default.
+    await page.getByRole('button', { name: '✕ 3 errors, ! 3 warnings' }).click();
+    await page.getByRole('button', { name: /fluidRemovel .*Right: fluidRemoval$/ }).waitFor();
+    expect(await page.locator('.faults li').filter({ hasText: 'Error' }).count()).toBe(3);
+    await page.getByText('all 3', { exact: true }).click();
+    const lines = await page.locator('.notice li').allTextContents();
+    expect(lines.map((line) => line.split(': ').slice(0, 2).join(': ')).sort()).toEqual([
+      'test.json: patients[0] (bed-01).dose',
+      'test.json: patients[1] (bed-02).weight',
+      'test.json: patients[2] (bed-03).bath',
+    ]);
+    await shut();
+  });
+
   test('the frozen column stays, and widths are remembered', async () => {
     const page = await openNew();
     const edge = page.locator('.ag-header-cell[col-id="weight"] .ag-header-cell-resize');
