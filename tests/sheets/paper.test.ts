@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { compile } from '../../src/scenario/problem.ts';
 import { bagLabels, labelCode, readLabelCode } from '../../src/sheets/labels.ts';
 import { runSheet, shiftAt } from '../../src/sheets/runSheet.ts';
-import { stockBoard } from '../../src/sheets/stockBoard.ts';
+import { stockBoard, wholeBags } from '../../src/sheets/stockBoard.ts';
 import { paginate, spareOf } from '../../src/views/paper/paginate.ts';
 import { batch, bathChange, circuit, tinyWorld, test as waterTest } from '../world.ts';
 import { known, twoDays } from './known.ts';
@@ -116,6 +116,36 @@ describe('stock board', () => {
     expect(first!.rows.map(({ lot, bags, litres }) => [lot, bags, litres])).toEqual([['S-1', 30, 5]]);
     expect(first!.litres).toBeCloseTo(150, 9);
     expect(second!.rows[0]!.expires).toBe(Number.POSITIVE_INFINITY);
+  });
+
+  test('wholeBags: each round the whole bags it opens, and all of them together the lot', () => {
+    // Bags of 5 L: 162.5 L are 32.5 bags, 33 to carry; of 37.5 L for the next round 2.5 L are with those.
+    expect(wholeBags([162.5, 37.5], 5)).toEqual([33, 7]);
+    expect(wholeBags([2, 2, 2], 5)).toEqual([1, 0, 1]);
+    expect(wholeBags([], 5)).toEqual([]);
+    const some = fc.array(fc.integer({ min: 1, max: 400 }), { maxLength: 8 });
+    fc.assert(
+      fc.property(some, fc.integer({ min: 1, max: 60 }), (parts, bagParts) => {
+        const sum = parts.reduce((all, one) => all + one, 0);
+        expect(wholeBags(parts, bagParts).reduce((all, one) => all + one, 0)).toBe(Math.ceil(sum / bagParts));
+      }),
+    );
+  });
+
+  test('whole bags on every line, those promised and those free as many as lie there, at any time', () => {
+    const { problem, covered } = known(twoDays());
+    let split = 0;
+    for (let minute = 0; minute < problem.horizon; minute += 180)
+      for (const { bags, rows } of stockBoard(problem, covered, minute)) {
+        for (const row of rows) {
+          const counts = [row.bags, row.free, ...row.promised.map((one) => one.bags)];
+          expect(counts.every(Number.isInteger), row.lot).toBe(true);
+          expect(row.promised.reduce((sum, one) => sum + one.bags, row.free)).toBe(row.bags);
+          if (row.promised.length > 0) split += 1;
+        }
+        expect(rows.reduce((sum, row) => sum + row.bags, 0)).toBe(bags);
+      }
+    expect(split).toBeGreaterThan(5);
   });
 
   test('gone once expired or sent', () => {
