@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { compile } from '../../src/scenario/problem.ts';
-import { bagLabels, labelCode, readLabelCode } from '../../src/sheets/labels.ts';
+import type { Bath } from '../../src/scenario/schema.ts';
+import { bagLabels, contentsText, labelCode, readLabelCode } from '../../src/sheets/labels.ts';
 import { runSheet, shiftAt } from '../../src/sheets/runSheet.ts';
 import { stockBoard, wholeBags } from '../../src/sheets/stockBoard.ts';
 import { paginate, spareOf } from '../../src/views/paper/paginate.ts';
@@ -71,8 +72,8 @@ describe('labels', () => {
   const plan = [circuit(0, '2K/HCO₃ 32'), ...batch(30, '2K/HCO₃ 32')];
 
   test('one a bag, for fills that end in the time', () => {
-    expect(bagLabels(problem, plan, 0, 95)).toEqual([]);
-    const labels = bagLabels(problem, plan, 95, 96);
+    expect(bagLabels(problem, plan, 0, 95, [])).toEqual([]);
+    const labels = bagLabels(problem, plan, 95, 96, [{ id: '2K/HCO₃ 32', potassium: 2 }]);
     expect(labels.map(({ number, of }) => `${number}/${of}`)).toEqual([
       '1/8',
       '2/8',
@@ -84,8 +85,33 @@ describe('labels', () => {
       '8/8',
     ]);
     expect(new Set(labels.map(({ code }) => code)).size).toBe(8);
+    expect(new Set(labels.map(({ contents }) => contents))).toEqual(new Set(['K\u00a02\u00a0mmol/L']));
+    expect(bagLabels(problem, plan, 95, 96, [])[0]!.contents).toBe('');
     // Made 01:35 in Chicago in winter, UTC-6; good for the default of 120 h.
     expect(labels[2]!.code).toBe('BT1/2K%2FHCO%E2%82%83%2032/M1/20310203T0735Z/20310208T0735Z/3-8');
+  });
+
+  test('contentsText: what is typed, with units; nothing of what is not; no glucose stated that is likely in mg/dL', () => {
+    // A number stays on the line of its name and unit.
+    const plain = (bath: Bath) => contentsText(bath).replaceAll('\u00a0', ' ');
+    // As published, GPnotebook, "Composition of dialysate fluid"; calcium and magnesium in mEq/L.
+    const published = {
+      potassium: 1,
+      sodium: 140,
+      calcium: 2.5,
+      magnesium: 1,
+      chloride: 107.5,
+      bicarbonate: 34,
+      glucose: 5.5,
+    };
+    expect(plain({ id: '1K', ...published })).toBe(
+      'K 1, Na 140, Cl 107.5, HCO₃ 34, glucose 5.5 mmol/L; Ca 2.5, Mg 1 mEq/L',
+    );
+    expect(plain({ id: '0K', potassium: 0, acetate: null, magnesium: 0.75 })).toBe(
+      'K 0 mmol/L; Mg 0.75 mEq/L',
+    );
+    expect(contentsText({ id: '2K', glucose: 100 })).toBe('glucose 100 (unit in doubt)');
+    expect(contentsText({ id: '2K' })).toBe('');
   });
 
   test('a code says again what went in, whatever the names', () => {
