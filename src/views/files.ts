@@ -1,10 +1,15 @@
 import type { Bridge, OpenedFile } from '../bridge.ts';
+import { knowsZone } from '../calendar/clock.ts';
 import { faultLine, readScenario, writeScenario } from '../scenario/read.ts';
 import { repairable } from '../scenario/repairable.ts';
+import type { Scenario } from '../scenario/schema.ts';
+import { newScenario } from '../sheets/newScenario.ts';
+import { fileStem } from '../sheets/words.ts';
 import type { Notice } from './hostContext.ts';
 import { parted, toPutRight } from './judge.ts';
+import { localTime } from './planned.ts';
 import { settled } from './settle.ts';
-import { EMPTY, useStore } from './store.ts';
+import { useStore } from './store.ts';
 
 /** Shows a file. One with faults is opened to be put right where the sheets can show it; else it is refused, and said why. */
 export function showFile({ text, ...file }: OpenedFile): Notice | null {
@@ -28,15 +33,14 @@ export function showFile({ text, ...file }: OpenedFile): Notice | null {
   return { tone: 'bad', text: `${file.name} was not opened: ${details[0]}`, details };
 }
 
-const fileName = (title: string): string =>
-  `${
-    title
-      .trim()
-      .replace(/[^\p{L}\p{N}]+/gu, '-')
-      .toLowerCase() || 'scenario'
-  }`;
+/** Nothing typed yet, from today 07:00 where this computer is. */
+function blank(): Scenario {
+  const { timeZone } = Intl.DateTimeFormat().resolvedOptions();
+  return newScenario(`${localTime(new Date()).slice(0, 10)}T07:00`, knowsZone(timeZone) ? timeZone : 'UTC');
+}
+
 /** A name for a file that goes out, from the scenario's title. */
-export const nameFor = (ending: string): string => `${fileName(useStore.getState().scenario.title)}${ending}`;
+export const nameFor = (ending: string): string => `${fileStem(useStore.getState().scenario.title)}${ending}`;
 
 /** What the file commands do; each returns what must be said, or null. */
 export const fileCommands = (bridge: Bridge) => {
@@ -62,7 +66,7 @@ export const fileCommands = (bridge: Bridge) => {
     },
     async create(): Promise<Notice | null> {
       await settled();
-      if (keep()) useStore.getState().load(EMPTY, null);
+      if (keep()) useStore.getState().load(blank(), null);
       return null;
     },
     open: () =>

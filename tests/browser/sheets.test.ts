@@ -247,6 +247,30 @@ describe.skipIf(!chromiumPath)(`sheets in Chromium${chromiumPath ? '' : ` (${NO_
     await shut();
   });
 
+  test('a new scenario begins today at 07:00 where this computer is, and is saved under a name without a dangling dash', async () => {
+    opened = await app.open({ ...invented(2, 1), title: 'Two beds (invented)' });
+    const { page, context, saved } = opened;
+    const menu = async (item: RegExp) => {
+      await page.getByRole('button', { name: 'File ▾' }).click();
+      await page.getByRole('menuitem', { name: item }).click();
+    };
+    await menu(/^Save as/);
+    await expect.poll(() => [...saved.keys()]).toEqual(['two-beds-invented.json']);
+    // Far from UTC, so that its date is not taken for this one's.
+    const zone = 'Pacific/Kiritimati';
+    const session = await context.newCDPSession(page);
+    await session.send('Emulation.setTimezoneOverride', { timezoneId: zone });
+    const today = () => new Date().toLocaleDateString('sv-SE', { timeZone: zone });
+    const before = today();
+    await menu(/^New scenario/);
+    await menu(/^Save as/);
+    await expect.poll(() => saved.has('new-scenario.json')).toBe(true);
+    const made = JSON.parse(saved.get('new-scenario.json')!.toString());
+    expect(made.timeZone).toBe(zone);
+    expect([`${before}T07:00`, `${today()}T07:00`]).toContain(made.start);
+    await shut();
+  });
+
   test('a faulty file is opened with as many errors and warnings in the notice as in the list, and marked at once', async () => {
     const scenario = invented(8, 2);
     Object.assign(scenario.patients[0]!, { dose: '25 mL' });
