@@ -1,6 +1,7 @@
 import { describe, expect, it, test } from 'vitest';
+import { z } from 'zod';
 import { groundOf } from '../../src/scenario/faults/fault.ts';
-import { editsBetween, nearestName } from '../../src/scenario/faults/fields.ts';
+import { editsBetween, nearestName, objectsIn } from '../../src/scenario/faults/fields.ts';
 import { FAULT_RULES, faultsOf } from '../../src/scenario/faults.ts';
 import { compile } from '../../src/scenario/problem.ts';
 import { faultLine } from '../../src/scenario/read.ts';
@@ -79,6 +80,18 @@ describe('faultsOf', () => {
 });
 
 describe('unknownField', () => {
+  test('objectsIn: each object whose fields the format names, with its path; free ones are left alone', () => {
+    const free = z.looseObject({
+      rows: z.array(z.looseObject({})).nullish(),
+      one: z.looseObject({ a: z.number() }),
+    });
+    const found = [...objectsIn(free, { rows: [{ kind: 'fill' }, 5], one: { b: 1 }, more: { c: 1 } })];
+    expect(found.map(({ path, names }) => [path.join('.'), names.join()])).toEqual([
+      ['', 'rows,one'],
+      ['one', 'a'],
+    ]);
+  });
+
   test('editsBetween counts letters added, dropped, changed and swapped', () => {
     // The usual example, and one of each.
     for (const [a, b, edits] of [

@@ -10,7 +10,11 @@ interface Place {
 }
 
 /** Every object of a file for which the format names the fields; records by bath have none. Takes odd values too. */
-function* objectsIn(type: z.core.$ZodType, value: unknown, path: Fault['path'] = []): Generator<Place> {
+export function* objectsIn(
+  type: z.core.$ZodType,
+  value: unknown,
+  path: Fault['path'] = [],
+): Generator<Place> {
   if (typeof value !== 'object' || value === null) return;
   if (type instanceof z.ZodOptional || type instanceof z.ZodNullable)
     yield* objectsIn(type.unwrap(), value, path);
@@ -21,7 +25,8 @@ function* objectsIn(type: z.core.$ZodType, value: unknown, path: Fault['path'] =
       for (const [i, row] of value.entries()) yield* objectsIn(type.element, row, [...path, i]);
   } else if (type instanceof z.ZodObject) {
     const fields = Object.entries<z.core.$ZodType>(type.shape);
-    yield { path, value, names: fields.map(([name]) => name) };
+    // One without a name is free in its fields.
+    if (fields.length > 0) yield { path, value, names: fields.map(([name]) => name) };
     for (const [name, field] of fields)
       yield* objectsIn(field, (value as Record<string, unknown>)[name], [...path, name]);
   }
