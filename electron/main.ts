@@ -12,6 +12,7 @@ import {
   type Call,
   type Handlers,
   isOurs,
+  KEPT,
   menu,
   SCHEME,
   START,
@@ -37,6 +38,7 @@ const services = createServices(places);
 const JSON_FILES = [{ name: 'Bathtide scenario', extensions: ['json'] }];
 
 let unsaved = false;
+let variants = false;
 /** Set while a save that the closing asked for is under way. */
 let closing = false;
 
@@ -54,9 +56,9 @@ function openWindow() {
   const send = (command: MenuCommand) => window.webContents.send('bathtide:menu', command);
   Menu.setApplicationMenu(Menu.buildFromTemplate(menu(send, process.platform === 'darwin')));
   window.on('close', (event) => {
-    if (!unsaved) return;
+    if (!unsaved && !variants) return;
     event.preventDefault();
-    const { meaning, ...question } = UNSAVED;
+    const { meaning, ...question } = unsaved ? UNSAVED : KEPT;
     const choice = meaning[dialog.showMessageBoxSync(window, { type: 'warning', ...question })];
     if (choice === 'discard') window.destroy();
     if (choice === 'save') {
@@ -109,8 +111,9 @@ function handlersFor(window: BrowserWindow): Handlers {
       const pdf = await window.webContents.printToPDF({ preferCSSPageSize: true, printBackground: true });
       return services.saveChosen(file, pdf, false);
     },
-    async setUnsaved(now) {
+    async setUnsaved(now, kept) {
       unsaved = now;
+      variants = kept;
       if (!now && closing) window.close();
       closing = false;
       window.setDocumentEdited(now);

@@ -27,7 +27,7 @@ contextBridge.exposeInMainWorld('bathtide', {
       ipcRenderer.removeListener('bathtide:menu', pass);
     };
   },
-  setUnsaved(unsaved) {
-    void ask('setUnsaved', unsaved);
+  setUnsaved(unsaved, variants) {
+    void ask('setUnsaved', unsaved, variants);
   },
 } satisfies Bridge);

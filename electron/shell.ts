@@ -43,7 +43,7 @@ export const ARGUMENTS = {
   saveAs: z.tuple([name, z.string()]),
   exportFile: z.tuple([name, z.instanceof(Uint8Array)]),
   printPdf: z.tuple([name]),
-  setUnsaved: z.tuple([z.boolean()]),
+  setUnsaved: z.tuple([z.boolean(), z.boolean()]),
 } as const;
 export type Call = keyof typeof ARGUMENTS;
 /** Errors cross the door as values, so that their words arrive without Electron's own around them. */
@@ -133,4 +133,13 @@ export const UNSAVED = {
   meaning: ['save', 'discard', 'stay'] as readonly Leave[],
   defaultId: 0,
   cancelId: 2,
+};
+/** The same before variants would be lost: a file holds one scenario, so there is nothing to save them in. */
+export const KEPT: typeof UNSAVED = {
+  message: 'Variants kept beside this scenario are in no file.',
+  detail: 'Closing now would lose them. To keep one, take it and save it under a name of its own.',
+  buttons: ['Close without them', 'Stay'],
+  meaning: ['discard', 'stay'],
+  defaultId: 1,
+  cancelId: 1,
 };

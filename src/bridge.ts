@@ -32,8 +32,8 @@ export interface Bridge {
   printPdf(suggestedName: string): Promise<FileRef | null>;
   /** Menu commands of the shell; returns how to stop listening. */
   onMenu(listener: (command: MenuCommand) => void): () => void;
-  /** Tells the host whether closing would lose edits. */
-  setUnsaved(unsaved: boolean): void;
+  /** Tells the host whether closing would lose edits, and variants, which no file holds. */
+  setUnsaved(unsaved: boolean, variants: boolean): void;
 }
 
 /** What the local host shows in the browser's file dialog; under Electron the system's own dialog takes its place. */

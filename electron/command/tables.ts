@@ -108,7 +108,7 @@ export function scoreTable({ score, bound }: Plan, paint: Paint): string {
       ],
       ['Short of the reserve, bags', numberText(score.reserveShort, 2), '', ''],
       [
-        'Technician time, min',
+        'Hands-on work, min',
         numberText(score.handsOnMinutes),
         proven ? numberText(bound.handsOnMinutes) : 'not proven',
         proven ? gap(score.handsOnMinutes, bound.handsOnMinutes) : '',

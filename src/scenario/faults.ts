@@ -1,5 +1,6 @@
 import { BATH_RULES } from './faults/baths.ts';
 import { type Fault, type FaultRule, groundOf } from './faults/fault.ts';
+import { FIELD_RULES } from './faults/fields.ts';
 import { FORECAST_RULES } from './faults/forecast.ts';
 import { IN_USE_RULES } from './faults/inUse.ts';
 import { LOT_RULES } from './faults/lots.ts';
@@ -27,6 +28,7 @@ export const FAULT_RULES: Readonly<Record<string, FaultRule>> = {
   ...RULES_RULES,
   ...FORECAST_RULES,
   ...IN_USE_RULES,
+  ...FIELD_RULES,
 };
 
 /** The id of the listed row that a path leads through, if the row has one. */
@@ -41,13 +43,19 @@ export function rowName(scenario: unknown, path: Fault['path']): string | undefi
 /**
  * Everything that is wrong or unusual in a scenario of the right shape, all at once, in the order of its lists. Without
  * an error among them, `compile` and the plan have a meaning.
+ * @param names what the rows' names are taken from, where not all of the scenario could be read (`halfRead.ts`)
+ * @param silent names of rules that are left out
  */
-export function faultsOf(scenario: Scenario): Fault[] {
+export function faultsOf(
+  scenario: Scenario,
+  { names = scenario, silent = [] }: { names?: unknown; silent?: readonly string[] } = {},
+): Fault[] {
   const ground = groundOf(scenario);
-  return Object.values(FAULT_RULES)
-    .flatMap((rule) => [...rule(ground)])
+  return Object.entries(FAULT_RULES)
+    .filter(([name]) => !silent.includes(name))
+    .flatMap(([, rule]) => [...rule(ground)])
     .map((fault) => {
-      const row = rowName(scenario, fault.path);
+      const row = rowName(names, fault.path);
       return row === undefined ? fault : { ...fault, row };
     });
 }

@@ -2,6 +2,7 @@ import { type ParseError, parseTree, printParseErrorCode } from 'jsonc-parser';
 import type { z } from 'zod';
 import { error, type Fault } from './faults/fault.ts';
 import { faultsOf, rowName } from './faults.ts';
+import { faultsOfTheRest } from './halfRead.ts';
 import { type Scenario, scenarioSchema } from './schema.ts';
 
 /** Largest file that is looked into, in characters. */
@@ -34,7 +35,7 @@ function syntaxFault(text: string): Fault {
   return error([], `not JSON at line ${line}, column ${column}: ${what}`, hint);
 }
 
-function valueAt(root: unknown, path: readonly PropertyKey[]): unknown {
+export function valueAt(root: unknown, path: readonly PropertyKey[]): unknown {
   let value = root;
   for (const key of path) value = (value as Record<PropertyKey, unknown> | null | undefined)?.[key];
   return value;
@@ -84,10 +85,16 @@ function shapeFault(raw: unknown, issue: z.core.$ZodIssue): Fault {
   };
 }
 
-/** Faults of shape alone (a field missing or of the wrong kind); without any, `faultsOf` has a meaning. */
+/** Faults of shape alone (a field missing or of the wrong kind); without any, `faultsOf` tells all there are. */
 export function shapeFaults(raw: unknown): Fault[] {
   const shape = scenarioSchema.safeParse(raw);
   return shape.success ? [] : shape.error.issues.map((issue) => shapeFault(raw, issue));
+}
+
+/** Every fault that can be told at once, of shape and of value, also while some values have the wrong kind. */
+export function allFaults(raw: unknown): Fault[] {
+  const misshapen = shapeFaults(raw);
+  return misshapen.length > 0 ? [...misshapen, ...faultsOfTheRest(raw)] : faultsOf(raw as Scenario);
 }
 
 /**
@@ -130,13 +137,10 @@ export function readScenario(text: string): Reading {
         '1; a later version needs a later program',
       ),
     );
-  const misshapen = shapeFaults(raw);
-  if (misshapen.length > 0) return refuse(...misshapen);
-  const scenario = raw as Scenario;
-  const faults = faultsOf(scenario);
+  const faults = allFaults(raw);
   return faults.some((fault) => fault.level === 'error')
-    ? refuse(...faults)
-    : { ok: true, scenario, warnings: faults };
+    ? { ok: false, faults }
+    : { ok: true, scenario: raw as Scenario, warnings: faults };
 }
 
 /** The file's text: two spaces a level, fields in their order, unknown ones too. `readScenario` reads it back the same. */

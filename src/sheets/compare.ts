@@ -7,8 +7,10 @@ import { numberText, whenText } from './words.ts';
 
 /** A scenario kept beside others, with its plan. */
 export interface Variant {
-  /** 'A', 'B', 'C' or a name of the user's. */
+  /** 'A', 'B', 'C' */
   readonly name: string;
+  /** What it is, in a person's words; the scenario's title where they gave none. */
+  readonly title?: string;
   readonly scenario: Scenario;
   readonly problem: Problem;
   readonly plan: Plan;
@@ -142,6 +144,14 @@ function measure({ problem, plan }: Variant): Measures {
 const union = (lists: readonly (readonly string[])[]): string[] => [...new Set(lists.flat())];
 const sum = (values: readonly number[]): number => values.reduce((total, value) => total + value, 0);
 
+const NEEDS = 'Needs';
+
+/** Whether the variants' plans answer different needs: then less work or fewer supplies may only mean less dialysis. */
+export const needsDiffer = (sections: readonly CompareSection[]): boolean =>
+  sections
+    .filter(({ title }) => title === NEEDS)
+    .some(({ rows }) => rows.some(({ values }) => values.some((value) => value !== values[0])));
+
 /** Variants side by side: inputs that differ, needs, score, machines, technicians, supplies. */
 export function compareVariants(variants: readonly Variant[]): CompareSection[] {
   const all = variants.map(measure);
@@ -161,14 +171,15 @@ export function compareVariants(variants: readonly Variant[]): CompareSection[] 
   return [
     { title: 'Inputs that differ', rows: inputDifferences(variants.map(({ scenario }) => scenario)) },
     {
-      title: 'Needs',
+      title: NEEDS,
+      // Less dialysis is not better: no best among needs.
       rows: [
         ...union(all.map(({ problem }) => problem.baths)).map((id) =>
-          row(`Bags of ${id}`, 'bags', 'less', (m) => bags(m, id)),
+          row(`Bags of ${id}`, 'bags', null, (m) => bags(m, id)),
         ),
-        row('All bags', 'bags', 'less', total),
-        row('All bags a day', 'bags/d', 'less', (m) => (total(m) * 1440) / m.problem.horizon),
-        row('Litres', 'L', 'less', (m) => (total(m) * m.problem.bagParts) / m.problem.partsPerLitre),
+        row('All bags', 'bags', null, total),
+        row('All bags a day', 'bags/d', null, (m) => (total(m) * 1440) / m.problem.horizon),
+        row('Litres', 'L', null, (m) => (total(m) * m.problem.bagParts) / m.problem.partsPerLitre),
       ],
     },
     {
@@ -176,7 +187,7 @@ export function compareVariants(variants: readonly Variant[]): CompareSection[] 
       rows: [
         row('Unmet', 'L', 'less', ({ plan }) => plan.score.unmetLitres),
         row('Short of the reserve', 'bags', 'less', ({ plan }) => plan.score.reserveShort),
-        row('Technician time', 'min', 'less', ({ plan }) => plan.score.handsOnMinutes),
+        row('Hands-on work', 'h', 'less', ({ plan }) => plan.score.handsOnMinutes / 60),
         row('Expired unused', 'bags', 'less', ({ plan }) => plan.score.expiredBags),
       ],
     },
@@ -242,13 +253,13 @@ export function compareVariants(variants: readonly Variant[]): CompareSection[] 
 const runOutText = (problem: Problem, minute: number | null): string =>
   minute === null ? 'not in the horizon' : whenText(problem.clock, minute);
 
-/** Variants that hold the best value of a row; empty when all are equal or neither way is better. */
+/** Variants that hold the best value of a row; empty when all are equal as shown or neither way is better. */
 export function bestOf({ values, better }: CompareRow): number[] {
   const numbers = values.map((value) => (typeof value === 'number' ? value : null));
   const known = numbers.filter((value) => value !== null);
   if (!better || known.length < 2) return [];
   const best = better === 'less' ? Math.min(...known) : Math.max(...known);
-  const near = (value: number | null) => value !== null && Math.abs(value - best) < 1e-9;
+  const near = (value: number | null) => value !== null && compareText(value) === compareText(best);
   return known.every(near) ? [] : numbers.flatMap((value, index) => (near(value) ? index : []));
 }
 

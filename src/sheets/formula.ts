@@ -64,7 +64,8 @@ class Refused extends Error {}
 
 /** mathjs spells some units its own way; 'min' alone would be its function. */
 const SPELT: Record<string, string> = { min: 'minute', hr: 'hour', hrs: 'hour', d: 'day', ml: 'mL', l: 'L' };
-const spelt = (unit: string): string => unit.replace(/[A-Za-z]+/g, (word) => SPELT[word] ?? word);
+const respelt = (word: string): string => (Object.hasOwn(SPELT, word) ? SPELT[word]! : word);
+const spelt = (unit: string): string => unit.replace(/[A-Za-z]+/g, respelt);
 const isUnit = (name: string): boolean => math.Unit.isValuelessUnit(name);
 
 /** The tree of an expression, when it holds nothing but arithmetic on numbers, units and the names given. */
@@ -96,7 +97,7 @@ function read(text: string, names: ReadonlySet<string>): MathNode {
         valued = true;
         return node;
       }
-      const name = SPELT[node.name] ?? node.name;
+      const name = respelt(node.name);
       if (isUnit(name)) return new math.SymbolNode(name);
       throw new Refused(
         `'${node.name}' is no unit${names.size > 0 ? ' and no column of this sheet' : ''} known here`,

@@ -6,13 +6,13 @@ import type { Problem } from '../scenario/problem.ts';
 export interface StockRow {
   readonly lot: string;
   readonly origin: 'stock' | 'delivery' | 'fill';
-  /** The lot's own bags there then; fractions where rounds took part of a bag's litres. */
+  /** The lot's own whole bags there then: those promised and those free. */
   readonly bags: number;
   /** Litres of one bag. */
   readonly litres: number;
   readonly ready: number;
   readonly expires: number;
-  /** Bags promised to rounds after the minute. */
+  /** Whole bags promised to rounds from the minute on. */
   readonly promised: readonly { readonly at: number; readonly bags: number }[];
   /** Bags that no round takes. */
   readonly free: number;
@@ -22,6 +22,19 @@ export interface BathStock {
   readonly rows: readonly StockRow[];
   readonly bags: number;
   readonly litres: number;
+}
+
+/**
+ * Whole bags that each serving of a lot takes along, in order of time: rounds count litres, but nobody can carry half a
+ * bag. A round takes the bag of which it needs a part; a later one needs that part less. So they add up to the lot.
+ */
+export function wholeBags(parts: readonly number[], bagParts: number): number[] {
+  let sum = 0;
+  return parts.map((one) => {
+    const before = Math.ceil(sum / bagParts);
+    sum += one;
+    return Math.ceil(sum / bagParts) - before;
+  });
 }
 
 /**
@@ -35,10 +48,18 @@ export function stockBoard(problem: Problem, covered: Cover, minute: number): Ba
       .filter(({ lot }) => lot.bath === number && lot.ready <= minute && lot.expires > minute)
       .sort((a, b) => firstToExpire(a.lot, b.lot))
       .map(({ lot, index }) => {
-        const promised = covered.servings
-          .filter((serving) => serving.lot === index && problem.rounds[serving.round]!.at >= minute)
-          .map(({ round, parts }) => ({ at: problem.rounds[round]!.at, bags: parts / lot.bagParts }));
-        const free = covered.left[index]! / lot.bagParts;
+        const servings = covered.servings
+          .filter((serving) => serving.lot === index)
+          .sort((a, b) => a.round - b.round);
+        const taken = wholeBags(
+          servings.map(({ parts }) => parts),
+          lot.bagParts,
+        );
+        const promised = servings
+          .map(({ round }, place) => ({ at: problem.rounds[round]!.at, bags: taken[place]! }))
+          .filter(({ at, bags }) => at >= minute && bags > 0);
+        // The opened bag left with the last round that took a part of it.
+        const free = Math.floor(covered.left[index]! / lot.bagParts);
         return {
           lot: lot.id,
           origin: lot.origin,

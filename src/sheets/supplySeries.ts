@@ -1,3 +1,4 @@
+import { places } from '../exact/fraction.ts';
 import type { Activity } from '../plan/plan.ts';
 import type { Problem, Supply } from '../scenario/problem.ts';
 import type { Step } from './timeline.ts';
@@ -7,6 +8,10 @@ export interface SupplySeries {
   /** What is left, in the item's own unit, from the start; steps at uses and deliveries. */
   readonly left: readonly Step[];
   readonly deliveries: readonly { readonly at: number; readonly quantity: number }[];
+  /** As typed: `left` begins after what the first minute uses or brings. */
+  readonly onHand: number;
+  /** By the horizon's end: onHand + delivered - used = atEnd. */
+  readonly delivered: number;
   readonly used: number;
   readonly atEnd: number;
   /** The least that one use takes; below it nothing more can start. 0 when nothing uses it. */
@@ -42,9 +47,11 @@ export function supplySeries(problem: Problem, activities: readonly Activity[]):
     const left: { at: number; value: number }[] = [{ at: 0, value: supply.onHand }];
     let value = supply.onHand;
     let used = 0;
+    let delivered = 0;
     for (const { at, change } of changes) {
       value += change;
       if (change < 0) used -= change;
+      else delivered += change;
       const step = { at: Math.max(0, at), value };
       if (left.at(-1)!.at === step.at) left[left.length - 1] = step;
       else left.push(step);
@@ -57,6 +64,8 @@ export function supplySeries(problem: Problem, activities: readonly Activity[]):
       item: supply.item,
       left: left.map(({ at, value: units }) => ({ at, value: size(units) })),
       deliveries: supply.deliveries.map(({ at, quantity }) => ({ at, quantity: size(quantity) })),
+      onHand: size(supply.onHand),
+      delivered: size(delivered),
       used: size(used),
       atEnd: size(atEnd),
       smallestUse: size(smallest),
@@ -65,6 +74,22 @@ export function supplySeries(problem: Problem, activities: readonly Activity[]):
       lastsDays: used > 0 ? (Math.max(0, atEnd) * (problem.horizon / 1440)) / used : null,
     };
   });
+}
+
+/**
+ * What a supply's table shows: start + delivered - used = left in the very decimals shown. What is typed stands as typed,
+ * with what is used rounded to as many decimals, at least one.
+ */
+export function supplyAccount({ onHand, delivered, used }: SupplySeries) {
+  const digits = Math.max(1, places(onHand), places(delivered));
+  const round = (value: number) => Number(value.toFixed(digits));
+  return {
+    digits,
+    start: onHand,
+    delivered,
+    used: round(used),
+    left: round(onHand + delivered - round(used)),
+  };
 }
 
 function smallestUse(problem: Problem, supply: Supply): number {

@@ -134,7 +134,7 @@ function traceHandsOn({ activities }: Known): Trace {
         )
       : [];
   });
-  return sum('Technician minutes', 'min', 'minutes of all hands-on work of the plan', parts);
+  return sum('Hands-on work', 'min', 'minutes of all hands-on work of the plan', parts);
 }
 
 /** A part of the plan's score. */

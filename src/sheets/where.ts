@@ -1,4 +1,4 @@
-import type { Fault } from '../scenario/faults.ts';
+import { type Fault, rowName } from '../scenario/faults.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import { cellProblem } from './cells.ts';
 import { actualField } from './forms.ts';
@@ -60,7 +60,8 @@ function faultsOfRow(sheet: Sheet, row: Row, scenario: Scenario): Fault[] {
     if (problem === null) return [];
     const path = [...row.at, ...actual.path];
     const message = `${actual.header} is '${String(valueAt(row.value, actual.path))}'`;
-    return [{ level: 'error', path, message, hint: problem }];
+    const name = rowName(scenario, path);
+    return [{ level: 'error', path, message, hint: problem, ...(name !== undefined && { row: name }) }];
   });
   if (sheet.list) known.set(row, faults);
   return faults;

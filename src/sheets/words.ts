@@ -43,3 +43,10 @@ export function lengthText(minutes: number): string {
   if (hours < 24) return `${hours} h ${String(rounded % 60).padStart(2, '0')} min`;
   return `${Math.floor(hours / 24)} d ${hours % 24} h`;
 }
+
+/** A title as the stem of a file's name: letters and digits, small, with single dashes between; e.g. 'surge-week'. */
+export const fileStem = (title: string): string =>
+  title
+    .toLowerCase()
+    .replace(/[^\p{L}\p{N}]+/gu, '-')
+    .replace(/^-|-$/g, '') || 'scenario';

@@ -99,6 +99,7 @@ export function App({ bridge }: { bridge: Bridge }) {
   const view = useStore((state) => state.view);
   const show = useStore((state) => state.show);
   const unsaved = useStore((state) => state.unsaved);
+  const variants = useStore((state) => state.variants.length > 0);
   const failure = useStore((state) => state.planning.failure);
   const verdict = useStore((state) => state.planned?.verdict);
   const files = useMemo(() => fileCommands(bridge), [bridge]);
@@ -138,7 +139,7 @@ export function App({ bridge }: { bridge: Bridge }) {
   useEffect(() => {
     void files.start().then(setNotice);
   }, [files]);
-  useEffect(() => bridge.setUnsaved(unsaved), [bridge, unsaved]);
+  useEffect(() => bridge.setUnsaved(unsaved, variants), [bridge, unsaved, variants]);
   useLooks();
   useKeys(bridge, commands, find);
 

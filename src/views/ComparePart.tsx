@@ -15,9 +15,17 @@ export function keepVariant(variant: Variant): void {
 
 /** Keeps the scenario and its plan of this moment under the next free letter. */
 function keep({ scenario, plan }: Planned): void {
-  const { variants } = useStore.getState();
+  const { variants, history } = useStore.getState();
   const letter = LETTERS.split('').find((one) => !variants.some(({ name }) => name === one));
-  keepVariant({ name: letter ?? `V${variants.length + 1}`, scenario, plan });
+  const title = history.past.at(-1)?.label ?? 'as opened';
+  keepVariant({ name: letter ?? `V${variants.length + 1}`, title, scenario, plan });
+}
+
+/** Calls a variant what a person typed, in its place among the others; nothing typed leaves the title as it was. */
+function entitle(name: string, title: string): void {
+  const { variants, set } = useStore.getState();
+  if (title.trim() === '') return;
+  set({ variants: variants.map((one) => (one.name === name ? { ...one, title: title.trim() } : one)) });
 }
 
 /** Variants kept side by side with the scenario on screen. */
@@ -27,10 +35,18 @@ export function ComparePart({ planned }: { planned: Planned }) {
   const { edit, set } = useStore.getState();
   const shown = useMemo(
     () => [
-      ...variants.flatMap(({ name, scenario, plan }) =>
-        plan ? [{ name, scenario, problem: compile(scenario), plan }] : [],
+      ...variants.flatMap(({ name, title, scenario, plan }) =>
+        plan
+          ? [{ name, ...(title !== undefined && { title }), scenario, problem: compile(scenario), plan }]
+          : [],
       ),
-      { name: 'now', scenario: planned.scenario, problem: planned.problem, plan: planned.plan },
+      {
+        name: 'now',
+        title: 'on screen',
+        scenario: planned.scenario,
+        problem: planned.problem,
+        plan: planned.plan,
+      },
     ],
     [variants, planned],
   );
@@ -40,8 +56,20 @@ export function ComparePart({ planned }: { planned: Planned }) {
         <button type="button" className="main" onClick={() => keep(planned)}>
           Keep this scenario as a variant
         </button>
-        {variants.map(({ name, scenario }) => (
+        {variants.map(({ name, title, scenario }) => (
           <span key={name} className="group">
+            {title !== undefined && (
+              <input
+                key={title}
+                className="variant-title"
+                aria-label={`Name of variant ${name}`}
+                defaultValue={title}
+                onBlur={({ target }) => entitle(name, target.value)}
+                onKeyDown={({ key, currentTarget }) => {
+                  if (key === 'Enter') currentTarget.blur();
+                }}
+              />
+            )}
             <button
               type="button"
               onClick={() =>

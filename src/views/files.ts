@@ -1,30 +1,16 @@
 import type { Bridge, OpenedFile } from '../bridge.ts';
+import { knowsZone } from '../calendar/clock.ts';
 import { withPlanInUse } from '../scenario/inUse.ts';
 import { faultLine, readScenario, writeScenario } from '../scenario/read.ts';
+import { repairable } from '../scenario/repairable.ts';
 import type { Scenario } from '../scenario/schema.ts';
+import { newScenario } from '../sheets/newScenario.ts';
+import { fileStem } from '../sheets/words.ts';
 import type { Notice } from './hostContext.ts';
+import { parted, toPutRight } from './judge.ts';
+import { localTime } from './planned.ts';
 import { settled } from './settle.ts';
-import { EMPTY, useStore } from './store.ts';
-
-const LISTS = ['baths', 'patients', 'machines', 'water', 'shifts'] as const;
-const OPTIONAL_LISTS = ['stock', 'deliveries', 'supplies'] as const;
-const isRecord = (value: unknown): value is Record<string, unknown> =>
-  typeof value === 'object' && value !== null && !Array.isArray(value);
-const isRows = (value: unknown): boolean => Array.isArray(value) && value.every(isRecord);
-
-/** A file with faults that the sheets can still show, so that they can be put right here. */
-function repairable(text: string): Scenario | null {
-  try {
-    const raw: unknown = JSON.parse(text.replace(/^\ufeff/, ''));
-    if (!isRecord(raw) || raw.format !== 'bathtide-scenario' || raw.version !== 1) return null;
-    const shown = LISTS.every((list) => isRows(raw[list]));
-    const rest = OPTIONAL_LISTS.every((list) => raw[list] == null || isRows(raw[list]));
-    const head = ['title', 'timeZone', 'start'].every((key) => typeof raw[key] === 'string');
-    return shown && rest && head && typeof raw.days === 'number' ? (raw as Scenario) : null;
-  } catch {
-    return null;
-  }
-}
+import { useStore } from './store.ts';
 
 /** Shows a file. One with faults is opened to be put right where the sheets can show it; else it is refused, and said why. */
 export function showFile({ text, ...file }: OpenedFile): Notice | null {
@@ -33,28 +19,29 @@ export function showFile({ text, ...file }: OpenedFile): Notice | null {
     useStore.getState().load(reading.scenario, file);
     return null;
   }
-  const details = reading.faults.map((fault) => faultLine(file.name, fault));
   const scenario = repairable(text);
   if (scenario) {
     useStore.getState().load(scenario, file);
+    // The very faults that the sheets mark, so that both count the same.
+    const { errors, warnings } = parted(useStore.getState().faults);
     return {
       tone: 'warn',
-      text: `${file.name} has ${details.length} faults to put right before it can be planned.`,
-      details,
+      text: `${file.name} has ${toPutRight(errors.length, warnings.length)}`,
+      details: errors.map((fault) => faultLine(file.name, fault)),
     };
   }
+  const details = parted(reading.faults).errors.map((fault) => faultLine(file.name, fault));
   return { tone: 'bad', text: `${file.name} was not opened: ${details[0]}`, details };
 }
 
-const fileName = (title: string): string =>
-  `${
-    title
-      .trim()
-      .replace(/[^\p{L}\p{N}]+/gu, '-')
-      .toLowerCase() || 'scenario'
-  }`;
+/** Nothing typed yet, from today 07:00 where this computer is. */
+function blank(): Scenario {
+  const { timeZone } = Intl.DateTimeFormat().resolvedOptions();
+  return newScenario(`${localTime(new Date()).slice(0, 10)}T07:00`, knowsZone(timeZone) ? timeZone : 'UTC');
+}
+
 /** A name for a file that goes out, from the scenario's title. */
-export const nameFor = (ending: string): string => `${fileName(useStore.getState().scenario.title)}${ending}`;
+export const nameFor = (ending: string): string => `${fileStem(useStore.getState().scenario.title)}${ending}`;
 
 /** What goes to the file: the scenario, and the plan that people work by. */
 const written = (): string => {
@@ -86,7 +73,7 @@ export const fileCommands = (bridge: Bridge) => {
     },
     async create(): Promise<Notice | null> {
       await settled();
-      if (keep()) useStore.getState().load(EMPTY, null);
+      if (keep()) useStore.getState().load(blank(), null);
       return null;
     },
     open: () =>

@@ -71,9 +71,9 @@ const isTyping = (target: EventTarget | null) =>
   target instanceof HTMLElement &&
   (target.isContentEditable || /^(INPUT|TEXTAREA|SELECT)$/.test(target.tagName));
 
-let unsaved = false;
+let wouldLose = false;
 const askBeforeLeaving = (event: BeforeUnloadEvent) => {
-  if (unsaved) event.preventDefault();
+  if (wouldLose) event.preventDefault();
 };
 
 /** The bridge where the app runs in a browser, served by the local host. */
@@ -120,7 +120,7 @@ export const bridge: Bridge = {
     window.addEventListener('keydown', press);
     return () => window.removeEventListener('keydown', press);
   },
-  setUnsaved(now) {
-    unsaved = now;
+  setUnsaved(unsaved, variants) {
+    wouldLose = unsaved || variants;
   },
 };

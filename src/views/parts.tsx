@@ -110,12 +110,13 @@ function SupplyPart({ planned }: PartProps) {
 function Paper({ planned }: PartProps) {
   const { bridge, say } = useHost();
   const now = useStore((state) => state.now);
-  const { problem, demand, plan, covered, verdict, madeAt } = planned;
+  const { scenario, problem, demand, plan, covered, verdict, madeAt } = planned;
   const print = (name: string) =>
     void bridge.printPdf(name).catch((error: unknown) => say({ tone: 'bad', text: String(error) }));
   return (
     <PaperPart
       problem={problem}
+      baths={scenario.baths}
       demand={demand}
       plan={plan}
       covered={covered}

@@ -47,7 +47,8 @@ export interface Planned {
 }
 
 const two = (number: number): string => String(number).padStart(2, '0');
-const localTime = (date: Date): string =>
+/** e.g. 2031-02-03 06:12 */
+export const localTime = (date: Date): string =>
   `${date.getFullYear()}-${two(date.getMonth() + 1)}-${two(date.getDate())} ${two(date.getHours())}:${two(date.getMinutes())}`;
 
 /** What a plan changes against one before; null where there is none. */

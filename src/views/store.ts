@@ -10,6 +10,7 @@ import type { Proven } from '../planner/proof.ts';
 import { type PlanInUse, planInUse, withPlanInUse } from '../scenario/inUse.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import { commit, type History, NO_HISTORY, type Recipe, redo, undo } from '../sheets/history.ts';
+import { newScenario } from '../sheets/newScenario.ts';
 import { renamed } from '../sheets/renamed.ts';
 import type { Question } from '../sheets/trace.ts';
 import { ARRANGEMENTS, type Arrangement, type View } from './arrangements.ts';
@@ -34,6 +35,8 @@ export interface Planning {
 }
 export interface Variant {
   readonly name: string;
+  /** What a person calls it; none where the name says it all. */
+  readonly title?: string;
   readonly scenario: Scenario;
   readonly plan: Plan | null;
 }
@@ -117,19 +120,8 @@ export interface Actions {
 const IDLE: Planning = { state: 'idle', done: 1, score: null, failure: null };
 const NOTHING: Selection = { activity: null, patient: null, bath: null, minute: null, question: null };
 const WAIT_MS = 300;
-export const EMPTY: Scenario = {
-  format: 'bathtide-scenario',
-  version: 1,
-  title: 'New scenario',
-  timeZone: 'UTC',
-  start: '2031-02-03T07:00',
-  days: 7,
-  baths: [],
-  patients: [],
-  machines: [],
-  water: [],
-  shifts: [],
-};
+/** On screen until the first file is there. */
+export const EMPTY: Scenario = newScenario('2031-02-03T07:00', 'UTC');
 
 const baselineOf = (planned: Planned | null): Baseline | null =>
   planned && { activities: planned.plan.activities, madeAt: planned.madeAt };

@@ -76,7 +76,7 @@ export const BATHS: Scenario['baths'] = [
   { id: '4K', potassium: 4, chloride: 110, bicarbonate: 32 },
   { id: '3K', potassium: 3, chloride: 109, bicarbonate: 32 },
   { id: '4K-35', potassium: 4, chloride: 107, bicarbonate: 35 },
-].map((bath) => ({ sodium: 140, calcium: 2.5, magnesium: 1, acetate: 4, glucose: 100, ...bath }));
+].map((bath) => ({ sodium: 140, calcium: 2.5, magnesium: 1, acetate: 4, glucose: 5.5, ...bath }));
 
 /** Bags that the machines can make by the last round, were they never idle while somebody is on shift, changing circuits only. */
 export function capacityBags(problem: Problem): number {

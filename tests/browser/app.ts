@@ -125,6 +125,6 @@ const fakeHost = (text: string): string => `
     exportFile: keep,
     printPdf: async () => null,
     onMenu: () => () => {},
-    setUnsaved: () => {},
+    setUnsaved: (...said) => { window.wouldLose = said; },
   } });
 `;

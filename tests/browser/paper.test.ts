@@ -3,19 +3,22 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'n
 import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
-import type { Page } from 'playwright-core';
-import { createElement } from 'react';
+import type { Locator, Page } from 'playwright-core';
+import { createElement, type ReactElement } from 'react';
 import { renderToStaticMarkup } from 'react-dom/server';
 import { extractText, getDocumentProxy } from 'unpdf';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { prepareZXingModule, readBarcodes } from 'zxing-wasm/reader';
+import { asPlan } from '../../src/planner/plan.ts';
 import { readLabelCode } from '../../src/sheets/labels.ts';
 import { runSheet } from '../../src/sheets/runSheet.ts';
 import { Pages } from '../../src/views/paper/Pages.tsx';
 import { runSheetPaper } from '../../src/views/paper/shiftPapers.tsx';
 import { stampOf } from '../../src/views/paper/stamp.ts';
+import { weekPaper } from '../../src/views/paper/weekPapers.tsx';
 import { chromiumPath, NO_CHROMIUM } from '../chromium.ts';
-import { known } from '../sheets/known.ts';
+import { known, twoDays } from '../sheets/known.ts';
+import { batch, circuit } from '../world.ts';
 import { startApp, type Tested } from './app.ts';
 import { invented } from './scenario.ts';
 
@@ -43,6 +46,23 @@ const codesIn = async (png: Uint8Array) =>
       maxNumberOfSymbols: 60,
     })
   ).map(({ text }) => text);
+/** A label's last line lies clear of the boxes above it and inside the label, and what is above the boxes does too. */
+const expectClear = async (label: Locator) => {
+  const { clear, room, above } = await label.evaluate((node) => {
+    const of = (what: string) => node.querySelector(what)!.getBoundingClientRect();
+    const edge =
+      node.getBoundingClientRect().bottom - Number.parseFloat(getComputedStyle(node).borderBottomWidth);
+    return {
+      clear: of('.label-not').top - of('.label-hand span:last-child').bottom,
+      room: edge - of('.label-not').bottom,
+      above: of('.label-hand').top - of('.label-contents').bottom,
+    };
+  });
+  const halfMm = 96 / 25.4 / 2;
+  expect(clear).toBeGreaterThan(halfMm);
+  expect(room).toBeGreaterThan(halfMm);
+  expect(above).toBeGreaterThanOrEqual(0);
+};
 const pdftoppm = (() => {
   try {
     execFileSync('pdftoppm', ['-v'], { stdio: 'ignore' });
@@ -51,6 +71,40 @@ const pdftoppm = (() => {
     return false;
   }
 })();
+
+describe('overview', () => {
+  test('supplies: start + delivered - used = left, as printed, though the first minute uses some', () => {
+    const { problem, demand, covered, activities } = known(twoDays(), [
+      circuit(0),
+      ...batch(30),
+      ...batch(1600),
+    ]);
+    const plan = asPlan(problem, activities, {
+      bound: { unmetLitres: 0, handsOnMinutes: 0 },
+      remarks: [],
+      seconds: 0,
+    });
+    const { pieces } = weekPaper(problem, demand, plan, covered, {});
+    const rows = pieces.flatMap((piece) =>
+      piece.kind === 'row' && piece.table.label === 'Supplies' ? [piece] : [],
+    );
+    expect(rows[0]!.table.columns.map(({ head }) => head).slice(2, 6)).toEqual([
+      'At the start',
+      '+ Delivered',
+      '− Used',
+      '= Left at the end',
+    ]);
+    const printed = rows.map(({ cells }) =>
+      cells
+        .slice(2, 6)
+        .map((cell) => Number(renderToStaticMarkup(cell as ReactElement).replaceAll(/<[^>]*>|,/g, ''))),
+    );
+    expect(printed[0]).toEqual([4, 0, 1, 3]);
+    expect(printed[1]).toEqual([5, 6, 4, 7]);
+    for (const [start, delivered, used, left] of printed)
+      expect(start! + delivered! - used!).toBeCloseTo(left!, 9);
+  });
+});
 
 describe.skipIf(!chromiumPath)(
   `paper in Chromium${chromiumPath ? '' : ` (${NO_CHROMIUM})`}`,
@@ -68,7 +122,9 @@ describe.skipIf(!chromiumPath)(
       await app?.close();
     });
     const open = async (title = 'Invented day') => {
-      const opened = await app.open({ ...invented(6, 2), title });
+      const scenario = invented(6, 2);
+      const baths = scenario.baths.map((bath) => ({ ...bath, calcium: 2.5 }));
+      const opened = await app.open({ ...scenario, baths, title });
       await opened.page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 60_000 });
       await opened.page.getByRole('button', { name: 'Paper', exact: true }).click();
       return opened;
@@ -127,6 +183,10 @@ describe.skipIf(!chromiumPath)(
       expect(await label.locator('.label-bath').textContent()).toBe(fields.bath);
       expect(await label.textContent()).toContain(`bag ${fields.number} of ${fields.of}`);
       expect(await label.textContent()).toContain('NOT FOR INFUSION');
+      expect(await label.locator('.label-contents').textContent()).toMatch(
+        /^K\s\d, Na\s140, HCO₃\s32\smmol\/L; Ca\s2.5\smEq\/L$/,
+      );
+      await expectClear(label);
 
       const pdf = await pdfOf(page);
       const { pages } = await readPdf(pdf);
@@ -147,6 +207,26 @@ describe.skipIf(!chromiumPath)(
         .locator('.paper-print .label-code svg')
         .evaluateAll((list) => list.map((one) => one.getAttribute('aria-label')));
       expect(printed.sort()).toEqual(wanted.sort());
+      await context.close();
+    });
+
+    test('labels: no name however long, and no composition, pushes the caution off', async () => {
+      const scenario = invented(6, 2);
+      const ions = { calcium: 2.5, magnesium: 0.75, chloride: 110.5, acetate: 4.25, glucose: 5.55 };
+      const renamed = JSON.stringify({
+        ...scenario,
+        baths: scenario.baths.map((bath) => ({ ...bath, ...ions })),
+      })
+        .replaceAll('"2K"', '"2K bicarbonate 32, for the annex across the river"')
+        .replaceAll(/"(M\d)"/g, '"$1 with a long name, second floor, by the lift"');
+      const { page, context } = await app.open(renamed);
+      await page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 60_000 });
+      await page.getByRole('button', { name: 'Paper', exact: true }).click();
+      await page.getByLabel('Run sheet of the shift').uncheck();
+      await page.getByLabel('Bag labels').check();
+      await ready(page);
+      const label = page.locator('.paper-desk .bag-label').filter({ hasText: 'across the river' }).first();
+      await expectClear(label);
       await context.close();
     });
 

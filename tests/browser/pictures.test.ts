@@ -20,6 +20,22 @@ const show = (page: Page, part: string) =>
     .getByRole('button', { name: part, exact: true })
     .click();
 const timeline = (page: Page) => page.getByRole('application', { name: /^Timeline/ });
+/** Texts of a picture that lie on each other. Line boxes are taller than letters. */
+const struck = async (page: Page) => {
+  const boxes = await page.locator('.picture svg text').evaluateAll((list) =>
+    list.map((node) => {
+      const { left, right, top, bottom } = node.getBoundingClientRect();
+      return { text: node.textContent, left, right, top: top + 3, bottom: bottom - 3 };
+    }),
+  );
+  expect(boxes.length).toBeGreaterThan(20);
+  return boxes.flatMap((a, index) =>
+    boxes
+      .slice(index + 1)
+      .filter((b) => a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom)
+      .map((b) => `${a.text} / ${b.text}`),
+  );
+};
 const summary = (page: Page) => page.locator('.picture-summary').first();
 /** A week that two machines cannot cover. */
 const short = () => {
@@ -220,18 +236,37 @@ describe.skipIf(!chromiumPath)(
       const { page, errors, context } = await app.open(invented(6, 2));
       await planned(page);
       await show(page, 'Compare variants');
+      // Alone, its name stands beside the longest measure's.
+      expect(await struck(page)).toEqual([]);
       await page.getByRole('button', { name: 'Keep this scenario as a variant' }).click();
       await page.locator('.grid .ag-row[row-index="0"] .ag-cell[col-id="weight"]').click();
       await page.keyboard.type('140');
       await page.keyboard.press('Enter');
       await planned(page);
+      // Variants are in no file: the host must ask before the page is left.
+      const told = () => page.evaluate(() => (window as unknown as { wouldLose: boolean[] }).wouldLose);
+      await expect.poll(told).toEqual([true, true]);
+      const name = page.getByRole('textbox', { name: 'Name of variant A' });
+      expect(await name.inputValue()).toBe('as opened');
+      await name.fill('bed-01 of 55 kg');
+      await name.press('Enter');
+      const heads = page.locator('table.compare thead th');
+      await expect
+        .poll(() => heads.allTextContents())
+        .toEqual(['Measure', 'Abed-01 of 55 kg', 'nowon screen', 'Unit']);
+      expect(await name.inputValue()).toBe('bed-01 of 55 kg');
       const row = page.getByRole('row', { name: /patients › bed-01 › weight/ });
       await expect
         .poll(async () => (await row.allTextContents()).join(''))
         .toBe('patients › bed-01 › weight55140kg');
       expect(await page.getByRole('row', { name: /^All bags \d/ }).textContent()).toMatch(
-        /^All bags\d+ best\d+bags$/,
+        /^All bags\d+bags$/,
       );
+      expect(await page.getByRole('row', { name: /^Hands-on work/ }).textContent()).toMatch(
+        /^Hands-on work[\d.]+ best, but the needs differ[\d.]+h$/,
+      );
+      expect(await summary(page).textContent()).toContain('The needs differ');
+      expect(await struck(page)).toEqual([]);
       expect(errors).toEqual([]);
       await context.close();
     });

@@ -247,6 +247,55 @@ describe.skipIf(!chromiumPath)(`sheets in Chromium${chromiumPath ? '' : ` (${NO_
     await shut();
   });
 
+  test('a new scenario begins today at 07:00 where this computer is, and is saved under a name without a dangling dash', async () => {
+    opened = await app.open({ ...invented(2, 1), title: 'Two beds (invented)' });
+    const { page, context, saved } = opened;
+    const menu = async (item: RegExp) => {
+      await page.getByRole('button', { name: 'File ▾' }).click();
+      await page.getByRole('menuitem', { name: item }).click();
+    };
+    await menu(/^Save as/);
+    await expect.poll(() => [...saved.keys()]).toEqual(['two-beds-invented.json']);
+    // Far from UTC, so that its date is not taken for this one's.
+    const zone = 'Pacific/Kiritimati';
+    const session = await context.newCDPSession(page);
+    await session.send('Emulation.setTimezoneOverride', { timezoneId: zone });
+    const today = () => new Date().toLocaleDateString('sv-SE', { timeZone: zone });
+    const before = today();
+    await menu(/^New scenario/);
+    await menu(/^Save as/);
+    await expect.poll(() => saved.has('new-scenario.json')).toBe(true);
+    const made = JSON.parse(saved.get('new-scenario.json')!.toString());
+    expect(made.timeZone).toBe(zone);
+    expect([`${before}T07:00`, `${today()}T07:00`]).toContain(made.start);
+    await shut();
+  });
+
+  test('a faulty file is opened with as many errors and warnings in the notice as in the list, and marked at once', async () => {
+    const scenario = invented(8, 2);
+    Object.assign(scenario.patients[0]!, { dose: '25 mL' });
+    Object.assign(scenario.patients[1]!, { weight: -70 });
+    Object.assign(scenario.patients[2]!, { bath: '9K' });
+    Object.assign(scenario.patients[3]!, { dose: 45, fluidRemovel: 500 });
+    opened = await app.open(scenario);
+    const { page } = opened;
+    await page
+      .getByText('test.json has 3 errors to put right before it can be planned, and 3 warnings.')
+      .waitFor();
+    // The third warning: bags that last 120 h, the default.
+    await page.getByRole('button', { name: '✕ 3 errors, ! 3 warnings' }).click();
+    await page.getByRole('button', { name: /fluidRemovel .*Right: fluidRemoval$/ }).waitFor();
+    expect(await page.locator('.faults li').filter({ hasText: 'Error' }).count()).toBe(3);
+    await page.getByText('all 3', { exact: true }).click();
+    const lines = await page.locator('.notice li').allTextContents();
+    expect(lines.map((line) => line.split(': ').slice(0, 2).join(': ')).sort()).toEqual([
+      'test.json: patients[0] (bed-01).dose',
+      'test.json: patients[1] (bed-02).weight',
+      'test.json: patients[2] (bed-03).bath',
+    ]);
+    await shut();
+  });
+
   test('the frozen column stays, and widths are remembered', async () => {
     const page = await openNew();
     const edge = page.locator('.ag-header-cell[col-id="weight"] .ag-header-cell-resize');

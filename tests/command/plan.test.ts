@@ -113,7 +113,7 @@ describe('plan for a reader', () => {
       'Water RO-A, Mon 3 Feb 2031',
       'fill 8 bags',
       'new circuit',
-      'Technician time, min',
+      'Hands-on work, min',
       'not sterile fluid for infusion',
     ])
       expect(out).toContain(text);

@@ -7,6 +7,9 @@ export const PATIENTS_CASES: Record<string, readonly Case[]> = {
     ['no potassium', set('baths.0.potassium', 0), []],
     ['below 0', set('baths.0.potassium', -1), ['error baths.0.potassium']],
     ['absurd', set('baths.1.sodium', 1400), ['error baths.1.sodium']],
+    // 5.5 mmol/L as published (GPnotebook, "Composition of dialysate fluid"); about 100 mg/dL.
+    ['glucose in mmol/L', set('baths.0.glucose', 5.5), []],
+    ['glucose in mg/dL, likely', set('baths.0.glucose', 100), ['warning baths.0.glucose']],
   ],
   chargeOutOfBalance: [
     // Na 140, K 1, Ca 1.25 and Mg 0.5 mmol/L, HCO3 34, Cl 107.5: +3.0 mEq/L (GPnotebook, "Composition of dialysate fluid").

@@ -1,7 +1,12 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, test } from 'vitest';
+import { z } from 'zod';
 import { groundOf } from '../../src/scenario/faults/fault.ts';
+import { editsBetween, nearestName, objectsIn } from '../../src/scenario/faults/fields.ts';
 import { FAULT_RULES, faultsOf } from '../../src/scenario/faults.ts';
 import { compile } from '../../src/scenario/problem.ts';
+import { faultLine } from '../../src/scenario/read.ts';
+import { generate } from '../bench/generate.ts';
+import { FIELDS_CASES } from './cases-fields.ts';
 import { LOTS_CASES } from './cases-lots.ts';
 import { MACHINES_CASES } from './cases-machines.ts';
 import { PATIENTS_CASES } from './cases-patients.ts';
@@ -9,7 +14,14 @@ import { RULES_CASES } from './cases-rules.ts';
 import { TIMES_CASES } from './cases-times.ts';
 import { sound } from './sound.ts';
 
-const CASES = { ...TIMES_CASES, ...PATIENTS_CASES, ...MACHINES_CASES, ...LOTS_CASES, ...RULES_CASES };
+const CASES = {
+  ...FIELDS_CASES,
+  ...TIMES_CASES,
+  ...PATIENTS_CASES,
+  ...MACHINES_CASES,
+  ...LOTS_CASES,
+  ...RULES_CASES,
+};
 
 describe('faultsOf', () => {
   it('finds nothing in the sound scenario', () => {
@@ -64,5 +76,69 @@ describe('faultsOf', () => {
         if (faultsOf(scenario).some(({ level }) => level === 'error')) continue;
         expect(() => compile(scenario), `${name}: ${what}`).not.toThrow();
       }
+  });
+});
+
+describe('unknownField', () => {
+  test('objectsIn: each object whose fields the format names, with its path; free ones are left alone', () => {
+    const free = z.looseObject({
+      rows: z.array(z.looseObject({})).nullish(),
+      one: z.looseObject({ a: z.number() }),
+    });
+    const found = [...objectsIn(free, { rows: [{ kind: 'fill' }, 5], one: { b: 1 }, more: { c: 1 } })];
+    expect(found.map(({ path, names }) => [path.join('.'), names.join()])).toEqual([
+      ['', 'rows,one'],
+      ['one', 'a'],
+    ]);
+  });
+
+  test('editsBetween counts letters added, dropped, changed and swapped', () => {
+    // The usual example, and one of each.
+    for (const [a, b, edits] of [
+      ['kitten', 'sitting', 3],
+      ['', 'dose', 4],
+      ['dose', 'dose', 0],
+      ['dsoe', 'dose', 1],
+      ['doses', 'dose', 1],
+      ['dse', 'dose', 1],
+    ] as const)
+      expect([editsBetween(a, b), editsBetween(b, a)]).toEqual([edits, edits]);
+  });
+
+  test('nearestName: one slip in a short name, two in a long one, case and separators are none', () => {
+    const names = ['id', 'dose', 'weight', 'fluidRemoval', 'until'];
+    expect(nearestName('fluidRemovel', names)).toBe('fluidRemoval');
+    expect(nearestName('Fluid_removals', names)).toBe('fluidRemoval');
+    expect(nearestName('DOSE', names)).toBe('dose');
+    expect(nearestName('doze', names)).toBe('dose');
+    for (const far of ['note', 'kg', 'x-site', 'nose-', 'w', '\u0000'.repeat(5000)])
+      expect(
+        nearestName(
+          far,
+          names.filter((name) => name !== 'dose'),
+        ),
+        far,
+      ).toBeUndefined();
+  });
+
+  test('names the field that is right, else those that there are', () => {
+    const lines = faultsOf(
+      sound((s) => {
+        Object.assign(s.patients[1]!, { fluidRemovel: 500, note: 'by the lift' });
+        Object.assign(s.patients[0]!, { note: '' });
+      }),
+    ).map((fault) => faultLine('week.json', fault));
+    expect(lines).toEqual([
+      'week.json: patients[1] (bed-02).fluidRemovel: unknown field fluidRemovel; it is kept, but not used. Right: fluidRemoval',
+      'week.json: patients[0] (bed-01).note: unknown field note in 2 places; it is kept, but not used. Right: no such field; those known here are id, weight, dose, fluidRemoval, replacement, hoursPerDay, bath, from, until, changes',
+    ]);
+  });
+
+  test('is silent on all that the bench generates', () => {
+    for (let seed = 1; seed <= 10; seed++)
+      for (const kind of ['tiny', 'week'] as const)
+        expect(
+          faultsOf(generate({ seed, kind })).filter(({ message }) => message.startsWith('unknown')),
+        ).toEqual([]);
   });
 });

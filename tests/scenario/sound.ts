@@ -121,3 +121,10 @@ export const set =
 
 /** What happens, the edit of the sound scenario, and the faults that the rule then finds: level and path. */
 export type Case = readonly [string, Edit, readonly string[]];
+
+/** The path of every value in a scenario that is no list and no group of fields, and of every group. */
+export function paths(value: unknown, before: string[] = []): string[] {
+  if (typeof value !== 'object' || value === null) return [before.join('.')];
+  const inside = Object.entries(value).flatMap(([key, part]) => paths(part, [...before, key]));
+  return before.length > 0 ? [before.join('.'), ...inside] : inside;
+}

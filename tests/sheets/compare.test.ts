@@ -1,7 +1,13 @@
 import { describe, expect, test } from 'vitest';
 import { asPlan } from '../../src/planner/plan.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
-import { bestOf, type CompareSection, compareVariants, inputDifferences } from '../../src/sheets/compare.ts';
+import {
+  bestOf,
+  type CompareSection,
+  compareVariants,
+  inputDifferences,
+  needsDiffer,
+} from '../../src/sheets/compare.ts';
 import { known, twoDays } from './known.ts';
 
 const variant = (name: string, scenario: Scenario) => {
@@ -34,9 +40,9 @@ describe('compare', () => {
   test('needs, score and work of each variant as its plan has them', () => {
     const [a, b] = [variant('A', twoDays()), variant('B', low)];
     expect(find(sections, 'Unmet').values).toEqual([a.plan.score.unmetLitres, b.plan.score.unmetLitres]);
-    expect(find(sections, 'Technician time').values).toEqual([
-      a.plan.score.handsOnMinutes,
-      b.plan.score.handsOnMinutes,
+    expect(find(sections, 'Hands-on work').values).toEqual([
+      a.plan.score.handsOnMinutes / 60,
+      b.plan.score.handsOnMinutes / 60,
     ]);
     const bags = (plan: typeof a.plan) => plan.needs.reduce((sum, need) => sum + need.bags, 0);
     expect(find(sections, 'All bags').values).toEqual([bags(a.plan), bags(b.plan)]);
@@ -51,5 +57,25 @@ describe('compare', () => {
     expect(bestOf({ ...row, better: 'more', values: [3, null, 2] })).toEqual([0]);
     expect(bestOf({ ...row, better: null, values: [3, 2] })).toEqual([]);
     expect(bestOf({ ...row, values: ['x', 2] })).toEqual([]);
+    // Equal as shown: 44.0 h each.
+    expect(bestOf({ ...row, values: [44.03, 44.01] })).toEqual([]);
+  });
+
+  test('less need is not better: no best among bags and litres, and it is told that the needs differ', () => {
+    const needs = sections.find(({ title }) => title === 'Needs')!.rows;
+    expect(needs.map(({ label }) => label)).toEqual([
+      'Bags of 2K',
+      'Bags of 4K',
+      'All bags',
+      'All bags a day',
+      'Litres',
+    ]);
+    expect(needs.map(bestOf)).toEqual([[], [], [], [], []]);
+    expect(needsDiffer(sections)).toBe(true);
+    const more = twoDays();
+    more.machines.push({ id: 'M2', flow: 600, positions: 6, water: 'RO' });
+    const same = compareVariants([variant('A', twoDays()), variant('B', more)]);
+    expect(needsDiffer(same)).toBe(false);
+    expect(bestOf(find(same, 'Unmet'))).toHaveLength(1);
   });
 });

@@ -1,5 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import { groundOf } from '../../src/scenario/faults/fault.ts';
+import { FAULT_RULES } from '../../src/scenario/faults.ts';
 import { readScenario, shapeFaults, writeScenario } from '../../src/scenario/read.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { cellProblem, cellText, editText } from '../../src/sheets/cells.ts';
@@ -8,6 +10,7 @@ import { commit, DEPTH, NO_HISTORY, type Recipe, redo, undo } from '../../src/sh
 import { type Field, type Row, type Sheet, valueAt } from '../../src/sheets/sheet.ts';
 import { SHEETS, sheetOf } from '../../src/sheets/sheets.ts';
 import { placeOfPath, typedFaults } from '../../src/sheets/where.ts';
+import { sound } from '../scenario/sound.ts';
 import { at, tinyWorld } from '../world.ts';
 
 const patient = (id: string) => ({ id, weight: 80, dose: 25, bath: '2K' });
@@ -36,6 +39,20 @@ describe('typing into a cell', () => {
   test('a plain number leaves nothing beside it', () => {
     const after = typed(typed(world(), 'patients', 0, 'weight', '180 lb'), 'patients', 0, 'weight', '82');
     expect(after.patients[0]).toEqual({ ...patient('bed-1'), weight: 82 });
+  });
+  test('what the sheets themselves write beside any cell is no unknown field', () => {
+    const forms = SHEETS.flatMap((sheet) =>
+      sheet.rows(sound()).flatMap((row) => {
+        const fields = row.field ? [sheet.fields.find(({ key }) => key === 'value')!] : sheet.fields;
+        return fields.map((field) => ({ sheet, row, field, kind: (row.field ?? field).kind }));
+      }),
+    ).filter(({ kind }) => kind === 'number' || kind === 'integer');
+    const after = forms.reduce(
+      (scenario, { sheet, row, field }) => run(scenario, setCells(sheet, [{ row, field, text: '2 * 3' }])),
+      sound(),
+    );
+    expect(JSON.stringify(after).match(/2 \* 3/g)!.length).toBeGreaterThan(40);
+    expect([...FAULT_RULES.unknownField!(groundOf(after))]).toEqual([]);
   });
   test('what was typed is not shown once the value came from elsewhere', () => {
     const after = typed(world(), 'patients', 0, 'weight', '180 lb');

@@ -1,9 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { compile } from '../../src/scenario/problem.ts';
-import { bagLabels, labelCode, readLabelCode } from '../../src/sheets/labels.ts';
+import type { Bath } from '../../src/scenario/schema.ts';
+import { bagLabels, contentsText, labelCode, readLabelCode } from '../../src/sheets/labels.ts';
 import { runSheet, shiftAt } from '../../src/sheets/runSheet.ts';
-import { stockBoard } from '../../src/sheets/stockBoard.ts';
+import { stockBoard, wholeBags } from '../../src/sheets/stockBoard.ts';
 import { paginate, spareOf } from '../../src/views/paper/paginate.ts';
 import { batch, bathChange, circuit, tinyWorld, test as waterTest } from '../world.ts';
 import { known, twoDays } from './known.ts';
@@ -71,8 +72,8 @@ describe('labels', () => {
   const plan = [circuit(0, '2K/HCO₃ 32'), ...batch(30, '2K/HCO₃ 32')];
 
   test('one a bag, for fills that end in the time', () => {
-    expect(bagLabels(problem, plan, 0, 95)).toEqual([]);
-    const labels = bagLabels(problem, plan, 95, 96);
+    expect(bagLabels(problem, plan, 0, 95, [])).toEqual([]);
+    const labels = bagLabels(problem, plan, 95, 96, [{ id: '2K/HCO₃ 32', potassium: 2 }]);
     expect(labels.map(({ number, of }) => `${number}/${of}`)).toEqual([
       '1/8',
       '2/8',
@@ -84,8 +85,33 @@ describe('labels', () => {
       '8/8',
     ]);
     expect(new Set(labels.map(({ code }) => code)).size).toBe(8);
+    expect(new Set(labels.map(({ contents }) => contents))).toEqual(new Set(['K\u00a02\u00a0mmol/L']));
+    expect(bagLabels(problem, plan, 95, 96, [])[0]!.contents).toBe('');
     // Made 01:35 in Chicago in winter, UTC-6; good for the default of 120 h.
     expect(labels[2]!.code).toBe('BT1/2K%2FHCO%E2%82%83%2032/M1/20310203T0735Z/20310208T0735Z/3-8');
+  });
+
+  test('contentsText: what is typed, with units; nothing of what is not; no glucose stated that is likely in mg/dL', () => {
+    // A number stays on the line of its name and unit.
+    const plain = (bath: Bath) => contentsText(bath).replaceAll('\u00a0', ' ');
+    // As published, GPnotebook, "Composition of dialysate fluid"; calcium and magnesium in mEq/L.
+    const published = {
+      potassium: 1,
+      sodium: 140,
+      calcium: 2.5,
+      magnesium: 1,
+      chloride: 107.5,
+      bicarbonate: 34,
+      glucose: 5.5,
+    };
+    expect(plain({ id: '1K', ...published })).toBe(
+      'K 1, Na 140, Cl 107.5, HCO₃ 34, glucose 5.5 mmol/L; Ca 2.5, Mg 1 mEq/L',
+    );
+    expect(plain({ id: '0K', potassium: 0, acetate: null, magnesium: 0.75 })).toBe(
+      'K 0 mmol/L; Mg 0.75 mEq/L',
+    );
+    expect(contentsText({ id: '2K', glucose: 100 })).toBe('glucose 100 (unit in doubt)');
+    expect(contentsText({ id: '2K' })).toBe('');
   });
 
   test('a code says again what went in, whatever the names', () => {
@@ -116,6 +142,36 @@ describe('stock board', () => {
     expect(first!.rows.map(({ lot, bags, litres }) => [lot, bags, litres])).toEqual([['S-1', 30, 5]]);
     expect(first!.litres).toBeCloseTo(150, 9);
     expect(second!.rows[0]!.expires).toBe(Number.POSITIVE_INFINITY);
+  });
+
+  test('wholeBags: each round the whole bags it opens, and all of them together the lot', () => {
+    // Bags of 5 L: 162.5 L are 32.5 bags, 33 to carry; of 37.5 L for the next round 2.5 L are with those.
+    expect(wholeBags([162.5, 37.5], 5)).toEqual([33, 7]);
+    expect(wholeBags([2, 2, 2], 5)).toEqual([1, 0, 1]);
+    expect(wholeBags([], 5)).toEqual([]);
+    const some = fc.array(fc.integer({ min: 1, max: 400 }), { maxLength: 8 });
+    fc.assert(
+      fc.property(some, fc.integer({ min: 1, max: 60 }), (parts, bagParts) => {
+        const sum = parts.reduce((all, one) => all + one, 0);
+        expect(wholeBags(parts, bagParts).reduce((all, one) => all + one, 0)).toBe(Math.ceil(sum / bagParts));
+      }),
+    );
+  });
+
+  test('whole bags on every line, those promised and those free as many as lie there, at any time', () => {
+    const { problem, covered } = known(twoDays());
+    let split = 0;
+    for (let minute = 0; minute < problem.horizon; minute += 180)
+      for (const { bags, rows } of stockBoard(problem, covered, minute)) {
+        for (const row of rows) {
+          const counts = [row.bags, row.free, ...row.promised.map((one) => one.bags)];
+          expect(counts.every(Number.isInteger), row.lot).toBe(true);
+          expect(row.promised.reduce((sum, one) => sum + one.bags, row.free)).toBe(row.bags);
+          if (row.promised.length > 0) split += 1;
+        }
+        expect(rows.reduce((sum, row) => sum + row.bags, 0)).toBe(bags);
+      }
+    expect(split).toBeGreaterThan(5);
   });
 
   test('gone once expired or sent', () => {

@@ -4,7 +4,7 @@ import { scoreOf } from '../../src/plan/cover.ts';
 import { compile } from '../../src/scenario/problem.ts';
 import { coverSeries, dayBags } from '../../src/sheets/coverSeries.ts';
 import { describeActivity } from '../../src/sheets/describe.ts';
-import { supplySeries } from '../../src/sheets/supplySeries.ts';
+import { supplyAccount, supplySeries } from '../../src/sheets/supplySeries.ts';
 import { stepsOf, timelineOf, usesOfFill, valueAt } from '../../src/sheets/timeline.ts';
 import { at, batch, circuit, tinyWorld, test as waterTest } from '../world.ts';
 import { known, twoDays } from './known.ts';
@@ -174,5 +174,22 @@ describe('supplies', () => {
     expect(acid!.used).toBeCloseTo(2.56, 12);
     expect(acid!.lastsDays).toBeCloseTo(7.44 / 2.56, 12);
     expect([gloves!.used, gloves!.lastsDays, gloves!.runsOut]).toEqual([0, null, null]);
+  });
+
+  test('supplyAccount: as typed + delivered - used = left, with a use in the first minute and in the decimals shown', () => {
+    const scenario = tinyWorld({
+      supplies: [
+        { item: 'bag set', onHand: 180, perFill: 1, deliveries: [{ at: at(400), quantity: 150 }] },
+        { item: 'acid (L)', onHand: 10.25, perLitre: 0.0222, deliveries: [{ at: at(0), quantity: 2.125 }] },
+        { item: 'too late', onHand: 1, perFill: 1, deliveries: [{ at: at(99_999), quantity: 150 }] },
+      ],
+    });
+    const accounts = supplySeries(compile(scenario), [...batch(0), ...batch(600)]).map(supplyAccount);
+    expect(accounts).toEqual([
+      { digits: 1, start: 180, delivered: 150, used: 2, left: 328 },
+      // Two fills of 65 min at 0.8 L/min: 104 L x 0.0222 = 2.3088 L.
+      { digits: 3, start: 10.25, delivered: 2.125, used: 2.309, left: 10.066 },
+      { digits: 1, start: 1, delivered: 0, used: 2, left: -1 },
+    ]);
   });
 });

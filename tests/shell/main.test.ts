@@ -231,7 +231,7 @@ test('closing with unsaved edits asks: stay, close without saving, or save and t
     return preventDefault.mock.calls.length > 0;
   };
   expect(close()).toBe(false);
-  await call('setUnsaved', true);
+  await call('setUnsaved', true, false);
   expect(close()).toBe(true);
   expect([fake.destroyed, fake.closed]).toEqual([0, 0]);
   fake.dialogs.leave = 1;
@@ -243,12 +243,34 @@ test('closing with unsaved edits asks: stay, close without saving, or save and t
   // The save is broken off: the window stays open, also after a later save.
   fake.dialogs.save = '';
   await call('saveAs', 'week.json', 'x');
-  await call('setUnsaved', false);
+  await call('setUnsaved', false, false);
   expect(fake.closed).toBe(0);
-  await call('setUnsaved', true);
+  await call('setUnsaved', true, false);
   close();
-  await call('setUnsaved', false);
+  await call('setUnsaved', false, false);
   expect(fake.closed).toBe(1);
+});
+
+test('closing with kept variants asks, after edits are saved too', async () => {
+  const close = () => {
+    const preventDefault = vi.fn();
+    windowEvents.emit('close', { preventDefault });
+    return preventDefault.mock.calls.length > 0;
+  };
+  const { destroyed, closed } = fake;
+  await call('setUnsaved', false, true);
+  fake.dialogs.leave = 1; // Stay
+  expect(close()).toBe(true);
+  expect(fake.destroyed).toBe(destroyed);
+  fake.dialogs.leave = 0; // Close without them
+  expect(close()).toBe(true);
+  expect(fake.destroyed).toBe(destroyed + 1);
+  await call('setUnsaved', true, true);
+  close(); // Save
+  await call('setUnsaved', false, true);
+  expect(fake.closed).toBe(closed + 1);
+  await call('setUnsaved', false, false);
+  expect(close()).toBe(false);
 });
 
 test('the preload exposes the bridge, name by name, and nothing else', async () => {

@@ -8,6 +8,7 @@ import {
   type Call,
   type Handlers,
   isOurs,
+  KEPT,
   menu,
   START,
   UNSAVED,
@@ -71,7 +72,8 @@ describe('questions of a page', () => {
     ['save', [id, { toString: 1 }]],
     ['saveAs', ['x'.repeat(401), 'text']],
     ['exportFile', ['a.csv', 'text']],
-    ['setUnsaved', ['true']],
+    ['setUnsaved', ['true', false]],
+    ['setUnsaved', [true]],
     ['initial', [1]],
   ])('%s(%j) is refused', async (call, args) => {
     expect(await asked(call, args)).toEqual({ error: 'The request is not of the agreed shape.' });
@@ -117,6 +119,10 @@ test('the question before edits are lost: Enter saves, Escape stays', () => {
   expect(UNSAVED.meaning[UNSAVED.defaultId]).toBe('save');
   expect(UNSAVED.meaning[UNSAVED.cancelId]).toBe('stay');
   expect(UNSAVED.meaning).toHaveLength(UNSAVED.buttons.length);
+  // Variants have no file: an accidental close must not lose them.
+  expect(KEPT.meaning[KEPT.defaultId]).toBe('stay');
+  expect(KEPT.meaning[KEPT.cancelId]).toBe('stay');
+  expect(KEPT.meaning).toHaveLength(KEPT.buttons.length);
 });
 
 test('places follow the habits of each system', () => {

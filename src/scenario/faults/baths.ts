@@ -1,8 +1,27 @@
 import type { Bath } from '../schema.ts';
-import { error, type Fault, type FaultRule, type Ground, outside, repeated, warning } from './fault.ts';
+import {
+  error,
+  type Fault,
+  type FaultRule,
+  type Ground,
+  type Limits,
+  outside,
+  repeated,
+  warning,
+} from './fault.ts';
 
 /** Measured in-house dialysate showed a gap of up to 3.8 mEq/L (acetate not measured), so a narrower band would cry wolf. */
 const CHARGE_GAP = 5;
+/** mmol/L; more is likely a number of mg/dL. Common practice, no source. */
+export const MOST_GLUCOSE = 30;
+const GLUCOSE: Limits = {
+  unit: 'mmol/L',
+  min: 0,
+  max: 5000,
+  usual: [0, MOST_GLUCOSE],
+  note: '100 mg/dL are 5.55 mmol/L',
+  source: 'BMC Nephrol 2023;24, DOI 10.1186/s12882-023-03260-9, Table 1, footnote 2 (the factor)',
+};
 const IONS = ['potassium', 'sodium', 'calcium', 'magnesium', 'chloride', 'bicarbonate', 'acetate'] as const;
 
 function* duplicateBath({ scenario }: Ground): Iterable<Fault> {
@@ -13,7 +32,7 @@ function* concentrationOutOfRange({ scenario }: Ground): Iterable<Fault> {
   for (const [i, bath] of scenario.baths.entries()) {
     for (const ion of IONS)
       yield* outside(['baths', i, ion], bath[ion], { unit: 'mmol/L or mEq/L', min: 0, max: 500 });
-    yield* outside(['baths', i, 'glucose'], bath.glucose, { unit: 'mg/dL or mmol/L', min: 0, max: 5000 });
+    yield* outside(['baths', i, 'glucose'], bath.glucose, GLUCOSE);
   }
 }
 

@@ -1,4 +1,5 @@
 import { type Clock, isLocalTime, knowsZone, makeClock, TIME_OF_DAY } from '../../calendar/clock.ts';
+import { places } from '../../exact/fraction.ts';
 import { DEFAULT_RULES, MINUTES_A_DAY, type Round, roundsOf } from '../problem.ts';
 import type { Scenario } from '../schema.ts';
 
@@ -62,6 +63,9 @@ export function* outside(path: Path, value: number | null | undefined, limits: L
       limits.source,
     );
 }
+
+/** Decimal places as typed; 0 where the number is not known (NaN, see `halfRead.ts`). */
+export const placesOf = (value: number): number => (Number.isFinite(value) ? places(value) : 0);
 
 /** One error for each later row whose name an earlier row has. */
 export function* repeated<Row>(

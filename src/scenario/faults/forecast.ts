@@ -90,7 +90,7 @@ const eachLaw = (forecast: Forecast | null | undefined) =>
 /** A law lacks a number that it is made of. */
 function* lawIncomplete({ scenario }: Ground): Iterable<Fault> {
   for (const { field, law } of eachLaw(scenario.forecast))
-    for (const name of NEEDS[law.law]) {
+    for (const name of NEEDS[law.law] ?? []) {
       const value = law[name];
       if (value == null || (Array.isArray(value) && value.length === 0))
         yield error(

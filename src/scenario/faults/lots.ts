@@ -1,6 +1,5 @@
-import { places } from '../../exact/fraction.ts';
 import type { LotRow } from '../schema.ts';
-import { error, type Fault, type FaultRule, type Ground, outside, warning } from './fault.ts';
+import { error, type Fault, type FaultRule, type Ground, outside, placesOf, warning } from './fault.ts';
 
 /** Stock, then deliveries, with their paths. */
 function* lots({ scenario }: Ground): Generator<{ path: Fault['path']; row: LotRow }> {
@@ -32,7 +31,7 @@ function* litresOutOfRange(ground: Ground): Iterable<Fault> {
     // Usual: common practice, no source.
     const limits = { unit: 'L a bag', min: 0, aboveMin: true, max: 50, usual: [1, 10] } as const;
     yield* outside([...path, 'litres'], row.litres, limits);
-    if (places(row.litres) > 6)
+    if (placesOf(row.litres) > 6)
       yield error(
         [...path, 'litres'],
         `litres is ${row.litres} L a bag`,

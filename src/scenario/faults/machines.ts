@@ -1,5 +1,14 @@
-import { ceil, decimal, divide, floor, multiply, places, whole } from '../../exact/fraction.ts';
-import { error, type Fault, type FaultRule, type Ground, outside, repeated, warning } from './fault.ts';
+import { ceil, decimal, divide, floor, multiply, whole } from '../../exact/fraction.ts';
+import {
+  error,
+  type Fault,
+  type FaultRule,
+  type Ground,
+  outside,
+  placesOf,
+  repeated,
+  warning,
+} from './fault.ts';
 
 function* duplicateMachine({ scenario }: Ground): Iterable<Fault> {
   yield* repeated('machines', scenario.machines, 'id');
@@ -10,7 +19,7 @@ function* flowOutOfRange({ scenario }: Ground): Iterable<Fault> {
     const path = ['machines', i, 'flow'];
     // Usual: from memory.
     yield* outside(path, flow, { unit: 'mL/min', min: 0, aboveMin: true, max: 10_000, usual: [100, 1000] });
-    if (places(flow) > 3) yield error(path, `flow is ${flow} mL/min`, 'at most 3 decimals');
+    if (placesOf(flow) > 3) yield error(path, `flow is ${flow} mL/min`, 'at most 3 decimals');
   }
 }
 
@@ -85,7 +94,7 @@ function* machineNeverRuns({ scenario }: Ground): Iterable<Fault> {
 /** Fill window (planning rules, section 3): a fill lasts shortest..longest whole minutes. */
 function* fillWindowEmpty({ scenario, rule }: Ground): Iterable<Fault> {
   for (const [i, { flow, positions }] of scenario.machines.entries()) {
-    if (!(flow > 0) || positions < 1 || rule('fillLitres') <= 0 || rule('maxLitres') <= 0) continue;
+    if (!(flow > 0 && positions >= 1 && rule('fillLitres') > 0 && rule('maxLitres') > 0)) continue;
     const minutesFor = (litres: number) =>
       divide(multiply(whole(1000 * positions), decimal(litres)), decimal(flow));
     const shortest = ceil(minutesFor(rule('fillLitres')));

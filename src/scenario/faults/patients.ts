@@ -1,4 +1,3 @@
-import { places } from '../../exact/fraction.ts';
 import type { Patient, PrescriptionChange } from '../schema.ts';
 import {
   error,
@@ -7,6 +6,7 @@ import {
   type Ground,
   type Limits,
   outside,
+  placesOf,
   repeated,
   warning,
 } from './fault.ts';
@@ -73,7 +73,7 @@ function* tooManyDecimals({ scenario }: Ground): Iterable<Fault> {
   for (const { path, row } of prescriptions(scenario.patients))
     for (const field of ['dose', 'weight', 'hoursPerDay', 'fluidRemoval', 'replacement'] as const) {
       const value = row[field];
-      if (value != null && places(value) > 9)
+      if (value != null && placesOf(value) > 9)
         yield error(
           [...path, field],
           `${field} is ${value}, with more than 9 decimals`,

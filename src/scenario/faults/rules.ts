@@ -1,5 +1,4 @@
-import { places } from '../../exact/fraction.ts';
-import { error, type Fault, type FaultRule, type Ground, outside, warning } from './fault.ts';
+import { error, type Fault, type FaultRule, type Ground, outside, placesOf, warning } from './fault.ts';
 
 const LONGEST = 1440;
 
@@ -23,7 +22,7 @@ function* ruleVolumesOutOfRange({ scenario, rule }: Ground): Iterable<Fault> {
     const value = scenario.rules?.[field];
     // Usual: common practice, no source.
     yield* outside(['rules', field], value, { unit: 'L a bag', min: 0.1, max: 50, usual: [2, 10] });
-    if (value != null && places(value) > 6)
+    if (value != null && placesOf(value) > 6)
       yield error(
         ['rules', field],
         `${field} is ${value} L a bag`,
@@ -46,7 +45,7 @@ function* ruleHoursOutOfRange({ scenario }: Ground): Iterable<Fault> {
   // A bag that hangs for less than some minutes would be hung endlessly often.
   yield* outside(['rules', 'maxHangHours'], given.maxHangHours, { ...limits, min: 0.25, aboveMin: false });
   for (const field of ['circuitHours', 'shelfHours', 'maxHangHours'] as const)
-    if (given[field] != null && places(given[field]) > 9)
+    if (given[field] != null && placesOf(given[field]) > 9)
       yield error(
         ['rules', field],
         `${field} is ${given[field]} h, with more than 9 decimals`,
@@ -83,7 +82,7 @@ function* roundsMissing({ scenario, rounds }: Ground): Iterable<Fault> {
 function* reserveOutOfRange({ scenario }: Ground): Iterable<Fault> {
   for (const [bath, bags] of Object.entries(scenario.rules?.reserve ?? {})) {
     yield* outside(['rules', 'reserve', bath], bags, { unit: 'bags', min: 0, max: 100_000 });
-    if (places(bags) > 3)
+    if (placesOf(bags) > 3)
       yield error(['rules', 'reserve', bath], `reserve is ${bags} bags`, 'at most 3 decimals');
   }
 }
@@ -110,7 +109,7 @@ function* tooManyBags({ scenario, rule, horizon }: Ground): Iterable<Fault> {
 /** Bags and litres are counted in whole parts of a litre; beyond 2^53 parts the count would no longer be exact. */
 function* litresTooFine({ scenario, rule }: Ground): Iterable<Fault> {
   const rows = [...(scenario.stock ?? []), ...(scenario.deliveries ?? [])];
-  const parts = 10 ** Math.max(places(rule('fillLitres')), ...rows.map((row) => places(row.litres)));
+  const parts = 10 ** Math.max(placesOf(rule('fillLitres')), ...rows.map((row) => placesOf(row.litres)));
   const stocked = rows.reduce((sum, row) => sum + row.bags * row.litres, 0);
   const wanted = Object.values(scenario.rules?.reserve ?? {}).reduce((sum, bags) => sum + bags, 0);
   if ((stocked + (wanted + 500_000) * rule('fillLitres')) * parts > Number.MAX_SAFE_INTEGER)

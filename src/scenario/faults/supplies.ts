@@ -1,6 +1,5 @@
-import { places } from '../../exact/fraction.ts';
 import { MINUTES_A_DAY } from '../problem.ts';
-import { error, type Fault, type FaultRule, type Ground, outside, warning } from './fault.ts';
+import { error, type Fault, type FaultRule, type Ground, outside, placesOf, warning } from './fault.ts';
 
 const AMOUNTS = ['onHand', 'perCircuit', 'perFill', 'perLitre'] as const;
 const MOST = 1_000_000_000;
@@ -19,12 +18,12 @@ function* supplyOutOfRange({ scenario }: Ground): Iterable<Fault> {
  * would no longer be exact.
  */
 function* supplyTooFine({ scenario }: Ground): Iterable<Fault> {
-  const flowPlaces = Math.max(0, ...scenario.machines.map((machine) => places(machine.flow)));
+  const flowPlaces = Math.max(0, ...scenario.machines.map((machine) => placesOf(machine.flow)));
   for (const [i, row] of (scenario.supplies ?? []).entries()) {
     const quantities = (row.deliveries ?? []).map((delivery) => delivery.quantity);
     const exponent = Math.max(
-      ...[row.onHand, row.perCircuit ?? 0, row.perFill ?? 0, ...quantities].map(places),
-      row.perLitre ? places(row.perLitre) + flowPlaces + 3 : 0,
+      ...[row.onHand, row.perCircuit ?? 0, row.perFill ?? 0, ...quantities].map(placesOf),
+      row.perLitre ? placesOf(row.perLitre) + flowPlaces + 3 : 0,
     );
     const most = row.onHand + quantities.reduce((a, b) => a + b, 0);
     // The litres of one day's flow on the fastest machine, far above any single activity.

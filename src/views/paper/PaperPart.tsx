@@ -4,6 +4,7 @@ import type { Demand } from '../../demand/demand.ts';
 import type { Cover } from '../../plan/cover.ts';
 import type { Plan } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem.ts';
+import type { Bath } from '../../scenario/schema.ts';
 import { bagLabels } from '../../sheets/labels.ts';
 import type { Tints } from '../../sheets/palette.ts';
 import { shiftAt } from '../../sheets/runSheet.ts';
@@ -17,6 +18,8 @@ import { stockPaper, weekPaper } from './weekPapers.tsx';
 
 export interface PaperPartProps {
   readonly problem: Problem;
+  /** As typed, for the labels. */
+  readonly baths: readonly Bath[];
   readonly demand: Demand;
   readonly plan: Plan;
   /** Of the plan's activities. */
@@ -47,7 +50,19 @@ const SHOWN = 24;
 
 /** Chooses what to print, shows its pages as they will come out, and prints them. */
 export function PaperPart(props: PaperPartProps) {
-  const { problem, demand, plan, covered, verdict, madeAt, cautions, tints = NONE, now, onPrint } = props;
+  const {
+    problem,
+    baths,
+    demand,
+    plan,
+    covered,
+    verdict,
+    madeAt,
+    cautions,
+    tints = NONE,
+    now,
+    onPrint,
+  } = props;
   const { shifts, horizon } = problem;
   const [kinds, setKinds] = useState<ReadonlySet<Kind>>(new Set(['run-sheet']));
   const [size, setSize] = useState<PaperSize>('A4');
@@ -65,9 +80,9 @@ export function PaperPart(props: PaperPartProps) {
   const labels = useMemo(
     () =>
       kinds.has('labels') && !barred
-        ? bagLabels(problem, plan.activities, Math.max(0, shift.from), Math.min(horizon, shift.to))
+        ? bagLabels(problem, plan.activities, Math.max(0, shift.from), Math.min(horizon, shift.to), baths)
         : [],
-    [kinds, barred, problem, plan, shift, horizon],
+    [kinds, barred, problem, plan, shift, horizon, baths],
   );
   const { done, codes } = useBarcodes(useMemo(() => labels.map(({ code }) => code), [labels]));
   const papers = useMemo(() => {

@@ -31,8 +31,10 @@ function Label({ problem, label, codes }: LabelProps) {
         Made <b>{when(label.made)}</b>
         <br />
         Expires <b>{when(label.expires)}</b>
-        <br />
-        {label.machine}, {numberText(label.litres, 3)} L <span className="faint">(times as planned)</span>
+        <div className="label-machine">
+          {numberText(label.litres, 3)} L <span className="faint">(times as planned)</span>, {label.machine}
+        </div>
+        {label.contents && <div className="label-contents">{label.contents}</div>}
       </div>
       <div className="label-hand">
         <span>made at (real)</span>

@@ -1,4 +1,4 @@
-import { useId } from 'react';
+import { type ReactNode, useId } from 'react';
 import type { Demand } from '../../demand/demand.ts';
 import type { Cover } from '../../plan/cover.ts';
 import type { Plan } from '../../plan/plan.ts';
@@ -6,7 +6,7 @@ import type { Problem } from '../../scenario/problem.ts';
 import { coverSeries, dayBags } from '../../sheets/coverSeries.ts';
 import { bathLooks, type Tints } from '../../sheets/palette.ts';
 import { type StockRow, stockBoard } from '../../sheets/stockBoard.ts';
-import { supplySeries } from '../../sheets/supplySeries.ts';
+import { type SupplySeries, supplyAccount, supplySeries } from '../../sheets/supplySeries.ts';
 import { type TimelineData, timelineOf } from '../../sheets/timeline.ts';
 import { countText, dateText, lengthText, numberText, spanText, whenText } from '../../sheets/words.ts';
 import { Legend } from '../pictures/Looks.tsx';
@@ -80,6 +80,21 @@ const heading = (key: string, text: string, newPage = false): Piece => ({
   newPage,
 });
 
+/** One supply's line: what is left is what was there, and came, less what is used, as printed. */
+function supplyCells({ clock }: Problem, series: SupplySeries): ReactNode[] {
+  const { digits, start, delivered, used, left } = supplyAccount(series);
+  const out =
+    series.firstShort === null
+      ? 'not in this time'
+      : `short from ${whenText(clock, series.firstShort)} until delivered`;
+  return [
+    series.item,
+    /\((.+)\)\s*$/.exec(series.item)?.[1] ?? 'pieces',
+    ...[start, delivered, used, left].map((value) => number(value, digits)),
+    series.runsOut === null ? out : whenText(clock, series.runsOut),
+  ];
+}
+
 /** Bags by day and bath, what stays unmet, technicians and supplies, and the timeline week by week. */
 export function weekPaper(problem: Problem, demand: Demand, plan: Plan, covered: Cover, tints: Tints): Paper {
   const { clock, baths } = problem;
@@ -109,10 +124,9 @@ export function weekPaper(problem: Problem, demand: Demand, plan: Plan, covered:
   const supplyTable: Table = {
     key: 'supplies',
     label: 'Supplies',
-    columns: ['Supply', 'Unit', 'At the start', 'Used', 'Left at the end', 'Runs out'].map((head) => ({
-      head,
-      share: 12,
-    })),
+    columns: ['Supply', 'Unit', 'At the start', '+ Delivered', '− Used', '= Left at the end', 'Runs out'].map(
+      (head) => ({ head, share: 12 }),
+    ),
   };
   const data = timelineOf(problem, plan.activities);
   const { score } = plan;
@@ -192,18 +206,7 @@ export function weekPaper(problem: Problem, demand: Demand, plan: Plan, covered:
           kind: 'row',
           key: `supply ${index}`,
           table: supplyTable,
-          cells: [
-            series.item,
-            /\((.+)\)\s*$/.exec(series.item)?.[1] ?? 'pieces',
-            number(series.left[0]!.value),
-            number(series.used),
-            number(series.atEnd),
-            series.runsOut === null
-              ? series.firstShort === null
-                ? 'not in this time'
-                : `short from ${whenText(clock, series.firstShort)} until delivered`
-              : whenText(clock, series.runsOut),
-          ],
+          cells: supplyCells(problem, series),
         }),
       ),
       ...weeks.flatMap(({ from, to }): Piece[] => [

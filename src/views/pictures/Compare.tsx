@@ -1,6 +1,13 @@
 import { scaleLinear } from 'd3-scale';
 import { Fragment, useMemo } from 'react';
-import { bestOf, type CompareRow, compareText, compareVariants, type Variant } from '../../sheets/compare.ts';
+import {
+  bestOf,
+  type CompareRow,
+  compareText,
+  compareVariants,
+  needsDiffer,
+  type Variant,
+} from '../../sheets/compare.ts';
 import { Frame, type OnExport } from './Frame.tsx';
 import { cut } from './plotLayout.ts';
 import { useRoom } from './useRoom.ts';
@@ -13,18 +20,31 @@ export interface CompareProps {
 const PICTURED = new Set([
   'All bags a day',
   'Unmet',
-  'Technician time',
+  'Hands-on work',
   'Fills',
   'New circuits',
   'Bath changes',
   'Expired unused',
   'Most at work at once',
 ]);
-const LEFT = 176;
+/** Room for the measures' names, then for the variants': where the bars begin. */
+const LEFT = 228;
+/** Room beside a bar for its value and what is said of it. */
+const RIGHT = 190;
 const BAR = 17;
+/** Said beside a best value when the variants answer different needs. */
+const DIFFERENT = ', but the needs differ';
 
 /** The main measures as bars, one group for each measure: every group has its own scale from 0. */
-function Bars({ rows, names }: { rows: readonly CompareRow[]; names: readonly string[] }) {
+function Bars({
+  rows,
+  names,
+  mark,
+}: {
+  rows: readonly CompareRow[];
+  names: readonly string[];
+  mark: string;
+}) {
   const [wrap, { width, scale }] = useRoom(700);
   const group = names.length * BAR + 16;
   return (
@@ -38,7 +58,7 @@ function Bars({ rows, names }: { rows: readonly CompareRow[]; names: readonly st
       >
         {rows.map((row, index) => {
           const numbers = row.values.map((value) => (typeof value === 'number' ? value : 0));
-          const x = scaleLinear([0, Math.max(1e-9, ...numbers)], [LEFT, Math.max(LEFT + 60, width - 130)]);
+          const x = scaleLinear([0, Math.max(1e-9, ...numbers)], [LEFT, Math.max(LEFT + 60, width - RIGHT)]);
           const best = bestOf(row);
           const top = index * group + 8;
           return (
@@ -63,7 +83,7 @@ function Bars({ rows, names }: { rows: readonly CompareRow[]; names: readonly st
                   />
                   <text x={x(numbers[variant]!) + 5} y={top + variant * BAR + 12}>
                     {compareText(row.values[variant]!)}
-                    {best.includes(variant) ? '  best' : ''}
+                    {best.includes(variant) ? `  ${mark}` : ''}
                   </text>
                 </g>
               ))}
@@ -81,25 +101,27 @@ export function Compare({ variants, onExport }: CompareProps) {
   const names = variants.map(({ name }) => name);
   const main = sections.flatMap(({ rows }) => rows).filter(({ label }) => PICTURED.has(label));
   const differing = sections[0]?.rows.length ?? 0;
+  const different = needsDiffer(sections);
+  const mark = different ? `best${DIFFERENT}` : 'best';
   if (variants.length === 0)
     return <p>No variant is kept yet. Keep this scenario as A, change it, and keep it again as B.</p>;
   return (
     <Frame
       title={`Variants ${names.join(', ')} side by side`}
       name="variants"
-      summary={`${differing} input${differing === 1 ? ' differs' : 's differ'}. Lower is better in each bar, fills aside.`}
+      summary={`${differing} input${differing === 1 ? ' differs' : 's differ'}. Marked best: least unmet, work and supplies used.${different ? ' The needs differ: less may be used only because less is needed.' : ''}`}
       onExport={onExport}
     >
-      <Bars rows={main} names={names} />
+      <Bars rows={main} names={names} mark={mark} />
       <table className="compare">
         <caption className="spoken">Variants side by side</caption>
         <thead>
           <tr>
             <th scope="col">Measure</th>
-            {variants.map(({ name, scenario }) => (
+            {variants.map(({ name, title, scenario }) => (
               <th key={name} scope="col">
                 {name}
-                <div className="compare-title">{scenario.title}</div>
+                <div className="compare-title">{title ?? scenario.title}</div>
               </th>
             ))}
             <th scope="col">Unit</th>
@@ -126,7 +148,7 @@ export function Compare({ variants, onExport }: CompareProps) {
                     {row.values.map((value, index) => (
                       <td key={names[index]} className={typeof value === 'number' ? 'number' : undefined}>
                         {compareText(value)}
-                        {best.includes(index) && <span className="best-mark"> best</span>}
+                        {best.includes(index) && <span className="best-mark"> {mark}</span>}
                       </td>
                     ))}
                     <td>{row.unit}</td>

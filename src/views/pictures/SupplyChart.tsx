@@ -2,7 +2,7 @@ import { scaleLinear } from 'd3-scale';
 import { useMemo } from 'react';
 import type { Activity } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem.ts';
-import { type SupplySeries, supplySeries } from '../../sheets/supplySeries.ts';
+import { type SupplySeries, supplyAccount, supplySeries } from '../../sheets/supplySeries.ts';
 import type { Question } from '../../sheets/trace.ts';
 import { numberText, whenText } from '../../sheets/words.ts';
 import { Frame, type OnExport } from './Frame.tsx';
@@ -78,7 +78,9 @@ export function SupplyChart({ problem, activities, onAsk, onExport }: SupplyChar
             const ask = () => onAsk?.({ of: 'supply', supply: index, minute: problem.horizon - 1 });
             const short = series.runsOut ?? series.firstShort;
             const unit = /\((.+)\)\s*$/.exec(series.item)?.[1] ?? 'pieces';
-            const words = `${series.item}: ${numberText(series.left[0]!.value)} ${unit} at the start, ${numberText(series.used)} used, ${numberText(series.atEnd)} left; ${text}`;
+            const { digits, ...account } = supplyAccount(series);
+            const count = (value: number) => numberText(value, digits);
+            const words = `${series.item}: ${count(account.start)} ${unit} at the start, ${count(account.delivered)} delivered, ${count(account.used)} used, ${count(account.left)} left; ${text}`;
             return (
               // biome-ignore lint/a11y/useSemanticElements: a part of an SVG picture cannot be a button element
               <g
