@@ -72,6 +72,7 @@ const prescription: readonly Field[] = [
 /** In a change an empty cell leaves what was prescribed before. */
 const changed = prescription.map((one) => ({ ...one, fallback: always('as before') }));
 
+/** For things that come in kinds. Never for what is prescribed. */
 const likeAbove = (above: Row | undefined, ...keys: string[]): Record<string, unknown> =>
   Object.fromEntries(keys.flatMap((key) => (above?.value[key] == null ? [] : [[key, above.value[key]]])));
 const named = (list: readonly Record<string, unknown>[], key: string, first: string, above?: Row): string => {
@@ -103,10 +104,8 @@ const patients: Sheet = {
         Array.isArray(value.changes) && value.changes.length > 0 ? String(value.changes.length) : '',
     }),
   ],
-  fresh: (scenario, above) => ({
-    id: named(scenario.patients, 'id', 'bed-01', above),
-    ...likeAbove(above, 'dose', 'bath', 'hoursPerDay'),
-  }),
+  // A name and no more: whatever else stood there would be a prescription that nobody wrote.
+  fresh: (scenario, above) => ({ id: named(scenario.patients, 'id', 'bed-01', above) }),
 };
 
 const changes: Sheet = {

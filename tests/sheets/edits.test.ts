@@ -101,9 +101,14 @@ describe('rows', () => {
   test('a new row goes below and takes the next free name', () => {
     const after = run(world(), addRows(patients, patients.rows(world())[0], [[]]));
     expect(after.patients.map(({ id }) => id)).toEqual(['bed-1', 'bed-3', 'bed-2']);
-    expect(after.patients[1]).toEqual({ id: 'bed-3', dose: 25, bath: '2K' });
-    expect(shapeFaults(after)).toMatchObject([
-      { path: ['patients', 1, 'weight'], message: 'weight is missing' },
+  });
+  test('a new patient has no dose, bath or therapy hours of the one above: they are missing', () => {
+    const after = run(world(), addRows(patients, patients.rows(world())[0], [[]]));
+    expect(after.patients[1]).toEqual({ id: 'bed-3' });
+    expect(shapeFaults(after).map(({ path, message }) => [path.join('.'), message])).toEqual([
+      ['patients.1.weight', 'weight is missing'],
+      ['patients.1.dose', 'dose is missing'],
+      ['patients.1.bath', 'bath is missing'],
     ]);
   });
   test('the rest of a paste adds rows at the end', () => {
