@@ -14,11 +14,15 @@ export interface Place {
 
 const starts = (path: Path, with_: Path): boolean => with_.every((key, index) => path[index] === key);
 
-/** Depth of the rows of a list sheet in the scenario: patients.3 or patients.3.changes.1. */
+/** A row that waits for its owner: unassigned.changes.0. */
+const waits = (path: Path): boolean => path[0] === 'unassigned' && typeof path[2] === 'number';
+/** The path is in a row of this list sheet: patients.3, patients.3.changes.1, unassigned.changes.0. */
 const matches = (sheet: Sheet, path: Path): boolean =>
-  sheet.list === path[0] &&
-  typeof path[1] === 'number' &&
-  (sheet.nested ? sheet.nested === path[2] && typeof path[3] === 'number' : true);
+  waits(path)
+    ? sheet.nested !== undefined && sheet.id === path[1]
+    : sheet.list === path[0] &&
+      typeof path[1] === 'number' &&
+      (sheet.nested ? sheet.nested === path[2] && typeof path[3] === 'number' : true);
 
 /** The cell that shows the field at a path of the scenario; null when no sheet does. */
 export function placeOfPath(scenario: Scenario, path: Path): Place | null {
@@ -26,7 +30,7 @@ export function placeOfPath(scenario: Scenario, path: Path): Place | null {
   const lists = SHEETS.filter((sheet) => matches(sheet, path)).sort((a) => (a.nested ? -1 : 1));
   const sheet = lists[0];
   if (sheet) {
-    const depth = sheet.nested ? 4 : 2;
+    const depth = waits(path) ? 3 : sheet.nested ? 4 : 2;
     const rest = path.slice(depth);
     const field =
       sheet.fields.find((one) => one.kind !== 'fixed' && rest.length > 0 && starts(rest, one.path)) ??

@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import { faultsOf } from '../../src/scenario/faults.ts';
 import { readScenario, shapeFaults, writeScenario } from '../../src/scenario/read.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { cellProblem, cellText, editText } from '../../src/sheets/cells.ts';
@@ -133,7 +134,7 @@ describe('rows', () => {
     const changes = sheetOf('changes');
     const owner = changes.fields[0]!;
     const one = run(world(), addRows(changes, undefined, [[{ field: owner, text: 'bed-2' }]]));
-    expect(one.patients[1]!.changes).toEqual([{ at: at(0) }]);
+    expect(one.patients[1]!.changes).toEqual([{}]);
     const moved = run(one, setCells(changes, [{ row: changes.rows(one)[0]!, field: owner, text: 'bed-1' }]));
     expect(moved.patients.map((row) => row.changes?.length)).toEqual([1, undefined]);
     const none = run(moved, deleteRows(changes, changes.rows(moved)));
@@ -141,15 +142,112 @@ describe('rows', () => {
   });
 });
 
+describe('rows whose owner is not known', () => {
+  const changes = sheetOf('changes');
+  const owner = changes.fields[0]!;
+  const dose = changes.fields.find(({ key }) => key === 'dose')!;
+  const withOne = (): Scenario => {
+    const scenario = world();
+    scenario.patients[1]!.changes = [{ at: at(60), dose: 30 }];
+    return scenario;
+  };
+  const give = (scenario: Scenario, row: number, text: string): Scenario =>
+    run(scenario, setCells(changes, [{ row: changes.rows(scenario)[row]!, field: owner, text }]));
+
+  test.each(['changes', 'hours', 'supplyDeliveries'])('a new row of %s is empty, and nobody’s', (id) => {
+    const scenario: Scenario = { ...withOne(), supplies: [{ item: 'bag', onHand: 1 }] };
+    const sheet = sheetOf(id);
+    const after = run(scenario, addRows(sheet, sheet.rows(scenario)[0], [[]]));
+    expect(after.unassigned).toEqual({ [id]: [{}] });
+    expect(after).toEqual({ ...scenario, unassigned: after.unassigned });
+    expect(sheet.rows(after).at(-1)).toMatchObject({ owner: '', value: {} });
+  });
+  test('its owner and time are missing, and lead to its cells', () => {
+    const after = run(withOne(), addRows(changes, undefined, [[]]));
+    const places = shapeFaults(after).map(({ path }) => placeOfPath(after, path));
+    expect(places).toEqual([
+      { sheet: 'changes', row: 'unassigned.changes.0', field: 'at' },
+      { sheet: 'changes', row: 'unassigned.changes.0', field: 'owner' },
+    ]);
+  });
+  test('an owner gets the row as it is, and nothing is left behind', () => {
+    const after = give(run(withOne(), addRows(changes, undefined, [[]])), 1, 'bed-1');
+    expect(after).toEqual({
+      ...withOne(),
+      patients: [{ ...patient('bed-1'), changes: [{}] }, withOne().patients[1]],
+    });
+  });
+  test('a name that nobody has stays as typed and is a fault: the row is not left with its owner of before', () => {
+    const after = give(withOne(), 0, 'bed-9');
+    expect(after.patients).toEqual(world().patients);
+    expect(after.unassigned).toEqual({ changes: [{ at: at(60), dose: 30, owner: 'bed-9' }] });
+    expect(faultsOf(after).filter(({ level }) => level === 'error')).toMatchObject([
+      {
+        level: 'error',
+        path: ['unassigned', 'changes', 0, 'owner'],
+        hint: 'the name of a patient that is listed',
+      },
+    ]);
+    expect(readScenario(writeScenario(after)).ok).toBe(false);
+  });
+  test('an emptied owner takes the row away from it', () => {
+    expect(give(withOne(), 0, '').unassigned).toEqual({ changes: [{ at: at(60), dose: 30 }] });
+  });
+  test('a bed that comes later takes its rows', () => {
+    const waiting = give(withOne(), 0, 'bed-9');
+    const after = typed(waiting, 'patients', 0, 'id', 'bed-9');
+    expect(after.patients[0]!.changes).toEqual([{ at: at(60), dose: 30 }]);
+    expect('unassigned' in after).toBe(false);
+  });
+  test('pasted past the end a row keeps the owner it came with, never that of the row above', () => {
+    const line = (text: string) => [
+      { field: owner, text },
+      { field: dose, text: '25' },
+    ];
+    const after = run(
+      withOne(),
+      addRows(changes, changes.rows(withOne())[0], [line('bed-1'), line('bed-9'), line('')]),
+    );
+    expect(after.patients.map((row) => row.changes)).toEqual([[{ dose: 25 }], [{ at: at(60), dose: 30 }]]);
+    expect(after.unassigned).toEqual({ changes: [{ owner: 'bed-9', dose: 25 }, { dose: 25 }] });
+  });
+  test('an edit tells where its rows went', () => {
+    const scenario = withOne();
+    scenario.patients[1]!.changes!.push({ at: at(90), dose: 20 });
+    const [first, second] = changes.rows(scenario);
+    const trail = new Map<string, string>();
+    const edits = [
+      { row: first!, field: owner, text: 'bed-1' },
+      { row: first!, field: dose, text: '22' },
+      { row: second!, field: dose, text: '23' },
+    ];
+    run(scenario, setCells(changes, edits, trail));
+    expect([...trail]).toEqual([
+      ['patients.1.changes.0', 'patients.0.changes.0'],
+      ['patients.1.changes.1', 'patients.1.changes.0'],
+    ]);
+  });
+});
+
 describe('undo', () => {
   test('takes back and does again any order of acts, exactly', () => {
-    const sheets = ['patients', 'machines', 'baths', 'shifts', 'supplies'];
+    const sheets = ['patients', 'changes', 'machines', 'baths', 'shifts', 'supplies'];
     const act = fc.record({
       sheet: fc.constantFrom(...sheets),
       kind: fc.constantFrom('set', 'add', 'delete', 'duplicate'),
       row: fc.nat(5),
       field: fc.nat(8),
-      text: fc.constantFrom('', '7', '180 lb', '2K', '1.2*84', 'nonsense', '2031-02-03 08:00'),
+      text: fc.constantFrom(
+        '',
+        '7',
+        'bed-1',
+        'bed-2',
+        '180 lb',
+        '2K',
+        '1.2*84',
+        'nonsense',
+        '2031-02-03 08:00',
+      ),
     });
     fc.assert(
       fc.property(fc.array(act, { maxLength: 15 }), (acts) => {
