@@ -1,6 +1,8 @@
 import { type KeyboardEvent, useCallback, useEffect, useMemo, useRef, useState } from 'react';
+import { flushSync } from 'react-dom';
 import { customFields } from '../sheets/columns.ts';
-import { addRows, deleteRows, duplicateRows, setCells } from '../sheets/edits.ts';
+import { addRows, deleteRows, duplicateRows, setCells, type Trail } from '../sheets/edits.ts';
+import { NO_HISTORY } from '../sheets/history.ts';
 import type { Field, Row } from '../sheets/sheet.ts';
 import { sheetOf } from '../sheets/sheets.ts';
 import { placeOfPath } from '../sheets/where.ts';
@@ -105,6 +107,7 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
   const faults = useStore((state) => state.faults);
   const id = useStore((state) => state.view.sheet);
   const zoom = useStore((state) => state.zoom);
+  const untouched = useStore((state) => state.history === NO_HISTORY);
   const edit = useStore((state) => state.edit);
   const select = useStore((state) => state.select);
   const [filters, setFilters] = useState(false);
@@ -126,17 +129,26 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
 
   const acts: GridActs = useMemo(
     () => ({
-      set: (edits, label) => edit(label, setCells(sheet, edits)),
-      paste: (edits, added) =>
+      set: (edits, label) => {
+        const trail: Trail = new Map();
+        edit(label, setCells(sheet, edits, trail));
+        grid.current?.tell(trail);
+      },
+      paste: (edits, added) => {
+        const trail: Trail = new Map();
         edit(`paste ${edits.length + added.flat().length} cells`, (draft) => {
-          setCells(sheet, edits)(draft);
+          setCells(sheet, edits, trail)(draft);
           if (added.length > 0) addRows(sheet, sheet.rows(draft).at(-1), added)(draft);
-        }),
+        });
+        grid.current?.tell(trail, true);
+      },
       insert: (above) => {
-        edit(`new ${sheet.one}`, addRows(sheet, above, [[]]));
+        flushSync(() => edit(`new ${sheet.one}`, addRows(sheet, above, [[]])));
         const shown = sheet.rows(useStore.getState().scenario);
-        const at = above ? shown.findIndex(({ key }) => key === above.key) + 1 : shown.length - 1;
-        const fresh = shown[at];
+        // One that is nobody's yet comes last.
+        const below =
+          above && !sheet.nested ? shown.findIndex(({ key }) => key === above.key) + 1 : shown.length - 1;
+        const fresh = shown[below];
         if (fresh) goTo(fresh.key, sheet.fields[0]!.key);
       },
       duplicate: (chosen) => edit(`duplicate ${chosen.length} rows`, duplicateRows(sheet, chosen)),
@@ -210,6 +222,7 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
         sheet={sheet}
         fields={fields}
         rows={rows}
+        untouched={untouched}
         scenario={scenario}
         marks={marks}
         found={found}

@@ -1,10 +1,11 @@
-import type { CellPosition, GridApi, SuppressKeyboardEventParams } from 'ag-grid-community';
+import type { CellPosition, GridApi, IRowNode, SuppressKeyboardEventParams } from 'ag-grid-community';
 import type { Scenario } from '../scenario/schema.ts';
 import { editText } from '../sheets/cells.ts';
 import { fromClipboard, oneList, placed, toClipboard } from '../sheets/clipboard.ts';
-import type { CellEdit } from '../sheets/edits.ts';
+import type { CellEdit, Trail } from '../sheets/edits.ts';
 import { actualField, textOf } from '../sheets/forms.ts';
 import type { Field, Row } from '../sheets/sheet.ts';
+import type { HeldRows } from './gridRows.ts';
 import { type Block, blockOf, extended, type Range, type Spot, single } from './range.ts';
 
 /** What a person does in a sheet; each call is one act and one undo step. */
@@ -23,6 +24,13 @@ export interface DeskSheet {
   readonly fields: readonly Field[];
   readonly scenario: Scenario;
   readonly acts: GridActs;
+}
+/** Where focus and range were, by the ids of their rows. */
+interface Place {
+  readonly cell: CellPosition | null;
+  readonly row: Row | undefined;
+  readonly range: Range | null;
+  readonly ids: { readonly cell: string; readonly anchor: string; readonly head: string };
 }
 type Cell = { readonly row: Row; readonly field: Field };
 
@@ -46,6 +54,8 @@ export class GridDesk {
   private awaited: { row: string; field: string } | null = null;
   /** The focus the range has followed; the grid makes a new object each time it moves. */
   private followed: CellPosition | null = null;
+  private held: HeldRows | null = null;
+  private place: Place | null = null;
 
   constructor(sheet: DeskSheet) {
     this.sheet = sheet;
@@ -118,13 +128,68 @@ export class GridDesk {
     const cell = this.api?.getFocusedCell();
     return cell ? { row: cell.rowIndex, column: this.columnOf(cell.column.getColId()) } : null;
   }
+  private editedSpot(): Spot | null {
+    const [cell] = this.api?.getEditingCells() ?? [];
+    return cell ? { row: cell.rowIndex, column: this.columnOf(cell.colId) } : null;
+  }
   /** The range goes where the focus went. The grid tells of it a turn late: a key that comes before asks here first. */
   follow(): void {
-    const cell = this.api?.getFocusedCell() ?? null;
-    if (cell === this.followed) return;
-    this.followed = cell;
+    if (this.followed !== this.follows()) this.repaint();
+  }
+  private follows(): CellPosition | null {
+    const before = this.followed;
+    this.followed = this.api?.getFocusedCell() ?? null;
     const spot = this.focusedSpot();
-    if (spot && !this.byMouse) this.setRange(single(spot));
+    if (spot && this.followed !== before && !this.byMouse) this.range = single(spot);
+    return this.followed;
+  }
+  /** Before the grid takes in other rows: where each row and the cursor is. */
+  note(held: HeldRows): void {
+    const { api } = this;
+    const same = held === this.held;
+    this.held = held;
+    this.place = null;
+    if (!api || api.isDestroyed() || !same) return;
+    held.look(api);
+    const cell = this.follows();
+    const { range } = this;
+    const idAt = (row = -1): string => api.getDisplayedRowAtIndex(row)?.id ?? '';
+    const ids = { cell: idAt(cell?.rowIndex), anchor: idAt(range?.anchor.row), head: idAt(range?.head.row) };
+    this.place = { cell, row: cell ? this.rowAt(cell.rowIndex) : undefined, range, ids };
+  }
+  /** After that: focus and range go with their rows. A person who has moved on meanwhile is left alone. */
+  rejoin(): void {
+    const { api, place } = this;
+    if (!api || !place || api.getFocusedCell() !== place.cell) return;
+    const { cell, ids } = place;
+    const now = (id: string, row: number): number => api.getRowNode(id)?.rowIndex ?? row;
+    if (cell && now(ids.cell, cell.rowIndex) !== cell.rowIndex)
+      this.carryFocus(cell, now(ids.cell, cell.rowIndex));
+    if (place.range && this.range === place.range) {
+      const { anchor, head } = place.range;
+      const [first, last] = [now(ids.anchor, anchor.row), now(ids.head, head.row)];
+      if (first !== anchor.row || last !== head.row)
+        this.setRange({ anchor: { ...anchor, row: first }, head: { ...head, row: last } });
+    }
+    const row = api.getRowNode(ids.cell)?.data;
+    if (cell && row && row.key !== place.row?.key)
+      this.sheet.acts.focus(row, this.fieldAt(this.columnOf(cell.column.getColId())));
+    this.place = { ...place, cell: api.getFocusedCell(), row, range: this.range };
+  }
+  /** An open editor has the page's focus and has moved with its row; from another part of the page none is taken. */
+  private carryFocus(cell: CellPosition, row: number): void {
+    const { api } = this;
+    if (!api || api.getEditingCells().length > 0) return;
+    if (document.activeElement?.closest('.grid'))
+      this.focusAt({ row, column: this.columnOf(cell.column.getColId()) });
+    else api.clearFocusedCell();
+    this.followed = api.getFocusedCell();
+  }
+  holds(held: HeldRows, node: IRowNode<Row>): boolean {
+    return this.api !== null && held === this.held && held.passes(node, this.api);
+  }
+  tell(trail: Trail, newLast?: boolean): void {
+    this.held?.tell(trail, newLast);
   }
   /** What is being typed becomes the cell's. */
   commit(): void {
@@ -132,7 +197,7 @@ export class GridDesk {
   }
   /** Ends editing and goes one cell on, as an arrow key says. */
   leave(key: string): void {
-    const spot = this.focusedSpot();
+    const spot = this.editedSpot() ?? this.focusedSpot();
     this.api?.stopEditing();
     const next =
       spot &&
@@ -147,7 +212,7 @@ export class GridDesk {
   goToAwaited(frames = FRAMES): void {
     const { awaited } = this;
     if (!awaited) return;
-    const node = this.api?.getRowNode(awaited.row);
+    const node = this.api?.getRowNode(this.held?.idAt(awaited.row) ?? '');
     if (node?.rowIndex == null) return;
     const spot = { row: node.rowIndex, column: Math.max(0, this.columnOf(awaited.field)) };
     this.focusAt(spot);
@@ -274,7 +339,10 @@ export class GridDesk {
       return (
         key === 'Tab' &&
         done(() => {
+          const spot = this.editedSpot();
           api.stopEditing();
+          // Rows may have moved under the editor, and the grid's focus has not moved with it.
+          if (spot && spot.row !== this.focusedSpot()?.row) this.focusAt(spot);
           if (shiftKey) api.tabToPreviousCell();
           else api.tabToNextCell();
         })
