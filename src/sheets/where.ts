@@ -1,3 +1,4 @@
+import { isLocalTime } from '../calendar/clock.ts';
 import type { Fault } from '../scenario/faults.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import { cellProblem } from './cells.ts';
@@ -73,3 +74,48 @@ function faultsOfRow(sheet: Sheet, row: Row, scenario: Scenario): Fault[] {
 /** Cells that hold text where a number or a time belongs, as it was typed, with what was expected. */
 export const typedFaults = (scenario: Scenario): Fault[] =>
   SHEETS.flatMap((sheet) => sheet.rows(scenario).flatMap((row) => faultsOfRow(sheet, row, scenario)));
+
+const MANY = 6;
+const oneOf = (choices: readonly string[]): string =>
+  `one of ${choices.slice(0, MANY).join(', ')}${choices.length > MANY ? ', ...' : ''}`;
+
+/** What would be right in a cell, as a person types it. */
+export function typedAs({ kind, unit, choices }: Field, scenario: Scenario): string {
+  const known = choices?.(scenario) ?? [];
+  switch (kind) {
+    case 'time':
+      return `a date and time, e.g. ${isLocalTime(scenario.start) ? scenario.start.slice(0, 16).replace('T', ' ') : '2031-02-03 07:00'}`;
+    case 'clock':
+      return 'a time of day, e.g. 06:00';
+    case 'clocks':
+      return 'times of day between commas, e.g. 06:00, 18:00';
+    case 'number':
+      return unit ? `a number, in ${unit}` : 'a number';
+    case 'integer':
+      return unit ? `a whole number, in ${unit}` : 'a whole number';
+    case 'numbers':
+      return 'numbers between commas';
+    case 'series':
+      return 'a number, or several between commas';
+    case 'list':
+      return 'texts between commas';
+    case 'choice':
+      return known.length > 0 ? oneOf(known) : 'a name; none is listed yet';
+    default:
+      return 'a text';
+  }
+}
+
+/** A fault of the file's shape in the words of the cell it leads to: who types into a sheet writes no file. */
+export function inSheetWords(scenario: Scenario, fault: Fault): Fault {
+  const place = placeOfPath(scenario, fault.path);
+  const sheet = SHEETS.find(({ id }) => id === place?.sheet);
+  const column = sheet?.fields.find(({ key }) => key === place?.field);
+  const row = sheet?.rows(scenario).find(({ key }) => key === place?.row);
+  const field = row && column && actualField(row, column);
+  if (!field || pathText([...row.at, ...field.path]) !== pathText(fault.path)) return fault;
+  const value = valueAt(scenario, fault.path);
+  const missing = value === undefined || value === null || value === '';
+  const message = `${field.header} is ${missing ? 'missing' : `'${String(value)}'`}`;
+  return { ...fault, message, hint: typedAs(field, scenario) };
+}

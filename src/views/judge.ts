@@ -4,7 +4,7 @@ import { compile, type Problem } from '../scenario/problem.ts';
 import { shapeFaults } from '../scenario/read.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import { pathText } from '../sheets/sheet.ts';
-import { typedFaults } from '../sheets/where.ts';
+import { inSheetWords, typedFaults } from '../sheets/where.ts';
 
 /** What a scenario means right now: its faults and, when none is an error, its problem and demand. */
 export interface Judged {
@@ -17,7 +17,9 @@ export interface Judged {
 function allFaults(scenario: Scenario): Fault[] {
   const typed = typedFaults(scenario);
   const said = new Set(typed.map(({ path }) => pathText(path)));
-  const shape = shapeFaults(scenario).filter(({ path }) => !said.has(pathText(path)));
+  const shape = shapeFaults(scenario)
+    .filter(({ path }) => !said.has(pathText(path)))
+    .map((fault) => inSheetWords(scenario, fault));
   const first = [...typed, ...shape];
   return first.length > 0 ? first : faultsOf(scenario);
 }

@@ -8,7 +8,7 @@ import { addRows, deleteRows, duplicateRows, setCells } from '../../src/sheets/e
 import { commit, DEPTH, NO_HISTORY, type Recipe, redo, undo } from '../../src/sheets/history.ts';
 import { type Field, type Row, type Sheet, valueAt } from '../../src/sheets/sheet.ts';
 import { SHEETS, sheetOf } from '../../src/sheets/sheets.ts';
-import { placeOfPath, typedFaults } from '../../src/sheets/where.ts';
+import { inSheetWords, placeOfPath, typedFaults } from '../../src/sheets/where.ts';
 import { at, tinyWorld } from '../world.ts';
 
 const patient = (id: string) => ({ id, weight: 80, dose: 25, bath: '2K' });
@@ -330,6 +330,53 @@ describe('every fault leads to a cell', () => {
       field: 'id',
     });
     expect(placeOfPath(world(), ['shifts'])).toMatchObject({ sheet: 'shifts' });
+  });
+});
+
+describe('what is missing is told in the words of a sheet', () => {
+  const told = (scenario: Scenario): string[] =>
+    shapeFaults(scenario).map((fault) => {
+      const { message, hint } = inSheetWords(scenario, fault);
+      return `${message}. Right: ${hint}`;
+    });
+  test('a time, a number with its unit, a choice', () => {
+    const hours = sheetOf('hours');
+    expect(told(run(world(), addRows(hours, undefined, [[]])))).toEqual([
+      'From is missing. Right: a date and time, e.g. 2031-02-03 00:00',
+      'To is missing. Right: a date and time, e.g. 2031-02-03 00:00',
+      'Machine is missing. Right: one of M1',
+    ]);
+    const patients = sheetOf('patients');
+    expect(told(run(world(), addRows(patients, undefined, [[]])))).toEqual([
+      'Weight is missing. Right: a number, in kg',
+      'Dose is missing. Right: a number, in mL/kg/h',
+      'Bath is missing. Right: one of 2K, 4K',
+    ]);
+  });
+  test('no cell of any sheet is told of quotes, brackets or keys of the file', () => {
+    const scenario: Scenario = {
+      ...world(),
+      stock: [{ lot: 'S', bath: '2K', bags: 1, litres: 5 }],
+      deliveries: [{ lot: 'D', bath: '2K', bags: 1, litres: 5 }],
+      supplies: [{ item: 'circuit', onHand: 1, deliveries: [{ at: at(0), quantity: 1 }] }],
+      forecast: { stayDays: { law: 'fixed', value: 3 }, startsPerDay: 1 },
+    };
+    scenario.patients[0]!.changes = [{ at: at(0) }];
+    scenario.machines[0]!.available = [{ from: at(0), to: at(9) }];
+    scenario.machines[0]!.loaded = { bath: '2K', circuitSince: at(0) };
+    let faults = 0;
+    for (const sheet of SHEETS)
+      for (const [row, one] of sheet.rows(scenario).entries())
+        for (const field of one.field ? [one.field] : sheet.fields) {
+          if (field.kind === 'fixed' || valueAt(one.value, field.path) === undefined) continue;
+          const without = typed(scenario, sheet.id, row, one.field ? 'value' : field.key, '');
+          for (const text of told(without)) {
+            faults += 1;
+            expect(text).not.toMatch(/["[\]{}]|quotes/);
+            expect(text.startsWith(`${field.header} is missing. Right: `)).toBe(true);
+          }
+        }
+    expect(faults).toBeGreaterThan(30);
   });
 });
 
