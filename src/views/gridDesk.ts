@@ -359,7 +359,10 @@ export class GridDesk {
       return done(() => this.setRange({ anchor: { row: 0, column: 0 }, head }));
     }
     if (ctrl && LEFT_TO_PAGE.includes(letter)) return true;
-    const next = shiftKey && this.range && extended(this.range, key, ctrl, size.rows, size.columns);
+    const spot = this.focusedSpot();
+    const from = shiftKey ? this.range : spot && single(spot);
+    const ours = shiftKey || key === 'Home' || key === 'End';
+    const next = ours && from && extended(from, key, ctrl, size.rows, size.columns);
     if (!next) return false;
     return done(() => {
       api.ensureIndexVisible(next.head.row);
@@ -387,6 +390,11 @@ export class GridDesk {
       return { row: Number(row), column: this.columnOf(id) };
     };
     const listeners = {
+    if (!shiftKey)
+      return done(() => {
+        this.focusAt(next.head);
+        this.follow();
+      });
       pointerdown: (event: PointerEvent) => {
         const spot = hit(event);
         if (!spot || event.button !== 0) return;
