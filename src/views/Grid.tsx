@@ -16,7 +16,7 @@ export interface Mark {
   readonly level: 'error' | 'warning';
   readonly text: string;
 }
-export type GridHandle = Pick<GridDesk, 'goTo' | 'rows' | 'find' | 'tell'>;
+export type GridHandle = Pick<GridDesk, 'goTo' | 'rows' | 'find' | 'tell' | 'clearFilter'>;
 export interface GridProps extends DeskSheet {
   readonly sheet: Sheet;
   readonly rows: readonly Row[];
@@ -27,6 +27,8 @@ export interface GridProps extends DeskSheet {
   /** Cells that hold this text are pointed out. */
   readonly found: string;
   readonly filters: boolean;
+  /** How many rows a filter lets through; null: there is none. */
+  readonly onShown: (sheet: string, rows: number | null) => void;
   /** percent */
   readonly zoom: number;
   readonly handle: Ref<GridHandle>;
@@ -104,6 +106,9 @@ export function Grid(props: GridProps) {
         onCellEditRequest={({ node, column, newValue, api }) => {
           const field = fieldOf(column.getColId());
           // The grid tells of edits a turn late, perhaps of two at once: the first may have moved the second one's row.
+        onModelUpdated={({ api }) =>
+          now.current.onShown(sheet.id, api.isColumnFilterPresent() ? api.getDisplayedRowCount() : null)
+        }
           const data = api.getRowNode(node.id!)?.data;
           if (!field || !data) return;
           const text = String(newValue ?? '');

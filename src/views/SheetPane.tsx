@@ -11,6 +11,7 @@ import { ColumnForm } from './ColumnForm.tsx';
 import { FaultList } from './FaultList.tsx';
 import { Grid, type GridHandle, type Mark } from './Grid.tsx';
 import type { GridActs } from './gridDesk.ts';
+import { useHost } from './hostContext.ts';
 import { onJump } from './jump.ts';
 import { useStore } from './store.ts';
 
@@ -115,6 +116,8 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
   const [adding, setAdding] = useState(false);
   const [found, setFound] = useState('');
   const [cell, setCell] = useState<{ sheet?: string; row?: Row; field?: Field }>({});
+  const [filtered, setFiltered] = useState<{ sheet: string; rows: number | null }>({ sheet: '', rows: null });
+  const { say } = useHost();
   const grid = useRef<GridHandle>(null);
   const sheet = sheetOf(id);
   const { columns } = scenario;
@@ -124,6 +127,11 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
   const marks = useMarks(id);
   const errors = faults.filter(({ level }) => level === 'error').length;
 
+  const onShown = useCallback((of: string, count: number | null) => {
+    setFiltered((before) =>
+      before.sheet === of && before.rows === count ? before : { sheet: of, rows: count },
+    );
+  }, []);
   const goTo = useCallback((row: string, field: string) => grid.current?.goTo(row, field), []);
   useEffect(() => onJump(id, ({ row, field }) => goTo(row, field)), [id, goTo]);
 
@@ -168,6 +176,7 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
   const here = cell.sheet === id ? cell : {};
   const about = here.row?.field?.about ?? here.field?.about;
   const mark = here.row && here.field && marks.get(`${here.row.key}/${here.field.key}`);
+  const shown = filtered.sheet === id ? filtered.rows : null;
   return (
     <section className="pane" aria-label={`Sheet ${sheet.title}`} style={{ flex: 1 }}>
       <div className="pane-head">
@@ -194,6 +203,16 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
         {sheet.list && (
           <>
             <button type="button" className="plain" aria-pressed={adding} onClick={() => setAdding(!adding)}>
+        {shown !== null && (
+          <>
+            <span className="warn" role="status">
+              {shown} of {countText(rows.length, 'row')} shown (filter)
+            </span>
+            <button type="button" onClick={() => grid.current?.clearFilter()}>
+              Clear filter
+            </button>
+          </>
+        )}
               Own columns
             </button>
             <button type="button" onClick={() => acts.insert(grid.current?.rows().at(-1))}>
@@ -230,6 +249,7 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
         zoom={zoom}
         acts={acts}
         handle={grid}
+        onShown={onShown}
       />
       {listing && faults.length > 0 && <FaultList />}
       <p className={`pane-foot ${mark ? (mark.level === 'error' ? 'bad' : 'warn') : ''}`} role="status">

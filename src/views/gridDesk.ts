@@ -308,6 +308,11 @@ export class GridDesk {
     );
     const here = this.focusedSpot() ?? { row: 0, column: -1 };
     const order = ({ row, column }: Spot) => row * columns + column;
+  /** All rows again; the focus stays in the sheet. */
+  clearFilter(): void {
+    this.api?.setFilterModel(null);
+    this.focusAt(this.focusedSpot() ?? { row: 0, column: 0 });
+  }
     const after = spots.findIndex((spot) => order(spot) > order(here) - (step === 0 ? 1 : 0));
     const before = spots.findLastIndex((spot) => order(spot) < order(here));
     const back = before < 0 ? spots.length - 1 : before;
