@@ -78,7 +78,15 @@ export function Grid(props: GridProps) {
   );
   const fieldOf = (id: string) => fields.find(({ key }) => key === id);
   return (
-    <div className="grid" ref={wrapper}>
+    // An empty sheet takes the focus itself, for a block that is pasted.
+    // biome-ignore lint/a11y/useSemanticElements: no set of form fields
+    <div
+      className="grid"
+      role="group"
+      aria-label={`Rows of ${sheet.title}`}
+      ref={wrapper}
+      tabIndex={rows.length === 0 ? 0 : undefined}
+    >
       <AgGridReact<Row>
         key={sheet.id}
         theme={theme}
@@ -98,6 +106,9 @@ export function Grid(props: GridProps) {
         onBodyScroll={({ direction, top }) => {
           if (direction === 'vertical') desk.drawnTop = top;
         }}
+        onModelUpdated={({ api }) =>
+          now.current.onShown(sheet.id, api.isColumnFilterPresent() ? api.getDisplayedRowCount() : null)
+        }
         onFirstDataRendered={() => desk.goToAwaited()}
         onRowDataUpdated={() => {
           desk.rejoin();
@@ -106,9 +117,6 @@ export function Grid(props: GridProps) {
         onCellEditRequest={({ node, column, newValue, api }) => {
           const field = fieldOf(column.getColId());
           // The grid tells of edits a turn late, perhaps of two at once: the first may have moved the second one's row.
-        onModelUpdated={({ api }) =>
-          now.current.onShown(sheet.id, api.isColumnFilterPresent() ? api.getDisplayedRowCount() : null)
-        }
           const data = api.getRowNode(node.id!)?.data;
           if (!field || !data) return;
           const text = String(newValue ?? '');

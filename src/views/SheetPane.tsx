@@ -144,12 +144,15 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
       },
       paste: (edits, added) => {
         const trail: Trail = new Map();
+        const wasEmpty = sheet.rows(useStore.getState().scenario).length === 0;
         edit(`paste ${edits.length + added.flat().length} cells`, (draft) => {
           setCells(sheet, edits, trail)(draft);
           if (added.length > 0) addRows(sheet, sheet.rows(draft).at(-1), added)(draft);
         });
         grid.current?.tell(trail, true);
+        if (wasEmpty) goTo(sheet.rows(useStore.getState().scenario)[0]?.key ?? '', sheet.fields[0]!.key);
       },
+      say: (text) => say({ tone: 'warn', text }),
       insert: (above) => {
         flushSync(() => edit(`new ${sheet.one}`, addRows(sheet, above, [[]])));
         const shown = sheet.rows(useStore.getState().scenario);
@@ -170,13 +173,13 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
         if (sheet.id === 'patients') select({ patient: row ? String(row.value.id ?? '') : null });
       },
     }),
-    [edit, select, sheet, goTo],
+    [edit, select, sheet, goTo, say],
   );
   const chosen = (act: (rows: readonly Row[]) => void) => () => act(grid.current?.rows() ?? []);
+  const shown = filtered.sheet === id ? filtered.rows : null;
   const here = cell.sheet === id ? cell : {};
   const about = here.row?.field?.about ?? here.field?.about;
   const mark = here.row && here.field && marks.get(`${here.row.key}/${here.field.key}`);
-  const shown = filtered.sheet === id ? filtered.rows : null;
   return (
     <section className="pane" aria-label={`Sheet ${sheet.title}`} style={{ flex: 1 }}>
       <div className="pane-head">
@@ -200,9 +203,6 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
         <button type="button" className="plain" aria-pressed={filters} onClick={() => setFilters(!filters)}>
           Filter
         </button>
-        {sheet.list && (
-          <>
-            <button type="button" className="plain" aria-pressed={adding} onClick={() => setAdding(!adding)}>
         {shown !== null && (
           <>
             <span className="warn" role="status">
@@ -213,6 +213,9 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
             </button>
           </>
         )}
+        {sheet.list && (
+          <>
+            <button type="button" className="plain" aria-pressed={adding} onClick={() => setAdding(!adding)}>
               Own columns
             </button>
             <button type="button" onClick={() => acts.insert(grid.current?.rows().at(-1))}>
@@ -246,10 +249,10 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
         marks={marks}
         found={found}
         filters={filters}
+        onShown={onShown}
         zoom={zoom}
         acts={acts}
         handle={grid}
-        onShown={onShown}
       />
       {listing && faults.length > 0 && <FaultList />}
       <p className={`pane-foot ${mark ? (mark.level === 'error' ? 'bad' : 'warn') : ''}`} role="status">

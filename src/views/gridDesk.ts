@@ -1,10 +1,11 @@
 import type { CellPosition, GridApi, IRowNode, SuppressKeyboardEventParams } from 'ag-grid-community';
 import type { Scenario } from '../scenario/schema.ts';
 import { editText } from '../sheets/cells.ts';
-import { fromClipboard, oneList, placed, toClipboard } from '../sheets/clipboard.ts';
+import { fromClipboard, inUnitOf, isHeaderLine, oneList, placed, toClipboard } from '../sheets/clipboard.ts';
 import type { CellEdit, Trail } from '../sheets/edits.ts';
 import { actualField, textOf } from '../sheets/forms.ts';
 import type { Field, Row } from '../sheets/sheet.ts';
+import { countText } from '../sheets/words.ts';
 import type { HeldRows } from './gridRows.ts';
 import { type Block, blockOf, extended, type Range, type Spot, single } from './range.ts';
 
@@ -13,6 +14,8 @@ export interface GridActs {
   set(edits: readonly CellEdit[], label: string): void;
   /** Cells in rows that exist, and rows at the end for the rest of the paste. */
   paste(edits: readonly CellEdit[], added: readonly (readonly { field: Field; text: string }[])[]): void;
+  /** What a person should know of what has just been done. */
+  say(text: string): void;
   insert(above: Row | undefined): void;
   duplicate(rows: readonly Row[]): void;
   remove(rows: readonly Row[]): void;
@@ -257,12 +260,26 @@ export class GridDesk {
     event.preventDefault();
     return true;
   }
+  private isEmpty(): boolean {
+    return this.api?.getDisplayedRowCount() === 0;
+  }
   paste(event: ClipboardEvent): void {
-    const area = this.block();
+    // Where there is no cell yet the first one is meant.
+    const area = this.isEmpty() ? { top: 0, bottom: 0, left: 0, right: 0 } : this.block();
     const text = event.clipboardData?.getData('text/plain') ?? '';
     if (!area || text === '' || inField(event)) return;
     event.preventDefault();
-    const block = fromClipboard(text);
+    const pasted = fromClipboard(text);
+    const fields = this.columns()
+      .map((_, column) => this.fieldAt(column))
+      .slice(area.left);
+    const headers = fields.map((field) => field?.header ?? '');
+    const headed = pasted.length > 1 && isHeaderLine(pasted[0]!, headers);
+    const block = headed
+      ? pasted
+          .slice(1)
+          .map((line) => line.map((text, at) => inUnitOf(pasted[0]![at]!, text, fields[at]?.unit)))
+      : pasted;
     const only =
       area.top === area.bottom && area.left === area.right ? this.cellsIn(area)[0]?.[0] : undefined;
     const kind = only && actualField(only.row, only.field).kind;
@@ -285,7 +302,16 @@ export class GridDesk {
       end.column = Math.max(end.column, area.left + cell.column);
     }
     this.sheet.acts.paste(edits, [...added.values()]);
+    if (headed)
+      this.sheet.acts.say(
+        `${countText(block.length, 'row')} pasted; the first line repeated the headers and was left out.`,
+      );
     this.setRange({ anchor: { row: area.top, column: area.left }, head: end });
+  }
+  /** All rows again; the focus stays in the sheet. */
+  clearFilter(): void {
+    this.api?.setFilterModel(null);
+    this.focusAt(this.focusedSpot() ?? { row: 0, column: 0 });
   }
   /** The next (1), previous (-1) or this (0) cell that holds a text; how many there are, and which this is, from 1. */
   find(text: string, step: 1 | -1 | 0): { readonly count: number; readonly at: number } {
@@ -308,11 +334,6 @@ export class GridDesk {
     );
     const here = this.focusedSpot() ?? { row: 0, column: -1 };
     const order = ({ row, column }: Spot) => row * columns + column;
-  /** All rows again; the focus stays in the sheet. */
-  clearFilter(): void {
-    this.api?.setFilterModel(null);
-    this.focusAt(this.focusedSpot() ?? { row: 0, column: 0 });
-  }
     const after = spots.findIndex((spot) => order(spot) > order(here) - (step === 0 ? 1 : 0));
     const before = spots.findLastIndex((spot) => order(spot) < order(here));
     const back = before < 0 ? spots.length - 1 : before;
@@ -369,6 +390,11 @@ export class GridDesk {
     const ours = shiftKey || key === 'Home' || key === 'End';
     const next = ours && from && extended(from, key, ctrl, size.rows, size.columns);
     if (!next) return false;
+    if (!shiftKey)
+      return done(() => {
+        this.focusAt(next.head);
+        this.follow();
+      });
     return done(() => {
       api.ensureIndexVisible(next.head.row);
       api.ensureColumnVisible(this.columns()[next.head.column]!);
@@ -395,11 +421,6 @@ export class GridDesk {
       return { row: Number(row), column: this.columnOf(id) };
     };
     const listeners = {
-    if (!shiftKey)
-      return done(() => {
-        this.focusAt(next.head);
-        this.follow();
-      });
       pointerdown: (event: PointerEvent) => {
         const spot = hit(event);
         if (!spot || event.button !== 0) return;
