@@ -10,6 +10,7 @@ import { RULES_RULES } from './faults/rules.ts';
 import { SHIFT_RULES } from './faults/shifts.ts';
 import { SUPPLY_RULES } from './faults/supplies.ts';
 import { TIME_RULES } from './faults/times.ts';
+import { UNASSIGNED_RULES } from './faults/unassigned.ts';
 import { WATER_RULES } from './faults/water.ts';
 import type { Scenario } from './schema.ts';
 
@@ -29,6 +30,7 @@ export const FAULT_RULES: Readonly<Record<string, FaultRule>> = {
   ...FORECAST_RULES,
   ...IN_USE_RULES,
   ...FIELD_RULES,
+  ...UNASSIGNED_RULES,
 };
 
 /** The id of the listed row that a path leads through, if the row has one. */

@@ -91,9 +91,12 @@ export function shapeFaults(raw: unknown): Fault[] {
   return shape.success ? [] : shape.error.issues.map((issue) => shapeFault(raw, issue));
 }
 
-/** Every fault that can be told at once, of shape and of value, also while some values have the wrong kind. */
-export function allFaults(raw: unknown): Fault[] {
-  const misshapen = shapeFaults(raw);
+/**
+ * Every fault that can be told at once, of shape and of value, also while some values have the wrong kind.
+ * @param worded how a fault of shape is told where no file is read
+ */
+export function allFaults(raw: unknown, worded: (fault: Fault) => Fault = (fault) => fault): Fault[] {
+  const misshapen = shapeFaults(raw).map(worded);
   return misshapen.length > 0 ? [...misshapen, ...faultsOfTheRest(raw)] : faultsOf(raw as Scenario);
 }
 

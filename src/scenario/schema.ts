@@ -96,6 +96,8 @@ export const lotSchema = z.looseObject({
   expires: optional(time),
 });
 
+const deliverySchema = z.looseObject({ at: time, quantity: number });
+
 export const supplySchema = z.looseObject({
   item: z.string().min(1),
   onHand: number,
@@ -104,7 +106,7 @@ export const supplySchema = z.looseObject({
   /** of dialysate run, L */
   perLitre: optional(number),
   bath: optional(z.string()),
-  deliveries: optional(z.array(z.looseObject({ at: time, quantity: number }))),
+  deliveries: optional(z.array(deliverySchema)),
 });
 
 export const rulesSchema = z.looseObject({
@@ -165,6 +167,14 @@ export const forecastSchema = z.looseObject({
   absence: optional(number),
 });
 
+const owned = { owner: z.string().min(1) };
+/** Rows by the sheet they were typed on, before anyone said, or rightly said, whose they are. Nothing is planned with them. */
+export const unassignedSchema = z.looseObject({
+  changes: optional(z.array(changeSchema.extend(owned))),
+  hours: optional(z.array(windowSchema.extend(owned))),
+  supplyDeliveries: optional(z.array(deliverySchema.extend(owned))),
+});
+
 export const scenarioSchema = z.looseObject({
   format: z.literal('bathtide-scenario'),
   version: z.literal(1),
@@ -184,6 +194,7 @@ export const scenarioSchema = z.looseObject({
   forecast: optional(forecastSchema),
   /** The plan that people work by and until when it is done (see `inUse.ts`). The command line plans without it. */
   inUse: optional(z.looseObject({ now: time, activities: z.array(z.looseObject({})) })),
+  unassigned: optional(unassignedSchema),
   /** The site's own columns: arithmetic over a row's fields, shown beside them, never planned with. */
   columns: optional(
     z.array(

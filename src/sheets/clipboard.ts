@@ -1,5 +1,5 @@
 import Papa from 'papaparse';
-import { isPlainNumber } from './formula.ts';
+import { isPlainNumber, knowsUnit } from './formula.ts';
 
 /** Cells as tab-separated text, the form in which spreadsheets exchange blocks; cells with tabs or line ends are quoted. */
 export const toClipboard = (cells: readonly (readonly string[])[]): string =>
@@ -43,4 +43,25 @@ export function placed(block: readonly (readonly string[])[], rows: number, colu
     for (let column = 0; column < width * across; column++)
       cells.push({ row, column, text: block[row % height]![column % width]! });
   return cells;
+}
+
+const bare = (text: string): string =>
+  text
+    .replace(/[([][^)\]]*[)\]]/g, '')
+    .replace(/\s+/g, ' ')
+    .trim()
+    .toLowerCase();
+
+/** A line that repeats the headers of the columns it lands on, as tables copied with their heads do. Units in brackets may differ: see `inUnitOf`. */
+export function isHeaderLine(line: readonly string[], headers: readonly string[]): boolean {
+  const landed = line.slice(0, headers.length);
+  return landed.length > 0 && landed.every((text, column) => bare(text) === bare(headers[column]!));
+}
+
+/** A plain number below a header with a known unit in brackets, in that unit: pounds must not be taken for kilograms. */
+export function inUnitOf(header: string, text: string, unit: string | undefined): string {
+  const said = /[([]([^)\]]+)[)\]]\s*$/.exec(header)?.[1]?.trim() ?? '';
+  return isPlainNumber(text.trim()) && unit && said !== unit && knowsUnit(said)
+    ? `${text.trim()} ${said}`
+    : text;
 }

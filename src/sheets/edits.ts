@@ -1,7 +1,7 @@
 import type { Scenario } from '../scenario/schema.ts';
 import { readCell } from './cells.ts';
 import type { Recipe } from './history.ts';
-import { type Field, type Row, type Sheet, valueAt, writeAt } from './sheet.ts';
+import { type Field, NESTED, type Row, type Sheet, valueAt, writeAt } from './sheet.ts';
 
 export interface CellEdit {
   readonly row: Row;
@@ -20,47 +20,90 @@ function write(row: Values, field: Field, text: string, scenario: Scenario): voi
 }
 
 const isOwner = (sheet: Sheet, field: Field): boolean => sheet.nested !== undefined && field.key === 'owner';
-const ownerName = (sheet: Sheet): string => (sheet.list === 'supplies' ? 'item' : 'id');
 
+interface Home {
+  readonly list: string;
+  readonly nested: string;
+  readonly ownerKey: string;
+}
 /** The list inside the owner of this name; made when it has none. Null when nobody has the name. */
-function listOf(draft: Scenario, sheet: Sheet, owner: string): Values[] | null {
-  const outer = (draft as Values)[sheet.list!] as Values[] | undefined;
-  const found = outer?.find((row) => String(row[ownerName(sheet)]) === owner);
+function listOf(draft: Scenario, { list, nested, ownerKey }: Home, owner: string): Values[] | null {
+  const outer = (draft as Values)[list] as Values[] | undefined;
+  const found = owner === '' ? undefined : outer?.find((row) => String(row[ownerKey] ?? '') === owner);
   if (!found) return null;
-  if (!Array.isArray(found[sheet.nested!])) found[sheet.nested!] = [];
-  return found[sheet.nested!] as Values[];
+  if (!Array.isArray(found[nested])) found[nested] = [];
+  return found[nested] as Values[];
+}
+
+/** Where rows of a nested sheet are until it is known whose they are. */
+function waitingList(draft: Scenario, sheet: Sheet): Values[] {
+  draft.unassigned ??= {};
+  draft.unassigned[sheet.id] ??= [];
+  return draft.unassigned[sheet.id] as Values[];
+}
+
+/** Goes to the end of its owner's list; without one, or with one that is not listed, it waits under the name as typed. */
+function giveTo(draft: Scenario, sheet: Sheet, row: Values, from: Values[], owner: string): void {
+  const waits = draft.unassigned?.[sheet.id] === from;
+  const to = listOf(draft, sheet as Home, owner) ?? waitingList(draft, sheet);
+  if (draft.unassigned?.[sheet.id] === to) writeAt(row, ['owner'], owner || undefined);
+  else if (waits) delete row.owner;
+  if (to === from) return;
+  to.push(row);
+  from.splice(from.indexOf(row), 1);
+  dropEmpty(draft, sheet, from);
+}
+
+/** Rows that waited for an owner who is listed by now. */
+function adopt(draft: Scenario): void {
+  for (const [id, home] of Object.entries(NESTED)) {
+    const waiting = draft.unassigned?.[id] as Values[] | undefined;
+    for (const row of waiting?.slice() ?? []) {
+      const to = listOf(draft, home, String(row.owner ?? ''));
+      if (!to) continue;
+      waiting!.splice(waiting!.indexOf(row), 1);
+      delete row.owner;
+      to.push(row);
+    }
+    if (waiting) dropEmpty(draft, { id, ...home }, waiting);
+  }
 }
 
 const listHolding = (draft: Scenario, row: Row): Values[] => valueAt(draft, row.at.slice(0, -1)) as Values[];
 
-/** Writes many cells in one act. A changed owner moves its row to the end of the new owner's list. */
-export function setCells(sheet: Sheet, edits: readonly CellEdit[]): Recipe {
+/** Old key -> new key of rows: an edit may move one from owner to owner. */
+export type Trail = Map<string, string>;
+
+/** Writes many cells in one act. A changed owner moves its row to the end of the new owner's list. @param trail is filled */
+export function setCells(sheet: Sheet, edits: readonly CellEdit[], trail?: Trail): Recipe {
   return (draft) => {
-    const moves: { row: Values; from: Values[]; to: Values[] }[] = [];
+    const moves: { row: Values; from: Values[]; owner: string }[] = [];
+    const keys = new Map<unknown, string>();
     for (const { row, field, text } of edits) {
       const target = valueAt(draft, row.at) as Values | undefined;
       const actual = row.field ?? field;
+      if (target && !row.field) keys.set(target, row.key);
       if (row.field) {
         if (field.key === 'value') write(draft as Values, actual, text, draft);
       } else if (target && isOwner(sheet, field)) {
-        const to = listOf(draft, sheet, text.trim());
-        const from = listHolding(draft, row);
-        if (to && to !== from) moves.push({ row: target, from, to });
+        if (text.trim() !== row.owner)
+          moves.push({ row: target, from: listHolding(draft, row), owner: text.trim() });
       } else if (target && field.kind !== 'fixed') write(target, field, text, draft);
     }
-    for (const { row, from, to } of moves) {
-      to.push(row);
-      from.splice(from.indexOf(row), 1);
-    }
-    for (const list of new Set(moves.map(({ from }) => from))) dropEmpty(draft, sheet, list);
+    for (const { row, from, owner } of moves) giveTo(draft, sheet, row, from, owner);
+    adopt(draft);
+    if (trail && moves.length > 0)
+      for (const { value, key } of sheet.rows(draft)) if (keys.has(value)) trail.set(keys.get(value)!, key);
   };
 }
 
+type Listed = Pick<Sheet, 'id' | 'list' | 'nested'>;
 /** An absent list means a default (all day, no changes); an emptied one would mean nothing at all. */
-function dropEmpty(draft: Scenario, sheet: Sheet, list: Values[]): void {
-  if (!sheet.nested || list.length > 0) return;
-  for (const outer of (draft as Values)[sheet.list!] as Values[])
-    if (outer[sheet.nested] === list) delete outer[sheet.nested];
+function dropEmpty(draft: Scenario, { id, list: outer, nested }: Listed, list: Values[]): void {
+  if (!nested || list.length > 0) return;
+  for (const row of ((draft as Values)[outer!] ?? []) as Values[])
+    if (row[nested] === list) delete row[nested];
+  if (draft.unassigned?.[id] === list) writeAt(draft, ['unassigned', id], undefined);
 }
 
 /** Rows below `above` (at the end without it), with texts for their first fields, e.g. the rest of a paste. */
@@ -72,28 +115,28 @@ export function addRows(
   return (draft) => {
     if (!sheet.list || !sheet.fresh) return;
     let before = above;
-    let index = above ? Number(above.at.at(-1)) : Number.NaN;
     for (const texts of cells) {
-      const given = texts.find(({ field }) => isOwner(sheet, field))?.text.trim();
-      const outer = ((draft as Values)[sheet.list] ?? []) as Values[];
-      const owner = given || before?.owner || String(outer[0]?.[ownerName(sheet)] ?? '');
-      let list: Values[] | null;
-      if (sheet.nested) list = listOf(draft, sheet, owner);
-      else {
-        if (!Array.isArray((draft as Values)[sheet.list])) (draft as Values)[sheet.list] = [];
-        list = (draft as Values)[sheet.list] as Values[];
-      }
-      if (!list) continue;
-      const sameList = before && (!sheet.nested || before.owner === owner);
-      index = sameList && !Number.isNaN(index) ? index + 1 : list.length;
-      const fresh = sheet.fresh(draft, before) as Values;
-      list.splice(index, 0, fresh);
+      const owner = texts.find(({ field }) => isOwner(sheet, field))?.text.trim() ?? '';
+      const list = sheet.nested
+        ? (listOf(draft, sheet as Home, owner) ?? waitingList(draft, sheet))
+        : ownList(draft, sheet);
+      const index = before && !sheet.nested ? Number(before.at.at(-1)) + 1 : list.length;
+      list.splice(index, 0, sheet.fresh(draft, before) as Values);
       const row = list[index]!;
+      if (owner !== '' && draft.unassigned?.[sheet.id] === list) row.owner = owner;
       for (const { field, text } of texts)
         if (field.kind !== 'fixed' && !isOwner(sheet, field)) write(row, field, text, draft);
-      before = { key: '', at: [sheet.list, index], value: { ...row }, owner };
+      before = { key: '', at: [sheet.list, index], value: { ...row } };
     }
+    adopt(draft);
   };
+}
+
+/** The list of the scenario that the sheet shows; made when there is none. */
+function ownList(draft: Scenario, { list }: Sheet): Values[] {
+  const holder = draft as Values;
+  if (!Array.isArray(holder[list!])) holder[list!] = [];
+  return holder[list!] as Values[];
 }
 
 /** A copy below each row, under a free name. */

@@ -1,6 +1,6 @@
 import type { Scenario } from '../scenario/schema.ts';
 import { freeName } from './edits.ts';
-import { type Field, type Kind, listRows, nestedRows, type Row, type Sheet } from './sheet.ts';
+import { type Field, type Kind, listRows, NESTED, nestedRows, type Row, type Sheet } from './sheet.ts';
 
 type Rest = Partial<Omit<Field, 'key' | 'header' | 'kind' | 'about'>>;
 
@@ -72,6 +72,7 @@ const prescription: readonly Field[] = [
 /** In a change an empty cell leaves what was prescribed before. */
 const changed = prescription.map((one) => ({ ...one, fallback: always('as before') }));
 
+/** For things that come in kinds. Never for what is prescribed. */
 const likeAbove = (above: Row | undefined, ...keys: string[]): Record<string, unknown> =>
   Object.fromEntries(keys.flatMap((key) => (above?.value[key] == null ? [] : [[key, above.value[key]]])));
 const named = (list: readonly Record<string, unknown>[], key: string, first: string, above?: Row): string => {
@@ -103,10 +104,8 @@ const patients: Sheet = {
         Array.isArray(value.changes) && value.changes.length > 0 ? String(value.changes.length) : '',
     }),
   ],
-  fresh: (scenario, above) => ({
-    id: named(scenario.patients, 'id', 'bed-01', above),
-    ...likeAbove(above, 'dose', 'bath', 'hoursPerDay'),
-  }),
+  // A name and no more: whatever else stood there would be a prescription that nobody wrote.
+  fresh: (scenario, above) => ({ id: named(scenario.patients, 'id', 'bed-01', above) }),
 };
 
 const changes: Sheet = {
@@ -114,9 +113,8 @@ const changes: Sheet = {
   title: 'Changes',
   one: 'change',
   about: 'Later prescriptions of a patient. An empty cell leaves what was prescribed before.',
-  list: 'patients',
-  nested: 'changes',
-  rows: nestedRows('patients', 'changes', 'id'),
+  ...NESTED.changes,
+  rows: nestedRows('changes'),
   fields: [
     field('owner', 'Bed', 'choice', 'Whose prescription changes.', {
       choices: ids('patients'),
@@ -127,7 +125,7 @@ const changes: Sheet = {
     bath('The new bath; the rest of the open bag is lost.', { fallback: always('as before') }),
     ...changed,
   ],
-  fresh: (scenario, above) => ({ at: above?.value.at ?? scenario.start }),
+  fresh: () => ({}),
 };
 
 const machines: Sheet = {
@@ -173,9 +171,8 @@ const hours: Sheet = {
   title: 'Machine hours',
   one: 'window',
   about: 'When a machine is available. A machine without rows here is always available.',
-  list: 'machines',
-  nested: 'available',
-  rows: nestedRows('machines', 'available', 'id'),
+  ...NESTED.hours,
+  rows: nestedRows('hours'),
   fields: [
     field('owner', 'Machine', 'choice', 'Which machine.', {
       choices: ids('machines'),
@@ -185,7 +182,7 @@ const hours: Sheet = {
     field('from', 'From', 'time', 'Available from.', needed(145)),
     field('to', 'To', 'time', 'Available to.', needed(145)),
   ],
-  fresh: (scenario) => ({ from: scenario.start }),
+  fresh: () => ({}),
 };
 
 const ion = (key: string, header: string, unit = 'mmol/L'): Field =>
@@ -353,9 +350,8 @@ const supplyDeliveries: Sheet = {
   title: 'Supply deliveries',
   one: 'delivery',
   about: 'Supplies that arrive during the plan.',
-  list: 'supplies',
-  nested: 'deliveries',
-  rows: nestedRows('supplies', 'deliveries', 'item'),
+  ...NESTED.supplyDeliveries,
+  rows: nestedRows('supplyDeliveries'),
   fields: [
     field('owner', 'Item', 'choice', 'Which supply.', {
       choices: items,
@@ -365,7 +361,7 @@ const supplyDeliveries: Sheet = {
     field('at', 'At', 'time', 'When it arrives.', needed(145)),
     field('quantity', 'Quantity', 'number', 'How much, in the item’s own unit.', needed(100)),
   ],
-  fresh: (scenario) => ({ at: scenario.start }),
+  fresh: () => ({}),
 };
 
 export const LISTS: readonly Sheet[] = [

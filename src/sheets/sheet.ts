@@ -64,6 +64,8 @@ export interface Sheet {
   /** Where its rows live: a list of the scenario, or a list inside each row of one. Absent: a form, no rows to add. */
   readonly list?: string;
   readonly nested?: string;
+  /** The field that a nested row's owner is named by. */
+  readonly ownerKey?: string;
   /** A new row's value, given the rows there are. */
   readonly fresh?: (scenario: Scenario, above: Row | undefined) => Record<string, unknown>;
 }
@@ -117,10 +119,11 @@ export function rowFor(value: Record<string, unknown>, at: Path, owner?: string)
   return row;
 }
 
-const listAt = (holder: unknown, key: string): Record<string, unknown>[] => {
-  const list = valueAt(holder, [key]);
+const listAt = (holder: unknown, ...path: string[]): Record<string, unknown>[] => {
+  const list = valueAt(holder, path);
   return Array.isArray(list) ? (list as Record<string, unknown>[]) : [];
 };
+const ownerOf = (value: Record<string, unknown>): string => String(value.owner ?? '');
 
 /** Rows of a list of the scenario. */
 export const listRows =
@@ -128,12 +131,25 @@ export const listRows =
   (scenario: Scenario): readonly Row[] =>
     listAt(scenario, list).map((value, index) => rowFor(value, [list, index]));
 
-/** Rows of a list inside each row of a list, with the outer row's name as owner. */
-export const nestedRows =
-  (list: string, nested: string, name: string) =>
-  (scenario: Scenario): readonly Row[] =>
-    listAt(scenario, list).flatMap((outer, index) =>
+/** Lists inside the rows of a list, by the sheet that shows them. */
+export const NESTED = {
+  changes: { list: 'patients', nested: 'changes', ownerKey: 'id' },
+  hours: { list: 'machines', nested: 'available', ownerKey: 'id' },
+  supplyDeliveries: { list: 'supplies', nested: 'deliveries', ownerKey: 'item' },
+} as const;
+export type NestedId = keyof typeof NESTED;
+
+/** Rows of such a list with the outer row's name as owner; last those that have no owner yet. */
+export const nestedRows = (sheet: NestedId) => {
+  const { list, nested, ownerKey } = NESTED[sheet];
+  return (scenario: Scenario): readonly Row[] => [
+    ...listAt(scenario, list).flatMap((outer, index) =>
       listAt(outer, nested).map((value, inner) =>
-        rowFor(value, [list, index, nested, inner], String(outer[name] ?? '')),
+        rowFor(value, [list, index, nested, inner], String(outer[ownerKey] ?? '')),
       ),
-    );
+    ),
+    ...listAt(scenario, 'unassigned', sheet).map((value, index) =>
+      rowFor(value, ['unassigned', sheet, index], ownerOf(value)),
+    ),
+  ];
+};

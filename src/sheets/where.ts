@@ -1,3 +1,4 @@
+import { isLocalTime } from '../calendar/clock.ts';
 import { type Fault, rowName } from '../scenario/faults.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import { cellProblem } from './cells.ts';
@@ -14,11 +15,15 @@ export interface Place {
 
 const starts = (path: Path, with_: Path): boolean => with_.every((key, index) => path[index] === key);
 
-/** Depth of the rows of a list sheet in the scenario: patients.3 or patients.3.changes.1. */
+/** A row that waits for its owner: unassigned.changes.0. */
+const waits = (path: Path): boolean => path[0] === 'unassigned' && typeof path[2] === 'number';
+/** The path is in a row of this list sheet: patients.3, patients.3.changes.1, unassigned.changes.0. */
 const matches = (sheet: Sheet, path: Path): boolean =>
-  sheet.list === path[0] &&
-  typeof path[1] === 'number' &&
-  (sheet.nested ? sheet.nested === path[2] && typeof path[3] === 'number' : true);
+  waits(path)
+    ? sheet.nested !== undefined && sheet.id === path[1]
+    : sheet.list === path[0] &&
+      typeof path[1] === 'number' &&
+      (sheet.nested ? sheet.nested === path[2] && typeof path[3] === 'number' : true);
 
 /** The cell that shows the field at a path of the scenario; null when no sheet does. */
 export function placeOfPath(scenario: Scenario, path: Path): Place | null {
@@ -26,7 +31,7 @@ export function placeOfPath(scenario: Scenario, path: Path): Place | null {
   const lists = SHEETS.filter((sheet) => matches(sheet, path)).sort((a) => (a.nested ? -1 : 1));
   const sheet = lists[0];
   if (sheet) {
-    const depth = sheet.nested ? 4 : 2;
+    const depth = waits(path) ? 3 : sheet.nested ? 4 : 2;
     const rest = path.slice(depth);
     const field =
       sheet.fields.find((one) => one.kind !== 'fixed' && rest.length > 0 && starts(rest, one.path)) ??
@@ -70,3 +75,48 @@ function faultsOfRow(sheet: Sheet, row: Row, scenario: Scenario): Fault[] {
 /** Cells that hold text where a number or a time belongs, as it was typed, with what was expected. */
 export const typedFaults = (scenario: Scenario): Fault[] =>
   SHEETS.flatMap((sheet) => sheet.rows(scenario).flatMap((row) => faultsOfRow(sheet, row, scenario)));
+
+const MANY = 6;
+const oneOf = (choices: readonly string[]): string =>
+  `one of ${choices.slice(0, MANY).join(', ')}${choices.length > MANY ? ', ...' : ''}`;
+
+/** What would be right in a cell, as a person types it. */
+export function typedAs({ kind, unit, choices }: Field, scenario: Scenario): string {
+  const known = choices?.(scenario) ?? [];
+  switch (kind) {
+    case 'time':
+      return `a date and time, e.g. ${isLocalTime(scenario.start) ? scenario.start.slice(0, 16).replace('T', ' ') : '2031-02-03 07:00'}`;
+    case 'clock':
+      return 'a time of day, e.g. 06:00';
+    case 'clocks':
+      return 'times of day between commas, e.g. 06:00, 18:00';
+    case 'number':
+      return unit ? `a number, in ${unit}` : 'a number';
+    case 'integer':
+      return unit ? `a whole number, in ${unit}` : 'a whole number';
+    case 'numbers':
+      return 'numbers between commas';
+    case 'series':
+      return 'a number, or several between commas';
+    case 'list':
+      return 'texts between commas';
+    case 'choice':
+      return known.length > 0 ? oneOf(known) : 'a name; none is listed yet';
+    default:
+      return 'a text';
+  }
+}
+
+/** A fault of the file's shape in the words of the cell it leads to: who types into a sheet writes no file. */
+export function inSheetWords(scenario: Scenario, fault: Fault): Fault {
+  const place = placeOfPath(scenario, fault.path);
+  const sheet = SHEETS.find(({ id }) => id === place?.sheet);
+  const column = sheet?.fields.find(({ key }) => key === place?.field);
+  const row = sheet?.rows(scenario).find(({ key }) => key === place?.row);
+  const field = row && column && actualField(row, column);
+  if (!field || pathText([...row.at, ...field.path]) !== pathText(fault.path)) return fault;
+  const value = valueAt(scenario, fault.path);
+  const missing = value === undefined || value === null || value === '';
+  const message = `${field.header} is ${missing ? 'missing' : `'${String(value)}'`}`;
+  return { ...fault, message, hint: typedAs(field, scenario) };
+}

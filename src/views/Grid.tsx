@@ -1,11 +1,13 @@
-import type { ColDef } from 'ag-grid-community';
+import type { ColDef, GridOptions } from 'ag-grid-community';
 import { AgGridReact } from 'ag-grid-react';
-import { type Ref, useEffect, useImperativeHandle, useMemo, useRef, useState } from 'react';
+import { type Ref, useEffect, useImperativeHandle, useLayoutEffect, useMemo, useRef, useState } from 'react';
+import { flushSync } from 'react-dom';
 import { editText } from '../sheets/cells.ts';
 import { actualField, textOf } from '../sheets/forms.ts';
 import type { Row, Sheet } from '../sheets/sheet.ts';
 import { columnsOf, rememberWidth } from './gridColumns.tsx';
 import { type DeskSheet, GridDesk } from './gridDesk.ts';
+import { HeldRows } from './gridRows.ts';
 import { NONCE, themeAt } from './gridTheme.ts';
 import { onSettle } from './settle.ts';
 
@@ -14,15 +16,19 @@ export interface Mark {
   readonly level: 'error' | 'warning';
   readonly text: string;
 }
-export type GridHandle = Pick<GridDesk, 'goTo' | 'rows' | 'find'>;
+export type GridHandle = Pick<GridDesk, 'goTo' | 'rows' | 'find' | 'tell' | 'clearFilter'>;
 export interface GridProps extends DeskSheet {
   readonly sheet: Sheet;
   readonly rows: readonly Row[];
+  /** Nothing has been edited since the scenario was opened. */
+  readonly untouched: boolean;
   /** By 'row key/field key'. */
   readonly marks: ReadonlyMap<string, Mark>;
   /** Cells that hold this text are pointed out. */
   readonly found: string;
   readonly filters: boolean;
+  /** How many rows a filter lets through; null: there is none. */
+  readonly onShown: (sheet: string, rows: number | null) => void;
   /** percent */
   readonly zoom: number;
   readonly handle: Ref<GridHandle>;
@@ -30,7 +36,7 @@ export interface GridProps extends DeskSheet {
 
 /** A sheet in, acts out. AG Grid draws, sorts and filters; range, clipboard and keys are in `gridDesk.ts`. */
 export function Grid(props: GridProps) {
-  const { sheet, fields, rows, filters, zoom, handle } = props;
+  const { sheet, fields, rows, untouched, filters, zoom, handle } = props;
   const now = useRef(props);
   now.current = props;
   const [desk] = useState(() => new GridDesk(props));
@@ -54,17 +60,41 @@ export function Grid(props: GridProps) {
     [filters, desk],
   );
   const theme = useMemo(() => themeAt(zoom), [zoom]);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: each sheet has rows of its own to hold
+  const held = useMemo(() => new HeldRows(), [sheet.id]);
+  const rowData = useMemo(() => held.take(rows, untouched), [held, rows, untouched]);
+  // The grid hears of these in effects of its own: after the first of ours and before the second.
+  // biome-ignore lint/correctness/useExhaustiveDependencies: whatever may make the grid sort and filter
+  useLayoutEffect(() => desk.note(held), [desk, held, rowData, columnDefs, defaultColDef, theme]);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: the same
+  useEffect(() => desk.rejoin(), [desk, held, rowData, columnDefs, defaultColDef, theme]);
+  const holding = useMemo(
+    (): GridOptions<Row> => ({
+      getRowId: ({ data }) => held.idOf(data),
+      alwaysPassFilter: (node) => desk.holds(held, node),
+      postSortRows: ({ nodes, api }) => held.arrange(nodes, api),
+    }),
+    [held, desk],
+  );
   const fieldOf = (id: string) => fields.find(({ key }) => key === id);
   return (
-    <div className="grid" ref={wrapper}>
+    // An empty sheet takes the focus itself, for a block that is pasted.
+    // biome-ignore lint/a11y/useSemanticElements: no set of form fields
+    <div
+      className="grid"
+      role="group"
+      aria-label={`Rows of ${sheet.title}`}
+      ref={wrapper}
+      tabIndex={rows.length === 0 ? 0 : undefined}
+    >
       <AgGridReact<Row>
         key={sheet.id}
         theme={theme}
         styleNonce={NONCE}
-        rowData={rows as Row[]}
+        rowData={rowData as Row[]}
         columnDefs={columnDefs}
         defaultColDef={defaultColDef}
-        getRowId={({ data }) => data.key}
+        {...holding}
         readOnlyEdit
         animateRows={false}
         enterNavigatesVertically
@@ -76,17 +106,25 @@ export function Grid(props: GridProps) {
         onBodyScroll={({ direction, top }) => {
           if (direction === 'vertical') desk.drawnTop = top;
         }}
+        onModelUpdated={({ api }) =>
+          now.current.onShown(sheet.id, api.isColumnFilterPresent() ? api.getDisplayedRowCount() : null)
+        }
         onFirstDataRendered={() => desk.goToAwaited()}
-        onRowDataUpdated={() => desk.goToAwaited()}
-        onCellEditRequest={({ data, column, newValue }) => {
+        onRowDataUpdated={() => {
+          desk.rejoin();
+          desk.goToAwaited();
+        }}
+        onCellEditRequest={({ node, column, newValue, api }) => {
           const field = fieldOf(column.getColId());
-          if (!field) return;
+          // The grid tells of edits a turn late, perhaps of two at once: the first may have moved the second one's row.
+          const data = api.getRowNode(node.id!)?.data;
+          if (!field || !data) return;
           const text = String(newValue ?? '');
           const actual = actualField(data, field);
           if (text === editText(actual, data, now.current.scenario)) return;
           const name = textOf(fields[0]!, data, now.current.scenario);
           const label = data.field ? name : `${actual.header} of ${name}`;
-          now.current.acts.set([{ row: data, field, text }], label);
+          flushSync(() => now.current.acts.set([{ row: data, field, text }], label));
         }}
         onCellFocused={({ rowIndex, column }) => {
           if (rowIndex === null || !column || typeof column === 'string') return;

@@ -1,6 +1,8 @@
 import { type KeyboardEvent, useCallback, useEffect, useMemo, useRef, useState } from 'react';
+import { flushSync } from 'react-dom';
 import { customFields } from '../sheets/columns.ts';
-import { addRows, deleteRows, duplicateRows, setCells } from '../sheets/edits.ts';
+import { addRows, deleteRows, duplicateRows, setCells, type Trail } from '../sheets/edits.ts';
+import { NO_HISTORY } from '../sheets/history.ts';
 import type { Field, Row } from '../sheets/sheet.ts';
 import { sheetOf } from '../sheets/sheets.ts';
 import { placeOfPath } from '../sheets/where.ts';
@@ -9,6 +11,7 @@ import { ColumnForm } from './ColumnForm.tsx';
 import { FaultList } from './FaultList.tsx';
 import { Grid, type GridHandle, type Mark } from './Grid.tsx';
 import type { GridActs } from './gridDesk.ts';
+import { useHost } from './hostContext.ts';
 import { onJump } from './jump.ts';
 import { useStore } from './store.ts';
 
@@ -105,6 +108,7 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
   const faults = useStore((state) => state.faults);
   const id = useStore((state) => state.view.sheet);
   const zoom = useStore((state) => state.zoom);
+  const untouched = useStore((state) => state.history === NO_HISTORY);
   const edit = useStore((state) => state.edit);
   const select = useStore((state) => state.select);
   const [filters, setFilters] = useState(false);
@@ -112,6 +116,8 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
   const [adding, setAdding] = useState(false);
   const [found, setFound] = useState('');
   const [cell, setCell] = useState<{ sheet?: string; row?: Row; field?: Field }>({});
+  const [filtered, setFiltered] = useState<{ sheet: string; rows: number | null }>({ sheet: '', rows: null });
+  const { say } = useHost();
   const grid = useRef<GridHandle>(null);
   const sheet = sheetOf(id);
   const { columns } = scenario;
@@ -121,22 +127,39 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
   const marks = useMarks(id);
   const errors = faults.filter(({ level }) => level === 'error').length;
 
+  const onShown = useCallback((of: string, count: number | null) => {
+    setFiltered((before) =>
+      before.sheet === of && before.rows === count ? before : { sheet: of, rows: count },
+    );
+  }, []);
   const goTo = useCallback((row: string, field: string) => grid.current?.goTo(row, field), []);
   useEffect(() => onJump(id, ({ row, field }) => goTo(row, field)), [id, goTo]);
 
   const acts: GridActs = useMemo(
     () => ({
-      set: (edits, label) => edit(label, setCells(sheet, edits)),
-      paste: (edits, added) =>
+      set: (edits, label) => {
+        const trail: Trail = new Map();
+        edit(label, setCells(sheet, edits, trail));
+        grid.current?.tell(trail);
+      },
+      paste: (edits, added) => {
+        const trail: Trail = new Map();
+        const wasEmpty = sheet.rows(useStore.getState().scenario).length === 0;
         edit(`paste ${edits.length + added.flat().length} cells`, (draft) => {
-          setCells(sheet, edits)(draft);
+          setCells(sheet, edits, trail)(draft);
           if (added.length > 0) addRows(sheet, sheet.rows(draft).at(-1), added)(draft);
-        }),
+        });
+        grid.current?.tell(trail, true);
+        if (wasEmpty) goTo(sheet.rows(useStore.getState().scenario)[0]?.key ?? '', sheet.fields[0]!.key);
+      },
+      say: (text) => say({ tone: 'warn', text }),
       insert: (above) => {
-        edit(`new ${sheet.one}`, addRows(sheet, above, [[]]));
+        flushSync(() => edit(`new ${sheet.one}`, addRows(sheet, above, [[]])));
         const shown = sheet.rows(useStore.getState().scenario);
-        const at = above ? shown.findIndex(({ key }) => key === above.key) + 1 : shown.length - 1;
-        const fresh = shown[at];
+        // One that is nobody's yet comes last.
+        const below =
+          above && !sheet.nested ? shown.findIndex(({ key }) => key === above.key) + 1 : shown.length - 1;
+        const fresh = shown[below];
         if (fresh) goTo(fresh.key, sheet.fields[0]!.key);
       },
       duplicate: (chosen) => edit(`duplicate ${chosen.length} rows`, duplicateRows(sheet, chosen)),
@@ -150,9 +173,10 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
         if (sheet.id === 'patients') select({ patient: row ? String(row.value.id ?? '') : null });
       },
     }),
-    [edit, select, sheet, goTo],
+    [edit, select, sheet, goTo, say],
   );
   const chosen = (act: (rows: readonly Row[]) => void) => () => act(grid.current?.rows() ?? []);
+  const shown = filtered.sheet === id ? filtered.rows : null;
   const here = cell.sheet === id ? cell : {};
   const about = here.row?.field?.about ?? here.field?.about;
   const mark = here.row && here.field && marks.get(`${here.row.key}/${here.field.key}`);
@@ -179,6 +203,16 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
         <button type="button" className="plain" aria-pressed={filters} onClick={() => setFilters(!filters)}>
           Filter
         </button>
+        {shown !== null && (
+          <>
+            <span className="warn" role="status">
+              {shown} of {countText(rows.length, 'row')} shown (filter)
+            </span>
+            <button type="button" onClick={() => grid.current?.clearFilter()}>
+              Clear filter
+            </button>
+          </>
+        )}
         {sheet.list && (
           <>
             <button type="button" className="plain" aria-pressed={adding} onClick={() => setAdding(!adding)}>
@@ -210,10 +244,12 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
         sheet={sheet}
         fields={fields}
         rows={rows}
+        untouched={untouched}
         scenario={scenario}
         marks={marks}
         found={found}
         filters={filters}
+        onShown={onShown}
         zoom={zoom}
         acts={acts}
         handle={grid}

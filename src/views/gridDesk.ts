@@ -1,10 +1,12 @@
-import type { CellPosition, GridApi, SuppressKeyboardEventParams } from 'ag-grid-community';
+import type { CellPosition, GridApi, IRowNode, SuppressKeyboardEventParams } from 'ag-grid-community';
 import type { Scenario } from '../scenario/schema.ts';
 import { editText } from '../sheets/cells.ts';
-import { fromClipboard, oneList, placed, toClipboard } from '../sheets/clipboard.ts';
-import type { CellEdit } from '../sheets/edits.ts';
+import { fromClipboard, inUnitOf, isHeaderLine, oneList, placed, toClipboard } from '../sheets/clipboard.ts';
+import type { CellEdit, Trail } from '../sheets/edits.ts';
 import { actualField, textOf } from '../sheets/forms.ts';
 import type { Field, Row } from '../sheets/sheet.ts';
+import { countText } from '../sheets/words.ts';
+import type { HeldRows } from './gridRows.ts';
 import { type Block, blockOf, extended, type Range, type Spot, single } from './range.ts';
 
 /** What a person does in a sheet; each call is one act and one undo step. */
@@ -12,6 +14,8 @@ export interface GridActs {
   set(edits: readonly CellEdit[], label: string): void;
   /** Cells in rows that exist, and rows at the end for the rest of the paste. */
   paste(edits: readonly CellEdit[], added: readonly (readonly { field: Field; text: string }[])[]): void;
+  /** What a person should know of what has just been done. */
+  say(text: string): void;
   insert(above: Row | undefined): void;
   duplicate(rows: readonly Row[]): void;
   remove(rows: readonly Row[]): void;
@@ -23,6 +27,13 @@ export interface DeskSheet {
   readonly fields: readonly Field[];
   readonly scenario: Scenario;
   readonly acts: GridActs;
+}
+/** Where focus and range were, by the ids of their rows. */
+interface Place {
+  readonly cell: CellPosition | null;
+  readonly row: Row | undefined;
+  readonly range: Range | null;
+  readonly ids: { readonly cell: string; readonly anchor: string; readonly head: string };
 }
 type Cell = { readonly row: Row; readonly field: Field };
 
@@ -46,6 +57,8 @@ export class GridDesk {
   private awaited: { row: string; field: string } | null = null;
   /** The focus the range has followed; the grid makes a new object each time it moves. */
   private followed: CellPosition | null = null;
+  private held: HeldRows | null = null;
+  private place: Place | null = null;
 
   constructor(sheet: DeskSheet) {
     this.sheet = sheet;
@@ -118,13 +131,68 @@ export class GridDesk {
     const cell = this.api?.getFocusedCell();
     return cell ? { row: cell.rowIndex, column: this.columnOf(cell.column.getColId()) } : null;
   }
+  private editedSpot(): Spot | null {
+    const [cell] = this.api?.getEditingCells() ?? [];
+    return cell ? { row: cell.rowIndex, column: this.columnOf(cell.colId) } : null;
+  }
   /** The range goes where the focus went. The grid tells of it a turn late: a key that comes before asks here first. */
   follow(): void {
-    const cell = this.api?.getFocusedCell() ?? null;
-    if (cell === this.followed) return;
-    this.followed = cell;
+    if (this.followed !== this.follows()) this.repaint();
+  }
+  private follows(): CellPosition | null {
+    const before = this.followed;
+    this.followed = this.api?.getFocusedCell() ?? null;
     const spot = this.focusedSpot();
-    if (spot && !this.byMouse) this.setRange(single(spot));
+    if (spot && this.followed !== before && !this.byMouse) this.range = single(spot);
+    return this.followed;
+  }
+  /** Before the grid takes in other rows: where each row and the cursor is. */
+  note(held: HeldRows): void {
+    const { api } = this;
+    const same = held === this.held;
+    this.held = held;
+    this.place = null;
+    if (!api || api.isDestroyed() || !same) return;
+    held.look(api);
+    const cell = this.follows();
+    const { range } = this;
+    const idAt = (row = -1): string => api.getDisplayedRowAtIndex(row)?.id ?? '';
+    const ids = { cell: idAt(cell?.rowIndex), anchor: idAt(range?.anchor.row), head: idAt(range?.head.row) };
+    this.place = { cell, row: cell ? this.rowAt(cell.rowIndex) : undefined, range, ids };
+  }
+  /** After that: focus and range go with their rows. A person who has moved on meanwhile is left alone. */
+  rejoin(): void {
+    const { api, place } = this;
+    if (!api || !place || api.getFocusedCell() !== place.cell) return;
+    const { cell, ids } = place;
+    const now = (id: string, row: number): number => api.getRowNode(id)?.rowIndex ?? row;
+    if (cell && now(ids.cell, cell.rowIndex) !== cell.rowIndex)
+      this.carryFocus(cell, now(ids.cell, cell.rowIndex));
+    if (place.range && this.range === place.range) {
+      const { anchor, head } = place.range;
+      const [first, last] = [now(ids.anchor, anchor.row), now(ids.head, head.row)];
+      if (first !== anchor.row || last !== head.row)
+        this.setRange({ anchor: { ...anchor, row: first }, head: { ...head, row: last } });
+    }
+    const row = api.getRowNode(ids.cell)?.data;
+    if (cell && row && row.key !== place.row?.key)
+      this.sheet.acts.focus(row, this.fieldAt(this.columnOf(cell.column.getColId())));
+    this.place = { ...place, cell: api.getFocusedCell(), row, range: this.range };
+  }
+  /** An open editor has the page's focus and has moved with its row; from another part of the page none is taken. */
+  private carryFocus(cell: CellPosition, row: number): void {
+    const { api } = this;
+    if (!api || api.getEditingCells().length > 0) return;
+    if (document.activeElement?.closest('.grid'))
+      this.focusAt({ row, column: this.columnOf(cell.column.getColId()) });
+    else api.clearFocusedCell();
+    this.followed = api.getFocusedCell();
+  }
+  holds(held: HeldRows, node: IRowNode<Row>): boolean {
+    return this.api !== null && held === this.held && held.passes(node, this.api);
+  }
+  tell(trail: Trail, newLast?: boolean): void {
+    this.held?.tell(trail, newLast);
   }
   /** What is being typed becomes the cell's. */
   commit(): void {
@@ -132,7 +200,7 @@ export class GridDesk {
   }
   /** Ends editing and goes one cell on, as an arrow key says. */
   leave(key: string): void {
-    const spot = this.focusedSpot();
+    const spot = this.editedSpot() ?? this.focusedSpot();
     this.api?.stopEditing();
     const next =
       spot &&
@@ -147,7 +215,7 @@ export class GridDesk {
   goToAwaited(frames = FRAMES): void {
     const { awaited } = this;
     if (!awaited) return;
-    const node = this.api?.getRowNode(awaited.row);
+    const node = this.api?.getRowNode(this.held?.idAt(awaited.row) ?? '');
     if (node?.rowIndex == null) return;
     const spot = { row: node.rowIndex, column: Math.max(0, this.columnOf(awaited.field)) };
     this.focusAt(spot);
@@ -192,12 +260,26 @@ export class GridDesk {
     event.preventDefault();
     return true;
   }
+  private isEmpty(): boolean {
+    return this.api?.getDisplayedRowCount() === 0;
+  }
   paste(event: ClipboardEvent): void {
-    const area = this.block();
+    // Where there is no cell yet the first one is meant.
+    const area = this.isEmpty() ? { top: 0, bottom: 0, left: 0, right: 0 } : this.block();
     const text = event.clipboardData?.getData('text/plain') ?? '';
     if (!area || text === '' || inField(event)) return;
     event.preventDefault();
-    const block = fromClipboard(text);
+    const pasted = fromClipboard(text);
+    const fields = this.columns()
+      .map((_, column) => this.fieldAt(column))
+      .slice(area.left);
+    const headers = fields.map((field) => field?.header ?? '');
+    const headed = pasted.length > 1 && isHeaderLine(pasted[0]!, headers);
+    const block = headed
+      ? pasted
+          .slice(1)
+          .map((line) => line.map((text, at) => inUnitOf(pasted[0]![at]!, text, fields[at]?.unit)))
+      : pasted;
     const only =
       area.top === area.bottom && area.left === area.right ? this.cellsIn(area)[0]?.[0] : undefined;
     const kind = only && actualField(only.row, only.field).kind;
@@ -220,7 +302,16 @@ export class GridDesk {
       end.column = Math.max(end.column, area.left + cell.column);
     }
     this.sheet.acts.paste(edits, [...added.values()]);
+    if (headed)
+      this.sheet.acts.say(
+        `${countText(block.length, 'row')} pasted; the first line repeated the headers and was left out.`,
+      );
     this.setRange({ anchor: { row: area.top, column: area.left }, head: end });
+  }
+  /** All rows again; the focus stays in the sheet. */
+  clearFilter(): void {
+    this.api?.setFilterModel(null);
+    this.focusAt(this.focusedSpot() ?? { row: 0, column: 0 });
   }
   /** The next (1), previous (-1) or this (0) cell that holds a text; how many there are, and which this is, from 1. */
   find(text: string, step: 1 | -1 | 0): { readonly count: number; readonly at: number } {
@@ -274,7 +365,10 @@ export class GridDesk {
       return (
         key === 'Tab' &&
         done(() => {
+          const spot = this.editedSpot();
           api.stopEditing();
+          // Rows may have moved under the editor, and the grid's focus has not moved with it.
+          if (spot && spot.row !== this.focusedSpot()?.row) this.focusAt(spot);
           if (shiftKey) api.tabToPreviousCell();
           else api.tabToNextCell();
         })
@@ -291,8 +385,16 @@ export class GridDesk {
       return done(() => this.setRange({ anchor: { row: 0, column: 0 }, head }));
     }
     if (ctrl && LEFT_TO_PAGE.includes(letter)) return true;
-    const next = shiftKey && this.range && extended(this.range, key, ctrl, size.rows, size.columns);
+    const spot = this.focusedSpot();
+    const from = shiftKey ? this.range : spot && single(spot);
+    const ours = shiftKey || key === 'Home' || key === 'End';
+    const next = ours && from && extended(from, key, ctrl, size.rows, size.columns);
     if (!next) return false;
+    if (!shiftKey)
+      return done(() => {
+        this.focusAt(next.head);
+        this.follow();
+      });
     return done(() => {
       api.ensureIndexVisible(next.head.row);
       api.ensureColumnVisible(this.columns()[next.head.column]!);

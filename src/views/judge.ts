@@ -4,7 +4,7 @@ import { compile, type Problem } from '../scenario/problem.ts';
 import { allFaults } from '../scenario/read.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import { pathText } from '../sheets/sheet.ts';
-import { typedFaults } from '../sheets/where.ts';
+import { inSheetWords, typedFaults } from '../sheets/where.ts';
 import { countText } from '../sheets/words.ts';
 
 /** What a scenario means right now: its faults and, when none is an error, its problem and demand. */
@@ -20,7 +20,8 @@ export interface Judged {
  */
 export function faultsAsTyped(scenario: Scenario): Fault[] {
   const typed = new Map(typedFaults(scenario).map((fault) => [pathText(fault.path), fault]));
-  const all = allFaults(scenario).map((fault) => {
+  const worded = (fault: Fault) => inSheetWords(scenario, fault);
+  const all = allFaults(scenario, worded).map((fault) => {
     const inCell = typed.get(pathText(fault.path));
     typed.delete(pathText(fault.path));
     return inCell ?? fault;

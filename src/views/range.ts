@@ -37,7 +37,20 @@ const STEPS: Readonly<Record<string, Spot>> = {
   ArrowRight: { row: 0, column: 1 },
 };
 
-/** The range after Shift and an arrow key (to the edge: with Ctrl), inside rows x columns; null for other keys. */
+const ENDS: Readonly<Record<string, number>> = { Home: -1, End: 1 };
+
+function stepOf(key: string, toEdge: boolean, far: number): Spot | null {
+  const end = ENDS[key];
+  if (end) return { row: toEdge ? end * far : 0, column: end * far };
+  const step = STEPS[key];
+  const size = toEdge ? far : 1;
+  return step ? { row: step.row * size, column: step.column * size } : null;
+}
+
+/**
+ * The range after Shift and an arrow key (to the edge: with Ctrl), or Home or End (of the row; of the sheet: with Ctrl),
+ * inside rows x columns; null for other keys.
+ */
 export function extended(
   range: Range,
   key: string,
@@ -45,15 +58,14 @@ export function extended(
   rows: number,
   columns: number,
 ): Range | null {
-  const step = STEPS[key];
+  const step = stepOf(key, toEdge, Math.max(rows, columns));
   if (!step) return null;
-  const far = toEdge ? Math.max(rows, columns) : 1;
   const within = (value: number, count: number) => Math.min(count - 1, Math.max(0, value));
   return {
     anchor: range.anchor,
     head: {
-      row: within(range.head.row + step.row * far, rows),
-      column: within(range.head.column + step.column * far, columns),
+      row: within(range.head.row + step.row, rows),
+      column: within(range.head.column + step.column, columns),
     },
   };
 }

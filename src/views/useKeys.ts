@@ -7,7 +7,7 @@ import type { Commands } from './TopBar.tsx';
 const AREAS = [
   '.top button',
   '.tabs [aria-current="true"], .tabs button',
-  '.grid .ag-cell-focus, .grid .ag-cell',
+  '.grid[tabindex], .grid .ag-cell-focus, .grid .ag-cell',
   '.divider.row',
   '.part',
   '.side button',

@@ -1,32 +1,8 @@
-import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { chromiumPath, NO_CHROMIUM } from '../chromium.ts';
 import { type Opened, startApp, type Tested } from './app.ts';
+import { bagsADay, cell, clipboard, column, focused, putOnClipboard, rowCount, text } from './grid.ts';
 import { invented } from './scenario.ts';
-
-const cell = (page: Page, row: number, column: string) =>
-  page.locator(`.grid .ag-row[row-index="${row}"] .ag-cell[col-id="${column}"]`);
-/** What is seen in a cell; what only a screen reader says is left out. */
-const text = (page: Page, row: number, column: string) =>
-  cell(page, row, column).evaluate((element) => {
-    const said = element.querySelector('.sr-only')?.textContent ?? '';
-    return (element.textContent ?? '').replace(said, '').trim();
-  });
-const rowCount = (page: Page) => page.locator('.grid .ag-cell[col-id="id"]').count();
-const column = async (page: Page, name: string, rows: number) => {
-  const texts: string[] = [];
-  for (let row = 0; row < rows; row++) texts.push(await text(page, row, name));
-  return texts;
-};
-const bagsADay = async (page: Page) => Number(await page.getByTestId('bags-a-day').textContent());
-const putOnClipboard = (page: Page, block: string) =>
-  page.evaluate((written) => navigator.clipboard.writeText(written), block);
-const clipboard = (page: Page) => page.evaluate(() => navigator.clipboard.readText());
-const focused = (page: Page) =>
-  page.evaluate(() => {
-    const at = document.activeElement?.closest('.ag-cell');
-    return `${at?.closest('[row-index]')?.getAttribute('row-index')}/${at?.getAttribute('col-id')}`;
-  });
 
 describe.skipIf(!chromiumPath)(`sheets in Chromium${chromiumPath ? '' : ` (${NO_CHROMIUM})`}`, () => {
   let app: Tested;

@@ -202,4 +202,22 @@ export const PATIENTS_CASES: Record<string, readonly Case[]> = {
     ['one field', set('patients.0.changes', [{ at: '2031-02-05T07:00', hoursPerDay: 20 }]), []],
     ['no field', set('patients.0.changes', [{ at: '2031-02-05T07:00' }]), ['warning patients.0.changes.0']],
   ],
+  rowOfNobody: [
+    ['none', set('unassigned', {}), []],
+    [
+      'a change, a window and a delivery',
+      (s) => {
+        s.unassigned = {
+          changes: [{ owner: 'bed-99', at: s.start, dose: 20 }],
+          hours: [{ owner: 'M99', from: s.start, to: s.start }],
+          supplyDeliveries: [{ owner: 'bags', at: s.start, quantity: 1 }],
+        };
+      },
+      [
+        'error unassigned.changes.0.owner',
+        'error unassigned.hours.0.owner',
+        'error unassigned.supplyDeliveries.0.owner',
+      ],
+    ],
+  ],
 };

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { groundOf } from '../../src/scenario/faults/fault.ts';
-import { FAULT_RULES } from '../../src/scenario/faults.ts';
+import { FAULT_RULES, faultsOf } from '../../src/scenario/faults.ts';
 import { readScenario, shapeFaults, writeScenario } from '../../src/scenario/read.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { cellProblem, cellText, editText } from '../../src/sheets/cells.ts';
@@ -9,7 +9,7 @@ import { addRows, deleteRows, duplicateRows, setCells } from '../../src/sheets/e
 import { commit, DEPTH, NO_HISTORY, type Recipe, redo, undo } from '../../src/sheets/history.ts';
 import { type Field, type Row, type Sheet, valueAt } from '../../src/sheets/sheet.ts';
 import { SHEETS, sheetOf } from '../../src/sheets/sheets.ts';
-import { placeOfPath, typedFaults } from '../../src/sheets/where.ts';
+import { inSheetWords, placeOfPath, typedFaults } from '../../src/sheets/where.ts';
 import { sound } from '../scenario/sound.ts';
 import { at, tinyWorld } from '../world.ts';
 
@@ -118,9 +118,14 @@ describe('rows', () => {
   test('a new row goes below and takes the next free name', () => {
     const after = run(world(), addRows(patients, patients.rows(world())[0], [[]]));
     expect(after.patients.map(({ id }) => id)).toEqual(['bed-1', 'bed-3', 'bed-2']);
-    expect(after.patients[1]).toEqual({ id: 'bed-3', dose: 25, bath: '2K' });
-    expect(shapeFaults(after)).toMatchObject([
-      { path: ['patients', 1, 'weight'], message: 'weight is missing' },
+  });
+  test('a new patient has no dose, bath or therapy hours of the one above: they are missing', () => {
+    const after = run(world(), addRows(patients, patients.rows(world())[0], [[]]));
+    expect(after.patients[1]).toEqual({ id: 'bed-3' });
+    expect(shapeFaults(after).map(({ path, message }) => [path.join('.'), message])).toEqual([
+      ['patients.1.weight', 'weight is missing'],
+      ['patients.1.dose', 'dose is missing'],
+      ['patients.1.bath', 'bath is missing'],
     ]);
   });
   test('the rest of a paste adds rows at the end', () => {
@@ -145,7 +150,7 @@ describe('rows', () => {
     const changes = sheetOf('changes');
     const owner = changes.fields[0]!;
     const one = run(world(), addRows(changes, undefined, [[{ field: owner, text: 'bed-2' }]]));
-    expect(one.patients[1]!.changes).toEqual([{ at: at(0) }]);
+    expect(one.patients[1]!.changes).toEqual([{}]);
     const moved = run(one, setCells(changes, [{ row: changes.rows(one)[0]!, field: owner, text: 'bed-1' }]));
     expect(moved.patients.map((row) => row.changes?.length)).toEqual([1, undefined]);
     const none = run(moved, deleteRows(changes, changes.rows(moved)));
@@ -153,15 +158,112 @@ describe('rows', () => {
   });
 });
 
+describe('rows whose owner is not known', () => {
+  const changes = sheetOf('changes');
+  const owner = changes.fields[0]!;
+  const dose = changes.fields.find(({ key }) => key === 'dose')!;
+  const withOne = (): Scenario => {
+    const scenario = world();
+    scenario.patients[1]!.changes = [{ at: at(60), dose: 30 }];
+    return scenario;
+  };
+  const give = (scenario: Scenario, row: number, text: string): Scenario =>
+    run(scenario, setCells(changes, [{ row: changes.rows(scenario)[row]!, field: owner, text }]));
+
+  test.each(['changes', 'hours', 'supplyDeliveries'])('a new row of %s is empty, and nobody’s', (id) => {
+    const scenario: Scenario = { ...withOne(), supplies: [{ item: 'bag', onHand: 1 }] };
+    const sheet = sheetOf(id);
+    const after = run(scenario, addRows(sheet, sheet.rows(scenario)[0], [[]]));
+    expect(after.unassigned).toEqual({ [id]: [{}] });
+    expect(after).toEqual({ ...scenario, unassigned: after.unassigned });
+    expect(sheet.rows(after).at(-1)).toMatchObject({ owner: '', value: {} });
+  });
+  test('its owner and time are missing, and lead to its cells', () => {
+    const after = run(withOne(), addRows(changes, undefined, [[]]));
+    const places = shapeFaults(after).map(({ path }) => placeOfPath(after, path));
+    expect(places).toEqual([
+      { sheet: 'changes', row: 'unassigned.changes.0', field: 'at' },
+      { sheet: 'changes', row: 'unassigned.changes.0', field: 'owner' },
+    ]);
+  });
+  test('an owner gets the row as it is, and nothing is left behind', () => {
+    const after = give(run(withOne(), addRows(changes, undefined, [[]])), 1, 'bed-1');
+    expect(after).toEqual({
+      ...withOne(),
+      patients: [{ ...patient('bed-1'), changes: [{}] }, withOne().patients[1]],
+    });
+  });
+  test('a name that nobody has stays as typed and is a fault: the row is not left with its owner of before', () => {
+    const after = give(withOne(), 0, 'bed-9');
+    expect(after.patients).toEqual(world().patients);
+    expect(after.unassigned).toEqual({ changes: [{ at: at(60), dose: 30, owner: 'bed-9' }] });
+    expect(faultsOf(after).filter(({ level }) => level === 'error')).toMatchObject([
+      {
+        level: 'error',
+        path: ['unassigned', 'changes', 0, 'owner'],
+        hint: 'the name of a patient that is listed',
+      },
+    ]);
+    expect(readScenario(writeScenario(after)).ok).toBe(false);
+  });
+  test('an emptied owner takes the row away from it', () => {
+    expect(give(withOne(), 0, '').unassigned).toEqual({ changes: [{ at: at(60), dose: 30 }] });
+  });
+  test('a bed that comes later takes its rows', () => {
+    const waiting = give(withOne(), 0, 'bed-9');
+    const after = typed(waiting, 'patients', 0, 'id', 'bed-9');
+    expect(after.patients[0]!.changes).toEqual([{ at: at(60), dose: 30 }]);
+    expect('unassigned' in after).toBe(false);
+  });
+  test('pasted past the end a row keeps the owner it came with, never that of the row above', () => {
+    const line = (text: string) => [
+      { field: owner, text },
+      { field: dose, text: '25' },
+    ];
+    const after = run(
+      withOne(),
+      addRows(changes, changes.rows(withOne())[0], [line('bed-1'), line('bed-9'), line('')]),
+    );
+    expect(after.patients.map((row) => row.changes)).toEqual([[{ dose: 25 }], [{ at: at(60), dose: 30 }]]);
+    expect(after.unassigned).toEqual({ changes: [{ owner: 'bed-9', dose: 25 }, { dose: 25 }] });
+  });
+  test('an edit tells where its rows went', () => {
+    const scenario = withOne();
+    scenario.patients[1]!.changes!.push({ at: at(90), dose: 20 });
+    const [first, second] = changes.rows(scenario);
+    const trail = new Map<string, string>();
+    const edits = [
+      { row: first!, field: owner, text: 'bed-1' },
+      { row: first!, field: dose, text: '22' },
+      { row: second!, field: dose, text: '23' },
+    ];
+    run(scenario, setCells(changes, edits, trail));
+    expect([...trail]).toEqual([
+      ['patients.1.changes.0', 'patients.0.changes.0'],
+      ['patients.1.changes.1', 'patients.1.changes.0'],
+    ]);
+  });
+});
+
 describe('undo', () => {
   test('takes back and does again any order of acts, exactly', () => {
-    const sheets = ['patients', 'machines', 'baths', 'shifts', 'supplies'];
+    const sheets = ['patients', 'changes', 'machines', 'baths', 'shifts', 'supplies'];
     const act = fc.record({
       sheet: fc.constantFrom(...sheets),
       kind: fc.constantFrom('set', 'add', 'delete', 'duplicate'),
       row: fc.nat(5),
       field: fc.nat(8),
-      text: fc.constantFrom('', '7', '180 lb', '2K', '1.2*84', 'nonsense', '2031-02-03 08:00'),
+      text: fc.constantFrom(
+        '',
+        '7',
+        'bed-1',
+        'bed-2',
+        '180 lb',
+        '2K',
+        '1.2*84',
+        'nonsense',
+        '2031-02-03 08:00',
+      ),
     });
     fc.assert(
       fc.property(fc.array(act, { maxLength: 15 }), (acts) => {
@@ -244,6 +346,53 @@ describe('every fault leads to a cell', () => {
       field: 'id',
     });
     expect(placeOfPath(world(), ['shifts'])).toMatchObject({ sheet: 'shifts' });
+  });
+});
+
+describe('what is missing is told in the words of a sheet', () => {
+  const told = (scenario: Scenario): string[] =>
+    shapeFaults(scenario).map((fault) => {
+      const { message, hint } = inSheetWords(scenario, fault);
+      return `${message}. Right: ${hint}`;
+    });
+  test('a time, a number with its unit, a choice', () => {
+    const hours = sheetOf('hours');
+    expect(told(run(world(), addRows(hours, undefined, [[]])))).toEqual([
+      'From is missing. Right: a date and time, e.g. 2031-02-03 00:00',
+      'To is missing. Right: a date and time, e.g. 2031-02-03 00:00',
+      'Machine is missing. Right: one of M1',
+    ]);
+    const patients = sheetOf('patients');
+    expect(told(run(world(), addRows(patients, undefined, [[]])))).toEqual([
+      'Weight is missing. Right: a number, in kg',
+      'Dose is missing. Right: a number, in mL/kg/h',
+      'Bath is missing. Right: one of 2K, 4K',
+    ]);
+  });
+  test('no cell of any sheet is told of quotes, brackets or keys of the file', () => {
+    const scenario: Scenario = {
+      ...world(),
+      stock: [{ lot: 'S', bath: '2K', bags: 1, litres: 5 }],
+      deliveries: [{ lot: 'D', bath: '2K', bags: 1, litres: 5 }],
+      supplies: [{ item: 'circuit', onHand: 1, deliveries: [{ at: at(0), quantity: 1 }] }],
+      forecast: { stayDays: { law: 'fixed', value: 3 }, startsPerDay: 1 },
+    };
+    scenario.patients[0]!.changes = [{ at: at(0) }];
+    scenario.machines[0]!.available = [{ from: at(0), to: at(9) }];
+    scenario.machines[0]!.loaded = { bath: '2K', circuitSince: at(0) };
+    let faults = 0;
+    for (const sheet of SHEETS)
+      for (const [row, one] of sheet.rows(scenario).entries())
+        for (const field of one.field ? [one.field] : sheet.fields) {
+          if (field.kind === 'fixed' || valueAt(one.value, field.path) === undefined) continue;
+          const without = typed(scenario, sheet.id, row, one.field ? 'value' : field.key, '');
+          for (const text of told(without)) {
+            faults += 1;
+            expect(text).not.toMatch(/["[\]{}]|quotes/);
+            expect(text.startsWith(`${field.header} is missing. Right: `)).toBe(true);
+          }
+        }
+    expect(faults).toBeGreaterThan(30);
   });
 });
 
