@@ -1,8 +1,8 @@
 import { useMemo, useState } from 'react';
-import { type Activity, isHandsOn, placeOf } from '../plan/plan.ts';
+import { type Activity, placeOf } from '../plan/plan.ts';
 import type { ShiftBand } from '../scenario/problem.ts';
 import { shiftAt } from '../sheets/runSheet.ts';
-import { shiftWork, stateOf, type Work, workName } from '../sheets/shiftBoard.ts';
+import { isTicked, shiftWork, stateOf, type Work, workName } from '../sheets/shiftBoard.ts';
 import { lengthText, timeText, whenText } from '../sheets/words.ts';
 import type { Planned } from './planned.ts';
 import { useStore } from './store.ts';
@@ -12,9 +12,9 @@ const NAMES = {
   bath: 'Change to',
   swap: 'Swap',
   test: 'Test water',
-  fill: 'Fill',
+  fill: 'Start fill',
 };
-const SIGNS = { done: '✓ done', late: '▲ LATE', now: '● now', ahead: '' } as const;
+const SIGNS = { done: '✓ done', late: '▲ LATE', now: '● now', ahead: '', over: '' } as const;
 
 /** Ticks stay on this computer, apart from the scenario: they say what happened, not what is planned. */
 const tickKey = (planned: Planned): string =>
@@ -93,7 +93,7 @@ function GoneWork({ planned, shift }: { planned: Planned; shift: ShiftBand }) {
   const { changes, problem } = planned;
   const gone = (changes?.gone ?? [])
     .map((index) => changes!.since.activities[index]!)
-    .filter((activity) => isHandsOn(activity) && activity.start >= shift.from && activity.start < shift.to);
+    .filter((activity) => activity.start >= shift.from && activity.start < shift.to);
   if (gone.length === 0) return null;
   return (
     <section className="gone">
@@ -121,7 +121,7 @@ function WorkTable({ planned, works, now }: { planned: Planned; works: readonly 
     localStorage.setItem(tickKey(planned), JSON.stringify([...next]));
     setTicks(next);
   };
-  const stated = works.map((work) => ({ work, state: stateOf(work, now, ticks.has(workName(work))) }));
+  const stated = works.map((work) => ({ work, state: stateOf(work, now, isTicked(work, ticks)) }));
   const late = stated.filter(({ state }) => state === 'late').length;
   const swap = stated.find(
     ({ work, state }) => work.activity.kind === 'swap' && (state === 'now' || state === 'ahead'),
@@ -167,10 +167,15 @@ function WorkTable({ planned, works, now }: { planned: Planned; works: readonly 
                 >
                   {what(work)}
                 </button>{' '}
+                {work.activity.kind === 'fill' && work.window && (
+                  <span className="muted">
+                    swap {timeText(clock, work.window.from)} to {timeText(clock, work.window.to)}
+                  </span>
+                )}{' '}
                 <span className={state === 'late' ? 'bad' : 'muted'}>{SIGNS[state]}</span>{' '}
                 <ChangeWord planned={planned} activity={work.activity} />
               </td>
-              <td className="number">{work.technician}</td>
+              <td className="number">{work.technician ?? '–'}</td>
               <td>
                 <input
                   type="checkbox"
@@ -187,7 +192,7 @@ function WorkTable({ planned, works, now }: { planned: Planned; works: readonly 
   );
 }
 
-/** This shift: who stands where when, the next swap, and what is late. */
+/** This shift: who stands where when, which fills start, the next swap, and what is late. */
 export function Technician({ planned }: { planned: Planned }) {
   const now = useStore((state) => state.now);
   const shift = useMemo(() => shiftAt(planned.problem, now), [planned, now]);
