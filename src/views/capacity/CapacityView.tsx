@@ -29,7 +29,7 @@ const QUICK = 1000;
 
 /** The administrator's question: how many machines, technicians and supplies the patients to come will need. */
 export function CapacityView({ scenario, tints, onKeep, onEdit, onExport }: CapacityViewProps) {
-  const capacity = useCapacity(scenario);
+  const capacity = useCapacity();
   const { study: made, stage, done, failure, heat, needs, savings, compared } = capacity;
   const [draws, setDraws] = useState<'quick' | 'all'>('all');
   const clock = useMemo(() => (made ? compile(made.scenario).clock : null), [made]);
@@ -69,7 +69,7 @@ export function CapacityView({ scenario, tints, onKeep, onEdit, onExport }: Capa
             <button
               type="button"
               className="main"
-              onClick={() => capacity.start(draws === 'quick' ? Math.min(all, QUICK) : all)}
+              onClick={() => capacity.start(scenario, draws === 'quick' ? Math.min(all, QUICK) : all)}
             >
               {made ? 'Draw again' : 'Draw the patients to come'}
             </button>
