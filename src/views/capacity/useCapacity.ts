@@ -1,4 +1,4 @@
-import { create } from 'zustand';
+import { useSyncExternalStore } from 'react';
 import { type Compared, comparisons } from '../../capacity/agreement.ts';
 import { specOf } from '../../capacity/forecast.ts';
 import { type Lever, type LeverSaving, leversOf, together } from '../../capacity/levers.ts';
@@ -48,11 +48,12 @@ function around(made: Study): { machines: number[]; most: number } {
 const pulledOn = ({ scenario, supplied }: Study): Scenario =>
   supplied ? { ...scenario, supplies: [] } : scenario;
 
-/**
- * The forecast on threads of its own. It outlives the view that shows it: answers that took long to draw stay, and
- * drawing goes on, while another view is looked at.
- */
-export const useCapacity = create<Capacity>()((set, get) => {
+function makeCapacity() {
+  const listeners = new Set<() => void>();
+  const set = (part: Partial<Capacity>) => {
+    capacity = { ...capacity, ...part };
+    for (const tell of listeners) tell();
+  };
   let threads: Threads | null = null;
   const cancel = () => {
     threads?.close();
@@ -79,7 +80,7 @@ export const useCapacity = create<Capacity>()((set, get) => {
       else open.close();
     }
   };
-  return {
+  let capacity: Capacity = {
     ...NOTHING,
     stage: null,
     done: 0,
@@ -120,7 +121,7 @@ export const useCapacity = create<Capacity>()((set, get) => {
       });
     },
     combine(levers) {
-      const base = get().study;
+      const base = capacity.study;
       if (!base || levers.length === 0) return;
       const { seed } = base;
       void during(async (open, stage, onProgress) => {
@@ -128,16 +129,34 @@ export const useCapacity = create<Capacity>()((set, get) => {
         const { most } = around(base);
         const options = { draws: Math.min(base.draws, SWEEP), seed, onProgress, most };
         const made = await leverSavings(pulledOn(base), [together(levers)], open.run, options);
-        const before = get().savings ?? [];
+        const before = capacity.savings ?? [];
         set({ savings: [...before.filter(({ id }) => id !== made[0]!.id), ...made] });
       });
     },
   };
-});
+  return {
+    now: () => capacity,
+    listen(tell: () => void) {
+      listeners.add(tell);
+      return () => {
+        listeners.delete(tell);
+      };
+    },
+    forget() {
+      cancel();
+      set({ ...NOTHING, stage: null, done: 0, failure: null });
+    },
+  };
+}
+const desk = makeCapacity();
 
 // An edit leaves the answers, shown as those before it; another file has nothing to do with them.
 useStore.subscribe((state, before) => {
-  if (state.scenario === before.scenario || state.history !== NO_HISTORY) return;
-  useCapacity.getState().cancel();
-  useCapacity.setState({ ...NOTHING, stage: null, done: 0, failure: null });
+  if (state.scenario !== before.scenario && state.history === NO_HISTORY) desk.forget();
 });
+
+/**
+ * The forecast on threads of its own. It outlives the view that shows it: answers that took long to draw stay, and
+ * drawing goes on, while another view is looked at.
+ */
+export const useCapacity = (): Capacity => useSyncExternalStore(desk.listen, desk.now);
