@@ -96,7 +96,7 @@ export function App({ bridge }: { bridge: Bridge }) {
       importRows: () => setImporting(true),
       exportSheet: (kind) => void written(exportSheet(kind)).then(setNotice),
       exportPlan: () => void written(exportPlan()).then(setNotice),
-      exportCalendar: () => void written(exportCalendar(Date.now())).then(setNotice),
+      exportCalendar: (part) => void written(exportCalendar(part, Date.now())).then(setNotice),
       about: () => setAbout(true),
     };
   }, [files]);
