@@ -1,5 +1,5 @@
 import ical, { ICalCalendarMethod } from 'ical-generator';
-import { type Activity, placeOf } from '../plan/plan.ts';
+import { type Activity, bathsOf, placeOf } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
 import { timeText } from './words.ts';
 
@@ -57,6 +57,7 @@ export function toCalendar(
   });
   const time = (minute: number): Date => new Date(problem.clock.epochOf(minute));
   const names = eventNames(problem, activities);
+  const baths = bathsOf(activities);
   const fills = new Map(
     activities.flatMap((one) =>
       one.kind === 'fill' ? [[`${one.machine} ${one.end}`, one as Fill] as const] : [],
@@ -70,7 +71,6 @@ export function toCalendar(
         : activity.kind === 'fill'
           ? (activity as Fill)
           : undefined;
-    const bath = fill?.bath ?? ('bath' in activity ? activity.bath : '');
     calendar.createEvent({
       id: names[index]!,
       // Minutes: a number of 32 bits for a long time to come.
@@ -78,7 +78,7 @@ export function toCalendar(
       stamp: new Date(madeAt),
       start: time(activity.start),
       end: time(activity.end),
-      summary: `${placeOf(activity)}: ${NAMES[activity.kind]}${bath && ` ${bath}`}`,
+      summary: `${placeOf(activity)}: ${NAMES[activity.kind]} ${baths[index]!}`.trimEnd(),
       description: `${fill ? windowText(problem, fill) : ''}Planned. Dialysate, not sterile fluid for infusion; release follows the site’s own approved procedure.`,
     });
   });

@@ -1,5 +1,5 @@
 import { useMemo, useState } from 'react';
-import { type Activity, placeOf } from '../plan/plan.ts';
+import { type Activity, bathsOf, placeOf } from '../plan/plan.ts';
 import type { ShiftBand } from '../scenario/problem.ts';
 import { shiftAt } from '../sheets/runSheet.ts';
 import { isTicked, shiftWork, stateOf, type Work, workName } from '../sheets/shiftBoard.ts';
@@ -91,19 +91,19 @@ function ChangeWord({ planned, activity }: { planned: Planned; activity: Activit
 /** Work of the plan before in this shift that is no longer to be done. */
 function GoneWork({ planned, shift }: { planned: Planned; shift: ShiftBand }) {
   const { changes, problem } = planned;
+  const baths = useMemo(() => bathsOf(changes?.since.activities ?? []), [changes]);
   const gone = (changes?.gone ?? [])
-    .map((index) => changes!.since.activities[index]!)
-    .filter((activity) => activity.start >= shift.from && activity.start < shift.to);
+    .map((index) => ({ activity: changes!.since.activities[index]!, bath: baths[index]! }))
+    .filter(({ activity }) => activity.start >= shift.from && activity.start < shift.to);
   if (gone.length === 0) return null;
   return (
     <section className="gone">
       <h4>No longer planned in this shift</h4>
       <ul>
-        {gone.map((activity) => (
+        {gone.map(({ activity, bath }) => (
           <li key={`${placeOf(activity)} ${activity.kind} ${activity.start}`}>
             <s>
-              {timeText(problem.clock, activity.start)} {placeOf(activity)}: {NAMES[activity.kind]}
-              {'bath' in activity && ` ${activity.bath}`}
+              {timeText(problem.clock, activity.start)} {placeOf(activity)}: {NAMES[activity.kind]} {bath}
             </s>
           </li>
         ))}
