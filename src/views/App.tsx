@@ -139,7 +139,7 @@ export function App({ bridge }: { bridge: Bridge }) {
           <SheetTabs />
           <main className="panes">
             {view.split > 0.04 && (
-              <div className="pane" style={{ flex: `${view.split} 1 0` }}>
+              <div className="pane sheet" style={{ flex: `${view.split} 1 0` }}>
                 <Safe>
                   <SheetPane finding={finding} setFinding={setFinding} />
                 </Safe>
