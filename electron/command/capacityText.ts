@@ -6,7 +6,9 @@ import {
   CAPACITY_CAUTION,
   chanceText,
   chanceWithError,
+  copyText,
   exceededText,
+  givenText,
   lackText,
 } from '../../src/sheets/capacityWords.ts';
 import { countText, numberText } from '../../src/sheets/words.ts';
@@ -39,7 +41,13 @@ function machineTable({ rows: all, own, smallest }: Study, paint: Paint): string
   const before =
     from > 0 ? `With fewer than ${rows[0]!.machines} machines a bag is missing in every draw.\n` : '';
   const made = table(
-    ['Machines', 'a bag is missing in', 'mean short, bags', '95 of 100 under, bags', 'first lacks'],
+    [
+      'Machines',
+      'a bag is missing in',
+      'mean short, bags',
+      '95 of 100 under, bags',
+      'first missing bag lacks',
+    ],
     rows.map((row) => {
       const marks = [row.machines === own ? 'listed' : '', row.machines === smallest ? 'enough' : ''].filter(
         Boolean,
@@ -101,12 +109,19 @@ function supplyTable({ supplies, confidence }: Study): string {
 
 function limitTable({ limits, peak }: Study): string {
   return table(
-    ['Gives out', 'at patients', 'bags a day', `peak ${numberText(peak.p95, 0)} patients`],
-    limits.map(({ what, census, bagsPerDay }) => [
-      what,
-      numberText(census, 0),
-      numberText(bagsPerDay, 0),
-      census < peak.p95 ? 'over it' : 'within it',
+    [
+      'Limit',
+      'in the draws',
+      'enough for patients',
+      'bags a day',
+      `peak ${numberText(peak.p95, 0)} patients`,
+    ],
+    limits.map((limit) => [
+      limit.what,
+      givenText(limit),
+      numberText(limit.census, 0),
+      numberText(limit.bagsPerDay, 0),
+      limit.beyond ? 'forecast is over it' : 'within it',
     ]),
     1,
   );
@@ -158,6 +173,7 @@ export function capacityText(
     title('Patients at the end of each day'),
     censusPicture(study),
     title('By number of machines'),
+    ...(study.copied ? [`Beyond the ${study.own} listed each is ${copyText(study.copied)}.`] : []),
     machineTable(study, paint),
     ...(supplied
       ? [
@@ -170,7 +186,7 @@ export function capacityText(
     ...(study.supplies.length > 0
       ? [title('Supplies, were machines to make every bag'), supplyTable(study)]
       : []),
-    ...(study.limits.length > 0 ? [title('What gives first as patients grow'), limitTable(study)] : []),
+    ...(study.limits.length > 0 ? [title('What gives first'), limitTable(study)] : []),
     title('Fast model against full plans'),
     agreementTable(compared),
     ...(study.remarks.length > 0 ? [title('Remarks'), ...study.remarks.map((remark) => `- ${remark}`)] : []),

@@ -47,6 +47,23 @@ export function machineRows(all: Chunk, most: number, least = 1): MachineRow[] {
 export const smallestMachines = (rows: readonly MachineRow[], confidence: number): number | null =>
   rows.find(({ shortageChance }) => 1 - shortageChance >= confidence - 1e-12)?.machines ?? null;
 
+/** Bags short beyond those of the last row that count as no improvement. */
+export const NO_LESS = 1.01;
+
+/** More machines than `own` change nothing, up to the last of the rows. */
+export function moreIsNoUse(rows: readonly MachineRow[], own: number): boolean {
+  const mine = rows[own - 1];
+  const last = rows.at(-1);
+  return (
+    mine !== undefined &&
+    last !== undefined &&
+    last.machines > own &&
+    mine.bagsShort > SHORT &&
+    mine.bagsShort <= last.bagsShort * NO_LESS &&
+    mine.shortageChance <= last.shortageChance + 1e-9
+  );
+}
+
 /** When shortage begins with so many machines, over the draws. */
 export interface FirstShort {
   /** Share of draws in which anything is short. */

@@ -1,3 +1,4 @@
+import type { MachineRow, SupplyAnswer } from './answers.ts';
 import { usableFlow } from './calendar.ts';
 import type { Ground } from './draw.ts';
 import { crowdOf, readyBags, slackOf, USABLE } from './ready.ts';
@@ -13,10 +14,53 @@ export interface Limit {
   readonly census: number;
 }
 
+/** A limit beside what the draws say of it. */
+export interface Given extends Limit {
+  /** Share of draws: a supply runs out in them, were machines to make every bag; all else the first missing bag lacks. */
+  readonly share: number;
+  /** The forecast asks for more than it allows. */
+  readonly beyond: boolean;
+}
+
 const DAY = 1440;
 
+const CAUSE_OF = {
+  'machine hours': 'machines',
+  technicians: 'technicians',
+  water: 'water',
+  supply: 'supplies',
+} as const;
+
 /**
- * What gives first as the census grows: for each limit alone, the bags a day it allows over the forecast's days and
+ * Limits in the order of what gives first: what the first missing bag lacks in most draws, then the supply that runs
+ * out in most, then the one used up by the fewest patients. A supply is used up by all days together, so the highest
+ * census says nothing of it.
+ * @param row with the machines that are asked about
+ * @param peak patients on the fullest day
+ */
+export function givingFirst(
+  limits: readonly Limit[],
+  { causes }: Pick<MachineRow, 'causes'>,
+  supplies: readonly Pick<SupplyAnswer, 'item' | 'runsOut'>[],
+  peak: number,
+  confidence: number,
+): Given[] {
+  const outOf = ({ kind, what }: Limit) =>
+    kind === 'supply' ? (supplies.find(({ item }) => item === what)?.runsOut ?? 0) : 0;
+  return limits
+    .map((limit) => {
+      const isSupply = limit.kind === 'supply';
+      const share = isSupply ? outOf(limit) : causes[CAUSE_OF[limit.kind]];
+      return { ...limit, share, beyond: isSupply ? share > 1 - confidence : limit.census < peak };
+    })
+    .sort(
+      (a, b) =>
+        causes[CAUSE_OF[b.kind]] - causes[CAUSE_OF[a.kind]] || outOf(b) - outOf(a) || a.census - b.census,
+    );
+}
+
+/**
+ * For each limit alone, the bags a day it allows over the forecast's days and
  * the census at which they are asked for, the smallest first.
  * @param perPatient bags per patient and day, by bath (`bagsPerPatientDay`)
  * @param count machines

@@ -5,14 +5,17 @@ import {
   firstShort,
   type MachineRow,
   machineRows,
+  NO_LESS,
   peakCensus,
   type SupplyAnswer,
   smallestMachines,
   supplyAnswers,
 } from './answers.ts';
+import { type Copied, copiedOf, fullestOf } from './copies.ts';
 import { type Ground, groundOf } from './draw.ts';
 import { type Chunk, jobsOf, type Runner } from './job.ts';
-import { type Limit, limitsOf } from './limits.ts';
+import { freeId } from './levers.ts';
+import { type Given, givingFirst, limitsOf } from './limits.ts';
 import { type DayBands, dayBands, joined } from './simulate.ts';
 
 /** How many patients and bags, and how many machines they need: the administrator's answer. */
@@ -32,9 +35,21 @@ export interface Study {
     readonly smallest: number | null;
     readonly draws: number;
   } | null;
+  /** What a machine beyond those listed is; null: none is listed. */
+  readonly copied: Copied | null;
+  /**
+   * The same question were machines beyond the list copies of its fullest one, supplies without end where those lack;
+   * null: the last one is as good, or there is an answer without.
+   */
+  readonly fuller: {
+    readonly id: string;
+    readonly smallest: number | null;
+    readonly last: MachineRow;
+  } | null;
   readonly first: FirstShort;
   readonly supplies: readonly SupplyAnswer[];
-  readonly limits: readonly Limit[];
+  /** What gives first stands first. */
+  readonly limits: readonly Given[];
   /** Highest census over the days. */
   readonly peak: { readonly mean: number; readonly p95: number; readonly day: number };
   /** Bags per patient and day. */
@@ -53,8 +68,6 @@ export interface StudyOptions {
 /** Draws of the look ahead that finds out how many machines are worth asking about. */
 const PILOT = 200;
 const MOST_MACHINES = 96;
-/** Bags short beyond those of the last row that count as no improvement. */
-const NO_LESS = 1.01;
 
 interface Pilot {
   /** Numbers of machines worth all the draws: with fewer, nearly every draw of the pilot was short. */
@@ -131,19 +144,52 @@ const SUPPLIED = 2000;
 async function suppliedAnswer(
   ground: Ground,
   rows: readonly MachineRow[],
+  supplies: readonly SupplyAnswer[],
   seed: number,
   draws: number,
   run: Runner,
 ) {
   const { scenario, spec } = ground;
-  const lacks = rows.some(({ causes }) => causes.supplies > 0.001);
+  // The first missing bag may lack a machine and all later ones supplies.
+  const lacks =
+    rows.some(({ causes }) => causes.supplies > 0.001) ||
+    supplies.some(({ runsOut }) => runsOut > 1 - spec.confidence);
   if (!scenario.supplies?.length || !lacks || smallestMachines(rows, spec.confidence) !== null) return null;
-  const free: Scenario = { ...scenario, supplies: [] };
-  const pilot = await worthAsking(free, ground, seed, run);
+  return asked({ ...scenario, supplies: [] }, ground, seed, draws, run);
+}
+
+/** Rows of a scenario that differs from the ground's in machines or supplies. */
+async function asked(scenario: Scenario, ground: Ground, seed: number, draws: number, run: Runner) {
+  const pilot = await worthAsking(scenario, ground, seed, run);
   const count = Math.min(draws, SUPPLIED);
-  const all = joined(await run(jobsOf(free, { seed, draws: count, ...pilot })));
-  const made = rowsOf(pilot, all, scenario.machines.length);
-  return { rows: made, smallest: smallestMachines(made, spec.confidence), draws: count };
+  const all = joined(await run(jobsOf(scenario, { seed, draws: count, ...pilot })));
+  const rows = rowsOf(pilot, all, scenario.machines.length);
+  return { rows, smallest: smallestMachines(rows, ground.spec.confidence), draws: count };
+}
+
+async function fullerAnswer(
+  ground: Ground,
+  made: Pick<Study, 'smallest' | 'supplied'>,
+  seed: number,
+  draws: number,
+  run: Runner,
+): Promise<Study['fuller']> {
+  const { scenario, problem } = ground;
+  const index = fullestOf(problem);
+  if (index === null || made.smallest !== null || typeof made.supplied?.smallest === 'number') return null;
+  const { machines } = scenario;
+  const { id } = machines[index]!;
+  const copy = {
+    ...machines[index]!,
+    id: freeId(
+      id,
+      machines.map((one) => one.id),
+    ),
+    loaded: null,
+  };
+  const full = { ...scenario, machines: [...machines, copy], ...(made.supplied && { supplies: [] }) };
+  const { rows, smallest } = await asked(full, ground, seed, draws, run);
+  return { id, smallest, last: rows.at(-1)! };
 }
 
 /** The whole answer for a scenario without error faults; all chance comes from the seed. */
@@ -166,6 +212,11 @@ export async function study(
   const all = joined(chunks);
   const rows = own === 0 ? [] : rowsOf(pilot, all, own);
   const perPatient = bagsPerPatientDay(all, ground);
+  const smallest = smallestMachines(rows, spec.confidence);
+  const supplies = supplyAnswers(all, ground);
+  const supplied = await suppliedAnswer(ground, rows, supplies, seed, draws, run);
+  const peak = peakCensus(all, spec.days);
+  const limits = own === 0 ? [] : limitsOf(ground, perPatient.byBath, own);
   return {
     scenario,
     draws,
@@ -174,12 +225,14 @@ export async function study(
     own,
     days: dayBands(all, spec.days, problem.baths.length),
     rows,
-    smallest: smallestMachines(rows, spec.confidence),
-    supplied: await suppliedAnswer(ground, rows, seed, draws, run),
+    smallest,
+    supplied,
+    copied: copiedOf(problem),
+    fuller: await fullerAnswer(ground, { smallest, supplied }, seed, draws, run),
     first: own === 0 ? { chance: 0, minute: null, median: null } : firstShort(all, most, own, ground),
-    supplies: supplyAnswers(all, ground),
-    limits: own === 0 ? [] : limitsOf(ground, perPatient.byBath, own),
-    peak: peakCensus(all, spec.days),
+    supplies,
+    limits: own === 0 ? [] : givingFirst(limits, rows[own - 1]!, supplies, peak.p95, spec.confidence),
+    peak,
     bagsPerPatientDay: perPatient.all,
     remarks: remarksOn(ground),
   };

@@ -59,6 +59,16 @@ export const isHandsOn = (activity: Activity): boolean => activity.kind !== 'fil
 export const placeOf = (activity: Activity): string =>
   activity.kind === 'test' ? activity.water : activity.machine;
 
+/** The bath of each activity: what runs or is filled, of a swap that of the fill it ends; '' where there is none. */
+export function bathsOf(activities: readonly Activity[]): string[] {
+  const fills = new Map<string, string>();
+  for (const one of activities) if (one.kind === 'fill') fills.set(`${one.machine}\n${one.end}`, one.bath);
+  return activities.map((one) => {
+    if (one.kind === 'swap') return fills.get(`${one.machine}\n${one.start}`) ?? '';
+    return one.kind === 'test' ? '' : one.bath;
+  });
+}
+
 /** Below 0 when a is the better score. Differences under a millionth are equal. */
 export function compareScores(a: Score, b: Score): number {
   for (const key of ['unmetLitres', 'reserveShort', 'handsOnMinutes', 'expiredBags'] as const)

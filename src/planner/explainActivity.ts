@@ -3,6 +3,13 @@ import { cover, lotsOfFills } from '../plan/cover.ts';
 import { type Activity, isHandsOn, placeOf } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
 
+/** How much later something could be, and what sets that. */
+interface Latest {
+  readonly slack: number;
+  readonly by: 'round' | 'circuit' | 'window';
+  readonly at: number;
+}
+type OnMachine = Exclude<Activity, { kind: 'test' }>;
 type Flowing = Exclude<Activity, { kind: 'swap' | 'test' }>;
 type Fill = Flowing & { readonly kind: 'fill' };
 
@@ -30,8 +37,13 @@ export interface ActivityReason {
   readonly fillWindow: { readonly shortest: number; readonly longest: number } | null;
   /** The available time of its machine in which it lies; null for a test. */
   readonly window: { readonly from: number; readonly to: number } | null;
-  /** By how many minutes it could be later before some round that it serves would miss bags; null: it serves none. */
+  /**
+   * By how many minutes it could be later before some round that it serves would miss bags, or before it or what follows
+   * on its circuit would pass the circuit's end or that of the machine's available time; null: it serves none.
+   */
   readonly slack: number | null;
+  /** What sets the slack, and the minute at which that is; null: there is none. */
+  readonly slackBy: { readonly by: 'round' | 'circuit' | 'window'; readonly at: number } | null;
   /** What else needs a technician meanwhile. */
   readonly alongside: readonly Activity[];
   /** Technicians on shift when it starts. */
@@ -67,12 +79,8 @@ export function explainActivity(
     covered.servings.filter(({ lot }) => lot === problem.lots.length + index),
   );
   const { releaseMinutes, swapMinutes } = problem.rules;
-  const lateBy = (index: number): number =>
-    Math.min(
-      ...servings[index]!.map(
-        ({ round }) => problem.rounds[round]!.at - (all[index]!.end + swapMinutes + releaseMinutes),
-      ),
-    );
+  const roundOf = (index: number): number =>
+    Math.min(...servings[index]!.map(({ round }) => problem.rounds[round]!.at));
   const mine = dependents(problem, inTime, activity).map(({ fill, gap }) => ({
     fill,
     gap,
@@ -81,11 +89,14 @@ export function explainActivity(
 
   const served = new Map<string, Served>();
   let spare = 0;
-  let slack = Number.POSITIVE_INFINITY;
+  const latest: Latest[] = [];
   for (const { index, gap } of mine) {
     if (index < 0) continue;
     spare += covered.left[problem.lots.length + index]!;
-    if (servings[index]!.length > 0) slack = Math.min(slack, gap + lateBy(index));
+    if (servings[index]!.length > 0) {
+      const at = roundOf(index);
+      latest.push({ slack: gap + at - (all[index]!.end + swapMinutes + releaseMinutes), by: 'round', at });
+    }
     for (const { bath, round, parts } of servings[index]!) {
       const key = `${round} ${bath}`;
       const litres = (served.get(key)?.litres ?? 0) + parts / problem.partsPerLitre;
@@ -94,6 +105,8 @@ export function explainActivity(
     }
   }
   const machine = problem.machines.find(({ id }) => onMachine(activity, id));
+  if (latest.length > 0) latest.push(...endsInTheWay(problem, inTime, activity));
+  const first = latest.reduce<Latest | null>((a, b) => (a && a.slack <= b.slack ? a : b), null);
   const reason: Omit<ActivityReason, 'sentences'> = {
     activity,
     fills: mine.map(({ fill }) => fill),
@@ -104,7 +117,8 @@ export function explainActivity(
     fillWindow:
       activity.kind === 'fill' && machine ? { shortest: machine.shortest, longest: machine.longest } : null,
     window: machine?.windows.find(({ from, to }) => from <= activity.start && activity.end <= to) ?? null,
-    slack: Number.isFinite(slack) ? slack : null,
+    slack: first?.slack ?? null,
+    slackBy: first && { by: first.by, at: first.at },
     alongside: inTime.filter(
       (other) =>
         isHandsOn(other) &&
@@ -138,6 +152,57 @@ function testBefore(ends: readonly number[], testEvery: number, minute: number):
   return last !== undefined && minute <= last + testEvery ? last : null;
 }
 
+/** What a delay of an activity pushes: itself and what follows on its circuit, with the idle minutes used up first. */
+function pushed(
+  inTime: readonly Activity[],
+  activity: OnMachine,
+): { readonly work: OnMachine; readonly gap: number }[] {
+  const found = [{ work: activity, gap: 0 }];
+  let busyUntil = activity.end;
+  let gap = 0;
+  for (const other of inTime) {
+    if (other.kind === 'test' || other.machine !== activity.machine || other.start < activity.end) continue;
+    if (other.kind === 'circuit') break;
+    gap += Math.max(0, other.start - busyUntil);
+    busyUntil = Math.max(busyUntil, other.end);
+    found.push({ work: other, gap });
+  }
+  return found;
+}
+
+/** The end of the circuit that an activity is on; null: none is in place, or it brings its own, which ends later with it. */
+function circuitEnd(problem: Problem, inTime: readonly Activity[], activity: OnMachine): number | null {
+  if (activity.kind === 'circuit') return null;
+  const last = inTime.findLast(
+    (other) =>
+      other.kind === 'circuit' && other.machine === activity.machine && other.start <= activity.start,
+  );
+  const loaded = problem.machines.find(({ id }) => id === activity.machine)?.loaded;
+  const since = last?.start ?? loaded?.since;
+  return since === undefined ? null : since + problem.rules.circuitLife;
+}
+
+/**
+ * How much later an activity could be before it or what it pushes would pass the end of its circuit or of the available
+ * time in which it lies. A bag's shelf life is in nobody's way: what is filled later is good for longer.
+ */
+function endsInTheWay(problem: Problem, inTime: readonly Activity[], activity: Activity): Latest[] {
+  if (activity.kind === 'test') {
+    return runsOnTest(problem, inTime, activity).flatMap(({ run, idle }) =>
+      endsInTheWay(problem, inTime, run).map((one) => ({ ...one, slack: one.slack + idle })),
+    );
+  }
+  const end = circuitEnd(problem, inTime, activity);
+  const windows = problem.machines.find(({ id }) => id === activity.machine)?.windows ?? [];
+  return pushed(inTime, activity).flatMap(({ work, gap }): Latest[] => {
+    const window = windows.find(({ from, to }) => from <= work.start && work.end <= to);
+    return [
+      ...(end === null ? [] : [{ slack: end - work.end + gap, by: 'circuit' as const, at: end }]),
+      ...(window ? [{ slack: window.to - work.end + gap, by: 'window' as const, at: window.to }] : []),
+    ];
+  });
+}
+
 /** The fills that depend on an activity, each with the idle minutes between them that a delay would use up first. */
 function dependents(
   problem: Problem,
@@ -162,21 +227,20 @@ function dependents(
   return fills;
 }
 
-/** What would run on untested water, were a test not there; and the fills that depend on that. */
-function dependentsOfTest(
+/** What would run on untested water, were a test not there, with the minutes by which the test could be later first. */
+function runsOnTest(
   problem: Problem,
   inTime: readonly Activity[],
   test: Extract<Activity, { kind: 'test' }>,
-): { fill: Fill; gap: number }[] {
+): { run: Flowing; idle: number }[] {
   const source = problem.water.findIndex(({ id }) => id === test.water);
   if (source < 0) return [];
   const { testEvery } = problem.water[source]!;
   const machines = new Set(problem.machines.filter(({ water }) => water === source).map(({ id }) => id));
   const ends = testEnds(problem, inTime, source);
   const without = ends.toSpliced(ends.indexOf(test.end), 1);
-  const found = new Map<Fill, number>();
-  for (const run of inTime) {
-    if (!flows(run) || !machines.has(run.machine)) continue;
+  return inTime.flatMap((run) => {
+    if (!flows(run) || !machines.has(run.machine)) return [];
     const last = Math.min(run.end - 1, test.end + testEvery);
     let bare = Math.max(run.start, test.end);
     while (
@@ -184,12 +248,20 @@ function dependentsOfTest(
       (testBefore(ends, testEvery, bare) !== test.end || testBefore(without, testEvery, bare) !== null)
     )
       bare++;
-    if (bare > last) continue;
-    for (const { fill, gap } of dependents(problem, inTime, run)) {
-      const idle = gap + bare - test.end;
-      found.set(fill, Math.min(found.get(fill) ?? idle, idle));
-    }
-  }
+    return bare > last ? [] : [{ run, idle: bare - test.end }];
+  });
+}
+
+/** The fills that depend on what would run on untested water, were a test not there. */
+function dependentsOfTest(
+  problem: Problem,
+  inTime: readonly Activity[],
+  test: Extract<Activity, { kind: 'test' }>,
+): { fill: Fill; gap: number }[] {
+  const found = new Map<Fill, number>();
+  for (const { run, idle } of runsOnTest(problem, inTime, test))
+    for (const { fill, gap } of dependents(problem, inTime, run))
+      found.set(fill, Math.min(found.get(fill) ?? gap + idle, gap + idle));
   return [...found].map(([fill, gap]) => ({ fill, gap })).sort((a, b) => a.fill.start - b.fill.start);
 }
 
@@ -206,8 +278,25 @@ const NOUNS = {
   fill: 'fill',
 };
 
+function slackText(
+  slack: number,
+  { by, at }: NonNullable<ActivityReason['slackBy']>,
+  when: (minute: number) => string,
+): string {
+  const ends = {
+    round: 'a round that it should serve',
+    circuit: `the end of the circuit at ${when(at)}, with what follows on it`,
+    window: `the end of the machine's available time at ${when(at)}, with what follows`,
+  };
+  if (slack < 0) return `It is ${length(-slack)} too late for ${ends[by]}.`;
+  return by === 'round'
+    ? `It could be ${length(slack)} later before a round that it serves would miss bags, other things on the machine permitting.`
+    : `It could be ${length(slack)} later, up to ${ends[by]}, other things on the machine permitting.`;
+}
+
 function tell(reason: Omit<ActivityReason, 'sentences'>, when: (minute: number) => string): string[] {
-  const { activity, serves, slack, alongside, fillWindow, onShift, spareLitres, fills, testEnded } = reason;
+  const { activity, serves, slack, slackBy, alongside, fillWindow, onShift, spareLitres, fills, testEnded } =
+    reason;
   const sentences: string[] = [];
   if (serves.length > 0) {
     const through =
@@ -220,12 +309,7 @@ function tell(reason: Omit<ActivityReason, 'sentences'>, when: (minute: number) 
   else sentences.push('Its bags serve no round of this plan.');
   if (spareLitres > 0.05)
     sentences.push(`${round1(spareLitres)} L are left over, for the reserve or to expire.`);
-  if (slack !== null)
-    sentences.push(
-      slack >= 0
-        ? `It could be ${length(slack)} later before a round that it serves would miss bags, other things on the machine permitting.`
-        : `It is ${length(-slack)} too late for a round that it should serve.`,
-    );
+  if (slack !== null && slackBy) sentences.push(slackText(slack, slackBy, when));
   if (fillWindow)
     sentences.push(
       `It may last ${fillWindow.shortest} to ${fillWindow.longest} min, so its swap may start from ${when(activity.start + fillWindow.shortest)} to ${when(activity.start + fillWindow.longest)}.`,

@@ -1,4 +1,4 @@
-import { type Activity, type Plan, placeOf } from '../plan/plan.ts';
+import { type Activity, bathsOf, type Plan, placeOf } from '../plan/plan.ts';
 import { SAME } from './shortages.ts';
 
 /** How a plan differs from the one before it. */
@@ -15,22 +15,33 @@ export interface Moved {
 const FAR = 720;
 
 /** Kind, place and bath: what an activity is, apart from when. */
-const workOf = (activity: Activity): string =>
-  `${activity.kind}\n${placeOf(activity)}\n${'bath' in activity ? activity.bath : ''}`;
-/** An activity with all that makes it the same one in another plan. */
+const workOf = (activity: Activity, bath: string): string =>
+  `${activity.kind}\n${placeOf(activity)}\n${bath}`;
+/** An activity with all of its own that makes it the same one in another plan. */
 export const signOf = (activity: Activity): string =>
-  `${workOf(activity)}\n${activity.start}\n${activity.end}`;
+  `${workOf(activity, 'bath' in activity ? activity.bath : '')}\n${activity.start}\n${activity.end}`;
+
+/** What each activity of a plan is: a swap of 3K is no swap of 2K at another minute. */
+function worksOf(activities: readonly Activity[]): string[] {
+  const baths = bathsOf(activities);
+  return activities.map((activity, index) => workOf(activity, baths[index]!));
+}
 
 /** Activities of `after`, by index, that stand unchanged in `before`, with their index there. */
-function unchanged(before: readonly Activity[], after: readonly Activity[]): Map<number, number> {
+function unchanged(
+  before: readonly Activity[],
+  after: readonly Activity[],
+  [worksBefore, worksAfter]: readonly [readonly string[], readonly string[]],
+): Map<number, number> {
   const free = new Map<string, number[]>();
+  const sign = (work: string, { start, end }: Activity) => `${work}\n${start}\n${end}`;
   before.forEach((activity, index) => {
-    const sign = signOf(activity);
-    free.set(sign, [...(free.get(sign) ?? []), index]);
+    const mine = sign(worksBefore[index]!, activity);
+    free.set(mine, [...(free.get(mine) ?? []), index]);
   });
   return new Map(
     after.flatMap((activity, index) => {
-      const found = free.get(signOf(activity))?.shift();
+      const found = free.get(sign(worksAfter[index]!, activity))?.shift();
       return found === undefined ? [] : [[index, found] as const];
     }),
   );
@@ -41,11 +52,12 @@ function unchanged(before: readonly Activity[], after: readonly Activity[]): Map
  * gone stands as it stood. Of the ways to pair the rest off, the nearest in time are paired first.
  */
 export function movedBetween(before: readonly Activity[], after: readonly Activity[]): Moved {
-  const same = unchanged(before, after);
+  const works = [worksOf(before), worksOf(after)] as const;
+  const same = unchanged(before, after, works);
   const kept = new Set(same.values());
   const open = new Map<string, number[]>();
-  before.forEach((activity, index) => {
-    if (!kept.has(index)) open.set(workOf(activity), [...(open.get(workOf(activity)) ?? []), index]);
+  works[0].forEach((work, index) => {
+    if (!kept.has(index)) open.set(work, [...(open.get(work) ?? []), index]);
   });
   const fresh = after.flatMap((_, index) => (same.has(index) ? [] : index));
   const apart = (index: number, other: number) => {
@@ -54,7 +66,7 @@ export function movedBetween(before: readonly Activity[], after: readonly Activi
   };
   const pairs = fresh
     .flatMap((index) =>
-      (open.get(workOf(after[index]!)) ?? []).map((other) => ({
+      (open.get(works[1][index]!) ?? []).map((other) => ({
         index,
         before: other,
         by: apart(index, other),

@@ -1,6 +1,7 @@
 import ical, { ICalCalendarMethod } from 'ical-generator';
-import { type Activity, placeOf } from '../plan/plan.ts';
+import { type Activity, bathsOf, placeOf } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
+import { timeText } from './words.ts';
 
 const NAMES = {
   circuit: 'New circuit',
@@ -9,11 +10,38 @@ const NAMES = {
   swap: 'Swap of bags',
   test: 'Water test',
 };
+type Fill = Extract<Activity, { bath: string }>;
+
+/**
+ * Names each activity by what it is, not by when: kind, place, local day, and the how many-th of its kind there on that
+ * day. So the same work of a plan made again is the same event, and an importer moves it instead of adding another.
+ * @param activities of the whole plan, in order of time
+ */
+export function eventNames(problem: Problem, activities: readonly Activity[]): string[] {
+  const counts = new Map<string, number>();
+  return activities.map((activity) => {
+    const day = problem.clock.localOf(activity.start).slice(0, 10);
+    const work = [problem.title, placeOf(activity)].map(encodeURIComponent).join('-');
+    const name = `${activity.kind}-${work}-${day}`;
+    const count = (counts.get(name) ?? 0) + 1;
+    counts.set(name, count);
+    return `${name}-${count}@bathtide`;
+  });
+}
+
+/** When a technician must come to swap the bags of a fill, local time. */
+function windowText(problem: Problem, fill: Fill): string {
+  const machine = problem.machines.find(({ id }) => id === fill.machine);
+  if (!machine) return '';
+  const at = (minute: number) => timeText(problem.clock, minute);
+  return `Swap between ${at(fill.start + machine.shortest)} and ${at(fill.start + machine.longest)}, planned ${at(fill.end)}. `;
+}
 
 /**
  * A plan's activities as iCalendar (RFC 5545), times in UTC so that clock changes are right everywhere.
+ * @param activities of the whole plan, in order of time
  * @param from min from the start; activities that begin in from..to-1 are written
- * @param madeAt when the plan was made, ms since 1970
+ * @param madeAt when the file is made, ms since 1970; a later file supersedes an earlier one (SEQUENCE, DTSTAMP)
  */
 export function toCalendar(
   problem: Problem,
@@ -28,18 +56,31 @@ export function toCalendar(
     prodId: { company: 'Bathtide', product: 'Bathtide', language: 'EN' },
   });
   const time = (minute: number): Date => new Date(problem.clock.epochOf(minute));
-  for (const activity of activities) {
-    if (activity.start < from || activity.start >= to) continue;
-    const bath = 'bath' in activity ? ` ${activity.bath}` : '';
+  const names = eventNames(problem, activities);
+  const baths = bathsOf(activities);
+  const fills = new Map(
+    activities.flatMap((one) =>
+      one.kind === 'fill' ? [[`${one.machine} ${one.end}`, one as Fill] as const] : [],
+    ),
+  );
+  activities.forEach((activity, index) => {
+    if (activity.start < from || activity.start >= to) return;
+    const fill =
+      activity.kind === 'swap'
+        ? fills.get(`${activity.machine} ${activity.start}`)
+        : activity.kind === 'fill'
+          ? (activity as Fill)
+          : undefined;
     calendar.createEvent({
-      id: `${activity.kind}-${placeOf(activity)}-${problem.clock.epochOf(activity.start)}@bathtide`,
+      id: names[index]!,
+      // Minutes: a number of 32 bits for a long time to come.
+      sequence: Math.floor(madeAt / 60_000),
       stamp: new Date(madeAt),
       start: time(activity.start),
       end: time(activity.end),
-      summary: `${placeOf(activity)}: ${NAMES[activity.kind]}${bath}`,
-      description:
-        'Planned. Dialysate, not sterile fluid for infusion; release follows the site’s own approved procedure.',
+      summary: `${placeOf(activity)}: ${NAMES[activity.kind]} ${baths[index]!}`.trimEnd(),
+      description: `${fill ? windowText(problem, fill) : ''}Planned. Dialysate, not sterile fluid for infusion; release follows the site’s own approved procedure.`,
     });
-  }
+  });
   return calendar.toString();
 }

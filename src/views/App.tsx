@@ -130,7 +130,7 @@ export function App({ bridge }: { bridge: Bridge }) {
       importRows: () => setImporting(true),
       exportSheet: (kind) => void written(exportSheet(kind)).then(setNotice),
       exportPlan: () => void written(exportPlan()).then(setNotice),
-      exportCalendar: () => void written(exportCalendar(Date.now())).then(setNotice),
+      exportCalendar: (part) => void written(exportCalendar(part, Date.now())).then(setNotice),
       about: () => setAbout(true),
     };
   }, [files]);
@@ -174,7 +174,7 @@ export function App({ bridge }: { bridge: Bridge }) {
           <SheetTabs />
           <main className="panes">
             {view.split > 0.04 && (
-              <div className="pane" style={{ flex: `${view.split} 1 0` }}>
+              <div className="pane sheet" style={{ flex: `${view.split} 1 0` }}>
                 <Safe>
                   <SheetPane finding={finding} setFinding={setFinding} />
                 </Safe>

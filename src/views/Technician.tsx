@@ -1,8 +1,8 @@
 import { useMemo, useState } from 'react';
-import { type Activity, isHandsOn, placeOf } from '../plan/plan.ts';
+import { type Activity, bathsOf, placeOf } from '../plan/plan.ts';
 import type { ShiftBand } from '../scenario/problem.ts';
 import { shiftAt } from '../sheets/runSheet.ts';
-import { shiftWork, stateOf, type Work, workName } from '../sheets/shiftBoard.ts';
+import { isTicked, shiftWork, stateOf, type Work, workName } from '../sheets/shiftBoard.ts';
 import { lengthText, timeText, whenText } from '../sheets/words.ts';
 import { Happened } from './Happened.tsx';
 import type { Planned } from './planned.ts';
@@ -13,9 +13,9 @@ const NAMES = {
   bath: 'Change to',
   swap: 'Swap',
   test: 'Test water',
-  fill: 'Fill',
+  fill: 'Start fill',
 };
-const SIGNS = { done: '✓ done', late: '▲ LATE', now: '● now', ahead: '' } as const;
+const SIGNS = { done: '✓ done', late: '▲ LATE', now: '● now', ahead: '', over: '' } as const;
 
 /** Ticks stay on this computer, apart from the scenario: they say what happened, not what is planned. */
 const tickKey = (planned: Planned): string =>
@@ -92,19 +92,19 @@ function ChangeWord({ planned, activity }: { planned: Planned; activity: Activit
 /** Work of the plan before in this shift that is no longer to be done. */
 function GoneWork({ planned, shift }: { planned: Planned; shift: ShiftBand }) {
   const { changes, problem } = planned;
+  const baths = useMemo(() => bathsOf(changes?.since.activities ?? []), [changes]);
   const gone = (changes?.gone ?? [])
-    .map((index) => changes!.since.activities[index]!)
-    .filter((activity) => isHandsOn(activity) && activity.start >= shift.from && activity.start < shift.to);
+    .map((index) => ({ activity: changes!.since.activities[index]!, bath: baths[index]! }))
+    .filter(({ activity }) => activity.start >= shift.from && activity.start < shift.to);
   if (gone.length === 0) return null;
   return (
     <section className="gone">
       <h4>No longer planned in this shift</h4>
       <ul>
-        {gone.map((activity) => (
+        {gone.map(({ activity, bath }) => (
           <li key={`${placeOf(activity)} ${activity.kind} ${activity.start}`}>
             <s>
-              {timeText(problem.clock, activity.start)} {placeOf(activity)}: {NAMES[activity.kind]}
-              {'bath' in activity && ` ${activity.bath}`}
+              {timeText(problem.clock, activity.start)} {placeOf(activity)}: {NAMES[activity.kind]} {bath}
             </s>
           </li>
         ))}
@@ -122,7 +122,7 @@ function WorkTable({ planned, works, now }: { planned: Planned; works: readonly 
     localStorage.setItem(tickKey(planned), JSON.stringify([...next]));
     setTicks(next);
   };
-  const stated = works.map((work) => ({ work, state: stateOf(work, now, ticks.has(workName(work))) }));
+  const stated = works.map((work) => ({ work, state: stateOf(work, now, isTicked(work, ticks)) }));
   const late = stated.filter(({ state }) => state === 'late').length;
   const swap = stated.find(
     ({ work, state }) => work.activity.kind === 'swap' && (state === 'now' || state === 'ahead'),
@@ -168,10 +168,15 @@ function WorkTable({ planned, works, now }: { planned: Planned; works: readonly 
                 >
                   {what(work)}
                 </button>{' '}
+                {work.activity.kind === 'fill' && work.window && (
+                  <span className="muted">
+                    swap {timeText(clock, work.window.from)} to {timeText(clock, work.window.to)}
+                  </span>
+                )}{' '}
                 <span className={state === 'late' ? 'bad' : 'muted'}>{SIGNS[state]}</span>{' '}
                 <ChangeWord planned={planned} activity={work.activity} />
               </td>
-              <td className="number">{work.technician}</td>
+              <td className="number">{work.technician ?? '–'}</td>
               <td>
                 <input
                   type="checkbox"
@@ -188,7 +193,7 @@ function WorkTable({ planned, works, now }: { planned: Planned; works: readonly 
   );
 }
 
-/** This shift: who stands where when, the next swap, and what is late. */
+/** This shift: who stands where when, which fills start, the next swap, and what is late. */
 export function Technician({ planned }: { planned: Planned }) {
   const now = useStore((state) => state.now);
   const shift = useMemo(() => shiftAt(planned.problem, now), [planned, now]);

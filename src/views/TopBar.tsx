@@ -1,5 +1,6 @@
 import { type KeyboardEvent, useEffect, useRef, useState } from 'react';
 import type { FileRef } from '../bridge.ts';
+import { dateText } from '../sheets/words.ts';
 import { ARRANGEMENTS, type Arrangement } from './arrangements.ts';
 import { useHost } from './hostContext.ts';
 import { useStore } from './store.ts';
@@ -13,7 +14,7 @@ export interface Commands {
   readonly importRows: () => void;
   readonly exportSheet: (kind: 'csv' | 'xlsx') => void;
   readonly exportPlan: () => void;
-  readonly exportCalendar: () => void;
+  readonly exportCalendar: (part: 'day' | 'whole') => void;
   readonly about: () => void;
 }
 
@@ -35,6 +36,9 @@ function FileMenu({ commands }: { commands: Commands }) {
   const [open, setOpen] = useState(false);
   const [recent, setRecent] = useState<readonly FileRef[]>([]);
   const menu = useRef<HTMLDivElement>(null);
+  const day = useStore(({ problem, now }) =>
+    problem ? dateText(problem.clock.localOf(now).slice(0, 10)) : '',
+  );
   useEffect(() => {
     if (!open) return;
     bridge.recent().then(setRecent, () => setRecent([]));
@@ -85,7 +89,12 @@ function FileMenu({ commands }: { commands: Commands }) {
           {item('This sheet as CSV …', () => commands.exportSheet('csv'))}
           {item('This sheet as XLSX …', () => commands.exportSheet('xlsx'))}
           {item('Whole plan as XLSX …', commands.exportPlan)}
-          {item('Schedule as iCalendar …', commands.exportCalendar)}
+          {item('Schedule of one day as iCalendar …', () => commands.exportCalendar('day'), day)}
+          {item('Whole schedule as iCalendar …', () => commands.exportCalendar('whole'))}
+          <small className="menu-note">
+            Imported again, the same work is moved, not added. What is no longer planned stays: delete it by
+            hand, or import into an emptied calendar.
+          </small>
           {recent.length > 0 && <hr />}
           {recent.slice(0, 6).map(({ handle, name }) => (
             <span key={handle}>{item(name, () => commands.openRecent(handle))}</span>

@@ -36,15 +36,19 @@ export async function exportPlan(): Promise<ExportedFile> {
   };
 }
 
-/** The schedule from `now` to the end of its day as iCalendar. @throws Error while there is no plan, or one that broke a rule */
-export async function exportCalendar(madeAt: number): Promise<ExportedFile> {
+/**
+ * The schedule as iCalendar: of the day that `now` lies in, or of the whole horizon.
+ * @throws Error while there is no plan, or one that broke a rule
+ */
+export async function exportCalendar(part: 'day' | 'whole', madeAt: number): Promise<ExportedFile> {
   const { planned, now } = useStore.getState();
   if (!planned) throw new Error(NO_PLAN);
   if (!planned.verdict.ok) throw new Error('This plan breaks a rule; it is not written as a schedule.');
   const { toCalendar } = await import('../sheets/calendarFile.ts');
-  const day = planned.problem.clock.localOf(now).slice(0, 10);
-  const from = Math.max(0, planned.problem.clock.minuteOf(`${day}T00:00`));
-  const to = Math.min(planned.problem.horizon, from + 1440);
-  const text = toCalendar(planned.problem, planned.plan.activities, from, to, madeAt);
-  return { name: nameFor(`-${day}.ics`), bytes: utf8(text) };
+  const { problem, plan } = planned;
+  const written = (from: number, to: number) => utf8(toCalendar(problem, plan.activities, from, to, madeAt));
+  if (part === 'whole') return { name: nameFor('-schedule.ics'), bytes: written(0, problem.horizon) };
+  const day = problem.clock.localOf(now).slice(0, 10);
+  const from = Math.max(0, problem.clock.minuteOf(`${day}T00:00`));
+  return { name: nameFor(`-${day}.ics`), bytes: written(from, Math.min(problem.horizon, from + 1440)) };
 }

@@ -113,6 +113,26 @@ describe.skipIf(!chromiumPath)(
       await context.close();
     });
 
+    test('timeline: a shorter stretch holds now, or what is chosen; now comes closer', async () => {
+      const { page, context } = await app.open(invented(8, 3));
+      await planned(page);
+      await show(page, 'Timeline');
+      const press = (name: string) => page.getByRole('button', { name, exact: true }).click();
+      await press('Show 12 h');
+      expect(await summary(page).textContent()).toContain('Mon 3 Feb 07:00 to Mon 3 Feb 19:00 (12 h 00 min)');
+      await press('Show the whole horizon');
+      await press('Go to now');
+      expect(await summary(page).textContent()).toContain('Mon 3 Feb 07:00 to Mon 3 Feb 19:00 (12 h 00 min)');
+      await press('Show the whole horizon');
+      await timeline(page).focus();
+      await page.keyboard.press('ArrowRight');
+      await page.keyboard.press('End');
+      await page.keyboard.press('Enter');
+      await press('Show 2 h');
+      expect(await page.locator('.timeline .chosen').count()).toBe(1);
+      await context.close();
+    });
+
     test('timeline: the wheel zooms around the pointer, dragging pans, hovering tells all, a click selects', async () => {
       const { page, context } = await app.open(short(), { height: 1200 });
       await planned(page);

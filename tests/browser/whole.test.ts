@@ -96,7 +96,16 @@ describe.skipIf(!chromiumPath)(`the app in Chromium${chromiumPath ? '' : ` (${NO
     await planned(page);
     const plan = await fromXlsx(await take(/Whole plan/, 'plan.xlsx'));
     expect(plan.map(({ name }) => name)).toContain('Schedule');
-    expect((await take(/iCalendar/, '.ics')).toString()).toMatch(/BEGIN:VEVENT/);
+    const events = (bytes: Buffer) => bytes.toString().match(/BEGIN:VEVENT/g)?.length ?? 0;
+    // The scenario begins on Mon 3 Feb at 07:00 and lasts two days.
+    const day = await take(/Schedule of one day as iCalendar.*Mon 3 Feb/, '2031-02-03.ics');
+    expect(events(day)).toBeGreaterThan(0);
+    expect(events(await take(/Whole schedule as iCalendar/, '-schedule.ics'))).toBeGreaterThanOrEqual(
+      events(day),
+    );
+    await page.getByRole('button', { name: /^File/ }).click();
+    await page.getByText('What is no longer planned stays: delete it by hand').waitFor();
+    await page.keyboard.press('Escape');
     expect(errors).toEqual([]);
     await context.close();
   });

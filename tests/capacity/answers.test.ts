@@ -1,6 +1,14 @@
 import { describe, expect, test } from 'vitest';
-import { firstShort, machineRows, smallestMachines, supplyAnswers } from '../../src/capacity/answers.ts';
+import {
+  firstShort,
+  type MachineRow,
+  machineRows,
+  moreIsNoUse,
+  smallestMachines,
+  supplyAnswers,
+} from '../../src/capacity/answers.ts';
 import { bandOf, chanceError } from '../../src/capacity/bands.ts';
+import { copiedOf, fullestOf } from '../../src/capacity/copies.ts';
 import { groundOf } from '../../src/capacity/draw.ts';
 import { DEFAULT_NOTES, specOf } from '../../src/capacity/forecast.ts';
 import { type Chunk, type Runner, runDraws } from '../../src/capacity/job.ts';
@@ -15,14 +23,15 @@ import {
   oneMoreWaterUnit,
   together,
 } from '../../src/capacity/levers.ts';
-import { limitsOf } from '../../src/capacity/limits.ts';
+import { givingFirst, type Limit, limitsOf } from '../../src/capacity/limits.ts';
 import { USABLE } from '../../src/capacity/ready.ts';
 import { requirements, withMachines } from '../../src/capacity/requirements.ts';
 import { study } from '../../src/capacity/study.ts';
 import { heatMap, leverSavings } from '../../src/capacity/sweeps.ts';
+import { compile } from '../../src/scenario/problem.ts';
 import { forecastSchema, scenarioSchema } from '../../src/scenario/schema.ts';
-import { answerText } from '../../src/sheets/capacityWords.ts';
-import { emptySite, wardSite } from './worlds.ts';
+import { answerText, copyText } from '../../src/sheets/capacityWords.ts';
+import { emptySite, shipped, wardSite } from './worlds.ts';
 
 const here: Runner = async (jobs, onDone) =>
   jobs.map((job) => {
@@ -154,6 +163,119 @@ describe('the whole answer', () => {
     expect(of('water')).toBeCloseTo((1.6 * 1440 * USABLE.water) / (6.5 + 24 / 19 / 8), 6);
     expect(limits[0]!.what).toBe('machine hours');
     expect(limits[0]!.census).toBeCloseTo(of('machine hours') / 8, 9);
+  });
+});
+
+describe('what more machines are, and what else would help', () => {
+  const row = (
+    machines: number,
+    bagsShort: number,
+    causes: Partial<MachineRow['causes']> = {},
+  ): MachineRow => ({
+    machines,
+    shortageChance: bagsShort > 0 ? 1 : 0,
+    chanceError: 0,
+    bagsShort,
+    p95BagsShort: bagsShort,
+    causes: { 'opening stock': 0, supplies: 0, technicians: 0, water: 0, machines: 0, ...causes },
+  });
+  // The last machine is there for six of 24 hours, and not for 3K.
+  const odd = wardSite({
+    machines: [
+      { id: 'M1', flow: 500, positions: 8, water: 'RO' },
+      { id: 'M2', flow: 800, positions: 8, water: 'RO' },
+      {
+        id: 'M3',
+        flow: 800,
+        positions: 8,
+        water: 'RO',
+        baths: ['2K', '4K'],
+        available: [{ from: '2031-02-03T07:00', to: '2031-02-05T01:00' }],
+      },
+    ],
+  });
+
+  test('what a copied machine is', () => {
+    const problem = compile(odd);
+    expect(copiedOf(problem)).toEqual({ id: 'M3', available: 42 / 168, cannot: ['3K'] });
+    expect(copyText(copiedOf(problem)!)).toBe('a copy of M3: available 25 % of the time, not for 3K');
+    expect(copyText({ id: 'M1', available: 1, cannot: [] })).toBe('a copy of M1');
+    expect(copiedOf(compile(wardSite({ machines: [] })))).toBeNull();
+  });
+
+  test('the fullest machine: always there, for every bath, the quickest of those; none where the last is one', () => {
+    expect(fullestOf(compile(odd))).toBe(1);
+    expect(fullestOf(compile(wardSite()))).toBeNull();
+  });
+
+  test('more machines are of no use when no fewer bags are missing', () => {
+    expect(moreIsNoUse([row(1, 90), row(2, 50), row(3, 50), row(4, 50)], 2)).toBe(true);
+    expect(moreIsNoUse([row(1, 90), row(2, 50), row(3, 50), row(4, 50)], 1)).toBe(false);
+    expect(moreIsNoUse([row(1, 90), row(2, 50), row(3, 40)], 2)).toBe(false);
+    // Nothing is missing; nothing is known of more than listed.
+    expect(moreIsNoUse([row(1, 0), row(2, 0)], 1)).toBe(false);
+    expect(moreIsNoUse([row(1, 90)], 1)).toBe(false);
+  });
+
+  test('what gives first stands first: by draws, supplies by how often they run out', () => {
+    const limit = (what: string, kind: Limit['kind'], census: number): Limit => ({
+      what,
+      kind,
+      census,
+      bagsPerDay: census,
+    });
+    const limits = [
+      limit('bag set', 'supply', 189),
+      limit('circuit', 'supply', 190),
+      limit('machine hours', 'machine hours', 191),
+      limit('water', 'water', 267),
+    ];
+    const supplies = [
+      { item: 'bag set', runsOut: 0.02 },
+      { item: 'circuit', runsOut: 0.06 },
+    ];
+    const given = givingFirst(limits, row(16, 9, { machines: 0.83 }), supplies, 248, 0.95);
+    expect(given.map(({ what, share, beyond }) => [what, share, beyond])).toEqual([
+      ['machine hours', 0.83, true],
+      ['circuit', 0.06, true],
+      // 189 patients all along would use it up; the forecast has 248 on its fullest day only.
+      ['bag set', 0.02, false],
+      ['water', 0, false],
+    ]);
+  });
+
+  test('as many of the fullest machine as would do are told beside the last one', async () => {
+    const options = { draws: 40, seed: 1 };
+    // There for no whole fill.
+    const seldom = { ...odd.machines[2]!, available: [{ from: '2031-02-05T06:00', to: '2031-02-05T07:00' }] };
+    const made = await study({ ...odd, machines: [...odd.machines.slice(0, 2), seldom] }, here, options);
+    expect(made.smallest).toBeNull();
+    const { machines } = made.scenario;
+    const four = await study(
+      { ...made.scenario, machines: [...machines, { ...machines[1]!, id: 'M2 2' }] },
+      here,
+      options,
+    );
+    expect(made.fuller).toMatchObject({ id: 'M2', smallest: four.smallest });
+    expect(answerText(made)).toContain(
+      `Were those added like M2 instead, always there and for every bath, ${four.smallest} in all would be enough.`,
+    );
+  });
+
+  test('machines that change nothing are not said to be what lacks', async () => {
+    const made = await study(shipped('surge-week'), here, { draws: 20, seed: 1 });
+    const said = answerText(made);
+    expect(said).toContain(
+      'Beyond the 4 listed each is a copy of M4: available 12 % of the time, not for 3K.',
+    );
+    expect(said).toContain(
+      'More such machines change nothing: with 6 as with 4 a bag is missing in 100 % of',
+    );
+    expect(said).toContain('lacks a machine at its time and for its bath');
+    expect(said).toMatch(
+      /Supplies without end would leave [\d,.]+ of those [\d,.]+ bags missing with the 4 listed/,
+    );
+    expect(said).not.toContain('first lacks machines');
   });
 });
 

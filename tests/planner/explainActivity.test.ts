@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { Activity } from '../../src/plan/plan.ts';
 import { explainActivity } from '../../src/planner/explainActivity.ts';
 import { compile } from '../../src/scenario/problem.ts';
+import type { Scenario } from '../../src/scenario/schema.ts';
 import { at, batch, bathChange, circuit, test, tinyWorld } from '../world.ts';
 
 /** One patient wants 3 bags in the opening round, 3 at 6:00 (360) and 2 at 18:00 (1080): see explain.test.ts. */
@@ -101,6 +102,61 @@ describe('why hands are wanted', () => {
     expect(reason(plan, 4, untested).sentences[0]).toBe('No fill depends on it.');
     // With a test before the start that serves to 240, the first one is not needed either.
     expect(reason(plan, 0).fills).toEqual([]);
+  });
+});
+
+describe('what else keeps an activity from being later', () => {
+  // A circuit in place from minute 0 on, for 300 min; one fill at 73 min with its swap after another.
+  const short = (changes: Partial<Scenario> = {}) =>
+    tinyWorld({
+      patients: [patient],
+      machines: [
+        { id: 'M1', flow: 800, positions: 8, water: 'RO', loaded: { bath: '4K', circuitSince: at(0) } },
+      ],
+      rules: { circuitHours: 5 },
+      ...changes,
+    });
+  const plan = [bathChange(20, '2K'), ...batch(30), ...batch(110), ...batch(183, '2K')];
+
+  it('the end of its circuit, for what follows on it, less idle minutes', () => {
+    const scenario = short();
+    // The last swap ends at 256, 44 min before 300; 7 min are idle from 103 to 110. The first fill ends at 95, and is
+    // released at 118: 242 min before its round at 360.
+    expect(reason(plan, 0, scenario)).toMatchObject({ slack: 51, slackBy: { by: 'circuit', at: 300 } });
+    expect(reason(plan, 1, scenario)).toMatchObject({ slack: 51, slackBy: { by: 'circuit', at: 300 } });
+    expect(reason(plan, 0, scenario).sentences).toContain(
+      'It could be 51 min later, up to the end of the circuit at 2031-02-03 05:00, with what follows on it, other things on the machine permitting.',
+    );
+  });
+
+  it('not of a circuit that comes later, nor of its own: that moves with it', () => {
+    const renewed = [bathChange(20, '2K'), ...batch(30), circuit(110), ...batch(183)];
+    // The swap ends at 103: 197 min before 300, less than the 242 to the round.
+    expect(reason(renewed, 0, short())).toMatchObject({ slack: 197, slackBy: { by: 'circuit', at: 300 } });
+    const first = [circuit(0), ...batch(30), ...batch(103)];
+    expect(reason(first, 0, short())).toMatchObject({ slack: 242, slackBy: { by: 'round', at: 360 } });
+  });
+
+  it('the end of the machine’s available time', () => {
+    const [machine] = short().machines;
+    const away = short({
+      machines: [{ ...machine!, available: [{ from: at(0), to: at(270) }] }],
+      rules: { circuitHours: 24 },
+    });
+    // 256 to 270, and the 7 idle minutes.
+    expect(reason(plan, 0, away)).toMatchObject({ slack: 21, slackBy: { by: 'window', at: 270 } });
+    expect(reason(plan, 0, away).sentences).toContain(
+      "It could be 21 min later, up to the end of the machine's available time at 2031-02-03 04:30, with what follows, other things on the machine permitting.",
+    );
+  });
+
+  it('a test: the ends in the way of what waits for it', () => {
+    const untested = short({
+      water: [{ id: 'RO', capacity: 1600, testEvery: 240, testMinutes: 10, lastTest: null }],
+    });
+    // The bath change starts 5 min after the test.
+    const tested = [test(5), ...plan];
+    expect(reason(tested, 0, untested)).toMatchObject({ slack: 56, slackBy: { by: 'circuit', at: 300 } });
   });
 });
 

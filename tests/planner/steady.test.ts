@@ -54,6 +54,21 @@ describe('what moved', () => {
     expect(gone).toEqual([3]);
   });
 
+  it('takes a swap of another bath for another swap, also at the same minute', () => {
+    const before = [circuit(0), ...batch(30), ...batch(110)];
+    // The second fill is of 4K, the one of 2K comes after it.
+    const after = [circuit(0), ...batch(30), ...batch(110, '4K'), ...batch(183)];
+    expect(movedBetween(before, after)).toEqual({
+      added: [3, 4],
+      shifted: [
+        { index: 5, before: 3 },
+        { index: 6, before: 4 },
+      ],
+      gone: [],
+    });
+    expect(movedBetween(before, after.slice(0, 5))).toEqual({ added: [3, 4], shifted: [], gone: [3, 4] });
+  });
+
   it('takes work half a day apart for other work', () => {
     expect(movedBetween([test(0)], [test(720)]).shifted).toHaveLength(1);
     expect(movedBetween([test(0)], [test(721)])).toEqual({ added: [0], shifted: [], gone: [0] });
@@ -232,11 +247,11 @@ describe('machines of a kind', () => {
       circuit(700, '4K'),
       ...batch(730, '4K'),
     ];
-    // Circuits and fills are elsewhere; each swap counts as the other one, shifted by 100 minutes.
-    expect(moved(before, made)).toBe(10);
+    // Circuits, fills and swaps are elsewhere: each counts as new there and gone here.
+    expect(moved(before, made)).toBe(12);
     expect(moved(before, relabelled(problem, before, made))).toBe(0);
     // What begins before now is done: it stays where it is, and so does the fill on its circuit.
-    expect(moved(before, relabelled(problem, before, made, 610))).toBe(10);
+    expect(moved(before, relabelled(problem, before, made, 610))).toBe(12);
   });
 
   it('change nothing about rules or score, and never move more', () =>

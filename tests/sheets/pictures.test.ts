@@ -6,6 +6,7 @@ import { coverSeries, dayBags } from '../../src/sheets/coverSeries.ts';
 import { describeActivity } from '../../src/sheets/describe.ts';
 import { supplyAccount, supplySeries } from '../../src/sheets/supplySeries.ts';
 import { stepsOf, timelineOf, usesOfFill, valueAt } from '../../src/sheets/timeline.ts';
+import { goTo, zoomFocus, zoomTo } from '../../src/views/pictures/viewport.ts';
 import { at, batch, circuit, tinyWorld, test as waterTest } from '../world.ts';
 import { known, twoDays } from './known.ts';
 
@@ -191,5 +192,31 @@ describe('supplies', () => {
       { digits: 3, start: 10.25, delivered: 2.125, used: 2.309, left: 10.066 },
       { digits: 1, start: 1, delivered: 0, used: 2, left: -1 },
     ]);
+  });
+});
+
+describe('what a timeline shows', () => {
+  const week = { from: 0, to: 10_080 };
+
+  test('zooming keeps the first of what is asked for that is on screen, at the very edge too', () => {
+    expect(zoomFocus(week, [null, 0])).toBe(0);
+    expect(zoomFocus(week, [6000, 0])).toBe(6000);
+    // The chosen one is off screen to the right, now to the left: the middle stays.
+    expect(zoomFocus({ from: 1000, to: 3000 }, [6000, 0])).toBe(2000);
+    expect(zoomFocus({ from: 1000, to: 3000 }, [6000, 1500])).toBe(1500);
+    // Now at the start of a week: the first 12 h, not those in the middle of the week.
+    expect(zoomTo(week, 720, zoomFocus(week, [undefined, 0]), 10_080)).toEqual({ from: 0, to: 720 });
+    // A seventh of the week from the left before and after.
+    expect(zoomTo(week, 720, zoomFocus(week, [1440, 0]), 10_080)).toEqual({
+      from: 1440 - 720 / 7,
+      to: 1440 + (720 * 6) / 7,
+    });
+  });
+
+  test('going to a minute comes closer where all is on screen, else keeps the length', () => {
+    expect(goTo(week, 3000, 10_080)).toEqual({ from: 2760, to: 3480 });
+    expect(goTo(week, 0, 10_080)).toEqual({ from: 0, to: 720 });
+    expect(goTo({ from: 5000, to: 8000 }, 3000, 10_080)).toEqual({ from: 2000, to: 5000 });
+    expect(goTo({ from: 0, to: 600 }, 100, 600)).toEqual({ from: 0, to: 600 });
   });
 });

@@ -4,7 +4,7 @@ import type { Plan } from '../../src/plan/plan.ts';
 import { asPlan } from '../../src/planner/plan.ts';
 import { compile } from '../../src/scenario/problem.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
-import { toCalendar } from '../../src/sheets/calendarFile.ts';
+import { eventNames, toCalendar } from '../../src/sheets/calendarFile.ts';
 import { fromClipboard, placed, toClipboard } from '../../src/sheets/clipboard.ts';
 import { columnProblem, customFields } from '../../src/sheets/columns.ts';
 import { asTexts, fromCsv, tableOf, toCsv } from '../../src/sheets/csv.ts';
@@ -15,7 +15,7 @@ import { planTables } from '../../src/sheets/planTables.ts';
 import { SHEETS, sheetOf } from '../../src/sheets/sheets.ts';
 import { gapOf, needSummary } from '../../src/sheets/summary.ts';
 import { fromXlsx, toXlsx } from '../../src/sheets/workbook.ts';
-import { at, circuit, tinyWorld } from '../world.ts';
+import { at, batch, circuit, tinyWorld, test as waterTest } from '../world.ts';
 
 const full = (): Scenario =>
   tinyWorld({
@@ -261,4 +261,44 @@ test('iCalendar: times in UTC across a clock change (RFC 5545)', () => {
   expect(problem.clock.localOf(180)).toBe('2031-03-09T04:00');
   expect(text).toContain('SUMMARY:M1: New circuit 2K');
   expect(text.startsWith('BEGIN:VCALENDAR\r\n')).toBe(true);
+});
+
+describe('iCalendar of a plan made again', () => {
+  const problem = compile(tinyWorld());
+  const before = [circuit(0), ...batch(30), waterTest(120), ...batch(130)];
+  // The second fill begins later and runs 70 min, the test is sooner.
+  const after = [circuit(0), ...batch(30), waterTest(110), ...batch(150, '2K', 'M1', 70)];
+  const unfolded = (plan: typeof before, madeAt: number) =>
+    toCalendar(problem, plan, 0, 1440, madeAt).replaceAll('\r\n ', '');
+  const of = (text: string, field: string) =>
+    [...text.matchAll(new RegExp(`^${field}:(.*)\r?$`, 'gm'))].map((match) => match[1]!.trim());
+
+  test('the same work is the same event, and the later file supersedes the earlier one', () => {
+    const [one, two] = [unfolded(before, Date.UTC(2031, 1, 3)), unfolded(after, Date.UTC(2031, 1, 3, 0, 1))];
+    expect(of(two, 'UID')).toEqual(of(one, 'UID'));
+    expect(new Set(of(one, 'UID')).size).toBe(before.length);
+    expect(of(two, 'DTSTART')).not.toEqual(of(one, 'DTSTART'));
+    expect(Number(of(two, 'SEQUENCE')[0])).toBe(Number(of(one, 'SEQUENCE')[0]) + 1);
+    expect(of(two, 'DTSTAMP')[0]! > of(one, 'DTSTAMP')[0]!).toBe(true);
+  });
+
+  test('kind, place, day and ordinal name an event, whatever part is written', () => {
+    expect(eventNames(problem, [...before, ...batch(1430)]).slice(4)).toEqual([
+      'fill-Tiny%20world%20(invented)-M1-2031-02-03-2@bathtide',
+      'swap-Tiny%20world%20(invented)-M1-2031-02-03-2@bathtide',
+      'fill-Tiny%20world%20(invented)-M1-2031-02-03-3@bathtide',
+      'swap-Tiny%20world%20(invented)-M1-2031-02-04-1@bathtide',
+    ]);
+    const part = toCalendar(problem, before, 130, 1440, 0).replaceAll('\r\n ', '');
+    expect(of(part, 'UID')).toEqual(eventNames(problem, before).slice(4));
+  });
+
+  test('a swap tells its bath and when to come', () => {
+    const text = unfolded(after, 0);
+    expect(of(text, 'SUMMARY')).toContain('M1: Swap of bags 2K');
+    // 65 to 75 min after 02:30.
+    expect(of(text, 'DESCRIPTION').at(-1)).toMatch(
+      /^Swap between 03:35 and 03:45\\, planned 03:40\. Planned\./,
+    );
+  });
 });

@@ -1,8 +1,8 @@
 import { agreementOf, agreementRows, type Compared } from '../../capacity/agreement.ts';
-import type { MachineRow } from '../../capacity/answers.ts';
+import { type MachineRow, moreIsNoUse } from '../../capacity/answers.ts';
 import type { Requirements } from '../../capacity/requirements.ts';
 import type { Study } from '../../capacity/study.ts';
-import { chanceText, chanceWithError, lackText } from '../../sheets/capacityWords.ts';
+import { chanceText, chanceWithError, copyText, givenText, lackText } from '../../sheets/capacityWords.ts';
 import { numberText } from '../../sheets/words.ts';
 
 function Rows({
@@ -33,7 +33,7 @@ function Rows({
           <th scope="col" className="number">
             95 of 100 draws under, bags
           </th>
-          <th scope="col">first lacks</th>
+          <th scope="col">first missing bag lacks</th>
         </tr>
       </thead>
       <tbody>
@@ -60,7 +60,12 @@ export function MachineTables({ made }: { made: Study }) {
   return (
     <section className="capacity-part">
       <h3>By number of machines</h3>
-      <p className="muted">The first of the list, then copies of the last one; water is not copied.</p>
+      <p className="muted">
+        The first of the list, then {made.copied ? `each ${copyText(made.copied)}` : 'copies of the last one'}
+        ; water is not copied.
+        {moreIsNoUse(made.rows, made.own) && ' More such machines change nothing.'} The first missing bag of a
+        draw tells what gives out first; later ones may lack something else.
+      </p>
       {made.supplied && (
         <>
           <h4>Supplies without end ({numberText(made.supplied.draws)} draws)</h4>
@@ -147,22 +152,24 @@ export function NeedsTable({ made, needs }: { made: Study; needs: Requirements |
   );
 }
 
-/** As the census grows: what gives first. */
+/** What gives first, and how many patients each limit alone lasts for. */
 export function LimitList({ made }: { made: Study }) {
   const { limits, peak } = made;
   return (
     <section className="capacity-part">
-      <h3>What gives first as patients grow</h3>
+      <h3>What gives first</h3>
       <p className="muted">
-        Each limit alone, in the long run; {numberText(made.bagsPerPatientDay)} bags a patient and day. Peak
-        of the forecast: {numberText(peak.p95, 0)} patients (95 of 100 draws under).
+        On top what the first missing bag lacks in most draws with the machines listed; supplies by how often
+        they run out. Beside it the patients for whom each limit alone is enough in the long run, at{' '}
+        {numberText(made.bagsPerPatientDay)} bags a patient and day; of a supply: all days alike. Peak of the
+        forecast: {numberText(peak.p95, 0)} patients (95 of 100 draws under).
       </p>
       <ol>
-        {limits.map(({ what, census, bagsPerDay }) => (
-          <li key={what} className={census < peak.p95 ? 'capacity-over' : undefined}>
-            <strong>{what}</strong> at {numberText(census, 0)} patients ({numberText(bagsPerDay, 0)} bags a
-            day)
-            {census < peak.p95 ? ' ▲ the forecast goes beyond' : ''}
+        {limits.map((limit) => (
+          <li key={limit.what} className={limit.beyond ? 'capacity-over' : undefined}>
+            <strong>{limit.what}</strong> {givenText(limit)}; enough for {numberText(limit.census, 0)}{' '}
+            patients ({numberText(limit.bagsPerDay, 0)} bags a day)
+            {limit.beyond ? ' ▲ the forecast goes beyond' : ''}
           </li>
         ))}
       </ol>

@@ -2,7 +2,7 @@ import { useMemo, useState } from 'react';
 import { specOf } from '../../capacity/forecast.ts';
 import { compile } from '../../scenario/problem.ts';
 import type { Scenario } from '../../scenario/schema.ts';
-import { answerText, CAPACITY_CAUTION, exceededText } from '../../sheets/capacityWords.ts';
+import { answerLines, CAPACITY_CAUTION, exceededText } from '../../sheets/capacityWords.ts';
 import { bathLooks, type Tints } from '../../sheets/palette.ts';
 import { dateText, numberText } from '../../sheets/words.ts';
 import type { OnExport } from '../pictures/Frame.tsx';
@@ -29,7 +29,7 @@ const QUICK = 1000;
 
 /** The administrator's question: how many machines, technicians and supplies the patients to come will need. */
 export function CapacityView({ scenario, tints, onKeep, onEdit, onExport }: CapacityViewProps) {
-  const capacity = useCapacity(scenario);
+  const capacity = useCapacity();
   const { study: made, stage, done, failure, heat, needs, savings, compared } = capacity;
   const [draws, setDraws] = useState<'quick' | 'all'>('all');
   const clock = useMemo(() => (made ? compile(made.scenario).clock : null), [made]);
@@ -52,6 +52,7 @@ export function CapacityView({ scenario, tints, onKeep, onEdit, onExport }: Capa
     );
   const all = specOf(scenario).draws;
   const dayText = (day: number) => (clock ? dateText(clock.localOf(day * 1440).slice(0, 10)) : '');
+  const said = made && clock ? [...answerLines(made), exceededText(made, clock)].filter((line) => line) : [];
   const litres = made?.scenario.rules?.fillLitres ?? 6.5;
   return (
     <section className="capacity" aria-label="Forecast: how many machines">
@@ -69,7 +70,7 @@ export function CapacityView({ scenario, tints, onKeep, onEdit, onExport }: Capa
             <button
               type="button"
               className="main"
-              onClick={() => capacity.start(draws === 'quick' ? Math.min(all, QUICK) : all)}
+              onClick={() => capacity.start(scenario, draws === 'quick' ? Math.min(all, QUICK) : all)}
             >
               {made ? 'Draw again' : 'Draw the patients to come'}
             </button>
@@ -99,9 +100,11 @@ export function CapacityView({ scenario, tints, onKeep, onEdit, onExport }: Capa
       {made && clock && (
         <>
           <p className={`capacity-answer ${made.smallest === null ? 'bad' : 'good'}`} role="status">
-            {made.smallest === null ? '✕' : '✓'} {answerText(made)}
-            {made.first.minute !== null && ` ${exceededText(made, clock)}`}
+            {made.smallest === null ? '✕' : '✓'} {said[0]}
           </p>
+          {said.slice(1).map((line) => (
+            <p key={line}>{line}</p>
+          ))}
           <p className="muted">
             {numberText(made.draws)} draws of {made.days.length} days, seed {made.seed}; mean patients at the
             end known to +/- {numberText(2 * (made.days.at(-1)?.censusError ?? 0), 2)}.{' '}

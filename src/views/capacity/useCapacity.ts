@@ -1,4 +1,4 @@
-import { useCallback, useEffect, useRef, useState } from 'react';
+import { useSyncExternalStore } from 'react';
 import { type Compared, comparisons } from '../../capacity/agreement.ts';
 import { specOf } from '../../capacity/forecast.ts';
 import { type Lever, type LeverSaving, leversOf, together } from '../../capacity/levers.ts';
@@ -6,6 +6,8 @@ import { type Requirements, requirements } from '../../capacity/requirements.ts'
 import { type Study, study } from '../../capacity/study.ts';
 import { type HeatMap, heatMap, leverSavings } from '../../capacity/sweeps.ts';
 import type { Scenario } from '../../scenario/schema.ts';
+import { NO_HISTORY } from '../../sheets/history.ts';
+import { useStore } from '../store.ts';
 import { Cancelled, openThreads, type Threads } from './threads.ts';
 
 /** All that the administrator is told; parts come one after the other. */
@@ -23,8 +25,8 @@ export interface Capacity extends Answers {
   /** 0..1 of that */
   readonly done: number;
   readonly failure: string | null;
-  /** Draws all answers; what stands is replaced part by part. */
-  start(draws: number): void;
+  /** Draws all answers for a scenario without error faults; what stands is replaced part by part. */
+  start(scenario: Scenario, draws: number): void;
   cancel(): void;
   /** Adds the saving of levers pulled together. */
   combine(levers: readonly Lever[]): void;
@@ -46,60 +48,51 @@ function around(made: Study): { machines: number[]; most: number } {
 const pulledOn = ({ scenario, supplied }: Study): Scenario =>
   supplied ? { ...scenario, supplies: [] } : scenario;
 
-/** Runs the forecast of a scenario without error faults on threads of its own. */
-export function useCapacity(scenario: Scenario | null): Capacity {
-  const [answers, setAnswers] = useState<Answers>(NOTHING);
-  const [work, setWork] = useState<{ stage: string | null; done: number; failure: string | null }>({
+function makeCapacity() {
+  const listeners = new Set<() => void>();
+  const set = (part: Partial<Capacity>) => {
+    capacity = { ...capacity, ...part };
+    for (const tell of listeners) tell();
+  };
+  let threads: Threads | null = null;
+  const cancel = () => {
+    threads?.close();
+    threads = null;
+  };
+  const during = async (
+    act: (open: Threads, stage: (name: string) => void, onProgress: (done: number) => void) => Promise<void>,
+  ) => {
+    cancel();
+    const open = openThreads();
+    threads = open;
+    const current = () => threads === open;
+    const stage = (name: string) => set({ stage: name, done: 0, failure: null });
+    try {
+      await act(open, stage, (done) => current() && set({ done }));
+      if (current()) set({ stage: null, done: 1, failure: null });
+    } catch (error) {
+      if (threads !== null && !current()) return;
+      const failure =
+        error instanceof Cancelled ? null : error instanceof Error ? error.message : String(error);
+      set({ stage: null, done: 0, failure });
+    } finally {
+      if (current()) cancel();
+      else open.close();
+    }
+  };
+  let capacity: Capacity = {
+    ...NOTHING,
     stage: null,
     done: 0,
     failure: null,
-  });
-  const threads = useRef<Threads | null>(null);
-  const cancel = useCallback(() => {
-    threads.current?.close();
-    threads.current = null;
-  }, []);
-  useEffect(() => cancel, [cancel]);
-
-  const during = useCallback(
-    async (
-      act: (
-        open: Threads,
-        stage: (name: string) => void,
-        onProgress: (done: number) => void,
-      ) => Promise<void>,
-    ) => {
-      cancel();
-      const open = openThreads();
-      threads.current = open;
-      const current = () => threads.current === open;
-      const stage = (name: string) => setWork({ stage: name, done: 0, failure: null });
-      try {
-        await act(open, stage, (done) => current() && setWork((before) => ({ ...before, done })));
-        if (current()) setWork({ stage: null, done: 1, failure: null });
-      } catch (error) {
-        if (threads.current !== null && !current()) return;
-        const failure =
-          error instanceof Cancelled ? null : error instanceof Error ? error.message : String(error);
-        setWork({ stage: null, done: 0, failure });
-      } finally {
-        if (current()) cancel();
-        else open.close();
-      }
-    },
-    [cancel],
-  );
-
-  const start = useCallback(
-    (draws: number) => {
-      if (!scenario) return;
+    cancel,
+    start(scenario, draws) {
       const { seed } = specOf(scenario);
       void during(async (open, stage, onProgress) => {
-        setAnswers(NOTHING);
-        const tell = (part: Partial<Answers>) => setAnswers((before) => ({ ...before, ...part }));
+        set(NOTHING);
         stage('Drawing patients');
         const made = await study(scenario, open.run, { draws, seed, onProgress });
-        tell({ study: made });
+        set({ study: made });
         if (made.own === 0) return;
         const sweep = { draws: Math.min(draws, SWEEP), seed, onProgress };
         stage('Machines and technicians');
@@ -108,13 +101,13 @@ export function useCapacity(scenario: Scenario | null): Capacity {
           { length: Math.max(3, ...scenario.shifts.map((row) => row.technicians)) + 1 },
           (_, n) => n + 1,
         );
-        tell({
+        set({
           heat: await heatMap({ ...scenario, supplies: [] }, open.run, { ...sweep, machines, technicians }),
         });
         stage('Just enough of everything');
-        tell({ needs: await requirements(made, open.run, sweep) });
+        set({ needs: await requirements(made, open.run, sweep) });
         stage('Levers');
-        tell({
+        set({
           savings: await leverSavings(pulledOn(made), leversOf(scenario), open.run, { ...sweep, most }),
         });
         stage('Full plans beside the fast model');
@@ -124,15 +117,11 @@ export function useCapacity(scenario: Scenario | null): Capacity {
           planned += more;
           onProgress(planned / jobs.length);
         });
-        tell({ compared });
+        set({ compared });
       });
     },
-    [scenario, during],
-  );
-
-  const combine = useCallback(
-    (levers: readonly Lever[]) => {
-      const base = answers.study;
+    combine(levers) {
+      const base = capacity.study;
       if (!base || levers.length === 0) return;
       const { seed } = base;
       void during(async (open, stage, onProgress) => {
@@ -140,13 +129,34 @@ export function useCapacity(scenario: Scenario | null): Capacity {
         const { most } = around(base);
         const options = { draws: Math.min(base.draws, SWEEP), seed, onProgress, most };
         const made = await leverSavings(pulledOn(base), [together(levers)], open.run, options);
-        setAnswers((before) => ({
-          ...before,
-          savings: [...(before.savings ?? []).filter(({ id }) => id !== made[0]!.id), ...made],
-        }));
+        const before = capacity.savings ?? [];
+        set({ savings: [...before.filter(({ id }) => id !== made[0]!.id), ...made] });
       });
     },
-    [answers.study, during],
-  );
-  return { ...answers, ...work, start, cancel, combine };
+  };
+  return {
+    now: () => capacity,
+    listen(tell: () => void) {
+      listeners.add(tell);
+      return () => {
+        listeners.delete(tell);
+      };
+    },
+    forget() {
+      cancel();
+      set({ ...NOTHING, stage: null, done: 0, failure: null });
+    },
+  };
 }
+const desk = makeCapacity();
+
+// An edit leaves the answers, shown as those before it; another file has nothing to do with them.
+useStore.subscribe((state, before) => {
+  if (state.scenario !== before.scenario && state.history === NO_HISTORY) desk.forget();
+});
+
+/**
+ * The forecast on threads of its own. It outlives the view that shows it: answers that took long to draw stay, and
+ * drawing goes on, while another view is looked at.
+ */
+export const useCapacity = (): Capacity => useSyncExternalStore(desk.listen, desk.now);

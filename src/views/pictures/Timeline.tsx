@@ -15,7 +15,7 @@ import { TimelinePlot } from './TimelinePlot.tsx';
 import { Tip, type TipAt } from './Tip.tsx';
 import { neighbour, place, rowsOf, sayMinute } from './timelineWalk.ts';
 import { useRoom } from './useRoom.ts';
-import { panBy, reveal, type Viewport, zoomBy, zoomTo } from './viewport.ts';
+import { goTo, panBy, reveal, type Viewport, zoomBy, zoomFocus, zoomTo } from './viewport.ts';
 
 export interface TimelineProps {
   readonly problem: Problem;
@@ -128,18 +128,20 @@ export function Timeline(props: TimelineProps) {
     },
     [problem, activities, covered, marked],
   );
-  const middle = (view.from + view.to) / 2;
   const hitOf = (event: { clientX: number; clientY: number; currentTarget: Element }) => {
     const box = event.currentTarget.getBoundingClientRect();
     // A move tells fractions of a pixel, a click does not: whole pixels, so that a click selects what the tip named.
     const x = (Math.floor(event.clientX) - box.left) / scale;
     return hitAt(data, layout, view, x, (Math.floor(event.clientY) - box.top) / scale);
   };
+  const mark = place(data, layout, active !== null && active < activities.length ? active : null);
+  const chosen = place(data, layout, selected);
+  const focus = zoomFocus(view, [mark?.bar.from, chosen?.bar.from, now]);
   const onKey = (event: KeyboardEvent) => {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
     const length = view.to - view.from;
-    if (event.key === '+' || event.key === '=') setView(zoomBy(view, 0.6, middle, horizon));
-    else if (event.key === '-') setView(zoomBy(view, 1 / 0.6, middle, horizon));
+    if (event.key === '+' || event.key === '=') setView(zoomBy(view, 0.6, focus, horizon));
+    else if (event.key === '-') setView(zoomBy(view, 1 / 0.6, focus, horizon));
     else if (event.key === '0') setView({ from: 0, to: horizon });
     else if (event.key === 'PageDown') setView(panBy(view, length * 0.8, horizon));
     else if (event.key === 'PageUp') setView(panBy(view, -length * 0.8, horizon));
@@ -158,8 +160,6 @@ export function Timeline(props: TimelineProps) {
     event.preventDefault();
   };
 
-  const mark = place(data, layout, active !== null && active < activities.length ? active : null);
-  const chosen = place(data, layout, selected);
   const said = mark ? describe(mark.bar.index) : null;
   const box = (at: NonNullable<ReturnType<typeof place>>) => ({
     x: Math.max(GUTTER, layout.x(at.bar.from)) - 1.5,
@@ -202,14 +202,14 @@ export function Timeline(props: TimelineProps) {
           <button
             type="button"
             aria-label="Zoom in"
-            onClick={() => setView(zoomBy(view, 0.6, middle, horizon))}
+            onClick={() => setView(zoomBy(view, 0.6, focus, horizon))}
           >
             +
           </button>
           <button
             type="button"
             aria-label="Zoom out"
-            onClick={() => setView(zoomBy(view, 1 / 0.6, middle, horizon))}
+            onClick={() => setView(zoomBy(view, 1 / 0.6, focus, horizon))}
           >
             −
           </button>
@@ -219,25 +219,14 @@ export function Timeline(props: TimelineProps) {
                 key={label}
                 type="button"
                 aria-label={`Show ${label === 'all' ? 'the whole horizon' : label}`}
-                onClick={() => {
-                  const around = chosen
-                    ? chosen.bar.from
-                    : now != null && now > view.from && now < view.to
-                      ? now
-                      : middle;
-                  setView(zoomTo(view, length, around, horizon));
-                }}
+                onClick={() => setView(zoomTo(view, length, focus, horizon))}
               >
                 {label}
               </button>
             ),
           )}
           {now != null && (
-            <button
-              type="button"
-              aria-label="Go to now"
-              onClick={() => setView(panBy(view, now - (view.to - view.from) / 3 - view.from, horizon))}
-            >
+            <button type="button" aria-label="Go to now" onClick={() => setView(goTo(view, now, horizon))}>
               now
             </button>
           )}

@@ -29,3 +29,15 @@ export function reveal(view: Viewport, from: number, to: number, horizon: number
   const margin = length * 0.1;
   return clamped(from < view.from ? from - margin : Math.min(from, to - length) + margin, length, horizon);
 }
+/** The minute that keeps its place when zooming: the first of the given ones that is on screen, else the middle. */
+export const zoomFocus = (view: Viewport, minutes: readonly (number | null | undefined)[]): number =>
+  minutes.find((minute): minute is number => minute != null && minute >= view.from && minute <= view.to) ??
+  (view.from + view.to) / 2;
+/** Where there is nothing to move, going to a minute comes closer: half a day around it. */
+const CLOSER = 720;
+/** Shows a minute with what follows it, a third from the left where there is room. */
+export function goTo(view: Viewport, minute: number, horizon: number): Viewport {
+  const all = view.to - view.from >= horizon;
+  const length = all ? Math.min(CLOSER, horizon) : view.to - view.from;
+  return clamped(minute - length / 3, length, horizon);
+}
