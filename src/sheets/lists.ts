@@ -1,6 +1,7 @@
 import type { Scenario } from '../scenario/schema.ts';
 import { freeName } from './edits.ts';
 import { type Field, type Kind, listRows, NESTED, nestedRows, type Row, type Sheet } from './sheet.ts';
+import { countText } from './words.ts';
 
 type Rest = Partial<Omit<Field, 'key' | 'header' | 'kind' | 'about'>>;
 
@@ -157,7 +158,8 @@ const machines: Sheet = {
     }),
     field('windows', 'Available', 'fixed', 'When it is available: see the sheet Machine hours.', {
       width: 110,
-      show: ({ value }) => (Array.isArray(value.available) ? `${value.available.length} windows` : 'always'),
+      show: ({ value }) =>
+        Array.isArray(value.available) ? countText(value.available.length, 'window') : 'always',
     }),
   ],
   fresh: (scenario, above) => ({

@@ -24,10 +24,14 @@ const SEEN = 'bathtide.cautions-seen';
 function PartPane() {
   const planned = useStore((state) => state.planned);
   const id = useStore((state) => state.view.part);
+  const old = useStore(({ problem }) => problem === null);
   const part = PARTS.find((one) => one.id === id) ?? PARTS[0]!;
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must take the focus
     <section className="pane part" tabIndex={0} aria-label={part.title}>
+      {planned && old && (
+        <p className="pane-head bad">▲ From before the errors: nothing here follows what is typed now.</p>
+      )}
       {planned ? part.draw(planned) : <p className="pane-head">A picture comes with the first plan.</p>}
     </section>
   );
