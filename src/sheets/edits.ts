@@ -38,7 +38,7 @@ function listOf(draft: Scenario, { list, nested, ownerKey }: Home, owner: string
 /** Where rows of a nested sheet are until it is known whose they are. */
 function waitingList(draft: Scenario, sheet: Sheet): Values[] {
   draft.unassigned ??= {};
-  draft.unassigned[sheet.id] ??= [];
+  if (!Array.isArray(draft.unassigned[sheet.id])) draft.unassigned[sheet.id] = [];
   return draft.unassigned[sheet.id] as Values[];
 }
 

@@ -122,7 +122,7 @@ export function Grid(props: GridProps) {
           const text = String(newValue ?? '');
           const actual = actualField(data, field);
           if (text === editText(actual, data, now.current.scenario)) return;
-          const name = textOf(fields[0]!, data, now.current.scenario);
+          const name = textOf(fields[0]!, data, now.current.scenario) || `new ${sheet.one}`;
           const label = data.field ? name : `${actual.header} of ${name}`;
           flushSync(() => now.current.acts.set([{ row: data, field, text }], label));
         }}

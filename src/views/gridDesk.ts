@@ -308,10 +308,13 @@ export class GridDesk {
       );
     this.setRange({ anchor: { row: area.top, column: area.left }, head: end });
   }
-  /** All rows again; the focus stays in the sheet. */
+  /** All rows again; the focus stays in its row. */
   clearFilter(): void {
-    this.api?.setFilterModel(null);
-    this.focusAt(this.focusedSpot() ?? { row: 0, column: 0 });
+    const { api } = this;
+    const spot = this.focusedSpot() ?? { row: 0, column: 0 };
+    const id = api?.getDisplayedRowAtIndex(spot.row)?.id ?? '';
+    api?.setFilterModel(null);
+    this.focusAt({ ...spot, row: api?.getRowNode(id)?.rowIndex ?? 0 });
   }
   /** The next (1), previous (-1) or this (0) cell that holds a text; how many there are, and which this is, from 1. */
   find(text: string, step: 1 | -1 | 0): { readonly count: number; readonly at: number } {

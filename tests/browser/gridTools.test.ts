@@ -94,7 +94,9 @@ describe.skipIf(!chromiumPath)(`paste, keys and filter${chromiumPath ? '' : ` ($
     await expect
       .poll(() => page.locator('.pane-head').textContent())
       .toContain('4 of 12 rows shown (filter)');
+    await cell(page, 1, 'weight').click();
     await page.getByRole('button', { name: 'Clear filter' }).click();
+    await expect.poll(() => focused(page)).toBe('5/weight');
     await expect.poll(() => rowCount(page)).toBe(12);
     await expect.poll(() => page.locator('.pane-head').textContent()).not.toContain('shown');
     await shut();
