@@ -111,13 +111,11 @@ function Paper({ planned }: PartProps) {
   const { bridge, say } = useHost();
   const now = useStore((state) => state.now);
   const { problem, demand, plan, covered, verdict, madeAt } = planned;
-  const print = async (name: string) => {
-    try {
-      await bridge.printPdf(name);
-    } catch (error) {
-      say({ tone: 'bad', text: String(error) });
-    }
-  };
+  const print = (name: string) =>
+    bridge.printPdf(name).then(
+      () => {},
+      (error: unknown) => say({ tone: 'bad', text: String(error) }),
+    );
   return (
     <PaperPart
       problem={problem}
