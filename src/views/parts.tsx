@@ -112,7 +112,10 @@ function Paper({ planned }: PartProps) {
   const now = useStore((state) => state.now);
   const { scenario, problem, demand, plan, covered, verdict, madeAt } = planned;
   const print = (name: string) =>
-    void bridge.printPdf(name).catch((error: unknown) => say({ tone: 'bad', text: String(error) }));
+    bridge.printPdf(name).then(
+      () => {},
+      (error: unknown) => say({ tone: 'bad', text: String(error) }),
+    );
   return (
     <PaperPart
       problem={problem}

@@ -8,9 +8,10 @@ import type { Bath } from '../../scenario/schema.ts';
 import { bagLabels } from '../../sheets/labels.ts';
 import type { Tints } from '../../sheets/palette.ts';
 import { shiftAt } from '../../sheets/runSheet.ts';
-import { countText, spanText } from '../../sheets/words.ts';
+import { spanText } from '../../sheets/words.ts';
 import type { PaperSize } from './flow.ts';
 import { Pages, usePages } from './Pages.tsx';
+import { PrintButton } from './PrintButton.tsx';
 import { labelPaper, logPaper, runSheetPaper } from './shiftPapers.tsx';
 import { type Audited, stampOf } from './stamp.ts';
 import { useBarcodes } from './useBarcodes.ts';
@@ -32,8 +33,8 @@ export interface PaperPartProps {
   readonly tints?: Tints | undefined;
   /** Minute that the shift under way is taken from. */
   readonly now: number;
-  /** Prints the pages; the name is a suggestion for a PDF. */
-  readonly onPrint: (name: string) => void;
+  /** Prints the pages, and is done when they are out of the page's hands; the name is a suggestion for a PDF. */
+  readonly onPrint: (name: string) => Promise<void>;
 }
 
 const KINDS = [
@@ -137,14 +138,11 @@ export function PaperPart(props: PaperPartProps) {
             <option>Letter</option>
           </select>
         </label>
-        <button
-          type="button"
-          className="main"
+        <PrintButton
+          pages={pages.length}
           disabled={pages.length === 0 || !codes}
-          onClick={() => onPrint(`bathtide-${day}.pdf`)}
-        >
-          Print {countText(pages.length, 'page')}
-        </button>
+          onPrint={() => onPrint(`bathtide-${day}.pdf`)}
+        />
         {!codes && (
           <span role="status">
             Drawing barcodes: {done} of {labels.length}
