@@ -100,7 +100,7 @@ export interface Actions {
   /** Another scenario takes the place of this one; the history starts anew. */
   load(scenario: Scenario, file: FileRef | null): void;
   saved(file: FileRef): void;
-  /** The plan that people work by, for the file: only where the past is held, and the plan answers the scenario. */
+  /** The plan that people work by, for the file: only where the past is held. */
   inUse(): PlanInUse | null;
   /** Plan now, from the plan on screen; `anew`: search from the beginning, and keep what is shown unless that is better. */
   replan(anew: boolean): void;
@@ -138,6 +138,8 @@ interface Answer extends Pick<State, 'planned' | 'searched' | 'quick' | 'lost' |
   readonly open: boolean;
 }
 const answers = new WeakMap<Scenario, Answer>();
+/** The plan that a file with errors keeps, until they are put right. */
+let pending: PlanInUse | null = null;
 /** What the file holds, as far as is known. */
 let clean: Scenario | null = null;
 
@@ -202,6 +204,11 @@ export const useStore = create<State & Actions>()((set, get) => {
     if (!problem || !demand) {
       set({ planning: { ...IDLE, state: 'stale' } });
       return;
+    }
+    if (pending && !planned) {
+      const kept = pending;
+      pending = null;
+      if (goOnWith(kept)) return;
     }
     set({ planning: { ...IDLE, state: 'planning', done: 0 } });
     // Minutes count from the start: a plan from another one is of no use.
@@ -294,9 +301,9 @@ export const useStore = create<State & Actions>()((set, get) => {
     return !open;
   };
   /** Shows the plan that a file keeps, as it was left, instead of making one; whether it keeps one that can be used. */
-  const goOnWith = (kept: PlanInUse | 'broken' | null): boolean => {
+  const goOnWith = (kept: PlanInUse): boolean => {
     const { scenario, problem, demand } = get();
-    if (!kept || kept === 'broken' || !problem || !demand) return false;
+    if (!problem || !demand) return false;
     const now = Math.min(problem.horizon, Math.max(0, problem.clock.minuteOf(kept.now)));
     const rest = { bound: { unmetLitres: 0, handsOnMinutes: 0 }, remarks: [], seconds: 0 };
     const plan = asPlan(problem, kept.activities, rest);
@@ -350,12 +357,16 @@ export const useStore = create<State & Actions>()((set, get) => {
       set({ scenario, ...judge(scenario), file, unsaved: false, history: NO_HISTORY });
       set({ planned: null, baseline: null, searched: false, lost: [], byHand: null });
       set({ selection: NOTHING, now: 0, holdPast: false });
-      if (!goOnWith(kept)) planSoon(0, true);
+      pending = kept === 'broken' ? null : kept;
+      planSoon(0, true);
     },
     inUse() {
-      const { scenario, planned, problem, now, holdPast } = get();
-      if (!holdPast || !problem || planned?.scenario !== scenario) return null;
-      return { now: problem.clock.localOf(now), activities: planned.plan.activities };
+      const { scenario, planned, now, holdPast } = get();
+      if (pending) return pending;
+      if (!holdPast || !planned || !sameClock(planned.scenario, scenario)) return null;
+      // While another is being made, or errors keep it from being made, it is the one that people have.
+      const activities = renamed(planned.scenario, scenario, planned.plan.activities);
+      return { now: planned.problem.clock.localOf(now), activities };
     },
     saved(file) {
       clean = get().scenario;
