@@ -3,6 +3,7 @@ import { useEffect, useRef } from 'react';
 const KEYS: readonly (readonly [string, string])[] = [
   ['type, F2, double click', 'edit a cell'],
   ['Enter, Tab, arrows', 'keep the text and go on; Esc takes it back'],
+  ['Home, End', 'first, last cell of the row (with Ctrl: of the sheet)'],
   ['Shift + arrows, Shift + click, drag', 'select a block (with Ctrl: to the edge)'],
   ['Ctrl+C, Ctrl+X, Ctrl+V', 'copy, cut, paste, to and from any spreadsheet'],
   ['Ctrl+D', 'fill down'],
@@ -42,7 +43,11 @@ export const CAUTIONS: readonly string[] = [
 export function About({ open, first, close }: { open: boolean; first: boolean; close: () => void }) {
   const dialog = useRef<HTMLDialogElement>(null);
   useEffect(() => {
-    if (open && !dialog.current?.open) dialog.current?.showModal();
+    if (open && dialog.current && !dialog.current.open) {
+      dialog.current.showModal();
+      // The focus goes to the button at its end.
+      dialog.current.scrollTop = 0;
+    }
     if (!open) dialog.current?.close();
   }, [open]);
   return (

@@ -101,8 +101,10 @@ function Worth() {
     );
   const { plan, verdict } = planned;
   const short = plan.score.unmetLitres > 1e-6;
-  const ask = (part: 'unmetLitres' | 'handsOnMinutes') =>
+  const ask = (part: 'unmetLitres' | 'handsOnMinutes') => {
     useStore.getState().select({ question: { of: 'score', part } });
+    useStore.getState().show({ side: true });
+  };
   return (
     <>
       <div className={current ? '' : 'old'}>
