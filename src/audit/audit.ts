@@ -101,7 +101,7 @@ export function audit(
 ): Verdict {
   const facts = factsOf(problem, activities);
   const findings = RULES.map(({ judge }) => judge(facts));
-  const isHistory = historic(activities, now);
+  const isHistory = historic(problem, activities, now);
   const all = findings.flatMap((finding) => finding.violations);
   const violations = all.filter((violation) => !isHistory(violation));
   const checked = RULES.map(
@@ -111,15 +111,26 @@ export function audit(
   return { ok: violations.length === 0, violations, history, checked, ...recount(facts) };
 }
 
-/** Whether a breach begins before `now` and ends with what was under way then: a rule that is typed later cannot undo it. */
-function historic(activities: readonly Activity[], now: number): (violation: Violation) => boolean {
+/** Whether what was begun before `now`, with the swaps of fills then under way, breaks a rule in the same way alone. */
+function historic(
+  problem: Problem,
+  activities: readonly Activity[],
+  now: number,
+): (violation: Violation) => boolean {
   if (now <= 0) return () => false;
-  const until = activities.reduce(
-    (latest, { start, end }) => (start < now && end > latest ? end : latest),
-    now,
+  const ends = new Set(
+    activities.flatMap((one) => (one.kind === 'fill' && one.start < now ? `${one.machine} ${one.end}` : [])),
   );
-  return ({ start, end }) => start < now && end <= until;
+  const done = activities.filter(
+    (one) => one.start < now || (one.kind === 'swap' && ends.has(`${one.machine} ${one.start}`)),
+  );
+  const facts = factsOf(problem, done);
+  const alone = new Set(RULES.flatMap(({ judge }) => judge(facts).violations).map(signOf));
+  return (violation) => violation.start < now && alone.has(signOf(violation));
 }
+
+const signOf = ({ rule, place, start, message }: Violation): string =>
+  JSON.stringify([rule, place, start, message]);
 
 /** `audit`, and whether the numbers that the plan claims are true. */
 export function auditPlan(

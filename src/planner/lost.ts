@@ -1,51 +1,143 @@
-import { type Activity, placeOf } from '../plan/plan.ts';
+import { type Activity, inOrder, placeOf } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
+import { historyOf } from './plan.ts';
+
+type Fill = Activity & { readonly kind: 'fill' };
+type OnMachine = Exclude<Activity, { kind: 'test' }>;
+/** The machine is out of service for it, or not there; nobody can take its bags off in time, or its water is untested. */
+export type Loss = 'service' | 'end';
+
+/** A plan under way, with what has happened to it taken in. */
+export interface Settled {
+  /** Without what is lost; a fill under way may end at another minute of its window. */
+  readonly activities: readonly Activity[];
+  /** Activities of the plan before, fills with their swaps, and why. */
+  readonly lost: ReadonlyMap<Activity, Loss>;
+}
 
 /**
- * What of a plan cannot have been done, or cannot be ended, as the scenario stands now: begun before minute `now` on a
- * machine that was out of service for part of it (it broke down in the middle of a fill), or on a machine, source or bath
- * that is no longer there. With a fill goes its swap, with a set-up what ran on it up to the next one.
+ * A plan at minute `now`, as the scenario stands by then. What was begun on a machine that was out of service for part
+ * of it (it broke down in the middle of a fill), or on a machine, source or bath that is no longer there, is lost, with a
+ * fill its swap, with a set-up what ran on it. A fill under way ends when somebody can take its bags off within its
+ * window, as near to its planned minute as may be; where nobody can, it is lost. All else stays.
  */
-export function lostOf(problem: Problem, activities: readonly Activity[], now: number): Set<Activity> {
-  const lost = new Set<Activity>();
-  if (now <= 0) return lost;
+export function settle(problem: Problem, activities: readonly Activity[], now: number): Settled {
+  if (now <= 0) return { activities, lost: new Map() };
+  const lost = goneOf(problem, activities, now);
+  let left = activities.filter((activity) => !lost.has(activity));
+  for (const fill of left.filter((one): one is Fill => isUnderWay(one, now))) {
+    const swap = swapOf(left, fill);
+    const others = left.filter((one) => one !== fill && one !== swap);
+    const end = endOf(problem, others, fill, now);
+    if (typeof end === 'string') {
+      lost.set(fill, end);
+      if (swap) lost.set(swap, end);
+      left = others;
+      continue;
+    }
+    const until = end + problem.rules.swapMinutes;
+    if (end === fill.end && swap?.end === until) continue;
+    left = [...others, { ...fill, end }, { kind: 'swap', machine: fill.machine, start: end, end: until }];
+  }
+  return { activities: inOrder(left), lost };
+}
+
+/** Its swap, with which it ends, has not begun. */
+const isUnderWay = (one: Activity, now: number): boolean =>
+  one.kind === 'fill' && one.start < now && one.end >= now;
+
+const swapOf = (
+  activities: readonly Activity[],
+  { machine, end }: { readonly machine: string; readonly end: number },
+): Activity | undefined =>
+  activities.find((one) => one.kind === 'swap' && one.machine === machine && one.start === end);
+
+/** What cannot have been done. Of a fill under way only its beginning is judged. */
+function goneOf(problem: Problem, activities: readonly Activity[], now: number): Map<Activity, Loss> {
+  const gone = new Map<Activity, Loss>();
   const sources = new Set(problem.water.map(({ id }) => id));
-  const windows = new Map(problem.machines.map(({ id, windows }) => [id, windows]));
+  const machines = new Map(problem.machines.map((machine) => [machine.id, machine]));
   const baths = new Set(problem.baths);
-  const possible = (activity: Activity) =>
-    activity.kind === 'test'
-      ? sources.has(activity.water)
-      : (activity.kind === 'swap' || baths.has(activity.bath)) &&
-        (windows.get(activity.machine) ?? []).some(
-          ({ from, to }) => activity.start >= from && activity.end <= to,
-        );
-  const places = new Set(activities.map(placeOf));
-  for (const place of places) {
+  const within = ({ machine, start, end }: OnMachine) =>
+    (machines.get(machine)?.windows ?? []).some(({ from, to }) => start >= from && end <= to);
+  const possible = (activity: Activity) => {
+    if (activity.kind === 'test') return sources.has(activity.water);
+    if (activity.kind !== 'swap' && !baths.has(activity.bath)) return false;
+    return within(isUnderWay(activity, now) ? { ...activity, end: activity.start } : activity);
+  };
+  for (const place of new Set(activities.map(placeOf))) {
     const own = activities.filter((one) => placeOf(one) === place).sort((a, b) => a.start - b.start);
     let setUpLost = false;
-    for (const [index, activity] of own.entries()) {
-      // A swap goes or stays with its fill, which comes right before it.
+    for (const activity of own) {
+      // A swap goes or stays with its fill.
       if (activity.start >= now || activity.kind === 'swap') continue;
-      const swap = activity.kind === 'fill' ? own[index + 1] : undefined;
-      const done = possible(activity) && (swap?.kind !== 'swap' || possible(swap));
+      const swap = activity.kind === 'fill' ? swapOf(own, activity) : undefined;
+      const done = possible(activity) && (!swap || isUnderWay(activity, now) || possible(swap));
       if (activity.kind === 'circuit') setUpLost = !done;
       else if (activity.kind === 'bath' && !done) setUpLost = true;
       if (done && !(setUpLost && activity.kind !== 'test')) continue;
-      lost.add(activity);
-      if (swap?.kind === 'swap') lost.add(swap);
+      gone.set(activity, 'service');
+      if (swap) gone.set(swap, 'service');
     }
   }
-  return lost;
+  return gone;
 }
 
-/** What a reader should know of it, one sentence for each machine that lost fills. */
-export function lostRemarks({ clock }: Problem, lost: ReadonlySet<Activity>): string[] {
-  const fills = [...lost].flatMap((one) => (one.kind === 'fill' ? one : []));
-  const machines = [...new Set(fills.map(({ machine }) => machine))];
-  return machines.map((machine) => {
-    const [first, ...more] = fills.filter((fill) => fill.machine === machine);
+/** When a fill under way ends: the minute of its window nearest to the planned one at which it can; else why it cannot. */
+function endOf(problem: Problem, others: readonly Activity[], fill: Fill, now: number): number | Loss {
+  const { rules, staff, horizon, water } = problem;
+  const machine = problem.machines.find(({ id }) => id === fill.machine)!;
+  const source = water[machine.water]!;
+  // Hands of what is history too; whatever else was planned for then can be planned anew.
+  const history = historyOf(others, now);
+  const hands = (minute: number) =>
+    history.filter((one) => one.kind !== 'fill' && one.start <= minute && minute < one.end).length;
+  const tests = history.flatMap((one) => (one.kind === 'test' && one.water === source.id ? one.end : []));
+  if (source.lastTest !== null) tests.push(source.lastTest);
+  const circuit = others
+    .filter((one) => one.kind === 'circuit' && one.machine === fill.machine && one.start <= fill.start)
+    .reduce(
+      (latest, { start }) => Math.max(latest, start),
+      machine.loaded?.since ?? Number.NEGATIVE_INFINITY,
+    );
+  const inside = (from: number, to: number) =>
+    to <= horizon && machine.windows.some((window) => from >= window.from && to <= window.to);
+  const serviced = (end: number) =>
+    inside(fill.start, end) &&
+    inside(end, end + rules.swapMinutes) &&
+    end + rules.swapMinutes <= circuit + rules.circuitLife;
+  const minutes = (from: number, to: number) =>
+    Array.from({ length: Math.max(0, to - from) }, (_, n) => from + n);
+  const ended = (end: number) =>
+    minutes(end, end + rules.swapMinutes).every((minute) => staff[minute]! > hands(minute)) &&
+    minutes(Math.max(now, fill.start), end).every((minute) =>
+      tests.some((done) => done <= minute && minute <= done + source.testEvery),
+    );
+  const ends = minutes(
+    Math.max(now, fill.start + machine.shortest),
+    Math.max(fill.end, fill.start + machine.longest) + 1,
+  )
+    .filter(serviced)
+    .sort((a, b) => Math.abs(a - fill.end) - Math.abs(b - fill.end) || a - b);
+  return ends.find(ended) ?? (ends.length === 0 ? 'service' : 'end');
+}
+
+const WHY: Readonly<Record<Loss, string>> = {
+  service: 'is out of service for',
+  end: 'has nobody to take the bags off in time, or untested water, for',
+};
+
+/** What a reader should know of it, one sentence for each machine that lost fills, and why. */
+export function lostRemarks({ clock }: Problem, lost: Settled['lost']): string[] {
+  const fills = [...lost].flatMap(([one, why]) => (one.kind === 'fill' ? { ...one, why } : []));
+  const groups = new Map<string, typeof fills>();
+  for (const fill of fills) {
+    const key = `${fill.machine} ${WHY[fill.why]}`;
+    groups.set(key, [...(groups.get(key) ?? []), fill]);
+  }
+  return [...groups].map(([what, [first, ...more]]) => {
     const began = clock.localOf(first!.start).replace('T', ' ');
     const which = more.length > 0 ? `${more.length + 1} fills, the first of` : 'the fill of';
-    return `${machine} is out of service for ${which} ${first!.bath} that began ${began}: taken as lost, no bags of it count. What it used is not deducted; put right what is on hand.`;
+    return `${what} ${which} ${first!.bath} that began ${began}: taken as lost, no bags of it count. What it used is not deducted; put right what is on hand.`;
   });
 }

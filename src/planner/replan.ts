@@ -1,7 +1,7 @@
 import { type Demand, demandOf } from '../demand/demand.ts';
 import { type Activity, type Bound, compareScores } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
-import { lostOf } from './lost.ts';
+import { settle } from './lost.ts';
 import { movedBetween, movedCount } from './moved.ts';
 import { asPlan, historyOf, plan } from './plan.ts';
 import type { Planner, PlanOptions } from './planner.ts';
@@ -21,14 +21,13 @@ const LONG_TRIES = 12_000;
 /**
  * Plans again after an edit. The plan before is repaired first: valid at once, told as the first progress. For what is
  * still unmet one machine or two make room (see `pushedIn`). What comes out is kept unless the search finds a better
- * score; of what is found then, as little as may be has moved (see `steadied`). Of what had begun by `now`, what cannot
- * have been done as the scenario stands is left out (see `lostOf`). Without a plan before: a first plan.
+ * score; of what is found then, as little as may be has moved (see `steadied`). What had begun by `now` and
+ * cannot have been done, or ended, as the scenario stands is left out first (see `settle`). Without a plan before: a first plan.
  */
 export const replan = async (problem: Problem, options: ReplanOptions = {}): ReturnType<Planner> => {
   const { previous: made, now = 0, anew = false, ...rest } = options;
   if (!made) return plan(problem, { ...rest, now });
-  const lost = lostOf(problem, made, now);
-  const previous = made.filter((activity) => !lost.has(activity));
+  const { activities: previous } = settle(problem, made, now);
   const { clock, onProgress } = options;
   const began = clock?.() ?? 0;
   const elapsed = () => ((clock?.() ?? 0) - began) / 1000;

@@ -2,7 +2,7 @@ import { create } from 'zustand';
 import type { FileRef } from '../bridge.ts';
 import { type Activity, compareScores, type Plan, type Score } from '../plan/plan.ts';
 import type { Shortage } from '../planner/explain.ts';
-import { lostOf, lostRemarks } from '../planner/lost.ts';
+import { lostRemarks, settle } from '../planner/lost.ts';
 import { wantsLonger } from '../planner/moved.ts';
 import { outOfReach } from '../planner/outOfReach.ts';
 import { asPlan } from '../planner/plan.ts';
@@ -230,7 +230,7 @@ export const useStore = create<State & Actions>()((set, get) => {
     };
     const previous = before && renamed(before.scenario, scenario, before.plan.activities);
     if (previous) {
-      const lost = lostRemarks(problem, lostOf(problem, previous, held()));
+      const lost = lostRemarks(problem, settle(problem, previous, held()).lost);
       if (lost.length > 0) set({ lost: [...new Set([...get().lost, ...lost])] });
     }
     const request = {

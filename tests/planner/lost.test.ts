@@ -1,21 +1,26 @@
 import { describe, expect, it } from 'vitest';
 import { audit, auditPlan } from '../../src/audit/audit.ts';
-import { lostOf, lostRemarks } from '../../src/planner/lost.ts';
+import type { Activity } from '../../src/plan/plan.ts';
+import { lostRemarks, settle } from '../../src/planner/lost.ts';
 import { plan } from '../../src/planner/plan.ts';
 import { replan } from '../../src/planner/replan.ts';
 import { compile, type Problem } from '../../src/scenario/problem.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
+import { machineOut, shiftDates, technicianMissing } from '../../src/sheets/happened.ts';
+import { commit, NO_HISTORY, type Recipe } from '../../src/sheets/history.ts';
 import { at, batch, bathChange, circuit, fill, tinyWorld } from '../world.ts';
-import { drawn, at as weekAt } from './worlds.ts';
+import { chanceOf, drawn, at as weekAt } from './worlds.ts';
 
 const out = (from: number, to: number): Scenario['machines'] => [
   { ...tinyWorld().machines[0]!, available: [{ from: at(from), to: at(to) }] },
 ];
 /** A circuit at 00:10, fills that end at 01:45 and 02:58, another bath at 03:06, a fill of it that ends at 04:21. */
 const DONE = [circuit(10), ...batch(40), ...batch(113), bathChange(186), ...batch(196, '4K')];
+/** A test holds for all of it. */
+const water = [{ ...tinyWorld().water[0]!, testEvery: 480 }];
 const lostIn = (change: Partial<Scenario>, now: number) => {
-  const problem = compile(tinyWorld(change));
-  const lost = lostOf(problem, DONE, now);
+  const problem = compile(tinyWorld({ water, ...change }));
+  const { lost } = settle(problem, DONE, now);
   return DONE.flatMap((one, index) => (lost.has(one) ? index : []));
 };
 
@@ -51,12 +56,39 @@ describe('what a breakdown takes', () => {
     expect(lostIn({ baths: [{ id: '2K' }] }, 250)).toEqual([5, 6, 7]);
   });
 
+  it('moves the end of a fill under way within its window, to when somebody is there; else the fill is lost', () => {
+    // The fill 113 to 178 (window 65 to 75 min: 178 to 188) is under way at 150.
+    const ends = (from: number, to: number) => {
+      const shifts = [
+        { id: 'a', from: '00:00', to: at(from).slice(11), technicians: 1 },
+        { id: 'b', from: at(to).slice(11), to: '00:00', technicians: 1 },
+      ];
+      const settled = settle(compile(tinyWorld({ water, shifts })), DONE, 150);
+      const swaps = settled.activities.filter(({ kind, start }) => kind === 'swap' && start > 113);
+      return [swaps[0]!.start, [...settled.lost.values()]];
+    };
+    expect(ends(170, 178)).toEqual([178, []]);
+    expect(ends(170, 183)).toEqual([183, []]);
+    expect(ends(170, 188)).toEqual([188, []]);
+    expect(ends(170, 189)).toEqual([261, ['end', 'end']]);
+    // Nothing else has changed, and where nothing has to it is the same plan.
+    const same = settle(compile(tinyWorld({ water })), DONE, 150).activities;
+    expect(same).toEqual(DONE);
+  });
+
+  it('ends a fill under way before its water would run untested', () => {
+    // Tested at minute 0: with a test every 170 min the fill must be lost, it cannot end before 178.
+    const every = (testEvery: number) => [{ ...water[0]!, testEvery }];
+    expect(lostIn({ water: every(177) }, 150)).toEqual([]);
+    expect(lostIn({ water: every(170) }, 150)).toEqual([3, 4]);
+  });
+
   it('is told, machine by machine', () => {
     const problem = compile(tinyWorld({ machines: out(0, 150) }));
-    expect(lostRemarks(problem, lostOf(problem, DONE, 150))).toEqual([
+    expect(lostRemarks(problem, settle(problem, DONE, 150).lost)).toEqual([
       'M1 is out of service for the fill of 2K that began 2031-02-03 01:53: taken as lost, no bags of it count. What it used is not deducted; put right what is on hand.',
     ]);
-    expect(lostRemarks(problem, new Set([circuit(0)]))).toEqual([]);
+    expect(lostRemarks(problem, new Map([[circuit(0), 'service']]))).toEqual([]);
   });
 });
 
@@ -84,7 +116,7 @@ describe('planning on from now', () => {
     const problem = compile({ ...day, machines });
     const { made, under, again } = await replanned(problem);
     expect(auditPlan(problem, again, { now })).toMatchObject({ ok: true, history: [] });
-    expect(lostRemarks(problem, lostOf(problem, made.activities, now))).toEqual([
+    expect(lostRemarks(problem, settle(problem, made.activities, now).lost)).toEqual([
       expect.stringMatching(/^M1 is out of service for the fill of /),
     ]);
     const signs = new Set(again.activities.map((one) => JSON.stringify(one)));
@@ -119,4 +151,39 @@ describe('the audit of a plan under way', () => {
     expect(rules(0)).toEqual([false, 5, 0]);
     expect(rules(150)).toEqual([false, 3, 2]);
   });
+});
+
+describe('whatever happens while a plan is at work', () => {
+  it.each(Array.from({ length: 20 }, (_, seed) => seed))(
+    'the plan stays valid, and what was done stands, world %i',
+    async (seed) => {
+      const chance = chanceOf(seed * 17 + 3);
+      const upTo = (n: number) => Math.floor(chance() * n);
+      const machines = 1 + upTo(4);
+      let scenario = drawn(seed, { days: 1 + upTo(2), machines, patients: 2 + 5 * machines, baths: 2 });
+      let { activities } = await plan(compile(scenario), { tries: 150 });
+      for (let now = 1 + upTo(600), step = 0; step < 3; step++, now += 1 + upTo(400)) {
+        const { clock, horizon } = compile(scenario);
+        const { id } = scenario.machines[upTo(scenario.machines.length)]!;
+        const dates = shiftDates(clock, horizon);
+        const happens: Recipe = [
+          machineOut(clock, horizon, id, now, now + 1 + upTo(800)),
+          machineOut(clock, horizon, id, Math.max(0, now - upTo(60)), horizon),
+          technicianMissing(clock, horizon, 0, dates[upTo(dates.length)]!),
+          (draft: Scenario) => {
+            for (const source of draft.water) source.testEvery = Math.max(60, source.testEvery - 60);
+          },
+        ][upTo(4)]!;
+        scenario = commit({ scenario, history: NO_HISTORY }, 'test', happens).scenario;
+        const problem = compile(scenario);
+        const settled = settle(problem, activities, now);
+        const made = await replan(problem, { previous: activities, now, tries: 50 });
+        expect(auditPlan(problem, made, { now }).violations).toEqual([]);
+        const signs = (list: readonly Activity[]) =>
+          list.flatMap((one) => (one.start < now && one.kind !== 'test' ? JSON.stringify(one) : [])).sort();
+        expect(signs(made.activities)).toEqual(signs(settled.activities));
+        activities = made.activities;
+      }
+    },
+  );
 });
