@@ -4,8 +4,8 @@ import { historyOf } from './plan.ts';
 
 type Fill = Activity & { readonly kind: 'fill' };
 type OnMachine = Exclude<Activity, { kind: 'test' }>;
-/** The machine is out of service for it, or not there; nobody can take its bags off in time, or its water is untested. */
-export type Loss = 'service' | 'end';
+/** The machine is out of service for it, or not there; the bath is not there; nobody can end it, or its water is untested. */
+export type Loss = 'service' | 'bath' | 'end';
 
 /** A plan under way, with what has happened to it taken in. */
 export interface Settled {
@@ -24,7 +24,7 @@ export interface Settled {
 export function settle(problem: Problem, activities: readonly Activity[], now: number): Settled {
   if (now <= 0) return { activities, lost: new Map() };
   const lost = goneOf(problem, activities, now);
-  let left = activities.filter((activity) => !lost.has(activity));
+  let left = activities.filter((activity) => !lost.has(activity) && !isTestOfNobody(problem, activity, now));
   for (const fill of left.filter((one): one is Fill => isUnderWay(one, now))) {
     const swap = swapOf(left, fill);
     const others = left.filter((one) => one !== fill && one !== swap);
@@ -41,6 +41,10 @@ export function settle(problem: Problem, activities: readonly Activity[], now: n
   }
   return { activities: inOrder(left), lost };
 }
+
+/** A test to come at which nobody is on shift: what is under way cannot count on it. */
+const isTestOfNobody = ({ staff }: Problem, { kind, start, end }: Activity, now: number): boolean =>
+  kind === 'test' && start >= now && staff.subarray(start, end).some((count) => count < 1);
 
 /** Its swap, with which it ends, has not begun. */
 const isUnderWay = (one: Activity, now: number): boolean =>
@@ -76,8 +80,9 @@ function goneOf(problem: Problem, activities: readonly Activity[], now: number):
       if (activity.kind === 'circuit') setUpLost = !done;
       else if (activity.kind === 'bath' && !done) setUpLost = true;
       if (done && !(setUpLost && activity.kind !== 'test')) continue;
-      gone.set(activity, 'service');
-      if (swap) gone.set(swap, 'service');
+      const why = 'bath' in activity && !baths.has(activity.bath) ? 'bath' : 'service';
+      gone.set(activity, why);
+      if (swap) gone.set(swap, why);
     }
   }
   return gone;
@@ -124,6 +129,7 @@ function endOf(problem: Problem, others: readonly Activity[], fill: Fill, now: n
 
 const WHY: Readonly<Record<Loss, string>> = {
   service: 'is out of service for',
+  bath: 'ran a bath that is no longer listed, in',
   end: 'has nobody to take the bags off in time, or untested water, for',
 };
 

@@ -13,6 +13,8 @@ interface Span {
 
 /** A plan that people work by: what begins before `now` is done, and planning goes on from there. */
 export interface PlanInUse {
+  /** Local time from which the activities' minutes count: the scenario's start when it was kept. */
+  readonly start: string;
   /** Local time. */
   readonly now: string;
   readonly activities: readonly ActivityInUse[];
@@ -33,18 +35,25 @@ function activityOf(row: Readonly<Record<string, unknown>>): ActivityInUse | nul
 }
 
 /** The plan in use that a scenario's file keeps; null when it keeps none, 'broken' when what it keeps cannot be read. */
-export function planInUse({ inUse }: Pick<Scenario, 'inUse'>): PlanInUse | 'broken' | null {
+export function planInUse({ inUse, start }: Pick<Scenario, 'inUse' | 'start'>): PlanInUse | 'broken' | null {
   if (!inUse) return null;
   const activities = inUse.activities.map(activityOf);
   const whole = activities.flatMap((activity) => activity ?? []);
-  const readable = isLocalTime(inUse.now) && whole.length === activities.length;
-  return readable ? { now: inUse.now, activities: whole } : 'broken';
+  const readable = isLocalTime(inUse.now) && inUse.start === start && whole.length === activities.length;
+  return readable ? { start, now: inUse.now, activities: whole } : 'broken';
 }
 
 /** The scenario with this plan in use, or with none. */
 export function withPlanInUse(scenario: Scenario, inUse: PlanInUse | null): Scenario {
   const { inUse: _, ...rest } = scenario;
   return inUse
-    ? { ...rest, inUse: { now: inUse.now, activities: inUse.activities.map((one) => ({ ...one })) } }
+    ? {
+        ...rest,
+        inUse: {
+          start: inUse.start,
+          now: inUse.now,
+          activities: inUse.activities.map((one) => ({ ...one })),
+        },
+      }
     : rest;
 }

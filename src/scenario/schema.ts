@@ -193,7 +193,7 @@ export const scenarioSchema = z.looseObject({
   rules: optional(rulesSchema),
   forecast: optional(forecastSchema),
   /** The plan that people work by and until when it is done (see `inUse.ts`). The command line plans without it. */
-  inUse: optional(z.looseObject({ now: time, activities: z.array(z.looseObject({})) })),
+  inUse: optional(z.looseObject({ start: time, now: time, activities: z.array(z.looseObject({})) })),
   unassigned: optional(unassignedSchema),
   /** The site's own columns: arithmetic over a row's fields, shown beside them, never planned with. */
   columns: optional(

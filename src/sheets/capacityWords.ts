@@ -46,9 +46,11 @@ function moreText({ rows, own, copied }: Study): string {
     return `${beyond}With ${last.machines} a bag is still missing in ${chanceText(last.shortageChance)} of draws, first lacks ${lackText(last)}. ${ownText(mine)}`;
   // Machines that lack, while more of them change nothing, would read as a contradiction.
   const other =
-    mostLacked(mine) === 'machines' && copied
-      ? `the first missing bag lacks a machine at its time and for its bath (in ${chanceText(mine.causes.machines)} of draws), which a copy of ${copied.id} is not`
-      : `the first missing bag lacks ${lackText(mine)}`;
+    mostLacked(mine) === 'machines' && mostLacked(last) !== 'machines'
+      ? `with ${last.machines} the first missing bag lacks ${lackText(last)}`
+      : mostLacked(mine) === 'machines' && copied
+        ? `the first missing bag lacks a machine at its time and for its bath (in ${chanceText(mine.causes.machines)} of draws), which a copy of ${copied.id} is not`
+        : `the first missing bag lacks ${lackText(mine)}`;
   return `${beyond}More such machines change nothing: with ${last.machines} as with ${own} a bag is missing in ${chanceText(mine.shortageChance)} of draws, ${numberText(mine.bagsShort)} bags on average; ${other}.`;
 }
 

@@ -1,4 +1,4 @@
-import type { Clock } from '../calendar/clock.ts';
+import { type Clock, nextDate } from '../calendar/clock.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import type { Recipe } from './history.ts';
 
@@ -31,22 +31,44 @@ export const isOnDate = ({ dates }: Pick<ShiftRow, 'dates'>, date: string): bool
 /** Dates on which a shift of the plan can begin: the day before it too, whose night shift runs into it. */
 export const shiftDates = (clock: Clock, horizon: number): string[] => clock.datesOf(-1440, horizon - 1);
 
-/** One technician fewer on one date of a shift: that date gets a row of its own, the others stay as they are. */
+/**
+ * One technician fewer on one date of a shift, from minute `now` on: that date gets rows of its own, the others stay as
+ * they are. What was worked of it before now keeps its people.
+ */
 export const technicianMissing =
-  (clock: Clock, horizon: number, shift: number, date: string): Recipe =>
+  (clock: Clock, horizon: number, shift: number, date: string, now = 0): Recipe =>
   (draft) => {
     const row = draft.shifts[shift];
     if (!row || row.technicians < 1 || !isOnDate(row, date)) return;
-    const left = row.technicians - 1;
-    const alone = row.dates?.length === 1;
-    const others = (row.dates ?? shiftDates(clock, horizon)).filter((one) => one !== date);
-    const own = { ...row, dates: [date], technicians: left };
-    if (!alone) {
-      row.dates = others;
-      own.id = freeName(draft.shifts, `${row.id} ${date}`);
+    const [begin, end] = spanOf(clock, row, date);
+    if (now >= end) return;
+    const name = row.dates?.length === 1 ? row.id : freeName(draft.shifts, `${row.id} ${date}`);
+    const less = { ...row, id: name, dates: [date], technicians: row.technicians - 1 };
+    const own = [less];
+    if (now > Math.max(0, begin)) {
+      const local = clock.localOf(now);
+      const from = local.slice(11);
+      own.unshift({ ...row, id: name, dates: [date], to: from });
+      Object.assign(less, { id: `${name} from ${from}`, dates: [local.slice(0, 10)], from });
     }
-    draft.shifts.splice(alone ? shift : shift + 1, alone ? 1 : 0, ...(left > 0 ? [own] : []));
+    const others = (row.dates ?? shiftDates(clock, horizon)).filter((one) => one !== date);
+    if (others.length > 0) row.dates = others;
+    draft.shifts.splice(
+      others.length > 0 ? shift + 1 : shift,
+      others.length > 0 ? 0 : 1,
+      ...own.filter(({ technicians }) => technicians > 0),
+    );
   };
+
+/** Minutes from and to of a shift that begins on a date; it runs past midnight where its `to` is not after its `from`. */
+export function spanOf(
+  clock: Clock,
+  { from, to }: Pick<ShiftRow, 'from' | 'to'>,
+  date: string,
+): [number, number] {
+  const last = to > from ? date : nextDate(date, 1);
+  return [clock.minuteOf(`${date}T${from}`), clock.minuteOf(`${last}T${to}`)];
+}
 
 function freeName(shifts: readonly ShiftRow[], wanted: string): string {
   const taken = new Set(shifts.map(({ id }) => id));

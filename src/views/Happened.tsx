@@ -1,5 +1,5 @@
 import { useState } from 'react';
-import { isOnDate, machineOut, shiftDates, technicianMissing } from '../sheets/happened.ts';
+import { isOnDate, machineOut, shiftDates, spanOf, technicianMissing } from '../sheets/happened.ts';
 import type { Recipe } from '../sheets/history.ts';
 import { dateText } from '../sheets/words.ts';
 import { useStore } from './store.ts';
@@ -26,11 +26,13 @@ export function Happened() {
   const end = until ? clock.minuteOf(until) : horizon;
   const row = shifts[Number(shift)] ?? shifts[0];
   const index = row ? shifts.indexOf(row) : -1;
-  const dates = row ? shiftDates(clock, horizon).filter((one) => isOnDate(row, one)) : [];
-  // At three in the morning the night shift is that of the day before.
-  const band = problem.shifts.find((one) => one.shift === row?.id && one.from <= now && now < one.to);
-  const today = clock.localOf(band?.from ?? now).slice(0, 10);
-  const day = dates.includes(date) ? date : dates.includes(today) ? today : dates[0];
+  // What is over cannot be missed any more.
+  const dates = row
+    ? shiftDates(clock, horizon).filter((one) => isOnDate(row, one) && spanOf(clock, row, one)[1] > now)
+    : [];
+  // A date once chosen stays, also where nobody of the shift is left on it.
+  const day = date || dates[0] || '';
+  const nobody = !row || row.technicians < 1 || !dates.includes(day);
   return (
     <details className="happened">
       <summary>Something happened</summary>
@@ -38,6 +40,7 @@ export function Happened() {
         <form
           onSubmit={(event) => {
             event.preventDefault();
+            setUntil('');
             happen(`${out} out of service`, machineOut(clock, horizon, out, now, end));
           }}
         >
@@ -64,11 +67,12 @@ export function Happened() {
           </button>
         </form>
       )}
-      {row && day !== undefined && (
+      {row && (
         <form
           onSubmit={(event) => {
             event.preventDefault();
-            happen(`${row.id} of ${day}: one fewer`, technicianMissing(clock, horizon, index, day));
+            setDate(day);
+            happen(`${row.id} of ${day}: one fewer`, technicianMissing(clock, horizon, index, day, now));
           }}
         >
           <label className="field">
@@ -84,6 +88,7 @@ export function Happened() {
           <label className="field">
             that begins on
             <select value={day} onChange={(event) => setDate(event.target.value)}>
+              {!dates.includes(day) && <option value={day}>{day ? dateText(day) : 'no date'}</option>}
               {dates.map((one) => (
                 <option key={one} value={one}>
                   {dateText(one)}
@@ -91,7 +96,9 @@ export function Happened() {
               ))}
             </select>
           </label>
-          <button type="submit">One technician fewer</button>
+          <button type="submit" disabled={nobody}>
+            {nobody ? `Nobody of ${row.id} is on then` : `One fewer on ${dateText(day)}`}
+          </button>
         </form>
       )}
     </details>

@@ -3,7 +3,7 @@ import { type Activity, bathsOf, placeOf } from '../plan/plan.ts';
 import type { ShiftBand } from '../scenario/problem.ts';
 import { shiftAt } from '../sheets/runSheet.ts';
 import { isTicked, shiftWork, stateOf, type Work, workName } from '../sheets/shiftBoard.ts';
-import { lengthText, timeText, whenText } from '../sheets/words.ts';
+import { countText, lengthText, timeText, whenText } from '../sheets/words.ts';
 import { Happened } from './Happened.tsx';
 import type { Planned } from './planned.ts';
 import { useStore } from './store.ts';
@@ -63,6 +63,9 @@ function NowLine({ planned }: { planned: Planned }) {
           type="checkbox"
           checked={holdPast}
           onChange={(event) => {
+            // What has been done is known by nothing else.
+            const forget = 'Plan as if nothing had been done yet? What was done before now is then not kept.';
+            if (!event.target.checked && now > 0 && !window.confirm(forget)) return;
             set({ holdPast: event.target.checked });
             replan(false);
           }}
@@ -209,7 +212,7 @@ export function Technician({ planned }: { planned: Planned }) {
       {shift && (
         <h3>
           {shift.shift}, {whenText(clock, Math.max(0, shift.from))} to {timeText(clock, shift.to)},{' '}
-          {shift.technicians} technicians
+          {countText(shift.technicians, 'technician')}
         </h3>
       )}
       <WorkTable key={tickKey(planned)} planned={planned} works={works} now={now} />

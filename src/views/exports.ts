@@ -1,3 +1,4 @@
+import { nextDate } from '../calendar/clock.ts';
 import { customFields } from '../sheets/columns.ts';
 import { tableOf, toCsv } from '../sheets/csv.ts';
 import { planTables } from '../sheets/planTables.ts';
@@ -49,6 +50,10 @@ export async function exportCalendar(part: 'day' | 'whole', madeAt: number): Pro
   const written = (from: number, to: number) => utf8(toCalendar(problem, plan.activities, from, to, madeAt));
   if (part === 'whole') return { name: nameFor('-schedule.ics'), bytes: written(0, problem.horizon) };
   const day = problem.clock.localOf(now).slice(0, 10);
-  const from = Math.max(0, problem.clock.minuteOf(`${day}T00:00`));
-  return { name: nameFor(`-${day}.ics`), bytes: written(from, Math.min(problem.horizon, from + 1440)) };
+  const from = problem.clock.minuteOf(`${day}T00:00`);
+  const to = problem.clock.minuteOf(`${nextDate(day, 1)}T00:00`);
+  return {
+    name: nameFor(`-${day}.ics`),
+    bytes: written(Math.max(0, from), Math.min(problem.horizon, to)),
+  };
 }

@@ -17,7 +17,8 @@ export function showFile({ text, ...file }: OpenedFile): Notice | null {
   const reading = readScenario(text);
   if (reading.ok) {
     useStore.getState().load(reading.scenario, file);
-    return null;
+    const unread = reading.warnings.find(({ path }) => path[0] === 'inUse');
+    return unread ? { tone: 'warn', text: faultLine(file.name, unread) } : null;
   }
   const scenario = repairable(text);
   if (scenario) {
@@ -46,7 +47,9 @@ export const nameFor = (ending: string): string => `${fileStem(useStore.getState
 /** What goes to the file: the scenario, and the plan that people work by. */
 const written = (): string => {
   const { scenario, inUse } = useStore.getState();
-  return writeScenario(withPlanInUse(scenario, inUse()));
+  const plan = inUse();
+  // One that cannot be read stays as it was.
+  return writeScenario(plan ? withPlanInUse(scenario, plan) : scenario);
 };
 
 /** What the file commands do; each returns what must be said, or null. */
@@ -58,7 +61,11 @@ export const fileCommands = (bridge: Bridge) => {
       return { tone: 'bad', text: error instanceof Error ? error.message : String(error) };
     }
   };
-  const keep = () => !useStore.getState().unsaved || window.confirm('Leave without saving your edits?');
+  const keep = () => {
+    const { unsaved, variants } = useStore.getState();
+    if (variants.length > 0 && !unsaved) return window.confirm('Leave the variants that you kept?');
+    return !unsaved || window.confirm('Leave without saving your edits?');
+  };
   const saveAs = () =>
     guard(async () => {
       await settled();

@@ -136,6 +136,8 @@ const sameLimits = (a: Scenario, b: Scenario): boolean => LIMITS.every((list) =>
 interface Answer extends Pick<State, 'planned' | 'searched' | 'quick' | 'lost' | 'byHand'> {
   /** It was still being improved. */
   readonly open: boolean;
+  /** min, when it was left. */
+  readonly now: number;
 }
 const answers = new WeakMap<Scenario, Answer>();
 /** The plan that a file with errors keeps, until they are put right. */
@@ -147,7 +149,7 @@ const runner = makeRunner();
 const prover = makeProver();
 let timer: ReturnType<typeof setTimeout> | undefined;
 /** Shows the best plan of the run under way. */
-let showBest: (() => void) | null = null;
+let showBest: ((remarks: readonly string[]) => void) | null = null;
 /** The proof of this run: of a plan shown meanwhile, it holds for any that is no worse. */
 let proof: {
   readonly allowed: Score;
@@ -175,6 +177,11 @@ export const useStore = create<State & Actions>()((set, get) => {
   const prove = () => {
     const { planned } = get();
     if (!planned) return;
+    if (planned.verdict.history.length > 0) {
+      const why = 'what was done before now breaks a rule as it stands now';
+      set({ planned: { ...planned, proof: { state: 'failed', why } } });
+      return;
+    }
     const allowed = planned.plan.score;
     const asked = proof && noWorse(proof.allowed, allowed) && noWorse(allowed, proof.allowed);
     if (asked && proof?.state !== 'failed') return;
@@ -245,16 +252,15 @@ export const useStore = create<State & Actions>()((set, get) => {
       runner.start(request, {
         progress({ done, score, activities, settled }) {
           set({ planning: { state: 'planning', done, score, failure: null } });
-          const remarks = ['The best plan when planning was cancelled.'];
           const bound = { unmetLitres: 0, handsOnMinutes: 0 };
           const shown = get().planned;
           const current = shown?.scenario === scenario;
           // The proof need not wait for the searches' end.
           if (long && current && settled && !proof) prove();
           if (current && compareScores(score, shown.plan.score) >= 0) return;
-          showBest = () => show(asPlan(problem, activities, { bound, remarks, seconds: 0 }));
+          showBest = (remarks) => show(asPlan(problem, activities, { bound, remarks, seconds: 0 }));
           // With a plan before, only what is kept of it (told first) is shown meanwhile: the search moves much.
-          if (!before || !current) showBest();
+          if (!before || !current) showBest([]);
         },
         done(plan) {
           showBest = null;
@@ -277,27 +283,29 @@ export const useStore = create<State & Actions>()((set, get) => {
   };
   const held = () => (get().holdPast ? get().now : 0);
   const remember = () => {
-    const { scenario, planned, searched, quick, lost, byHand, planning } = get();
+    const { scenario, planned, searched, quick, lost, byHand, planning, now } = get();
     if (planned?.scenario !== scenario) return;
-    answers.set(scenario, { planned, searched, quick, lost, byHand, open: planning.state === 'planning' });
+    const open = planning.state === 'planning';
+    answers.set(scenario, { planned, searched, quick, lost, byHand, open, now });
   };
   /** Shows the plan that this scenario had before, if any; whether there is nothing more to do. */
   const recall = (): boolean => {
-    const { scenario, baseline } = get();
+    const { scenario, problem, demand, baseline, planned: shown } = get();
     const before = answers.get(scenario);
-    if (!before?.planned || before.planned.held !== held()) return false;
-    const { planned, searched, quick, lost, byHand, open } = before;
+    if (!before?.planned || !problem || !demand) return false;
+    const { searched, quick, lost, byHand, open } = before;
+    const { plan, proof } = before.planned;
+    // What was done meanwhile by another plan stands; all else is as it was, what seemed lost too.
+    const done = ({ activities }: Plan) =>
+      JSON.stringify(activities.filter(({ start }) => start >= before.now && start < held()));
+    if (shown && done(shown.plan) !== done(plan)) {
+      set({ lost });
+      return false;
+    }
     halt();
-    const changes = changesOf(baseline, planned.plan.activities);
-    set({
-      planned: { ...planned, changes },
-      searched: searched && !open,
-      quick,
-      lost,
-      byHand,
-      planning: IDLE,
-    });
-    if (!open && planned.proof.state !== 'proven') prove();
+    const planned = judgePlan(scenario, problem, demand, plan, baseline, held(), proof);
+    set({ planned, searched: searched && !open, quick, lost, byHand, planning: IDLE });
+    if (!open && proof.state !== 'proven') prove();
     return !open;
   };
   /** Shows the plan that a file keeps, as it was left, instead of making one; whether it keeps one that can be used. */
@@ -319,7 +327,8 @@ export const useStore = create<State & Actions>()((set, get) => {
     if (edited.scenario === old) return;
     remember();
     set({ ...edited, ...judge(edited.scenario), unsaved: edited.scenario !== clean || get().holdPast });
-    if (!sameClock(old, edited.scenario)) set({ baseline: null });
+    // Minutes count from the start: of another one nothing is known to be done.
+    if (!sameClock(old, edited.scenario)) set({ baseline: null, now: 0, holdPast: false, lost: [] });
     else if (baseline)
       set({ baseline: { ...baseline, activities: renamed(old, edited.scenario, baseline.activities) } });
     if (!recall()) planSoon(WAIT_MS, false);
@@ -356,7 +365,7 @@ export const useStore = create<State & Actions>()((set, get) => {
       clean = scenario;
       set({ scenario, ...judge(scenario), file, unsaved: false, history: NO_HISTORY });
       set({ planned: null, baseline: null, searched: false, lost: [], byHand: null });
-      set({ selection: NOTHING, now: 0, holdPast: false });
+      set({ selection: NOTHING, now: 0, holdPast: false, variants: [] });
       pending = kept === 'broken' ? null : kept;
       planSoon(0, true);
     },
@@ -366,7 +375,7 @@ export const useStore = create<State & Actions>()((set, get) => {
       if (!holdPast || !planned || !sameClock(planned.scenario, scenario)) return null;
       // While another is being made, or errors keep it from being made, it is the one that people have.
       const activities = renamed(planned.scenario, scenario, planned.plan.activities);
-      return { now: planned.problem.clock.localOf(now), activities };
+      return { start: scenario.start, now: planned.problem.clock.localOf(now), activities };
     },
     saved(file) {
       clean = get().scenario;
@@ -405,7 +414,7 @@ export const useStore = create<State & Actions>()((set, get) => {
       set({ explained: null });
     },
     cancelPlanning() {
-      showBest?.();
+      showBest?.(['The best plan when planning was cancelled.']);
       halt();
       const current = get().planned?.scenario === get().scenario;
       set({ planning: { ...IDLE, state: current ? 'idle' : 'stale' }, searched: false });

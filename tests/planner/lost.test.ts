@@ -169,7 +169,7 @@ describe('whatever happens while a plan is at work', () => {
         const happens: Recipe = [
           machineOut(clock, horizon, id, now, now + 1 + upTo(800)),
           machineOut(clock, horizon, id, Math.max(0, now - upTo(60)), horizon),
-          technicianMissing(clock, horizon, 0, dates[upTo(dates.length)]!),
+          technicianMissing(clock, horizon, 0, dates[upTo(dates.length)]!, upTo(2) * now),
           (draft: Scenario) => {
             for (const source of draft.water) source.testEvery = Math.max(60, source.testEvery - 60);
           },

@@ -210,11 +210,19 @@ export const RULES_CASES: Record<string, readonly Case[]> = {
     ],
   ],
   planInUseBroken: [
-    ['a plan that people work by', set('inUse', { now: '2031-02-03T09:00', activities: [] }), []],
-    ['no time', set('inUse', { now: 'noon', activities: [] }), ['warning inUse']],
+    [
+      'a plan that people work by',
+      set('inUse', { start: '2031-02-03T07:00', now: '2031-02-03T09:00', activities: [] }),
+      [],
+    ],
+    ['no time', set('inUse', { start: '2031-02-03T07:00', now: 'noon', activities: [] }), ['warning inUse']],
     [
       'an unknown kind',
-      set('inUse', { now: '2031-02-03T09:00', activities: [{ kind: 'rest', start: 0, end: 9 }] }),
+      set('inUse', {
+        start: '2031-02-03T07:00',
+        now: '2031-02-03T09:00',
+        activities: [{ kind: 'rest', start: 0, end: 9 }],
+      }),
       ['warning inUse'],
     ],
   ],

@@ -97,4 +97,21 @@ export const TIMES_CASES: Record<string, readonly Case[]> = {
       ['warning shifts'],
     ],
   ],
+  daysOfNobody: [
+    [
+      'days that the dates leave out',
+      (s) => {
+        for (const shift of s.shifts) shift.dates = ['2031-02-03', '2031-02-04'];
+      },
+      ['warning shifts'],
+    ],
+    [
+      'one shift on every day',
+      (s) => {
+        s.shifts[0]!.dates = ['2031-02-03'];
+        s.shifts[1]!.dates = null;
+      },
+      [],
+    ],
+  ],
 };

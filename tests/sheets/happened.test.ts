@@ -7,7 +7,7 @@ import { at, tinyWorld } from '../world.ts';
 
 /** Two days from Monday 3 February 2031, 00:00. */
 const world = (changes: Partial<Scenario> = {}) => tinyWorld({ days: 2, ...changes });
-const after = (scenario: Scenario, recipe: Recipe) =>
+const edited = (scenario: Scenario, recipe: Recipe) =>
   commit({ scenario, history: NO_HISTORY }, 'test', recipe).scenario;
 
 describe('a machine out of service', () => {
@@ -16,7 +16,7 @@ describe('a machine out of service', () => {
     const [machine] = world().machines;
     const scenario = world({ machines: [{ ...machine!, ...(windows && { available: windows }) }] });
     const { clock, horizon } = compile(scenario);
-    const { machines } = after(scenario, machineOut(clock, horizon, 'M1', from, to));
+    const { machines } = edited(scenario, machineOut(clock, horizon, 'M1', from, to));
     return machines[0]!.available?.map((window) => [clock.minuteOf(window.from), clock.minuteOf(window.to)]);
   };
 
@@ -67,7 +67,7 @@ describe('a technician missing', () => {
   const scenario = world({ shifts });
   const { clock, horizon, staff } = compile(scenario);
   const missing = (one: Scenario, shift: number, date: string) =>
-    after(one, technicianMissing(clock, horizon, shift, date));
+    edited(one, technicianMissing(clock, horizon, shift, date));
   /** Minutes at which fewer are on shift than before, and by how many. */
   const fewer = (one: Scenario) => {
     const now = compile(one).staff;
@@ -93,6 +93,25 @@ describe('a technician missing', () => {
     expect(fewer(less)).toHaveLength(420);
     expect(fewer(less)[0]).toEqual([0, 1]);
     expect(less.shifts).toHaveLength(2);
+  });
+
+  it('is missing from now on: who worked before keeps the hours', () => {
+    const from = (now: number, shift: number, date: string) =>
+      edited(scenario, technicianMissing(clock, horizon, shift, date, now));
+    // The night from Monday 19:00 (1140) to Tuesday 07:00 (1860), noticed at 03:00 (1620); the day shift at noon (720).
+    const night = from(1620, 1, '2031-02-03');
+    expect([fewer(night)[0], fewer(night).length]).toEqual([[1620, 1], 240]);
+    expect(night.shifts.map(({ id }) => id)).toEqual(['day', 'night', 'night 2031-02-03']);
+    const day = from(720, 0, '2031-02-03');
+    expect([fewer(day)[0], fewer(day).length]).toEqual([[720, 1], 420]);
+    expect(day.shifts.map(({ id, technicians }) => [id, technicians])).toEqual([
+      ['day', 2],
+      ['day 2031-02-03', 2],
+      ['day 2031-02-03 from 12:00', 1],
+      ['night', 1],
+    ]);
+    // Over is over.
+    expect(from(1860, 1, '2031-02-03')).toBe(scenario);
   });
 
   it('may be two of them, one after the other', () => {

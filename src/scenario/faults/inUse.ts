@@ -6,7 +6,7 @@ function* planInUseBroken({ scenario }: Ground): Iterable<Fault> {
     yield warning(
       ['inUse'],
       'the plan in use cannot be read; a new plan is made, and what was done is not known',
-      'a local time `now`, and activities as in a plan: kind, machine or water, bath, start and end in minutes',
+      '`start` as the scenario has it, a local time `now`, and activities as in a plan: kind, machine or water, bath, start and end in minutes from that start',
     );
 }
 

@@ -1,5 +1,5 @@
 import { isLocalTime, TIME_OF_DAY } from '../../calendar/clock.ts';
-import { shiftBands } from '../problem.ts';
+import { MINUTES_A_DAY, shiftBands } from '../problem.ts';
 import { type Fault, type FaultRule, type Ground, outside, repeated, warning } from './fault.ts';
 
 function* duplicateShift({ scenario }: Ground): Iterable<Fault> {
@@ -66,6 +66,21 @@ function* nobodyAtWork(ground: Ground): Iterable<Fault> {
     );
 }
 
+/** A shift that is given dates ends with them: days added to the plan later have nobody. */
+function* daysOfNobody(ground: Ground): Iterable<Fault> {
+  const { clock, horizon } = ground;
+  const bands = bandsOf(ground)?.filter((band) => band.technicians > 0);
+  if (!clock || !bands || bands.length === 0) return;
+  const starts = Array.from({ length: Math.ceil(horizon / MINUTES_A_DAY) }, (_, day) => day * MINUTES_A_DAY);
+  const empty = starts.filter((at) => !bands.some(({ from, to }) => from < at + MINUTES_A_DAY && to > at));
+  if (empty.length > 0)
+    yield warning(
+      ['shifts'],
+      `nobody is on shift for 24 h from ${empty.map((at) => clock.localOf(at).replace('T', ' ')).join(', ')}`,
+      'a shift on each day of the plan, unless nobody works then',
+    );
+}
+
 export const SHIFT_RULES: Record<string, FaultRule> = {
   duplicateShift,
   techniciansOutOfRange,
@@ -73,4 +88,5 @@ export const SHIFT_RULES: Record<string, FaultRule> = {
   shiftOfWholeDay,
   shiftOutsidePlan,
   nobodyAtWork,
+  daysOfNobody,
 };
