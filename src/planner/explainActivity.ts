@@ -171,7 +171,11 @@ function pushed(
 }
 
 /** The end of the circuit that an activity is on; null: none is in place, or it brings its own, which ends later with it. */
-function circuitEnd(problem: Problem, inTime: readonly Activity[], activity: OnMachine): number | null {
+export function circuitEnd(
+  problem: Problem,
+  inTime: readonly Activity[],
+  activity: OnMachine,
+): number | null {
   if (activity.kind === 'circuit') return null;
   const last = inTime.findLast(
     (other) =>

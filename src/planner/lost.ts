@@ -1,9 +1,9 @@
 import { type Activity, inOrder, placeOf } from '../plan/plan.ts';
-import type { Problem } from '../scenario/problem.ts';
+import type { Machine, Problem } from '../scenario/problem.ts';
+import { circuitEnd } from './explainActivity.ts';
 import { historyOf } from './plan.ts';
 
 type Fill = Activity & { readonly kind: 'fill' };
-type OnMachine = Exclude<Activity, { kind: 'test' }>;
 /** The machine is out of service for it, or not there; the bath is not there; nobody can end it, or its water is untested. */
 export type Loss = 'service' | 'bath' | 'end';
 
@@ -56,18 +56,22 @@ const swapOf = (
 ): Activity | undefined =>
   activities.find((one) => one.kind === 'swap' && one.machine === machine && one.start === end);
 
+/** In one of its windows, which are cut to the horizon. */
+const isAvailable = ({ windows }: Machine, start: number, end: number): boolean =>
+  windows.some(({ from, to }) => start >= from && end <= to);
+
 /** What cannot have been done. Of a fill under way only its beginning is judged. */
 function goneOf(problem: Problem, activities: readonly Activity[], now: number): Map<Activity, Loss> {
   const gone = new Map<Activity, Loss>();
   const sources = new Set(problem.water.map(({ id }) => id));
   const machines = new Map(problem.machines.map((machine) => [machine.id, machine]));
   const baths = new Set(problem.baths);
-  const within = ({ machine, start, end }: OnMachine) =>
-    (machines.get(machine)?.windows ?? []).some(({ from, to }) => start >= from && end <= to);
   const possible = (activity: Activity) => {
     if (activity.kind === 'test') return sources.has(activity.water);
     if (activity.kind !== 'swap' && !baths.has(activity.bath)) return false;
-    return within(isUnderWay(activity, now) ? { ...activity, end: activity.start } : activity);
+    const machine = machines.get(activity.machine);
+    const end = isUnderWay(activity, now) ? activity.start : activity.end;
+    return machine !== undefined && isAvailable(machine, activity.start, end);
   };
   for (const place of new Set(activities.map(placeOf))) {
     const own = activities.filter((one) => placeOf(one) === place).sort((a, b) => a.start - b.start);
@@ -90,7 +94,7 @@ function goneOf(problem: Problem, activities: readonly Activity[], now: number):
 
 /** When a fill under way ends: the minute of its window nearest to the planned one at which it can; else why it cannot. */
 function endOf(problem: Problem, others: readonly Activity[], fill: Fill, now: number): number | Loss {
-  const { rules, staff, horizon, water } = problem;
+  const { rules, staff, water } = problem;
   const machine = problem.machines.find(({ id }) => id === fill.machine)!;
   const source = water[machine.water]!;
   // Hands of what is history too; whatever else was planned for then can be planned anew.
@@ -99,18 +103,12 @@ function endOf(problem: Problem, others: readonly Activity[], fill: Fill, now: n
     history.filter((one) => one.kind !== 'fill' && one.start <= minute && minute < one.end).length;
   const tests = history.flatMap((one) => (one.kind === 'test' && one.water === source.id ? one.end : []));
   if (source.lastTest !== null) tests.push(source.lastTest);
-  const circuit = others
-    .filter((one) => one.kind === 'circuit' && one.machine === fill.machine && one.start <= fill.start)
-    .reduce(
-      (latest, { start }) => Math.max(latest, start),
-      machine.loaded?.since ?? Number.NEGATIVE_INFINITY,
-    );
-  const inside = (from: number, to: number) =>
-    to <= horizon && machine.windows.some((window) => from >= window.from && to <= window.to);
+  const circuit = circuitEnd(problem, others, fill);
   const serviced = (end: number) =>
-    inside(fill.start, end) &&
-    inside(end, end + rules.swapMinutes) &&
-    end + rules.swapMinutes <= circuit + rules.circuitLife;
+    circuit !== null &&
+    end + rules.swapMinutes <= circuit &&
+    isAvailable(machine, fill.start, end) &&
+    isAvailable(machine, end, end + rules.swapMinutes);
   const minutes = (from: number, to: number) =>
     Array.from({ length: Math.max(0, to - from) }, (_, n) => from + n);
   const ended = (end: number) =>

@@ -266,6 +266,20 @@ export function roundsOf(
   }));
 }
 
+type ShiftRow = Scenario['shifts'][number];
+export const isOnDate = ({ dates }: Pick<ShiftRow, 'dates'>, date: string): boolean =>
+  !dates || dates.includes(date);
+
+/** Minutes from..to of a shift that begins on a date; it runs past midnight where its `to` is not after its `from`. */
+export const shiftSpan = (
+  clock: Clock,
+  { from, to }: Pick<ShiftRow, 'from' | 'to'>,
+  date: string,
+): { readonly from: number; readonly to: number } => ({
+  from: clock.minuteOf(`${date}T${from}`),
+  to: clock.minuteOf(`${to > from ? date : nextDate(date, 1)}T${to}`),
+});
+
 /** Each shift on each date it begins on, also the one that began the evening before the start. */
 export function shiftBands(shifts: Scenario['shifts'], clock: Clock, horizon: number): ShiftBand[] {
   // Two days back: a shift of 24 h may last 25 h across a clock change.
@@ -273,11 +287,10 @@ export function shiftBands(shifts: Scenario['shifts'], clock: Clock, horizon: nu
   return shifts
     .flatMap((shift) =>
       dates
-        .filter((date) => !shift.dates || shift.dates.includes(date))
+        .filter((date) => isOnDate(shift, date))
         .map((date) => ({
           shift: shift.id,
-          from: clock.minuteOf(`${date}T${shift.from}`),
-          to: clock.minuteOf(`${shift.to > shift.from ? date : nextDate(date, 1)}T${shift.to}`),
+          ...shiftSpan(clock, shift, date),
           technicians: shift.technicians,
         })),
     )

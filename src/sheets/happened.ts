@@ -1,4 +1,5 @@
-import { type Clock, nextDate } from '../calendar/clock.ts';
+import type { Clock } from '../calendar/clock.ts';
+import { isOnDate, MINUTES_A_DAY, shiftSpan } from '../scenario/problem.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import type { Recipe } from './history.ts';
 
@@ -25,11 +26,10 @@ export const machineOut =
   };
 
 type ShiftRow = Scenario['shifts'][number];
-export const isOnDate = ({ dates }: Pick<ShiftRow, 'dates'>, date: string): boolean =>
-  !dates || dates.includes(date);
 
 /** Dates on which a shift of the plan can begin: the day before it too, whose night shift runs into it. */
-export const shiftDates = (clock: Clock, horizon: number): string[] => clock.datesOf(-1440, horizon - 1);
+export const shiftDates = (clock: Clock, horizon: number): string[] =>
+  clock.datesOf(-MINUTES_A_DAY, horizon - 1);
 
 /**
  * One technician fewer on one date of a shift, from minute `now` on: that date gets rows of its own, the others stay as
@@ -40,7 +40,7 @@ export const technicianMissing =
   (draft) => {
     const row = draft.shifts[shift];
     if (!row || row.technicians < 1 || !isOnDate(row, date)) return;
-    const [begin, end] = spanOf(clock, row, date);
+    const { from: begin, to: end } = shiftSpan(clock, row, date);
     if (now >= end) return;
     const name = row.dates?.length === 1 ? row.id : freeName(draft.shifts, `${row.id} ${date}`);
     const less = { ...row, id: name, dates: [date], technicians: row.technicians - 1 };
@@ -59,16 +59,6 @@ export const technicianMissing =
       ...own.filter(({ technicians }) => technicians > 0),
     );
   };
-
-/** Minutes from and to of a shift that begins on a date; it runs past midnight where its `to` is not after its `from`. */
-export function spanOf(
-  clock: Clock,
-  { from, to }: Pick<ShiftRow, 'from' | 'to'>,
-  date: string,
-): [number, number] {
-  const last = to > from ? date : nextDate(date, 1);
-  return [clock.minuteOf(`${date}T${from}`), clock.minuteOf(`${last}T${to}`)];
-}
 
 function freeName(shifts: readonly ShiftRow[], wanted: string): string {
   const taken = new Set(shifts.map(({ id }) => id));

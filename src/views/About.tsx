@@ -39,7 +39,22 @@ export const CAUTIONS: readonly string[] = [
   'Water, microbiology, conductivity and pH release, storage and clinical use follow the site’s own approved procedures, local codes and licensed practice.',
 ];
 
-/** Cautions, keys and how cells compute. Shown at the first start and on demand. */
+function Pairs({ rows }: { rows: readonly (readonly [string, string])[] }) {
+  return (
+    <table className="plain">
+      <tbody>
+        {rows.map(([name, meaning]) => (
+          <tr key={name}>
+            <th scope="row">{name}</th>
+            <td>{meaning}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+/** Cautions, words, keys and how cells compute. Shown at the first start and on demand. */
 export function About({ open, first, close }: { open: boolean; first: boolean; close: () => void }) {
   const dialog = useRef<HTMLDialogElement>(null);
   useEffect(() => {
@@ -66,27 +81,9 @@ export function About({ open, first, close }: { open: boolean; first: boolean; c
       {!first && (
         <>
           <h3>Words</h3>
-          <table className="plain">
-            <tbody>
-              {WORDS.map(([word, meaning]) => (
-                <tr key={word}>
-                  <th scope="row">{word}</th>
-                  <td>{meaning}</td>
-                </tr>
-              ))}
-            </tbody>
-          </table>
+          <Pairs rows={WORDS} />
           <h3>Keys</h3>
-          <table className="plain">
-            <tbody>
-              {KEYS.map(([keys, act]) => (
-                <tr key={keys}>
-                  <th scope="row">{keys}</th>
-                  <td>{act}</td>
-                </tr>
-              ))}
-            </tbody>
-          </table>
+          <Pairs rows={KEYS} />
           <h3>Cells that compute</h3>
           <p>
             A number cell takes a number, a quantity in any unit of its kind (<kbd>180 lb</kbd>,{' '}

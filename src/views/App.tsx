@@ -9,6 +9,7 @@ import { fileCommands } from './files.ts';
 import { HostContext, type Notice } from './hostContext.ts';
 import { ImportDialog } from './ImportDialog.tsx';
 import { PARTS } from './parts.tsx';
+import { proofRemarks } from './planned.ts';
 import { Safe } from './Safe.tsx';
 import { SheetPane } from './SheetPane.tsx';
 import { SheetTabs } from './SheetTabs.tsx';
@@ -61,14 +62,13 @@ function NoticeLine({ notice, close }: { notice: Notice; close: () => void }) {
   );
 }
 
-/** The frame: file and arrangement on top, what always counts below it, sheets, pictures and the panel of the arrangement. */
 /** What the reader should know of the plan on screen: what is lost in full, the rest a line until it is unfolded. */
 function Remarks() {
   const lost = useStore((state) => state.lost);
   const planned = useStore((state) => state.planned);
   const note = useStore((state) => state.noteChanges);
   // What there is to say of the proof stands with what is proven.
-  const ofProof = planned?.proof.state === 'failed' ? [] : (planned?.proof.remarks ?? []);
+  const ofProof = planned ? proofRemarks(planned.proof) : [];
   const [first, ...more] = planned?.plan.remarks.filter((remark) => !ofProof.includes(remark)) ?? [];
   return (
     <>
@@ -94,6 +94,7 @@ function Remarks() {
   );
 }
 
+/** The frame: file and arrangement on top, what always counts below it, sheets, pictures and the panel of the arrangement. */
 export function App({ bridge }: { bridge: Bridge }) {
   const [notice, setNotice] = useState<Notice | null>(null);
   const [finding, setFinding] = useState(false);

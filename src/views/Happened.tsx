@@ -1,5 +1,6 @@
 import { useState } from 'react';
-import { isOnDate, machineOut, shiftDates, spanOf, technicianMissing } from '../sheets/happened.ts';
+import { isOnDate, shiftSpan } from '../scenario/problem.ts';
+import { machineOut, shiftDates, technicianMissing } from '../sheets/happened.ts';
 import type { Recipe } from '../sheets/history.ts';
 import { dateText } from '../sheets/words.ts';
 import { useStore } from './store.ts';
@@ -28,7 +29,7 @@ export function Happened() {
   const index = row ? shifts.indexOf(row) : -1;
   // What is over cannot be missed any more.
   const dates = row
-    ? shiftDates(clock, horizon).filter((one) => isOnDate(row, one) && spanOf(clock, row, one)[1] > now)
+    ? shiftDates(clock, horizon).filter((one) => isOnDate(row, one) && shiftSpan(clock, row, one).to > now)
     : [];
   // A date once chosen stays, also where nobody of the shift is left on it.
   const day = date || dates[0] || '';

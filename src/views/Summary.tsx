@@ -2,8 +2,8 @@ import { useMemo } from 'react';
 import { bathLooks } from '../sheets/palette.ts';
 import { gapOf, needSummary } from '../sheets/summary.ts';
 import { countText, numberText } from '../sheets/words.ts';
-import type { Planned } from './planned.ts';
-import { type State, useStore } from './store.ts';
+import { type Planned, proofRemarks } from './planned.ts';
+import { ask, type State, useStore } from './store.ts';
 import { useTints } from './useTints.ts';
 
 /** Bags and litres a day as the doses of this moment need them. */
@@ -101,10 +101,6 @@ function Worth() {
     );
   const { plan, verdict } = planned;
   const short = plan.score.unmetLitres > 1e-6;
-  const ask = (part: 'unmetLitres' | 'handsOnMinutes') => {
-    useStore.getState().select({ question: { of: 'score', part } });
-    useStore.getState().show({ side: true });
-  };
   return (
     <>
       <div className={current ? '' : 'old'}>
@@ -114,7 +110,7 @@ function Worth() {
             type="button"
             className={short ? 'pill bad' : 'pill good'}
             title="From what?"
-            onClick={() => ask('unmetLitres')}
+            onClick={() => ask({ of: 'score', part: 'unmetLitres' })}
           >
             {short ? '▲' : '✓'} {numberText(plan.score.unmetLitres)} L
           </button>
@@ -125,17 +121,18 @@ function Worth() {
           Hands-on work
         </dt>
         <dd>
-          <button type="button" className="plainly" title="From what?" onClick={() => ask('handsOnMinutes')}>
+          <button
+            type="button"
+            className="plainly"
+            title="From what?"
+            onClick={() => ask({ of: 'score', part: 'handsOnMinutes' })}
+          >
             {numberText(plan.score.handsOnMinutes / 60)} <small>h in all</small>
           </button>
         </dd>
       </div>
       <div className={current ? '' : 'old'}>
-        <dt
-          title={[PROVEN, ...(planned.proof.state === 'failed' ? [] : (planned.proof.remarks ?? []))].join(
-            '\n',
-          )}
-        >
+        <dt title={[PROVEN, ...proofRemarks(planned.proof)].join('\n')}>
           No plan can do better than{planned.proof.state === 'running' && ' …'}
         </dt>
         <dd data-testid="bound">

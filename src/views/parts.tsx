@@ -1,5 +1,4 @@
 import { type ReactNode, useMemo } from 'react';
-import type { Question } from '../sheets/trace.ts';
 import { CAUTIONS } from './About.tsx';
 import { ComparePart, keepVariant } from './ComparePart.tsx';
 import { CapacityView } from './capacity/CapacityView.tsx';
@@ -10,7 +9,7 @@ import { DayChart } from './pictures/DayChart.tsx';
 import { SupplyChart } from './pictures/SupplyChart.tsx';
 import { Timeline } from './pictures/Timeline.tsx';
 import type { Planned } from './planned.ts';
-import { useStore } from './store.ts';
+import { ask, useStore } from './store.ts';
 import { useTints } from './useTints.ts';
 
 /** What stands below the sheet: pictures of the plan and of what follows from it. */
@@ -21,12 +20,6 @@ export interface Part {
   readonly draw: (planned: Planned) => ReactNode;
 }
 type PartProps = { readonly planned: Planned };
-
-/** The trace of a number opens in the panel at the side. */
-const ask = (question: Question): void => {
-  useStore.getState().select({ question });
-  useStore.getState().show({ side: true });
-};
 
 function TimelinePart({ planned }: PartProps) {
   const activity = useStore((state) => state.selection.activity);

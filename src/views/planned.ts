@@ -29,6 +29,9 @@ export type Proof =
     }
   | { readonly state: 'failed'; readonly why: string };
 
+export const proofRemarks = (proof: Proof): readonly string[] =>
+  proof.state === 'failed' ? [] : (proof.remarks ?? []);
+
 /** A plan as it is shown: judged, with its cover, and with the scenario it answers (an edit may have moved on since). */
 export interface Planned {
   readonly scenario: Scenario;

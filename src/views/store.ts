@@ -133,7 +133,8 @@ const LIMITS = ['machines', 'water', 'shifts', 'stock', 'deliveries', 'supplies'
 const sameLimits = (a: Scenario, b: Scenario): boolean => LIMITS.every((list) => a[list] === b[list]);
 
 /** A plan with what belongs to it, kept for the scenario it answers: who undoes a slip finds the plan that was there. */
-interface Answer extends Pick<State, 'planned' | 'searched' | 'quick' | 'lost' | 'byHand'> {
+interface Answer extends Pick<State, 'searched' | 'quick' | 'lost' | 'byHand'> {
+  readonly planned: Planned;
   /** It was still being improved. */
   readonly open: boolean;
   /** min, when it was left. */
@@ -292,7 +293,7 @@ export const useStore = create<State & Actions>()((set, get) => {
   const recall = (): boolean => {
     const { scenario, problem, demand, baseline, planned: shown } = get();
     const before = answers.get(scenario);
-    if (!before?.planned || !problem || !demand) return false;
+    if (!before || !problem || !demand) return false;
     const { searched, quick, lost, byHand, open } = before;
     const { plan, proof } = before.planned;
     // What was done meanwhile by another plan stands; all else is as it was, what seemed lost too.
@@ -436,3 +437,9 @@ export const useStore = create<State & Actions>()((set, get) => {
 useStore.subscribe(({ explained, planned, stopExplaining }) => {
   if (explained?.state === 'asking' && planned?.plan.activities !== explained.of) stopExplaining();
 });
+
+/** The trace of a number opens in the panel at the side. */
+export const ask = (question: Question): void => {
+  useStore.getState().select({ question });
+  useStore.getState().show({ side: true });
+};

@@ -12,6 +12,13 @@ import { compile } from '../../src/scenario/problem.ts';
 import { at, batch, circuit, tinyWorld } from '../world.ts';
 import { brief, ofLimit, opening, patients, water } from './shortWorlds.ts';
 
+/** The same plan, were nothing unmet in it. */
+const clearedOf = (made: Plan): Plan => ({
+  ...made,
+  needs: made.needs.map((row) => ({ ...row, unmetLitres: 0 })),
+  score: { ...made.score, unmetLitres: 0 },
+});
+
 describe('an explanation is honest', () => {
   const world = tinyWorld({ patients: patients(12), stock: [opening(12)], water: water() });
 
@@ -61,11 +68,7 @@ describe('an explanation is honest', () => {
   it('looks closer at what a quick plan makes nothing of, at less of it too', async () => {
     const problem = compile(world);
     const made = await plan(problem, { tries: 300 });
-    const cleared: Plan = {
-      ...made,
-      needs: made.needs.map((row) => ({ ...row, unmetLitres: 0 })),
-      score: { ...made.score, unmetLitres: 0 },
-    };
+    const cleared = clearedOf(made);
     // Only a search that goes on from a plan finds what two more technicians are good for.
     const [shortage] = await explainNeeds(problem, made, async ({ staff }, { from } = {}) =>
       from && staff[0]! >= problem.staff[0]! + 2 ? cleared : made,
@@ -77,11 +80,7 @@ describe('an explanation is honest', () => {
   it('looks closer at whether less would do than a quick plan needs', async () => {
     const problem = compile(world);
     const made = await plan(problem, { tries: 300 });
-    const cleared: Plan = {
-      ...made,
-      needs: made.needs.map((row) => ({ ...row, unmetLitres: 0 })),
-      score: { ...made.score, unmetLitres: 0 },
-    };
+    const cleared = clearedOf(made);
     // A quick plan clears it with four technicians more, a search that goes on from a plan with two.
     const [shortage] = await explainNeeds(problem, made, async ({ staff }, { from } = {}) =>
       staff[0]! >= problem.staff[0]! + (from ? 2 : 4) ? cleared : made,
