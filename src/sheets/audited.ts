@@ -18,11 +18,11 @@ export interface Standing {
 
 /**
  * The audit's word on a plan that broke nothing from now on: 'passed' alone only where the past broke nothing either.
- * @returns e.g. 'passed: 23 rules checked, none broken'
+ * @returns e.g. 'passed: 23 rules checked, none broken', or 'passed only from Tue 4 Feb 20:30 on'
  */
 export const passedText = (clock: Clock, verdict: Audited, held: number): string =>
   verdict.history.length > 0
-    ? `passed from ${whenText(clock, held)} on; ${countText(verdict.history.length, 'breach', 'breaches')} before it`
+    ? `passed only from ${whenText(clock, held)} on`
     : `passed: ${countText(verdict.checked.length, 'rule')} checked, none broken`;
 
 /** What a reader must know before using any page or table of a plan; nothing where all is well. */

@@ -100,11 +100,13 @@ describe('pages', () => {
     const bare = markup(paper, [], stampOf(all.problem, clean, STANDING, []));
     expect(bare).toContain('none broken');
     expect(bare).not.toContain('▲');
+    const long = { ...all.problem, title: 'A title of a week '.repeat(20) };
+    expect(stampOf(long, clean, STANDING, []).scenario).toMatch(/^A title .{60,80}…$/);
     const standing = { ...STANDING, held: 60, lost: ['M2 is out of service'], edited: true };
     const verdict = { ...clean, history: [broken] };
     const html = markup(paper, [], stampOf(all.problem, verdict, standing, []));
     expect(html).not.toContain('none broken');
-    expect(html).toContain('Audit passed from Mon 3 Feb 08:00 on; 1 breach before it');
+    expect(html).toContain('Audit passed only from Mon 3 Feb 08:00 on');
     expect(html.match(/▲/g)).toHaveLength(3);
     const past = pastTexts(verdict, standing);
     expect(past).toEqual(['M2 is out of service', 'M1 was late']);

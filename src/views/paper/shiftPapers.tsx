@@ -227,7 +227,7 @@ export function runSheetPaper(
         </p>,
       ),
       ...clockPieces(problem, sheet.from, sheet.to),
-      ...pastPieces(past),
+      ...pastPieces(past, 5),
       ...pieces,
     ],
   };

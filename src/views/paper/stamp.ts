@@ -3,6 +3,11 @@ import { type Audited, passedText, type Standing, warningsOf } from '../../sheet
 import { countText } from '../../sheets/words.ts';
 import type { Stamp } from './flow.ts';
 
+/** Characters of a title that two lines of a page's head hold. */
+const TITLE = 88;
+const shortened = (title: string): string =>
+  title.length > TITLE ? `${title.slice(0, TITLE - 1).trimEnd()}…` : title;
+
 /**
  * What stands on each page of a plan. Only a plan whose audit passed is released; any other, also one that nobody
  * audited, bears that across its pages and gets no labels. What the past broke, and what is lost, is told on each page.
@@ -15,7 +20,7 @@ export function stampOf(
   cautions: readonly string[],
 ): Stamp {
   const warnings = warningsOf(clock, verdict, standing);
-  const base = { scenario: title, madeAt: standing.madeAt, cautions, warnings };
+  const base = { scenario: shortened(title), madeAt: standing.madeAt, cautions, warnings };
   if (!verdict) return { ...base, verdict: 'NOT RELEASED: not audited', barred: 'NOT RELEASED: not audited' };
   if (!verdict.ok)
     return {
