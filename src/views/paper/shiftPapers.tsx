@@ -110,7 +110,7 @@ function machineRow(problem: Problem, row: RunRow, from: number): ReactNode[] {
 
 const Start = ({ problem, row }: { problem: Problem; row: RunRow }) => (
   <span>
-    <span className="big one-line">{timeText(problem.clock, row.start)}</span>
+    <span className="big">{timeText(problem.clock, row.start)}</span>
     {row.carriedOver && <span className="faint below">before this shift</span>}
   </span>
 );

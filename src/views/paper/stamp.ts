@@ -4,7 +4,7 @@ import { countText } from '../../sheets/words.ts';
 import type { Stamp } from './flow.ts';
 
 /** Characters of a title that two lines of a page's head hold. */
-const TITLE = 88;
+const TITLE = 80;
 const shortened = (title: string): string =>
   title.length > TITLE ? `${title.slice(0, TITLE - 1).trimEnd()}…` : title;
 
