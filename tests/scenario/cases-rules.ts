@@ -3,6 +3,9 @@ import { type Case, set } from './sound.ts';
 const hugeStock = (litres: number) =>
   Array.from({ length: 1500 }, (_, i) => ({ lot: `${i}`, bath: '2K', bags: 100_000, litres }));
 
+const inUse = (now: string, activities: object[]) =>
+  set('inUse', { start: '2031-02-03T07:00', now, activities });
+
 /** By name of the rule: what happens, the edit, and the faults that the rule then finds. */
 export const RULES_CASES: Record<string, readonly Case[]> = {
   ruleMinutesOutOfRange: [
@@ -225,5 +228,16 @@ export const RULES_CASES: Record<string, readonly Case[]> = {
       }),
       ['warning inUse'],
     ],
+  ],
+  planInUseEmpty: [
+    ['a test made', inUse('2031-02-03T09:00', [{ kind: 'test', water: 'RO-A', start: 0, end: 10 }]), []],
+    ['nothing made', inUse('2031-02-03T09:00', []), ['warning inUse.activities']],
+    ['cannot be read', inUse('noon', []), []],
+  ],
+  planInUseOutside: [
+    ['at the start', inUse('2031-02-03T07:00', []), []],
+    ['at the end', inUse('2031-02-10T07:00', []), []],
+    ['before', inUse('2031-02-03T06:59', []), ['warning inUse.now']],
+    ['after', inUse('2031-02-10T07:01', []), ['warning inUse.now']],
   ],
 };

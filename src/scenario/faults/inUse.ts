@@ -10,4 +10,31 @@ function* planInUseBroken({ scenario }: Ground): Iterable<Fault> {
     );
 }
 
-export const IN_USE_RULES: Readonly<Record<string, FaultRule>> = { planInUseBroken };
+/** An empty list may be true (stock serves all) or cut out of a file: what was made is then not known to have been. */
+function* planInUseEmpty({ scenario }: Ground): Iterable<Fault> {
+  const kept = planInUse(scenario);
+  if (kept !== 'broken' && kept?.activities.length === 0)
+    yield warning(
+      ['inUse', 'activities'],
+      `the plan in use has no activities, so nothing counts as made before ${kept.now}`,
+      'the activities of the plan that people work by, or no inUse',
+    );
+}
+
+function* planInUseOutside({ scenario, clock, horizon }: Ground): Iterable<Fault> {
+  const kept = planInUse(scenario);
+  if (!clock || !kept || kept === 'broken') return;
+  const now = clock.minuteOf(kept.now);
+  if (now < 0 || now > horizon)
+    yield warning(
+      ['inUse', 'now'],
+      `now is ${kept.now}, ${now < 0 ? "before the plan's start; it counts as the start" : "after the plan's end; all of the plan counts as over"}`,
+      `${scenario.start} to ${clock.localOf(horizon)}`,
+    );
+}
+
+export const IN_USE_RULES: Readonly<Record<string, FaultRule>> = {
+  planInUseBroken,
+  planInUseEmpty,
+  planInUseOutside,
+};
