@@ -246,6 +246,36 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     await edited.context.close();
   });
 
+  test('a file whose plan in use is empty is planned on from its now; a waiting row is taken over; both are said', async () => {
+    const scenario = invented(6, 3);
+    const { id } = scenario.patients[0]!;
+    const { page, saved, errors, context } = await app.open({
+      ...scenario,
+      inUse: { start: scenario.start, now: scenario.start, activities: [] },
+      unassigned: { changes: [{ owner: id, at: scenario.start, dose: 22 }] },
+    });
+    await page.getByText('the plan in use has no activities').first().waitFor();
+    await page.getByText('all 2', { exact: true }).click();
+    await page.getByText(`this row waited in unassigned for "${id}"`).waitFor();
+    await planned(page);
+    await page.getByText(/^(Plan is up to date|Found in a short search)/).waitFor({ timeout: 60_000 });
+    await page.keyboard.press('Control+s');
+    await expect.poll(() => saved.size).toBe(1);
+    const file: Scenario = JSON.parse(String([...saved.values()][0]));
+    expect(file.inUse!.activities.length).toBeGreaterThan(0);
+    expect(file.patients[0]!.changes).toContainEqual({ at: scenario.start, dose: 22 });
+    expect(file).not.toHaveProperty('unassigned');
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+
+  test('a file with a field that stands twice is not opened', async () => {
+    const text = JSON.stringify(invented(6, 3)).replace('"days":', '"days":3,"days":');
+    const { page, context } = await app.open(text);
+    await page.getByText(/was not opened: .*days: days stands twice, in lines 1 and 1/).waitFor();
+    await context.close();
+  });
+
   test('another name for a machine or a bath moves nothing', async () => {
     const { page, errors, context } = await app.open(invented(6, 3));
     await planned(page);
