@@ -1,12 +1,22 @@
 import { describe, expect, it } from 'vitest';
 import { audit, auditPlan } from '../../src/audit/audit.ts';
+import { demandOf } from '../../src/demand/demand.ts';
+import { cover, lotsOfFills } from '../../src/plan/cover.ts';
 import type { Activity } from '../../src/plan/plan.ts';
 import { lostRemarks, settle } from '../../src/planner/lost.ts';
 import { plan } from '../../src/planner/plan.ts';
 import { replan } from '../../src/planner/replan.ts';
 import { compile, type Problem } from '../../src/scenario/problem.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
-import { machineOut, shiftDates, technicianMissing } from '../../src/sheets/happened.ts';
+import {
+  bagsLost,
+  filledBefore,
+  machineOut,
+  shiftDates,
+  technicianMissing,
+  waterFailed,
+  waterFailure,
+} from '../../src/sheets/happened.ts';
 import { commit, NO_HISTORY, type Recipe } from '../../src/sheets/history.ts';
 import { at, batch, bathChange, circuit, fill, tinyWorld } from '../world.ts';
 import { chanceOf, drawn, at as weekAt } from './worlds.ts';
@@ -88,7 +98,9 @@ describe('what a breakdown takes', () => {
     expect(lostRemarks(problem, settle(problem, DONE, 150).lost)).toEqual([
       'M1 is out of service for the fill of 2K that began 2031-02-03 01:53: taken as lost, no bags of it count. What it used is not deducted; put right what is on hand.',
     ]);
-    expect(lostRemarks(problem, new Map([[circuit(0), 'service']]))).toEqual([]);
+    expect(lostRemarks(problem, new Map([[circuit(0), 'service']]))).toEqual([
+      'M1: the circuit change to 2K that began 2031-02-03 00:00 is taken as not done, so the circuit and bath before it count. Make sure of what runs before the next fill.',
+    ]);
   });
 });
 
@@ -163,7 +175,14 @@ describe('whatever happens while a plan is at work', () => {
       let scenario = drawn(seed, { days: 1 + upTo(2), machines, patients: 2 + 5 * machines, baths: 2 });
       let { activities } = await plan(compile(scenario), { tries: 150 });
       for (let now = 1 + upTo(600), step = 0; step < 3; step++, now += 1 + upTo(400)) {
-        const { clock, horizon } = compile(scenario);
+        const before = compile(scenario);
+        const { clock, horizon } = before;
+        const covered = cover(before, demandOf(before), lotsOfFills(before, activities));
+        const filled = filledBefore(before, activities, covered, now);
+        const lost = filled.map((one) => ({ filled: one, bags: upTo(one.here + 1) }));
+        const tests = activities.filter((one) => one.kind === 'test' && one.end <= now);
+        const passed = tests.length > 0 ? tests[upTo(tests.length)]!.end : Number.NEGATIVE_INFINITY;
+        const water = before.water[0]!.id;
         const { id } = scenario.machines[upTo(scenario.machines.length)]!;
         const dates = shiftDates(clock, horizon);
         const happens: Recipe = [
@@ -173,7 +192,14 @@ describe('whatever happens while a plan is at work', () => {
           (draft: Scenario) => {
             for (const source of draft.water) source.testEvery = Math.max(60, source.testEvery - 60);
           },
-        ][upTo(4)]!;
+          bagsLost(before, lost),
+          waterFailed(
+            before,
+            waterFailure(before, activities, filled, water, passed, now),
+            now,
+            now + upTo(2) * upTo(300),
+          ),
+        ][upTo(6)]!;
         scenario = commit({ scenario, history: NO_HISTORY }, 'test', happens).scenario;
         const problem = compile(scenario);
         const settled = settle(problem, activities, now);

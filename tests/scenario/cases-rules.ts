@@ -240,4 +240,13 @@ export const RULES_CASES: Record<string, readonly Case[]> = {
     ['before', inUse('2031-02-03T06:59', []), ['warning inUse.now']],
     ['after', inUse('2031-02-10T07:01', []), ['warning inUse.now']],
   ],
+  lossUnclear: [
+    ['a fill', set('lost', [{ machine: 'M1', at: '2031-02-03T09:00' }]), []],
+    ['a test', set('lost', [{ water: 'RO-A', at: '2031-02-03T09:00' }]), []],
+    ['no time', set('lost', [{ machine: 'M1', at: 'nine' }]), ['error lost.0.at']],
+    ['of nothing', set('lost', [{ at: '2031-02-03T09:00' }]), ['error lost.0']],
+    ['of both', set('lost', [{ machine: 'M1', water: 'RO-A', at: '2031-02-03T09:00' }]), ['error lost.0']],
+    ['of no machine', set('lost', [{ machine: 'M9', at: '2031-02-03T09:00' }]), ['warning lost.0.machine']],
+    ['of no source', set('lost', [{ water: 'RO-Z', at: '2031-02-03T09:00' }]), ['warning lost.0.water']],
+  ],
 };

@@ -1,5 +1,6 @@
+import { isLocalTime } from '../../calendar/clock.ts';
 import { planInUse } from '../inUse.ts';
-import { type Fault, type FaultRule, type Ground, warning } from './fault.ts';
+import { error, type Fault, type FaultRule, type Ground, warning } from './fault.ts';
 
 function* planInUseBroken({ scenario }: Ground): Iterable<Fault> {
   if (planInUse(scenario) === 'broken')
@@ -33,8 +34,35 @@ function* planInUseOutside({ scenario, clock, horizon }: Ground): Iterable<Fault
     );
 }
 
+/** A loss that applies to nothing would leave bags in the count that nobody may hang. */
+function* lossUnclear({ scenario }: Ground): Iterable<Fault> {
+  for (const [i, { machine, water, at }] of (scenario.lost ?? []).entries()) {
+    if (!isLocalTime(at))
+      yield error(['lost', i, 'at'], `"${at}" is no local time`, 'when it began, like 2031-02-03T07:00');
+    if ((machine == null) === (water == null))
+      yield error(
+        ['lost', i],
+        `names ${machine == null ? 'neither a machine nor a water source' : 'both a machine and a water source'}`,
+        'the machine whose work is lost, or the water whose test failed',
+      );
+    else if (machine != null && !scenario.machines.some(({ id }) => id === machine))
+      yield warning(
+        ['lost', i, 'machine'],
+        `no machine "${machine}": nothing is lost by it`,
+        'a listed machine',
+      );
+    else if (water != null && !scenario.water.some(({ id }) => id === water))
+      yield warning(
+        ['lost', i, 'water'],
+        `no water source "${water}": no test fails by it`,
+        'a listed source',
+      );
+  }
+}
+
 export const IN_USE_RULES: Readonly<Record<string, FaultRule>> = {
   planInUseBroken,
   planInUseEmpty,
   planInUseOutside,
+  lossUnclear,
 };
