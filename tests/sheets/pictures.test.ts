@@ -96,7 +96,29 @@ describe('timeline', () => {
 });
 
 describe('cover', () => {
-  const all = known(twoDays());
+  // Also stock gone before the start, ready after the end, and two lots of one bath that expire unused, the later first.
+  const lot = (name: string, bath: string, ready: string | null, expires: string) => ({
+    lot: name,
+    bath,
+    bags: 7,
+    litres: 6.5,
+    ready,
+    expires,
+  });
+  const all = known(
+    twoDays({
+      stock: [
+        ...twoDays().stock!,
+        lot('gone', '4K', null, '2031-02-03T06:00'),
+        lot('unused later', '4K', null, '2031-02-03T18:00'),
+        lot('unused first', '4K', null, '2031-02-03T17:00'),
+      ],
+      deliveries: [
+        lot('late', '4K', '2031-02-05T07:00', '2031-02-06T07:00'),
+        lot('never ready', '4K', '2031-02-03T16:00', '2031-02-03T15:00'),
+      ],
+    }),
+  );
   const { problem, demand, covered, activities } = all;
   const series = coverSeries(problem, demand, covered);
 
@@ -107,7 +129,11 @@ describe('cover', () => {
     const litres =
       (series.reduce((sum, { unmet }) => sum + unmet, 0) * problem.bagParts) / problem.partsPerLitre;
     expect(litres).toBeCloseTo(score.unmetLitres, 9);
-    expect(series.flatMap(({ expiries }) => expiries).map(({ lot }) => lot)).toEqual(['S-1']);
+    const spoilt = series.map(({ expiries }) => expiries.map(({ lot: name }) => name));
+    expect(spoilt).toEqual([['S-1'], ['never ready', 'unused first', 'unused later']]);
+    const bags = series.flatMap(({ expiries }) => expiries.map((one) => one.bags));
+    // In bags of 6.5 L; those of S-1 hold 5.
+    expect(bags[0]! * (6.5 / 5) + bags[1]! + bags[2]! + bags[3]!).toBeCloseTo(score.expiredBags, 9);
   });
 
   test('stock equals a count at every minute: what is ready, unspoilt and not sent', () => {
