@@ -213,7 +213,7 @@ export function column(
 /** Whether a unit is one that cells can be converted to: kg is, 2 kg is a value. */
 export function knowsUnit(unit: string): boolean {
   try {
-    return math.unit(spelt(unit)).value === null;
+    return unit.trim() !== '' && math.unit(spelt(unit)).value === null;
   } catch {
     return false;
   }

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { audit } from '../../src/audit/audit.ts';
 import { demandOf } from '../../src/demand/demand.ts';
 import { cover, lotsOfFills, needRows, scoreOf } from '../../src/plan/cover.ts';
 import { type Activity, bathsOf, compareScores, inOrder } from '../../src/plan/plan.ts';
@@ -61,6 +62,10 @@ describe('scores', () => {
       { bath: '4K', round: 2, at: 1080, bags: 1, litres: 6.5, unmetLitres: 6.5 },
       { bath: '2K', round: 2, at: 1080, bags: 1, litres: 6.5, unmetLitres: 0 },
     ]);
+    // The audit, which counts apart, tells the same in the same order.
+    const { needs, score: counted } = audit(problem, activities);
+    expect(needs).toEqual(needRows(problem, demandOf(problem), covered));
+    expect(counted).toEqual(scoreOf(problem, activities, covered));
   });
 });
 

@@ -158,5 +158,5 @@ describe('an own column', () => {
 test('units of every column are known', () => {
   for (const unit of ['kg', 'mL/kg/h', 'mL/h', 'h', 'mL/min', 'min', 'L', 'mmol/L', 'mEq/L', 'day', 'bag'])
     expect(knowsUnit(unit), unit).toBe(true);
-  for (const unit of ['zz', '2 kg', '5', 'kg 2']) expect(knowsUnit(unit), unit).toBe(false);
+  for (const unit of ['zz', '2 kg', '5', '', ' ', 'kg 2']) expect(knowsUnit(unit), unit).toBe(false);
 });
