@@ -182,6 +182,25 @@ export const RULES_CASES: Record<string, readonly Case[]> = {
       set('forecast.weight', { law: 'normal', mean: 82, sd: 1, min: 200 }),
       ['error forecast.weight'],
     ],
+    // Within 4 sd of the middle something is left to draw; an exponential law's sd is its mean.
+    ['a cut at 4 sd', set('forecast.weight', { law: 'normal', mean: 82, sd: 1, min: 86, max: 200 }), []],
+    [
+      'a cut below 4 sd',
+      set('forecast.weight', { law: 'normal', mean: 82, sd: 1, max: 77.9 }),
+      ['error forecast.weight'],
+    ],
+    ['a long stay', set('forecast.stayDays', { law: 'exponential', mean: 9, min: 45 }), []],
+    [
+      'too long a stay',
+      set('forecast.stayDays', { law: 'exponential', mean: 9, min: 45.1 }),
+      ['error forecast.stayDays'],
+    ],
+    [
+      'a fixed value that is cut away',
+      set('forecast.dose', { law: 'fixed', value: 25, min: 26 }),
+      ['error forecast.dose'],
+    ],
+    ['a value left', set('forecast.stayDays', { law: 'sample', values: [3, 6], min: 5, max: 6 }), []],
     [
       'a cut that leaves no value',
       set('forecast.stayDays', { law: 'sample', values: [3, 4], min: 5 }),

@@ -67,6 +67,11 @@ describe('a machine out of service', () => {
       [3000, 4000],
     ]);
     expect(hours([[100, 900]], 900, 1500)).toEqual([[100, 900]]);
+    // No time at all is none, and a machine that is not there has none.
+    expect(hours([[100, 900]], 500, 500)).toEqual([[100, 900]]);
+    const scenario = world();
+    const { clock, horizon } = compile(scenario);
+    expect(edited(scenario, machineOut(clock, horizon, 'M9', 0, 60))).toBe(scenario);
   });
 });
 
@@ -121,6 +126,8 @@ describe('a technician missing', () => {
       ['day 2031-02-03 from 12:00', 1],
       ['night', 1],
     ]);
+    // Noticed before it begins: all of it.
+    expect(from(100, 0, '2031-02-03')).toEqual(missing(scenario, 0, '2031-02-03'));
     // Over is over.
     expect(from(1860, 1, '2031-02-03')).toBe(scenario);
   });
@@ -132,6 +139,27 @@ describe('a technician missing', () => {
     expect(fewer(two)[0]).toEqual([1860, 2]);
     // On a date on which the shift is not on, nobody is missing.
     expect(missing(one, 0, '2031-02-04')).toBe(one);
+  });
+
+  it('is told apart by its name, which stays when another is missing', () => {
+    const three = world({
+      shifts: [
+        { id: 'day', from: '07:00', to: '19:00', technicians: 3 },
+        ...['day 2031-02-04', 'day 2031-02-04 (2)'].map((id) => ({ ...shifts[1]!, id })),
+        { id: 'none', from: '07:00', to: '19:00', technicians: 0 },
+      ],
+    });
+    const one = missing(three, 0, '2031-02-04');
+    const two = missing(one, 1, '2031-02-04');
+    const names = (scenario: Scenario) => scenario.shifts.slice(0, 2).map((row) => [row.id, row.technicians]);
+    expect(names(one)[1]).toEqual(['day 2031-02-04 (3)', 2]);
+    expect(names(two)).toEqual([
+      ['day', 3],
+      ['day 2031-02-04 (3)', 1],
+    ]);
+    // Where nobody is, nobody is missing; nor on a shift that is not there.
+    expect(missing(three, 3, '2031-02-04')).toBe(three);
+    expect(missing(three, 4, '2031-02-04')).toBe(three);
   });
 });
 
