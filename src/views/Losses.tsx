@@ -65,7 +65,7 @@ function BagsLost({ planned, filled, happen }: Omit<Props, 'now'> & { readonly f
         </select>
       </label>
       <label className="field">
-        how many (empty: all {most})
+        how many ({row.done ? 'empty' : 'under way'}: all {most})
         <input
           type="number"
           min={1}
@@ -138,7 +138,7 @@ function WaterFailed({ planned, filled, now, happen }: Props & { readonly filled
         </select>
       </label>
       <label className="field">
-        no water before (empty: a test that passes)
+        no water before (empty: until the next test passes)
         <input
           type="datetime-local"
           value={until}
