@@ -176,6 +176,23 @@ export const PATIENTS_CASES: Record<string, readonly Case[]> = {
       ['warning patients.0'],
     ],
     ['from a change on', set('patients.0.replacement', 1800), ['warning patients.0.changes.0']],
+    // 70 kg x 25 mL/kg/h = 1750 mL/h.
+    [
+      'changes in order of time, not of the list: 750 mL/h on the 4th, 700 - 1000 on the 6th',
+      set('patients.1.changes', [
+        { at: '2031-02-06T07:00', dose: 10 },
+        { at: '2031-02-04T07:00', fluidRemoval: 1000 },
+      ]),
+      ['warning patients.1.changes.0'],
+    ],
+    [
+      'a weight and a replacement that change: 60 x 25 - 1501',
+      set('patients.1.changes', [
+        { at: '2031-02-04T07:00', weight: 60 },
+        { at: '2031-02-05T07:00', replacement: 1501 },
+      ]),
+      ['warning patients.1.changes.1'],
+    ],
   ],
   untilBeforeFrom: [
     [

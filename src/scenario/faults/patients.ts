@@ -56,10 +56,14 @@ function* duplicatePatient({ scenario }: Ground): Iterable<Fault> {
 }
 
 /** Removal and replacement use up the whole dose: no dialysate runs, which may be a slip of the pen. */
-function* rateBelowZero({ scenario }: Ground): Iterable<Fault> {
+function* rateBelowZero({ scenario, minute }: Ground): Iterable<Fault> {
   for (const [i, patient] of scenario.patients.entries()) {
     const now = { ...patient };
-    for (const [j, change] of [null, ...(patient.changes ?? [])].entries()) {
+    // As they apply: in order of time, those at one time in list order.
+    const changes = (patient.changes ?? [])
+      .map((change, j) => ({ change, j, at: minute(change.at) ?? 0 }))
+      .sort((a, b) => a.at - b.at);
+    for (const { change, j } of [{ change: null, j: -1 }, ...changes]) {
       now.dose = change?.dose ?? now.dose;
       now.weight = change?.weight ?? now.weight;
       now.fluidRemoval = change?.fluidRemoval ?? now.fluidRemoval;
@@ -68,7 +72,7 @@ function* rateBelowZero({ scenario }: Ground): Iterable<Fault> {
       // A dose or weight below 0 is told by its own rule.
       if (rate < -1e-6 && now.dose * now.weight >= 0)
         yield warning(
-          change ? ['patients', i, 'changes', j - 1] : ['patients', i],
+          change ? ['patients', i, 'changes', j] : ['patients', i],
           `dialysate rate is ${Number(rate.toFixed(3))} mL/h (dose x weight - fluidRemoval - replacement)`,
           'at least 0 mL/h; it is taken as 0, so no bag is hung',
         );
