@@ -116,9 +116,26 @@ function Worth() {
           </button>
         </dd>
       </div>
+      {plan.score.reserveShort > 1e-6 && (
+        <div className={current ? '' : 'old'}>
+          <dt title="Bags wanted in stock at the plan's end, still good for 24 h then, that are not there">
+            Reserve short{current ? '' : ' (before the edit)'}
+          </dt>
+          <dd>
+            <button
+              type="button"
+              className="pill bad"
+              title="From what?"
+              onClick={() => ask({ of: 'score', part: 'reserveShort' })}
+            >
+              ▲ {countText(plan.score.reserveShort, 'bag')}
+            </button>
+          </dd>
+        </div>
+      )}
       <div className={current ? '' : 'old'}>
         <dt title="Technician time for swaps, circuit and bath changes and water tests, over the whole plan">
-          Hands-on work
+          Hands-on work{current ? '' : ' (before the edit)'}
         </dt>
         <dd>
           <button

@@ -19,8 +19,16 @@ const DOSE: Limits = {
   note: 'deliver 20 to 25, prescribe 25 to 30',
   source: 'KDIGO 2012 AKI guideline, rec. 5.8.4 (from memory); Semin Dial 2021, DOI 10.1111/sdi.12974',
 };
-// From memory: adults. Children are planned the same way, so a small weight is only a warning.
-const WEIGHT: Limits = { unit: 'kg', min: 0, aboveMin: true, max: 500, usual: [30, 200] };
+// Common practice, no source: adults. Children are planned the same way, so a small weight is only a warning; so is a
+// large one, which more often is a number of pounds.
+const WEIGHT: Limits = {
+  unit: 'kg',
+  min: 0,
+  aboveMin: true,
+  max: 500,
+  usual: [30, 150],
+  note: '180 lb are 81.6 kg',
+};
 const HOURS: Limits = { unit: 'h a day', min: 0, max: 24 };
 // Common practice, no source.
 const REMOVAL: Limits = { unit: 'mL/h', min: 0, max: 10_000, usual: [0, 1000] };

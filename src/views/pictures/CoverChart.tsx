@@ -210,7 +210,7 @@ export function CoverChart(props: CoverChartProps) {
           more={[
             { sign: '▨', text: 'unmet (hatched, with a minus)' },
             { sign: '▬', text: 'full tint: from fills; pale: from stock and deliveries' },
-            { sign: '▼', text: 'bags expire unused' },
+            { sign: '▼', text: 'bags expire unused, as many as the lot has of its own size' },
           ]}
         />
       }
