@@ -191,6 +191,7 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
             found={found}
             setFound={setFound}
             close={() => {
+              grid.current?.takeFocus();
               setFinding(false);
               setFound('');
             }}

@@ -89,8 +89,11 @@ export function SidePanel({ title, arrangement }: { title: string; arrangement: 
       {open && (
         // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must take the focus
         <section className="side-body" tabIndex={0} aria-label={`${title}, contents`}>
-          {planned && <Asked planned={planned} />}
-          {planned && <Chosen planned={planned} />}
+          {/* Always there, so that what comes into it is said. */}
+          <div className="answers" aria-live="polite">
+            {planned && <Asked planned={planned} />}
+            {planned && <Chosen planned={planned} />}
+          </div>
           <h2>{title}</h2>
           {arrangement === 'nephrology' && <Nephrology />}
           {planned && arrangement === 'technician' && <Technician planned={planned} />}

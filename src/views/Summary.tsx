@@ -177,39 +177,40 @@ function Running() {
   const blocked = useStore((state) => state.problem === null);
   const room = useStore(roomLeft);
   const none = useStore((state) => state.planned === null);
-  if (planning.state === 'planning')
-    return (
-      <div>
-        <dt id="planning">Planning</dt>
-        <dd>
-          <progress aria-labelledby="planning" value={planning.done} max={1} />{' '}
-          <button type="button" onClick={cancel}>
-            Stop here
-          </button>
-        </dd>
-      </div>
-    );
+  const busy = planning.state === 'planning';
   return (
     <div>
-      <dt>
-        {none
-          ? 'No plan yet'
-          : stale
-            ? blocked
-              ? 'Plan is from before the errors'
-              : 'Plan is from before the edit'
-            : room
-              ? 'Found in a short search; a longer one may save work'
-              : 'Plan is up to date'}
+      <dt id="planning">
+        {busy
+          ? 'Planning'
+          : none
+            ? 'No plan yet'
+            : stale
+              ? blocked
+                ? 'Plan is from before the errors'
+                : 'Plan is from before the edit'
+              : room
+                ? 'Found in a short search; a longer one may save work'
+                : 'Plan is up to date'}
       </dt>
       <dd>
+        {busy && (
+          <>
+            <progress aria-labelledby="planning" value={planning.done} max={1} />{' '}
+          </>
+        )}
+        {/* One button for both, so that who has the focus on it keeps it. */}
         <button
           type="button"
-          onClick={() => replan(true)}
-          disabled={blocked}
-          title="Search from the beginning. The plan on screen stays unless a better one is found."
+          onClick={() => (busy ? cancel() : replan(true))}
+          disabled={!busy && blocked}
+          title={
+            busy
+              ? undefined
+              : 'Search from the beginning. The plan on screen stays unless a better one is found.'
+          }
         >
-          Plan again
+          {busy ? 'Stop here' : 'Plan again'}
         </button>
       </dd>
     </div>
