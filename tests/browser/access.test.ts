@@ -124,6 +124,23 @@ describe.skipIf(!chromiumPath)(
       await shut();
     });
 
+    test('a bed whose name its column cuts off is named whole below the sheet, and a long name stays in the panel', async () => {
+      const scenario = invented(6, 2);
+      const bed = (n: number) => `bed of the ward on the way to the other campus, number ${n}`;
+      for (const [n, patient] of scenario.patients.entries()) patient.id = bed(n);
+      scenario.machines[0]!.id = 'M'.repeat(60);
+      opened = await app.open(scenario);
+      const { page } = opened;
+      await cell(page, 4, 'id').click();
+      await expect.poll(() => page.locator('.pane-foot').textContent()).toContain(bed(4));
+      await planned(page);
+      await page.keyboard.press('Alt+2');
+      await page.locator('.works').waitFor();
+      const side = page.locator('.side-body');
+      expect(await side.evaluate((one) => one.scrollWidth - one.clientWidth)).toBe(0);
+      await shut();
+    });
+
     test('what is wrong in a cell is read to its end', async () => {
       const page = await open(1024, 576);
       await cell(page, 0, 'bath').click();
