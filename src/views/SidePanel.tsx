@@ -70,6 +70,13 @@ function Chosen({ planned }: { planned: Planned }) {
   );
 }
 
+/** A button that goes with what it closes or begins leaves its focus to the panel, not to the top of the page. */
+function keepFocus(panel: HTMLElement) {
+  requestAnimationFrame(() => {
+    if (document.activeElement === document.body) panel.focus({ preventScroll: true });
+  });
+}
+
 /** The panel of the arrangement: what this reader asks first, below what was asked about. */
 export function SidePanel({ title, arrangement }: { title: string; arrangement: Arrangement }) {
   const open = useStore((state) => state.view.side);
@@ -87,8 +94,14 @@ export function SidePanel({ title, arrangement }: { title: string; arrangement: 
         {open ? '›' : '‹'}
       </button>
       {open && (
-        // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must take the focus
-        <section className="side-body" tabIndex={0} aria-label={`${title}, contents`}>
+        // biome-ignore lint/a11y: the click is that of a button inside
+        <section
+          className="side-body"
+          // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must take the focus
+          tabIndex={0}
+          aria-label={`${title}, contents`}
+          onClick={({ currentTarget }) => keepFocus(currentTarget)}
+        >
           {/* Always there, so that what comes into it is said. */}
           <div className="answers" aria-live="polite">
             {planned && <Asked planned={planned} />}

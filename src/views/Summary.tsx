@@ -248,6 +248,20 @@ function Changed() {
   );
 }
 
+/** For those who do not see the strip: when a search begins and what it came to. */
+function Said() {
+  const busy = useStore((state) => state.planning.state === 'planning');
+  const planned = useStore((state) => (state.planned?.scenario === state.scenario ? state.planned : null));
+  const plan =
+    planned &&
+    `${numberText(planned.plan.score.unmetLitres)} L unmet, audit ${planned.verdict.ok ? 'passed' : 'failed'}`;
+  return (
+    <p className="sr-only" role="status">
+      {busy ? 'Planning' : plan && `Planned: ${plan}`}
+    </p>
+  );
+}
+
 /** What always stays in sight: the need of this moment, what the plan is worth, and whether it may be trusted. */
 export function Summary() {
   return (
@@ -258,6 +272,7 @@ export function Summary() {
         <Changed />
         <Running />
       </dl>
+      <Said />
     </section>
   );
 }

@@ -113,6 +113,17 @@ describe.skipIf(!chromiumPath)(
       await shut();
     });
 
+    test('a screen reader is told what a search came to, and what is closed in the panel leaves the focus there', async () => {
+      const page = await open();
+      await planned(page);
+      await page.getByRole('status').getByText('Planned: 0 L unmet, audit passed').waitFor();
+      await page.keyboard.press('Alt+2');
+      await page.locator('.works .link').first().press('Enter');
+      await page.locator('[aria-live] .chosen').getByRole('button', { name: 'Close' }).press('Enter');
+      await expect.poll(() => name(page)).toBe('This shift, contents');
+      await shut();
+    });
+
     test('the first row of an empty sheet comes by the key of a new row', async () => {
       const page = await open();
       await openSheet(page, 'Deliveries');
