@@ -180,6 +180,12 @@ describe.skipIf(!chromiumPath)(
           filter: await style(page, '.ag-floating-filter-input input', 'border-top-color'),
           range: (await style(page, '.cell-in-range', 'box-shadow')).replace(/\).*/, ')'),
         };
+        const input = page.locator('.form-line input[placeholder]').first();
+        const [hint, under] = await input.evaluate((one) => [
+          getComputedStyle(one, '::placeholder').color,
+          getComputedStyle(one).backgroundColor,
+        ]);
+        expect(contrast(hint!, under!), 'example in a field').toBeGreaterThanOrEqual(4.5);
         const grounds = await page.evaluate(() =>
           ['.pane', '.form-line', '.top'].map(
             (one) => getComputedStyle(document.querySelector(one)!).backgroundColor,
