@@ -107,6 +107,13 @@ function Chosen({ planned }: { planned: Planned }) {
   );
 }
 
+/** A button that goes with what it closes or begins leaves its focus to the panel, not to the top of the page. */
+function keepFocus(panel: HTMLElement) {
+  requestAnimationFrame(() => {
+    if (document.activeElement === document.body) panel.focus({ preventScroll: true });
+  });
+}
+
 /** The panel of the arrangement: what this reader asks first, below what was asked about. */
 export function SidePanel({ title, arrangement }: { title: string; arrangement: Arrangement }) {
   const open = useStore((state) => state.view.side);
@@ -125,10 +132,19 @@ export function SidePanel({ title, arrangement }: { title: string; arrangement: 
         {open ? '›' : '‹'}
       </button>
       {open && (
-        // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must take the focus
-        <section className="side-body" tabIndex={0} aria-label={`${title}, contents`}>
-          {question && <Asked key={JSON.stringify(question)} question={question} />}
-          {planned && <Chosen planned={planned} />}
+        // biome-ignore lint/a11y: the click is that of a button inside
+        <section
+          className="side-body"
+          // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must take the focus
+          tabIndex={0}
+          aria-label={`${title}, contents`}
+          onClick={({ currentTarget }) => keepFocus(currentTarget)}
+        >
+          {/* Always there, so that what comes into it is said. */}
+          <div className="answers" aria-live="polite">
+            {question && <Asked key={JSON.stringify(question)} question={question} />}
+            {planned && <Chosen planned={planned} />}
+          </div>
           <h2>{title}</h2>
           {arrangement === 'nephrology' && <Nephrology />}
           {planned && arrangement === 'technician' && <Technician planned={planned} />}

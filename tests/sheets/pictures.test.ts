@@ -6,9 +6,22 @@ import { coverSeries, dayBags } from '../../src/sheets/coverSeries.ts';
 import { describeActivity } from '../../src/sheets/describe.ts';
 import { supplyAccount, supplySeries } from '../../src/sheets/supplySeries.ts';
 import { stepsOf, timelineOf, usesOfFill, valueAt } from '../../src/sheets/timeline.ts';
+import { dayTicks, labelRoom } from '../../src/views/pictures/ticks.ts';
 import { goTo, zoomFocus, zoomTo } from '../../src/views/pictures/viewport.ts';
 import { at, batch, bathChange, circuit, fill, swap, tinyWorld, test as waterTest } from '../world.ts';
 import { known, twoDays } from './known.ts';
+
+test('dates of one axis are written alike, and each has the room that it takes', () => {
+  const { clock } = compile(twoDays({ days: 21 }));
+  for (let room = 30; room < 120; room++) {
+    const labels = dayTicks(clock, 0, 21 * 1440, room / 1440).map(({ label }) => label);
+    expect(
+      labels.filter((label) => labelRoom(label) > room),
+      `${room} px`,
+    ).toEqual([]);
+    expect(new Set(labels.map((label) => label.split(' ').length)).size, `${room} px`).toBe(1);
+  }
+});
 
 describe('steps', () => {
   test('equal a count minute by minute', () => {
