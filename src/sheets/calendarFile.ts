@@ -42,6 +42,7 @@ function windowText(problem: Problem, fill: Fill): string {
  * @param activities of the whole plan, in order of time
  * @param from min from the start; activities that begin in from..to-1 are written
  * @param madeAt when the file is made, ms since 1970; a later file supersedes an earlier one (SEQUENCE, DTSTAMP)
+ * @param warnings what a reader must know of the plan: stand in each event, as a calendar shows one at a time
  */
 export function toCalendar(
   problem: Problem,
@@ -49,6 +50,7 @@ export function toCalendar(
   from: number,
   to: number,
   madeAt: number,
+  warnings: readonly string[] = [],
 ): string {
   const calendar = ical({
     name: problem.title,
@@ -79,7 +81,7 @@ export function toCalendar(
       start: time(activity.start),
       end: time(activity.end),
       summary: `${placeOf(activity)}: ${NAMES[activity.kind]} ${baths[index]!}`.trimEnd(),
-      description: `${fill ? windowText(problem, fill) : ''}Planned. Dialysate, not sterile fluid for infusion; release follows the site’s own approved procedure.`,
+      description: `${fill ? windowText(problem, fill) : ''}${warnings.map((text) => `${text} `).join('')}Planned. Dialysate, not sterile fluid for infusion; release follows the site’s own approved procedure.`,
     });
   });
   return calendar.toString();

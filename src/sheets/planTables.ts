@@ -2,10 +2,12 @@ import type { Demand } from '../demand/demand.ts';
 import { type Plan, placeOf } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem.ts';
 import type { Scenario } from '../scenario/schema.ts';
+import { type Audited, passedText, pastTexts, type Standing, warningsOf } from './audited.ts';
 import { customFields } from './columns.ts';
 import { type TableCell, tableOf } from './csv.ts';
 import { SHEETS } from './sheets.ts';
 import { needSummary } from './summary.ts';
+import { clockChangeTexts, spanText } from './words.ts';
 import type { NamedTable } from './workbook.ts';
 
 const KINDS = {
@@ -18,20 +20,37 @@ const KINDS = {
 const CAUTION =
   'Dialysate, not sterile fluid for infusion. Release and use follow the site’s own approved procedures, local codes and licensed practice.';
 
-/** The whole plan as tables: what it is worth, its schedule, its needs, and every sheet it was made from. */
+const many = (what: string, texts: readonly string[]): TableCell[][] =>
+  texts.map((text) => [what, text, null]);
+
+/**
+ * The whole plan as tables: what it is worth, its schedule, its needs, and every sheet it was made from; what is wrong
+ * with it, now or in the past, a line each.
+ */
 export function planTables(
   scenario: Scenario,
   problem: Problem,
   demand: Demand,
   plan: Plan,
-  verdict: { readonly ok: boolean; readonly violations: readonly { readonly message: string }[] },
+  verdict: Audited,
+  standing: Standing,
 ): NamedTable[] {
-  const at = (minute: number): Date => new Date(`${problem.clock.localOf(minute)}Z`);
+  const { clock } = problem;
+  const at = (minute: number): Date => new Date(`${clock.localOf(minute)}Z`);
+  const changes = clockChangeTexts(clock, 0, problem.horizon);
   const need = needSummary(problem, demand);
   const overview: TableCell[][] = [
     ['What', 'Value', 'Unit'],
     ['Scenario', scenario.title, null],
-    ['Audit', verdict.ok ? 'passed' : `FAILED: ${verdict.violations[0]?.message ?? ''}`, null],
+    ['Plan made', standing.madeAt, null],
+    ['Audit', verdict.ok ? passedText(clock, verdict, standing.held) : 'FAILED: not released', null],
+    ...many(
+      'Broken rule',
+      verdict.violations.map(({ message }) => message),
+    ),
+    ...many('Warning', warningsOf(clock, verdict, standing)),
+    ...many('Before now', pastTexts(verdict, standing)),
+    ...many('Clock change', changes),
     ['Unmet', plan.score.unmetLitres, 'L'],
     ['No plan can do better than', plan.bound.unmetLitres, 'L unmet'],
     ['Reserve short', plan.score.reserveShort, 'bags'],
@@ -50,7 +69,7 @@ export function planTables(
     ['Caution', CAUTION, null],
   ];
   const schedule: TableCell[][] = [
-    ['Begins', 'Ends', 'Length (min)', 'Where', 'What', 'Bath'],
+    ['Begins', 'Ends', 'Length (min)', 'Where', 'What', 'Bath', ...(changes.length > 0 ? ['As read'] : [])],
     ...plan.activities.map((activity): TableCell[] => [
       at(activity.start),
       at(activity.end),
@@ -58,6 +77,8 @@ export function planTables(
       placeOf(activity),
       KINDS[activity.kind],
       'bath' in activity ? activity.bath : null,
+      // A date cell has no second 01:30 of a day.
+      ...(changes.length > 0 ? [spanText(clock, activity.start, activity.end)] : []),
     ]),
   ];
   const needs: TableCell[][] = [

@@ -14,9 +14,9 @@ export interface RunRow {
   readonly window: { readonly from: number; readonly to: number } | null;
   readonly swap: { readonly start: number; readonly end: number } | null;
   readonly bags: number;
-  /** Began in the shift before: only its swap falls to this one. */
+  /** Began before the shift: of a fill the swap, of other work the rest falls to this one. */
   readonly carriedOver: boolean;
-  /** Its swap falls to the next shift. */
+  /** A fill's whole swap, or the rest of other work, falls to the next shift. */
   readonly handedOn: boolean;
 }
 export interface RunPlace {
@@ -59,7 +59,8 @@ function loadedAt(problem: Problem, activities: readonly Activity[], machine: st
 }
 
 /**
- * One shift's work by machine, then water source. A fill and its swap are one line, in each shift that has a part of it.
+ * One shift's work by machine, then water source. A fill and its swap are one line. What runs over a change of shift
+ * stands on the sheets of both: who comes must end it.
  * @param activities in order of time
  */
 export function runSheet(problem: Problem, activities: readonly Activity[], shift: ShiftBand): RunSheet {
@@ -77,7 +78,7 @@ export function runSheet(problem: Problem, activities: readonly Activity[], shif
     if (activity.kind === 'fill') {
       const machine = problem.machines.find(({ id }) => id === activity.machine);
       const swapEnd = activity.end + problem.rules.swapMinutes;
-      if (!machine || !(within(activity.start) || within(activity.end))) return;
+      if (!machine || !(within(activity.start) || (activity.start < to && swapEnd > from))) return;
       add(place, {
         index,
         kind: 'fill',
@@ -90,7 +91,7 @@ export function runSheet(problem: Problem, activities: readonly Activity[], shif
         carriedOver: activity.start < from,
         handedOn: activity.end >= to,
       });
-    } else if (activity.kind !== 'swap' && within(activity.start))
+    } else if (activity.kind !== 'swap' && activity.start < to && activity.end > from)
       add(place, {
         index,
         kind: activity.kind,
@@ -100,8 +101,8 @@ export function runSheet(problem: Problem, activities: readonly Activity[], shif
         window: null,
         swap: null,
         bags: 0,
-        carriedOver: false,
-        handedOn: false,
+        carriedOver: activity.start < from,
+        handedOn: activity.end > to,
       });
   });
   return {

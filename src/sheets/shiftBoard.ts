@@ -24,11 +24,17 @@ export const isTicked = (work: Work, ticks: ReadonlySet<string>): boolean =>
   ticks.has(workName(work)) ||
   (work.activity.kind === 'fill' && ticks.has(`swap ${work.place} ${work.activity.end}`));
 
-/** What of one line of a run sheet begins in its shift: a fill's line holds its start and its swap. */
-function begun(row: RunRow, activities: readonly Activity[], swaps: ReadonlyMap<string, Activity>): Work[] {
+/** What of one line of a run sheet begins in its shift, from minute `from` on: a fill's line holds its start and its swap. */
+function begun(
+  row: RunRow,
+  activities: readonly Activity[],
+  swaps: ReadonlyMap<string, Activity>,
+  from: number,
+): Work[] {
   const activity = activities[row.index]!;
   const place = placeOf(activity);
-  const swap = row.handedOn ? undefined : swaps.get(`${place} ${row.swap?.start}`);
+  const own = row.swap && row.swap.start >= from && !row.handedOn;
+  const swap = own ? swaps.get(`${place} ${row.swap.start}`) : undefined;
   return [...(row.carriedOver ? [] : [activity]), ...(swap ? [swap] : [])].map((one) => ({
     activity: one,
     place,
@@ -50,8 +56,9 @@ export function shiftWork(problem: Problem, activities: readonly Activity[], shi
       activity.kind === 'swap' ? [[`${activity.machine} ${activity.start}`, activity] as const] : [],
     ),
   );
-  return runSheet(problem, activities, shift)
-    .places.flatMap(({ rows }) => rows.flatMap((row) => begun(row, activities, swaps)))
+  const { places, from } = runSheet(problem, activities, shift);
+  return places
+    .flatMap(({ rows }) => rows.flatMap((row) => begun(row, activities, swaps, from)))
     .sort((a, b) => a.activity.start - b.activity.start || a.activity.end - b.activity.end)
     .map((work) => {
       const { activity, place } = work;

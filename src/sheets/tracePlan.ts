@@ -1,7 +1,7 @@
 import { type ActivityKind, HANDS_ON, type Score } from '../plan/plan.ts';
 import { amount, type CellRef, computed, type Known, ruleCell, sum, type Trace, typed } from './trace.ts';
 import { traceLitres } from './traceDemand.ts';
-import { countText, numberText, spanText, whenText } from './words.ts';
+import { countText, lotText, numberText, spanText, whenText } from './words.ts';
 
 /** Kinds of work in words. */
 export const WORK: Record<ActivityKind, [one: string, many: string]> = {
@@ -71,7 +71,7 @@ export function traceLot(known: Known, index: number): Trace {
   const fill = activities.filter(({ kind }) => kind === 'fill')[index - problem.lots.length]!;
   const machine = fill.kind === 'test' ? -1 : problem.machines.findIndex(({ id }) => id === fill.machine);
   return computed(
-    `Fill of ${lot.id.replace('T', ' ')}`,
+    `Fill of ${lotText(lot)}`,
     value,
     'L',
     'bags x litres a bag; ready after swap and release, good for the shelf life after the end of the fill',

@@ -10,16 +10,52 @@ export function dateText(date: string, withYear = false): string {
   return withYear ? `${text} ${day.getUTCFullYear()}` : text;
 }
 
-/** Local time of day of a minute, e.g. '07:40'. */
-export const timeText = (clock: Clock, minute: number): string => clock.localOf(minute).slice(11, 16);
+/** ' again' where the clocks were put back and this local time has been there before; else ''. */
+const againText = (clock: Clock, minute: number, local: string): string =>
+  clock.minuteOf(local) < Math.floor(minute) ? ' again' : '';
 
-/** Local day and time of a minute, e.g. 'Mon 3 Feb 07:40'. */
+/** Local time of day of a minute, e.g. '07:40'; the second time that a clock change repeats it '01:40 again'. */
+export function timeText(clock: Clock, minute: number): string {
+  const local = clock.localOf(minute);
+  return local.slice(11, 16) + againText(clock, minute, local);
+}
+
+/** Local day and time of a minute, e.g. 'Mon 3 Feb 07:40'; a repeated one as in `timeText`. */
 export function whenText(clock: Clock, minute: number, withYear = false): string {
   if (minute === Number.POSITIVE_INFINITY) return 'never';
   if (minute === Number.NEGATIVE_INFINITY) return 'at the start';
   const local = clock.localOf(minute);
-  return `${dateText(local.slice(0, 10), withYear)} ${local.slice(11, 16)}`;
+  return `${dateText(local.slice(0, 10), withYear)} ${local.slice(11, 16)}${againText(clock, minute, local)}`;
 }
+
+/** A sentence for each clock change in minutes from..to: which times come twice, or not at all. */
+export function clockChangeTexts(clock: Clock, from: number, to: number): string[] {
+  const ahead = (minute: number) =>
+    Math.round((Date.parse(`${clock.localOf(minute)}Z`) - clock.epochOf(minute)) / 60_000);
+  const texts: string[] = [];
+  for (let begin = from; begin < to; begin += 1440) {
+    let [before, after] = [begin, Math.min(to, begin + 1440)];
+    const change = ahead(after) - ahead(before);
+    if (change === 0) continue;
+    while (after - before > 1) {
+      const middle = Math.floor((before + after) / 2);
+      if (ahead(middle) === ahead(before)) before = middle;
+      else after = middle;
+    }
+    const time = (minute: number) => clock.localOf(minute).slice(11, 16);
+    const day = dateText(clock.localOf(after).slice(0, 10));
+    texts.push(
+      change < 0
+        ? `${day} the clocks go back by ${-change} min: ${time(after)} to ${time(after - change - 1)} come twice, the second time marked "again".`
+        : `${day} the clocks go forward by ${change} min: from ${time(before)} to ${time(after)} is one minute.`,
+    );
+  }
+  return texts;
+}
+
+/** A lot as it is read: the name as typed; of a fill its machine and local time, 'M1 2031-02-03 08:45'. */
+export const lotText = ({ id, origin }: { readonly id: string; readonly origin: string }): string =>
+  origin === 'fill' ? id.replace(/T(?=\d\d:\d\d$)/, ' ') : id;
 
 /** 'Mon 3 Feb 07:40 to 08:45'; the second day only where it differs. */
 export function spanText(clock: Clock, from: number, to: number): string {

@@ -1,4 +1,5 @@
 import { nextDate } from '../calendar/clock.ts';
+import { warningsOf } from '../sheets/audited.ts';
 import { customFields } from '../sheets/columns.ts';
 import { tableOf, toCsv } from '../sheets/csv.ts';
 import { planTables } from '../sheets/planTables.ts';
@@ -27,13 +28,14 @@ const NO_PLAN = 'There is no plan to write yet.';
 
 /** The whole plan with every sheet, one workbook. @throws Error while there is no plan */
 export async function exportPlan(): Promise<ExportedFile> {
-  const { planned } = useStore.getState();
+  const { planned, scenario: current, lost } = useStore.getState();
   if (!planned) throw new Error(NO_PLAN);
-  const { scenario, problem, demand, plan, verdict } = planned;
+  const { scenario, problem, demand, plan, verdict, madeAt, held } = planned;
+  const standing = { madeAt, held, lost, edited: current !== scenario };
   const { toXlsx } = await import('../sheets/workbook.ts');
   return {
     name: nameFor('-plan.xlsx'),
-    bytes: await toXlsx(planTables(scenario, problem, demand, plan, verdict)),
+    bytes: await toXlsx(planTables(scenario, problem, demand, plan, verdict, standing)),
   };
 }
 
@@ -42,12 +44,15 @@ export async function exportPlan(): Promise<ExportedFile> {
  * @throws Error while there is no plan, or one that broke a rule
  */
 export async function exportCalendar(part: 'day' | 'whole', madeAt: number): Promise<ExportedFile> {
-  const { planned, now } = useStore.getState();
+  const { planned, now, lost, scenario } = useStore.getState();
   if (!planned) throw new Error(NO_PLAN);
   if (!planned.verdict.ok) throw new Error('This plan breaks a rule; it is not written as a schedule.');
   const { toCalendar } = await import('../sheets/calendarFile.ts');
-  const { problem, plan } = planned;
-  const written = (from: number, to: number) => utf8(toCalendar(problem, plan.activities, from, to, madeAt));
+  const { problem, plan, verdict, madeAt: planMadeAt, held } = planned;
+  const standing = { madeAt: planMadeAt, held, lost, edited: scenario !== planned.scenario };
+  const warnings = warningsOf(problem.clock, verdict, standing);
+  const written = (from: number, to: number) =>
+    utf8(toCalendar(problem, plan.activities, from, to, madeAt, warnings));
   if (part === 'whole') return { name: nameFor('-schedule.ics'), bytes: written(0, problem.horizon) };
   const day = problem.clock.localOf(now).slice(0, 10);
   const from = problem.clock.minuteOf(`${day}T00:00`);

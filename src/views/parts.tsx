@@ -103,7 +103,11 @@ function SupplyPart({ planned }: PartProps) {
 function Paper({ planned }: PartProps) {
   const { bridge, say } = useHost();
   const now = useStore((state) => state.now);
-  const { scenario, problem, demand, plan, covered, verdict, madeAt } = planned;
+  const { scenario, problem, demand, plan, covered, verdict } = planned;
+  const lost = useStore((state) => state.lost);
+  const edited = useStore((state) => state.scenario !== scenario);
+  const { madeAt, held } = planned;
+  const standing = useMemo(() => ({ madeAt, held, lost, edited }), [madeAt, held, lost, edited]);
   const print = (name: string) =>
     bridge.printPdf(name).then(
       () => {},
@@ -117,7 +121,7 @@ function Paper({ planned }: PartProps) {
       plan={plan}
       covered={covered}
       verdict={verdict}
-      madeAt={madeAt}
+      standing={standing}
       cautions={CAUTIONS}
       tints={useTints()}
       now={now}

@@ -10,12 +10,14 @@ import { extractText, getDocumentProxy } from 'unpdf';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { prepareZXingModule, readBarcodes } from 'zxing-wasm/reader';
 import { asPlan } from '../../src/planner/plan.ts';
+import { pastTexts } from '../../src/sheets/audited.ts';
 import { readLabelCode } from '../../src/sheets/labels.ts';
 import { runSheet } from '../../src/sheets/runSheet.ts';
+import type { Paper, Piece, Stamp } from '../../src/views/paper/flow.ts';
 import { Pages } from '../../src/views/paper/Pages.tsx';
-import { runSheetPaper } from '../../src/views/paper/shiftPapers.tsx';
+import { logPaper, runSheetPaper } from '../../src/views/paper/shiftPapers.tsx';
 import { stampOf } from '../../src/views/paper/stamp.ts';
-import { weekPaper } from '../../src/views/paper/weekPapers.tsx';
+import { stockPaper, weekPaper } from '../../src/views/paper/weekPapers.tsx';
 import { chromiumPath, NO_CHROMIUM } from '../chromium.ts';
 import { known, twoDays } from '../sheets/known.ts';
 import { batch, circuit } from '../world.ts';
@@ -71,6 +73,56 @@ const pdftoppm = (() => {
     return false;
   }
 })();
+
+const HELPER = { from: '12:00', to: '16:00', technicians: 1 };
+const STANDING = { madeAt: '2031-02-03 06:00', held: 0, lost: [], edited: false };
+const markup = (paper: Paper, pieces: readonly Piece[], stamp: Stamp) =>
+  renderToStaticMarkup(createElement(Pages, { pages: [{ paper, pieces }], stamp, size: 'A4' }));
+
+describe('pages', () => {
+  const all = known(invented(6, 2));
+  const clean = { ok: true, violations: [], history: [], checked: [] };
+  const broken = { rule: 'x', message: 'M1 was late', start: 5, end: 6, place: 'M1', amount: 1, unit: 'min' };
+
+  test('a table that goes on says on each page whose it is', () => {
+    const paper = runSheetPaper(all.problem, all.activities, all.problem.shifts[0]!);
+    const rows = paper.pieces.filter((piece) => piece.kind === 'row');
+    const stamp = stampOf(all.problem, clean, STANDING, []);
+    expect(markup(paper, rows.slice(0, 2), stamp)).toMatch(/<h3>Machine M1 (?!.*continued)/);
+    expect(markup(paper, rows.slice(1, 3), stamp)).toMatch(/<h3>Machine M1 .*\(continued\)/);
+    const stock = stockPaper(all.problem, all.covered, 600);
+    const lots = stock.pieces.filter((piece) => piece.kind === 'row');
+    expect(markup(stock, [lots[0]!], stamp)).toMatch(/<h3>2K: [\d,]+ bags/);
+  });
+
+  test('what the past broke, what is lost and what was edited since stands on every page; nothing where all is well', () => {
+    const paper = logPaper(all.problem, all.activities, all.problem.shifts[0]!);
+    const bare = markup(paper, [], stampOf(all.problem, clean, STANDING, []));
+    expect(bare).toContain('none broken');
+    expect(bare).not.toContain('▲');
+    const long = { ...all.problem, title: 'A title of a week '.repeat(20) };
+    expect(stampOf(long, clean, STANDING, []).scenario).toMatch(/^A title .{60,80}…$/);
+    const standing = { ...STANDING, held: 60, lost: ['M2 is out of service'], edited: true };
+    const verdict = { ...clean, history: [broken] };
+    const html = markup(paper, [], stampOf(all.problem, verdict, standing, []));
+    expect(html).not.toContain('none broken');
+    expect(html).toContain('Audit passed only from Mon 3 Feb 08:00 on');
+    expect(html.match(/▲/g)).toHaveLength(3);
+    const past = pastTexts(verdict, standing);
+    expect(past).toEqual(['M2 is out of service', 'M1 was late']);
+    const sheet = runSheetPaper(all.problem, all.activities, all.problem.shifts[0]!, past);
+    const text = markup(sheet, sheet.pieces, stampOf(all.problem, verdict, standing, []));
+    for (const one of past) expect(text).toContain(`▲ ${one}`);
+  });
+
+  test('a lot bears the name that was typed, whatever letters are in it', () => {
+    const scenario = twoDays({ stock: [{ lot: 'LOT-T7', bath: '2K', bags: 3, litres: 5 }] });
+    const { problem, covered } = known(scenario);
+    const { pieces } = stockPaper(problem, covered, 0);
+    const rows = pieces.flatMap((piece) => (piece.kind === 'row' ? [piece.cells[0]] : []));
+    expect(rows).toEqual(['LOT-T7']);
+  });
+});
 
 describe('overview', () => {
   test('supplies: start + delivered - used = left, as printed, though the first minute uses some', () => {
@@ -243,6 +295,41 @@ describe.skipIf(!chromiumPath)(
       await context.close();
     });
 
+    test('a line whose fill began in the shift before keeps to its cells; shifts that begin together can both be chosen', async () => {
+      const scenario = invented(12, 2);
+      const { page, context } = await app.open({
+        ...scenario,
+        stock: [],
+        shifts: [...scenario.shifts, ...['helper', 'other'].map((id) => ({ ...HELPER, id }))],
+      });
+      await page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 60_000 });
+      await page.getByRole('button', { name: 'Paper', exact: true }).click();
+      const choice = page.getByRole('combobox', { name: 'Shift' });
+      const choose = async (shift: RegExp) =>
+        choice.selectOption({
+          label: (await choice.locator('option').filter({ hasText: shift }).textContent())!,
+        });
+      await choose(/^helper: Mon/);
+      const desk = page.locator('.paper-desk');
+      await desk.getByText('before this shift').first().waitFor();
+      const over = await desk.locator('td').evaluateAll((cells) =>
+        cells.flatMap((cell) => {
+          const { left, right, bottom } = cell.getBoundingClientRect();
+          return [...cell.querySelectorAll('*')]
+            .map((node) => ({ box: node.getBoundingClientRect(), text: node.textContent }))
+            .filter(({ box }) => box.left < left || box.right > right || box.bottom > bottom)
+            .map(({ text }) => text);
+        }),
+      );
+      expect(over).toEqual([]);
+      await choose(/^other: Mon/);
+      await desk
+        .getByText(/^other shift, Mon 3 Feb 12:00 to 16:00/)
+        .first()
+        .waitFor();
+      await context.close();
+    });
+
     test('nothing of a page is cut, with long names and 200 beds', async () => {
       const scenario = invented(200, 2);
       scenario.title =
@@ -283,13 +370,14 @@ describe.skipIf(!chromiumPath)(
       const paper = runSheetPaper(all.problem, all.activities, all.problem.shifts[0]!);
       const violation = { rule: 'x', message: 'x', start: 0, end: 1, place: '', amount: 1, unit: 'min' };
       const stamp = stampOf(
-        'Invented',
-        { ok: false, violations: [violation], checked: [] },
-        '2031-02-03 06:00',
+        all.problem,
+        { ok: false, violations: [violation], history: [], checked: [] },
+        STANDING,
         [],
       );
-      expect(stampOf('Invented', null, '', []).barred).toBe('NOT RELEASED: not audited');
-      expect(stampOf('Invented', { ok: true, violations: [], checked: [] }, '', []).barred).toBeNull();
+      expect(stampOf(all.problem, null, STANDING, []).barred).toBe('NOT RELEASED: not audited');
+      const good = { ok: true, violations: [], history: [], checked: [] };
+      expect(stampOf(all.problem, good, STANDING, []).barred).toBeNull();
       const halves = [paper.pieces.slice(0, 6), paper.pieces.slice(6, 12)].map((pieces) => ({
         paper,
         pieces,

@@ -52,6 +52,22 @@ describe('run sheet', () => {
     expect(late.places[0]!.loaded).toEqual({ bath: '4K', circuitSince: 0 });
   });
 
+  test('work under way at the change of shift stands on both sheets; on screen where it begins', () => {
+    // Circuit 07:50 to 08:20; a swap 07:55 to 08:03.
+    const over = [circuit(470), waterTest(475)];
+    const late = runSheet(problem, over, shiftAt(problem, 480)!);
+    expect(late.places.flatMap(({ rows }) => rows.map((row) => [row.kind, row.carriedOver]))).toEqual([
+      ['circuit', true],
+      ['test', true],
+    ]);
+    expect(late.handsOnMinutes).toBe(0);
+    expect(runSheet(problem, over, shiftAt(problem, 0)!).places[0]!.rows[0]!.handedOn).toBe(true);
+    const swapped = [circuit(0), ...batch(410)];
+    const row = runSheet(problem, swapped, shiftAt(problem, 480)!).places[0]!.rows[0]!;
+    expect([row.carriedOver, row.handedOn, row.swap!.start]).toEqual([true, false, 475]);
+    for (const plan of [over, swapped]) expect(shiftWork(problem, plan, shiftAt(problem, 480)!)).toEqual([]);
+  });
+
   test('every activity of a plan stands on some sheet', () => {
     const { problem: two, activities } = known(
       twoDays({

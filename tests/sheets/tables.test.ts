@@ -4,6 +4,7 @@ import type { Plan } from '../../src/plan/plan.ts';
 import { asPlan } from '../../src/planner/plan.ts';
 import { compile } from '../../src/scenario/problem.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
+import type { Audited, Standing } from '../../src/sheets/audited.ts';
 import { eventNames, toCalendar } from '../../src/sheets/calendarFile.ts';
 import { fromClipboard, placed, toClipboard } from '../../src/sheets/clipboard.ts';
 import { columnProblem, customFields } from '../../src/sheets/columns.ts';
@@ -64,6 +65,10 @@ describe.each(['csv', 'xlsx'] as const)('every sheet out as %s and in again', (k
   });
 });
 
+const VIOLATION = { rule: 'x', message: 'x', start: 0, end: 1, place: '', amount: 1, unit: 'min' };
+const CLEAN: Audited = { ok: true, violations: [], history: [], checked: [] };
+const STANDING: Standing = { madeAt: '2031-02-03 06:00', held: 0, lost: [], edited: false };
+
 describe('CSV', () => {
   test('begins with a byte order mark, quotes what must be quoted (RFC 4180), and disarms formulas', () => {
     const text = toCsv([
@@ -110,7 +115,7 @@ describe('XLSX', () => {
       remarks: [],
       seconds: 0,
     });
-    const tables = planTables(scenario, problem, demandOf(problem), plan, { ok: true, violations: [] });
+    const tables = planTables(scenario, problem, demandOf(problem), plan, CLEAN, STANDING);
     const read = await fromXlsx(
       await toXlsx([...tables, { name: 'A/B: [c]', table: [['x']] }, { name: 'A?B* (c)', table: [['x']] }]),
     );
@@ -125,6 +130,29 @@ describe('XLSX', () => {
       'New circuit',
       '2K',
     ]);
+  });
+  test('a workbook tells what the past broke, what is lost, what is broken now and an edit since', () => {
+    const scenario = full();
+    const problem = compile(scenario);
+    const rest = { bound: { unmetLitres: 0, handsOnMinutes: 0 }, remarks: [], seconds: 0 };
+    const plan = asPlan(problem, [circuit(60)], rest);
+    const broken = (message: string) => ({ ...VIOLATION, message });
+    const rows = (verdict: Audited, standing: Standing) =>
+      planTables(scenario, problem, demandOf(problem), plan, verdict, standing)[0]!.table;
+    expect(rows(CLEAN, STANDING)[3]).toEqual(['Audit', 'passed: 0 rules checked, none broken', null]);
+    const told = rows(
+      { ...CLEAN, history: [broken('was late')] },
+      { ...STANDING, held: 60, lost: ['M1 is out'], edited: true },
+    );
+    expect(told[3]![1]).toMatch(/^passed only from .* on$/);
+    expect(told.filter(([what]) => what === 'Before now').map(([, text]) => text)).toEqual([
+      'M1 is out',
+      'was late',
+    ]);
+    expect(told.filter(([what]) => what === 'Warning')).toHaveLength(3);
+    const failed = rows({ ...CLEAN, ok: false, violations: [broken('a'), broken('b')] }, STANDING);
+    expect(failed[3]![1]).toBe('FAILED: not released');
+    expect(failed.filter(([what]) => what === 'Broken rule').map(([, text]) => text)).toEqual(['a', 'b']);
   });
   test('bytes that are none are refused', async () => {
     await expect(fromXlsx(new TextEncoder().encode('hello'))).rejects.toThrow(/not an XLSX workbook/);
@@ -303,6 +331,13 @@ describe('iCalendar of a plan made again', () => {
     ]);
     const part = toCalendar(problem, before, 130, 1440, 0).replaceAll('\r\n ', '');
     expect(of(part, 'UID')).toEqual(eventNames(problem, before).slice(4));
+  });
+
+  test('each event tells what a reader must know of the plan', () => {
+    const text = toCalendar(problem, before, 0, 1440, 0, ['Work is lost.']).replaceAll('\r\n ', '');
+    const told = of(text, 'DESCRIPTION');
+    expect(told).toHaveLength(before.length);
+    for (const one of told) expect(one).toContain('Work is lost. Planned.');
   });
 
   test('a swap tells its bath and when to come', () => {

@@ -1,7 +1,16 @@
 import { expect, test } from 'vitest';
+import { makeClock } from '../../src/calendar/clock.ts';
 import { faultsOf } from '../../src/scenario/faults.ts';
 import { newScenario } from '../../src/sheets/newScenario.ts';
-import { countText, fileStem } from '../../src/sheets/words.ts';
+import {
+  clockChangeTexts,
+  countText,
+  fileStem,
+  lotText,
+  spanText,
+  timeText,
+  whenText,
+} from '../../src/sheets/words.ts';
 
 test('fileStem has no dash at either end, and is never empty', () => {
   expect(fileStem('Surge week, north campus (invented)')).toBe('surge-week-north-campus-invented');
@@ -26,4 +35,26 @@ test('newScenario begins when and where it is told, with no error but what is no
   const scenario = newScenario('2033-07-04T07:00', 'Europe/Berlin');
   expect([scenario.start, scenario.timeZone]).toEqual(['2033-07-04T07:00', 'Europe/Berlin']);
   expect(faultsOf(scenario).filter(({ level }) => level === 'error')).toEqual([]);
+});
+
+test('the second time that a clock change repeats says so, and each change of a time is told', () => {
+  // Chicago: to UTC-6 on 3 November 2030 at 02:00, to UTC-5 on 9 March 2031 at 02:00 (IANA time zone database: first
+  // Sunday of November, second Sunday of March).
+  const fall = makeClock('America/Chicago', '2030-11-03T00:00');
+  expect([90, 150, 180].map((minute) => timeText(fall, minute))).toEqual(['01:30', '01:30 again', '02:00']);
+  expect(whenText(fall, 119)).toBe('Sun 3 Nov 01:59');
+  expect(spanText(fall, 74, 178)).toBe('Sun 3 Nov 01:14 to 01:58 again');
+  expect(clockChangeTexts(fall, 0, 1440)).toEqual([
+    'Sun 3 Nov the clocks go back by 60 min: 01:00 to 01:59 come twice, the second time marked "again".',
+  ]);
+  const spring = makeClock('America/Chicago', '2031-03-07T07:00');
+  expect(clockChangeTexts(spring, 0, 3 * 1440)).toEqual([
+    'Sun 9 Mar the clocks go forward by 60 min: from 01:59 to 03:00 is one minute.',
+  ]);
+  expect(clockChangeTexts(makeClock('UTC', '2030-11-03T00:00'), 0, 1440)).toEqual([]);
+});
+
+test("lotText parts a fill's machine, day and time, and leaves what was typed", () => {
+  expect(lotText({ id: 'Theta 2031-02-03T08:45', origin: 'fill' })).toBe('Theta 2031-02-03 08:45');
+  expect(lotText({ id: 'LOT-T7T12:30', origin: 'stock' })).toBe('LOT-T7T12:30');
 });

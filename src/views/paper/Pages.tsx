@@ -27,8 +27,15 @@ const TableRow = ({ row }: { row: Row }) => (
   </tr>
 );
 
-/** Pieces in order, neighbouring rows of a table as one table. */
-function Run({ pieces }: { pieces: readonly Piece[] }) {
+/** Whether rows of the table stand before this one, on another page. */
+const goesOn = (all: readonly Piece[], row: Row): boolean =>
+  all.find((piece) => piece.kind === 'row' && piece.table === row.table) !== row;
+
+/**
+ * Pieces in order, neighbouring rows of a table as one table.
+ * @param all of the document; null: to measure, with the most that can stand above a table
+ */
+function Run({ pieces, all }: { pieces: readonly Piece[]; all: readonly Piece[] | null }) {
   const groups: (Piece | Row[])[] = [];
   for (const piece of pieces) {
     const last = groups.at(-1);
@@ -38,6 +45,14 @@ function Run({ pieces }: { pieces: readonly Piece[] }) {
   return groups.map((group) =>
     Array.isArray(group) ? (
       <table key={group[0]!.key} aria-label={group[0]!.table.label}>
+        {group[0]!.table.title !== undefined && (
+          <caption>
+            <h3>
+              {group[0]!.table.title}
+              {(all === null || goesOn(all, group[0]!)) && <span className="faint"> (continued)</span>}
+            </h3>
+          </caption>
+        )}
         <Head table={group[0]!.table} />
         <tbody>
           {group.map((row) => (
@@ -62,7 +77,7 @@ function readUnits(element: HTMLElement, pieces: readonly Piece[]): { units: Uni
   const rows = tables.flatMap((table) =>
     [...table.querySelectorAll('tbody > tr')].map((row) => ({
       row,
-      head: height(table.querySelector('thead')!),
+      head: height(table.querySelector('thead')!) + height(table.querySelector('caption') ?? undefined),
     })),
   );
   let block = 0;
@@ -78,16 +93,19 @@ function readUnits(element: HTMLElement, pieces: readonly Piece[]): { units: Uni
   return { units, room: height(element.querySelector('.room')!) };
 }
 
+const looksOf = ({ landscape }: Paper, size: PaperSize, warned: boolean): string =>
+  `${landscape ? 'landscape' : 'portrait'} ${size}${warned ? ' warned' : ''}`;
+
 interface Page {
   readonly paper: Paper;
   readonly pieces: readonly Piece[];
 }
 
 /** Ready pages of some documents. Counted here, as a browser cannot count pages in their content. */
-export function usePages(papers: readonly Paper[], size: PaperSize) {
+export function usePages(papers: readonly Paper[], size: PaperSize, warned: boolean) {
   const measure = useRef<HTMLDivElement>(null);
   const [pages, setPages] = useState<readonly Page[]>([]);
-  // biome-ignore lint/correctness/useExhaustiveDependencies: the size decides the heights that are read
+  // biome-ignore lint/correctness/useExhaustiveDependencies: size and warnings decide the heights that are read
   useLayoutEffect(() => {
     const boxes = [...(measure.current?.children ?? [])] as HTMLElement[];
     setPages(
@@ -105,13 +123,16 @@ export function usePages(papers: readonly Paper[], size: PaperSize) {
         });
       }),
     );
-  }, [papers, size]);
+  }, [papers, size, warned]);
   const copy = createPortal(
     <div ref={measure} className="paper-measure" aria-hidden="true" inert>
       {papers.map((paper) => (
-        <div key={paper.id} className={`paper-content ${paper.landscape ? 'landscape' : 'portrait'} ${size}`}>
+        <div key={paper.id} className={`paper-content ${looksOf(paper, size, warned)}`}>
           <div className="room" />
-          <Run pieces={paper.pieces.filter((piece) => piece.kind === 'row' || piece.high === undefined)} />
+          <Run
+            pieces={paper.pieces.filter((piece) => piece.kind === 'row' || piece.high === undefined)}
+            all={null}
+          />
         </div>
       ))}
     </div>,
@@ -133,7 +154,7 @@ export const Pages = memo(function Pages({ pages, shown = pages.length, stamp, s
   return pages.slice(0, shown).map(({ paper, pieces }, index) => (
     <section
       key={`${paper.id} ${pieces[0]?.key ?? index}`}
-      className={`sheet-page ${paper.landscape ? 'landscape' : 'portrait'} ${size}`}
+      className={`sheet-page ${looksOf(paper, size, stamp.warnings.length > 0)}`}
       aria-label={`${paper.title}, page ${index + 1} of ${pages.length}`}
     >
       <header>
@@ -147,8 +168,15 @@ export const Pages = memo(function Pages({ pages, shown = pages.length, stamp, s
           <span className={stamp.barred ? 'page-verdict bad' : 'page-verdict'}>{stamp.verdict}</span>
         </div>
       </header>
-      <div className={`paper-content ${paper.landscape ? 'landscape' : 'portrait'} ${size}`}>
-        <Run pieces={pieces} />
+      {stamp.warnings.length > 0 && (
+        <div className="page-warnings">
+          {stamp.warnings.map((warning) => (
+            <p key={warning}>▲ {warning}</p>
+          ))}
+        </div>
+      )}
+      <div className={`paper-content ${looksOf(paper, size, stamp.warnings.length > 0)}`}>
+        <Run pieces={pieces} all={paper.pieces} />
       </div>
       <footer>
         <div className="page-cautions">{stamp.cautions.join(' ')}</div>

@@ -3,8 +3,9 @@ import { createPortal } from 'react-dom';
 import type { Demand } from '../../demand/demand.ts';
 import type { Cover } from '../../plan/cover.ts';
 import type { Plan } from '../../plan/plan.ts';
-import type { Problem } from '../../scenario/problem.ts';
+import type { Problem, ShiftBand } from '../../scenario/problem.ts';
 import type { Bath } from '../../scenario/schema.ts';
+import { type Audited, pastTexts, type Standing } from '../../sheets/audited.ts';
 import { bagLabels } from '../../sheets/labels.ts';
 import type { Tints } from '../../sheets/palette.ts';
 import { shiftAt } from '../../sheets/runSheet.ts';
@@ -13,7 +14,7 @@ import type { PaperSize } from './flow.ts';
 import { Pages, usePages } from './Pages.tsx';
 import { PrintButton } from './PrintButton.tsx';
 import { labelPaper, logPaper, runSheetPaper } from './shiftPapers.tsx';
-import { type Audited, stampOf } from './stamp.ts';
+import { stampOf } from './stamp.ts';
 import { useBarcodes } from './useBarcodes.ts';
 import { stockPaper, weekPaper } from './weekPapers.tsx';
 
@@ -27,8 +28,7 @@ export interface PaperPartProps {
   readonly covered: Cover;
   /** The audit's word; null: not audited, which prints as not released. */
   readonly verdict: Audited | null;
-  /** When the plan was made, local time of this computer, e.g. '2031-02-03 06:12'. */
-  readonly madeAt: string;
+  readonly standing: Standing;
   readonly cautions: readonly string[];
   readonly tints?: Tints | undefined;
   /** Minute that the shift under way is taken from. */
@@ -45,6 +45,8 @@ const KINDS = [
   ['log', 'Preparation log'],
 ] as const;
 type Kind = (typeof KINDS)[number][0];
+/** Shifts may overlap, and begin at one time. */
+const nameOf = ({ shift, from }: ShiftBand): string => `${shift} ${from}`;
 const NONE: Tints = {};
 /** Pages on screen: enough to judge by, few enough to scroll. */
 const SHOWN = 24;
@@ -58,7 +60,7 @@ export function PaperPart(props: PaperPartProps) {
     plan,
     covered,
     verdict,
-    madeAt,
+    standing,
     cautions,
     tints = NONE,
     now,
@@ -67,16 +69,17 @@ export function PaperPart(props: PaperPartProps) {
   const { shifts, horizon } = problem;
   const [kinds, setKinds] = useState<ReadonlySet<Kind>>(new Set(['run-sheet']));
   const [size, setSize] = useState<PaperSize>('A4');
-  const [chosen, setChosen] = useState<number | null>(null);
-  const band = shifts.find(({ from }) => from === chosen) ?? shiftAt(problem, now);
+  const [chosen, setChosen] = useState('');
+  const band = shifts.find((one) => nameOf(one) === chosen) ?? shiftAt(problem, now);
   const shift = useMemo(
     () => band ?? { shift: 'whole', from: 0, to: horizon, technicians: 0 },
     [band, horizon],
   );
   const stamp = useMemo(
-    () => stampOf(problem.title, verdict, madeAt, cautions),
-    [problem, verdict, madeAt, cautions],
+    () => stampOf(problem, verdict, standing, cautions),
+    [problem, verdict, standing, cautions],
   );
+  const past = useMemo(() => pastTexts(verdict, standing), [verdict, standing]);
   const barred = stamp.barred !== null;
   const labels = useMemo(
     () =>
@@ -88,8 +91,8 @@ export function PaperPart(props: PaperPartProps) {
   const { done, codes } = useBarcodes(useMemo(() => labels.map(({ code }) => code), [labels]));
   const papers = useMemo(() => {
     const make = {
-      'run-sheet': () => runSheetPaper(problem, plan.activities, shift),
-      week: () => weekPaper(problem, demand, plan, covered, tints),
+      'run-sheet': () => runSheetPaper(problem, plan.activities, shift, past),
+      week: () => weekPaper(problem, demand, plan, covered, tints, past),
       stock: () => stockPaper(problem, covered, Math.max(0, shift.from)),
       labels: () => labelPaper(problem, labels, codes ?? new Map(), shift),
       log: () => logPaper(problem, plan.activities, shift),
@@ -97,8 +100,8 @@ export function PaperPart(props: PaperPartProps) {
     return KINDS.filter(([kind]) => kinds.has(kind) && !(kind === 'labels' && (barred || !codes))).map(
       ([kind]) => make[kind](),
     );
-  }, [problem, demand, plan, covered, tints, shift, kinds, barred, labels, codes]);
-  const { copy, pages } = usePages(papers, size);
+  }, [problem, demand, plan, covered, tints, shift, kinds, barred, labels, codes, past]);
+  const { copy, pages } = usePages(papers, size, stamp.warnings.length > 0);
   const day = problem.clock.localOf(Math.max(0, shift.from)).slice(0, 10);
   return (
     <div className="paper-part">
@@ -123,9 +126,9 @@ export function PaperPart(props: PaperPartProps) {
         </fieldset>
         <label>
           Shift{' '}
-          <select value={shift.from} onChange={(event) => setChosen(Number(event.target.value))}>
+          <select value={band ? nameOf(band) : ''} onChange={(event) => setChosen(event.target.value)}>
             {shifts.map((one) => (
-              <option key={`${one.shift} ${one.from}`} value={one.from}>
+              <option key={nameOf(one)} value={nameOf(one)}>
                 {one.shift}: {spanText(problem.clock, one.from, one.to)}
               </option>
             ))}

@@ -24,6 +24,8 @@ export interface Table {
   readonly key: string;
   /** Read by screen readers. */
   readonly label: string;
+  /** What the rows are of, e.g. a machine: stands above them on each page that has some. */
+  readonly title?: ReactNode;
   /** Head cells with their width as a share of the table; all shares together are taken as the whole. */
   readonly columns: readonly { readonly head: string; readonly share: number }[];
 }
@@ -47,6 +49,8 @@ export interface Stamp {
   readonly verdict: string;
   /** Null when released; else the words across each page. */
   readonly barred: string | null;
+  /** What a reader must know before anything on the page: under the head of each. */
+  readonly warnings: readonly string[];
   readonly cautions: readonly string[];
 }
 export type PaperSize = 'A4' | 'Letter';

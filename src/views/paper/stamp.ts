@@ -1,21 +1,26 @@
-import type { Verdict } from '../../audit/verdict.ts';
+import type { Clock } from '../../calendar/clock.ts';
+import { type Audited, passedText, type Standing, warningsOf } from '../../sheets/audited.ts';
 import { countText } from '../../sheets/words.ts';
 import type { Stamp } from './flow.ts';
 
-export type Audited = Pick<Verdict, 'ok' | 'violations' | 'checked'>;
+/** Characters of a title that two lines of a page's head hold. */
+const TITLE = 88;
+const shortened = (title: string): string =>
+  title.length > TITLE ? `${title.slice(0, TITLE - 1).trimEnd()}…` : title;
 
 /**
  * What stands on each page of a plan. Only a plan whose audit passed is released; any other, also one that nobody
- * audited, bears that across its pages and gets no labels.
+ * audited, bears that across its pages and gets no labels. What the past broke, and what is lost, is told on each page.
  * @param verdict null: not audited
  */
 export function stampOf(
-  scenario: string,
+  { title, clock }: { readonly title: string; readonly clock: Clock },
   verdict: Audited | null,
-  madeAt: string,
+  standing: Standing,
   cautions: readonly string[],
 ): Stamp {
-  const base = { scenario, madeAt, cautions };
+  const warnings = warningsOf(clock, verdict, standing);
+  const base = { scenario: shortened(title), madeAt: standing.madeAt, cautions, warnings };
   if (!verdict) return { ...base, verdict: 'NOT RELEASED: not audited', barred: 'NOT RELEASED: not audited' };
   if (!verdict.ok)
     return {
@@ -23,6 +28,5 @@ export function stampOf(
       verdict: `NOT RELEASED: audit failed, ${countText(verdict.violations.length, 'breach', 'breaches')} found`,
       barred: 'NOT RELEASED: audit failed',
     };
-  const rules = countText(verdict.checked.length, 'rule');
-  return { ...base, verdict: `Audit passed: ${rules} checked, none broken`, barred: null };
+  return { ...base, verdict: `Audit ${passedText(clock, verdict, standing.held)}`, barred: null };
 }

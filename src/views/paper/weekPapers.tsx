@@ -8,16 +8,17 @@ import { bathLooks, type Tints } from '../../sheets/palette.ts';
 import { type StockRow, stockBoard } from '../../sheets/stockBoard.ts';
 import { type SupplySeries, supplyAccount, supplySeries } from '../../sheets/supplySeries.ts';
 import { type TimelineData, timelineOf } from '../../sheets/timeline.ts';
-import { countText, dateText, lengthText, numberText, spanText, whenText } from '../../sheets/words.ts';
+import { countText, dateText, lotText, numberText, spanText, whenText } from '../../sheets/words.ts';
 import { Legend } from '../pictures/Looks.tsx';
 import { layoutOf } from '../pictures/plotLayout.ts';
 import { TimelinePlot } from '../pictures/TimelinePlot.tsx';
 import '../pictures/pictures.css';
 import type { Paper, Piece, Table } from './flow.ts';
+import { clockPieces, Name, pastPieces } from './shiftPapers.tsx';
 
 const number = (value: number, places = 1) => <span className="num">{numberText(value, places)}</span>;
 /** What a landscape page's content holds of a picture, CSS px, on either paper. */
-const PICTURE = { width: 968, height: 540 };
+const PICTURE = { width: 968, height: 500 };
 
 /** A stretch of the timeline as wide as the page; many machines are drawn smaller. */
 function Stretch({
@@ -96,12 +97,20 @@ function supplyCells({ clock }: Problem, series: SupplySeries): ReactNode[] {
 }
 
 /** Bags by day and bath, what stays unmet, technicians and supplies, and the timeline week by week. */
-export function weekPaper(problem: Problem, demand: Demand, plan: Plan, covered: Cover, tints: Tints): Paper {
+export function weekPaper(
+  problem: Problem,
+  demand: Demand,
+  plan: Plan,
+  covered: Cover,
+  tints: Tints,
+  past: readonly string[] = [],
+): Paper {
   const { clock, baths } = problem;
   const days = dayBags(problem, demand);
   const dayTable: Table = {
     key: 'days',
     label: 'Bags per day by bath',
+    title: 'Bags hung per day',
     columns: [
       { head: 'Day (24 h)', share: 16 },
       ...baths.map((bath) => ({ head: `${bath}, bags`, share: 10 })),
@@ -116,6 +125,7 @@ export function weekPaper(problem: Problem, demand: Demand, plan: Plan, covered:
   const unmetTable: Table = {
     key: 'unmet',
     label: 'What stays unmet',
+    title: 'What stays unmet',
     columns: ['Round', 'Bath', 'Bags needed', 'Bags UNMET', 'For bags hung'].map((head, index) => ({
       head,
       share: index === 4 ? 24 : 12,
@@ -124,6 +134,7 @@ export function weekPaper(problem: Problem, demand: Demand, plan: Plan, covered:
   const supplyTable: Table = {
     key: 'supplies',
     label: 'Supplies',
+    title: 'Supplies',
     columns: ['Supply', 'Unit', 'At the start', '+ Delivered', '− Used', '= Left at the end', 'Runs out'].map(
       (head) => ({ head, share: 12 }),
     ),
@@ -134,6 +145,7 @@ export function weekPaper(problem: Problem, demand: Demand, plan: Plan, covered:
     from: week * 10_080,
     to: Math.min(problem.horizon, (week + 1) * 10_080),
   }));
+  const bagsHung = days.reduce((sum, { total }) => sum + total, 0);
   const bathTotals = baths.map((_, bath) => days.reduce((sum, day) => sum + day.bags[bath]!, 0));
   return {
     id: 'week',
@@ -149,15 +161,17 @@ export function weekPaper(problem: Problem, demand: Demand, plan: Plan, covered:
             {score.unmetLitres > 0 ? (
               <span className="short">UNMET: {numberText(score.unmetLitres)} L. </span>
             ) : (
-              <b>All needs are covered. </b>
+              <b>{bagsHung > 0 ? 'All needs are covered.' : 'No bags are needed.'} </b>
             )}
             {countText(plan.activities.filter(({ kind }) => kind === 'fill').length, 'fill')},{' '}
-            {lengthText(score.handsOnMinutes)} of technicians' hands-on time, {numberText(score.reserveShort)}{' '}
-            bags short of the reserve, {numberText(score.expiredBags)} bags expire unused.
+            {numberText(score.handsOnMinutes / 60)} h of technicians' hands-on time,{' '}
+            {numberText(score.reserveShort)} bags short of the reserve, {numberText(score.expiredBags)} bags
+            expire unused.
           </p>
         ),
       },
-      heading('h days', 'Bags hung per day'),
+      ...clockPieces(problem, 0, problem.horizon),
+      ...pastPieces(past),
       ...days.map(
         ({ day, bags, total, litres }): Piece => ({
           kind: 'row',
@@ -179,11 +193,10 @@ export function weekPaper(problem: Problem, demand: Demand, plan: Plan, covered:
         cells: [
           'All days',
           ...bathTotals.map((count) => number(count)),
-          number(days.reduce((sum, { total }) => sum + total, 0)),
+          number(bagsHung),
           number(days.reduce((sum, { litres }) => sum + litres, 0)),
         ],
       },
-      ...(unmet.length ? [heading('h unmet', 'What stays unmet')] : []),
       ...unmet.map(
         ({ bath, row }): Piece => ({
           kind: 'row',
@@ -191,7 +204,7 @@ export function weekPaper(problem: Problem, demand: Demand, plan: Plan, covered:
           table: unmetTable,
           cells: [
             row.round === 0 ? 'opening round' : whenText(clock, row.at),
-            bath,
+            <Name key="bath">{bath}</Name>,
             number(row.need),
             <span key="unmet" className="num short">
               {numberText(row.unmet)}
@@ -200,7 +213,6 @@ export function weekPaper(problem: Problem, demand: Demand, plan: Plan, covered:
           ],
         }),
       ),
-      ...(problem.supplies.length ? [heading('h supplies', 'Supplies')] : []),
       ...supplySeries(problem, plan.activities).map(
         (series, index): Piece => ({
           kind: 'row',
@@ -247,7 +259,7 @@ function boardRow(problem: Problem, row: StockRow, table: Table): Piece {
     table,
     tall: true,
     cells: [
-      row.lot.replace('T', ' '),
+      lotText({ id: row.lot, origin: row.origin }),
       number(row.bags),
       number(row.litres, 3),
       whenText(clock, row.ready, true),
@@ -269,13 +281,11 @@ export function stockPaper(problem: Problem, covered: Cover, minute: number): Pa
     about: `as planned for ${whenText(problem.clock, minute, true)}, first to expire on top`,
     landscape: true,
     pieces: board.flatMap(({ bath, rows, bags, litres }, index): Piece[] => {
-      const table = { ...BOARD, key: `board ${index}`, label: `Stock of ${bath}` };
-      return [
-        heading(`h ${bath}`, `${bath}: ${countText(bags, 'bag')}, ${numberText(litres)} L`),
-        ...(rows.length
-          ? rows.map((row) => boardRow(problem, row, table))
-          : [{ kind: 'block' as const, key: `none ${bath}`, node: <p>None there.</p> }]),
-      ];
+      const title = `${bath}: ${countText(bags, 'bag')}, ${numberText(litres)} L`;
+      const table = { ...BOARD, key: `board ${index}`, label: `Stock of ${bath}`, title };
+      return rows.length
+        ? rows.map((row) => boardRow(problem, row, table))
+        : [heading(`h ${bath}`, title), { kind: 'block', key: `none ${bath}`, node: <p>None there.</p> }];
     }),
   };
 }
