@@ -1,18 +1,19 @@
 // Plain Node without packages: makes sure that they are there, then runs electron/command/<name>.ts with the arguments.
 import { spawn } from 'node:child_process';
-import { existsSync } from 'node:fs';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { ensureInstalled, ROOT } from './setup.mjs';
+import { ensureInstalled, ROOT, whenOrphaned } from './setup.mjs';
+
+const COMMANDS = ['plan', 'capacity', 'sweep', 'worker', 'bench'];
 
 const [name = '', ...args] = process.argv.slice(2);
 const script = path.join(ROOT, 'electron', 'command', `${name}.ts`);
 // Standard output belongs to the command alone: what is said here goes to standard error.
 const say = (text) => process.stderr.write(`${text}\n`);
 
-if (!/^[a-z]+$/.test(name) || !existsSync(script)) {
+if (!COMMANDS.includes(name)) {
   say(
-    `No command "${name}". Right: plan, capacity or bench, e.g. npm run --silent plan -- scenarios/surge-week.json`,
+    `No command "${name}". Right: ${COMMANDS.join(', ')}, e.g. npm run --silent plan -- scenarios/surge-week.json`,
   );
   process.exit(2);
 }
@@ -34,6 +35,7 @@ const child = spawn(process.execPath, ['--import', import.meta.resolve('tsx'), s
 });
 // A terminal sends Ctrl+C to both; a plain kill reaches only this process and is passed on.
 for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP']) process.on(signal, () => child.kill(signal));
+whenOrphaned(() => child.kill('SIGTERM'));
 child.once('error', (error) => {
   say(`${fileURLToPath(import.meta.url)}: ${error.message}`);
   process.exit(1);

@@ -16,8 +16,10 @@ const megabytes = (bytes: number) => `${(bytes / 1e6).toFixed(1)} MB`;
 
 const REASONS: Readonly<Record<string, string>> = {
   ENOENT: 'it is not there (moved, renamed or deleted). Open it from where it is now.',
-  EACCES: 'this account may not use it. Ask for the right, or choose another folder.',
-  EPERM: 'this account may not use it. Ask for the right, or choose another folder.',
+  EACCES:
+    'it is protected, or this account may not use it. Ask for the right, or choose another name or folder.',
+  EPERM:
+    'it is protected, or this account may not use it. Ask for the right, or choose another name or folder.',
   EROFS: 'the disk is read-only. Choose another folder.',
   ENOSPC: 'the disk is full. Make room, or choose another disk; the old file is untouched.',
   EDQUOT: 'the disk quota is used up. Make room, or choose another disk; the old file is untouched.',
@@ -80,6 +82,10 @@ export async function digestOf(file: string): Promise<string | null> {
  */
 export async function writeWhole(file: string, bytes: Uint8Array): Promise<void> {
   try {
+    // Renaming asks the folder alone, so a file that somebody protected would be replaced all the same.
+    await fs.access(file, fs.constants.W_OK).catch((error: unknown) => {
+      if (codeOf(error) !== 'ENOENT') throw error;
+    });
     // As a stream: a plain write that the system cuts short (a disk filling up) would pass for a whole one.
     await writeFile(file, Readable.from([bytes], { objectMode: false }), { timeout: 5_000 });
   } catch (error) {

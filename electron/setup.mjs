@@ -44,6 +44,20 @@ export function run(command, args, { show = false, timeoutMs = 0, env = process.
   });
 }
 
+/**
+ * Acts once the shell is gone that npm runs scripts in: a plain kill of npm ends the two of them alone, and what they
+ * started would go on with nobody to see it. Windows tells a process nothing of this.
+ */
+export function whenOrphaned(act) {
+  if (!process.env.npm_lifecycle_event) return;
+  const parent = process.ppid;
+  const watch = setInterval(() => {
+    if (process.ppid === parent) return;
+    clearInterval(watch);
+    act();
+  }, 500).unref();
+}
+
 const readJson = (file) => {
   try {
     return JSON.parse(readFileSync(path.join(ROOT, file), 'utf8'));

@@ -4,7 +4,7 @@ import { existsSync, mkdirSync, readFileSync, statSync, writeFileSync } from 'no
 import path from 'node:path';
 import { parseArgs } from 'node:util';
 import { findChromium, hasDisplay, openInBrowser } from './browsers.mjs';
-import { ensureApp, ensureInstalled, ensureShell, ROOT, run } from './setup.mjs';
+import { ensureApp, ensureInstalled, ensureShell, ROOT, run, whenOrphaned } from './setup.mjs';
 
 const say = (text) => console.log(text);
 const fail = (text) => {
@@ -128,6 +128,7 @@ async function startBrowser(options, why) {
 }
 
 const options = readArguments();
+whenOrphaned(() => process.kill(process.pid, 'SIGTERM'));
 try {
   await ensureInstalled(say);
   await ensureApp(say);

@@ -2,6 +2,7 @@ import { randomUUID } from 'node:crypto';
 import { type ConnectionOptions, Queue, QueueEvents, Worker } from 'bullmq';
 import { Redis } from 'ioredis';
 import type { DrawsJob, Runner } from '../../src/capacity/job.ts';
+import { InputError } from '../command/input.ts';
 import type { Pool } from './pool.ts';
 import { fromWire, littleEndian, toWire, type WireChunk } from './wire.ts';
 
@@ -38,9 +39,9 @@ async function connect(url: string): Promise<Redis> {
   } catch (error) {
     redis.disconnect();
     const why = last ?? error;
-    throw new Error(
+    throw new InputError([
       `The broker at ${withoutPassword(url)} does not answer: ${why instanceof Error ? why.message || String(why) : String(why)}. Right: the address of a Redis server, e.g. redis://192.168.1.20:6379`,
-    );
+    ]);
   }
   failed.catch(() => {});
   return redis;
@@ -65,7 +66,7 @@ export interface Broker {
  * The asking side: puts jobs into the queue and waits for their chunks.
  * @param url redis://[user:password@]host:port or rediss:// for TLS
  * @param signal ends the wait: jobs that nobody began are taken out
- * @throws Error when the broker does not answer
+ * @throws InputError when the broker does not answer
  */
 export async function openBroker(url: string, { signal }: { signal?: AbortSignal } = {}): Promise<Broker> {
   const connection = await connect(url);
@@ -128,7 +129,7 @@ export interface Serving {
 
 /**
  * The working side: takes jobs from the queue on as many threads as the pool has, until it is closed.
- * @throws Error when the broker does not answer
+ * @throws InputError when the broker does not answer
  */
 export async function serveBroker(url: string, pool: Pool, { lock }: Patience = PATIENCE): Promise<Serving> {
   if (!littleEndian())

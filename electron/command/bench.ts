@@ -2,7 +2,7 @@ import { readdirSync } from 'node:fs';
 import { Session } from 'node:inspector/promises';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { Command, CommanderError, InvalidArgumentError } from 'commander';
+import { Command, InvalidArgumentError } from 'commander';
 import { audit } from '../../src/audit/audit.ts';
 import { demandOf } from '../../src/demand/demand.ts';
 import type { Bound, Score } from '../../src/plan/plan.ts';
@@ -25,6 +25,7 @@ import {
   targetSeconds,
 } from './benchText.ts';
 import { InputError, loadScenario } from './input.ts';
+import { carryOut, whole } from './options.ts';
 import { planWithRival } from './rivalInThread.ts';
 
 interface Options {
@@ -220,10 +221,7 @@ async function run(options: Options): Promise<void> {
   if (broken) process.exitCode = 1;
 }
 
-const whole = (text: string) => {
-  if (!/^\d{1,9}$/.test(text)) throw new InvalidArgumentError('Right: a whole number.');
-  return Number(text);
-};
+const count = whole('a whole number', 0, 999_999_999);
 const command = new Command('bench')
   .description(
     'Plans the shipped and some generated scenarios and compares with a plan by hand and the proven bound.',
@@ -240,20 +238,12 @@ const command = new Command('bench')
   .option(
     '--edits <N>',
     'plan again after each of N edited cells: time, activities moved, what it costs',
-    whole,
+    count,
   )
   .option('--profile', 'also tell in which functions the time goes')
-  .option('--tries <N>', 'work allowed for each plan, schedules tried', whole)
-  .option('--seconds <S>', 'last guard for each plan, s', whole, 120)
-  .option('--seed <N>', 'seed of the search', whole, 1)
+  .option('--tries <N>', 'work allowed for each plan, schedules tried', count)
+  .option('--seconds <S>', 'last guard for each plan, s', count, 120)
+  .option('--seed <N>', 'seed of the search', count, 1)
   .exitOverride()
   .action(run);
-try {
-  await command.parseAsync(process.argv);
-} catch (error) {
-  if (error instanceof CommanderError) process.exitCode = error.exitCode === 0 ? 0 : 2;
-  else if (error instanceof InputError) {
-    for (const line of error.lines) process.stderr.write(`${line}\n`);
-    process.exitCode = 2;
-  } else throw error;
-}
+await carryOut(() => command.parseAsync(process.argv), 'The bench');

@@ -4,11 +4,10 @@ import { type Agreement, agreementOf, type Compared, comparisons } from '../../s
 import type { Band } from '../../src/capacity/bands.ts';
 import { specOf } from '../../src/capacity/forecast.ts';
 import { type Study, study } from '../../src/capacity/study.ts';
-import { numberText } from '../../src/sheets/words.ts';
 import { openPool, type Pool } from '../capacity/pool.ts';
 import { capacityText } from './capacityText.ts';
 import { loadScenario } from './input.ts';
-import { carryOut, progressLine, say, whole } from './options.ts';
+import { cancelled, carryOut, progressLine, say, whole } from './options.ts';
 import { painter } from './tables.ts';
 
 interface Options {
@@ -85,13 +84,12 @@ async function compare(
 }
 
 async function run(file: string, options: Options): Promise<void> {
+  const signal = cancelled();
   const { scenario, warnings } = loadScenario(file);
-  if (!options.json) for (const line of warnings) say(line);
+  for (const line of warnings) say(line);
   const spec = specOf(scenario);
   const progress = progressLine();
-  const cancel = new AbortController();
-  process.once('SIGINT', () => cancel.abort());
-  const pool = openPool({ threads: options.threads, signal: cancel.signal });
+  const pool = openPool({ threads: options.threads, signal });
   try {
     const began = performance.now();
     const made = await study(scenario, pool.run, {
@@ -109,10 +107,9 @@ async function run(file: string, options: Options): Promise<void> {
         : capacityText(made, compared, { seconds, planSeconds, threads: options.threads }, painter(colour)),
     );
   } catch (error) {
-    if (!cancel.signal.aborted) throw error;
     progress('');
-    say(`Cancelled; nothing was written. ${numberText(options.threads)} threads are closed.`);
-    process.exitCode = 130;
+    signal.throwIfAborted();
+    throw error;
   } finally {
     await pool.close();
   }

@@ -7,6 +7,7 @@ import {
   chanceText,
   chanceWithError,
   copyText,
+  enoughOf,
   exceededText,
   givenText,
   lackText,
@@ -119,8 +120,8 @@ function limitTable({ limits, peak }: Study): string {
     limits.map((limit) => [
       limit.what,
       givenText(limit),
-      numberText(limit.census, 0),
-      numberText(limit.bagsPerDay, 0),
+      enoughOf(limit.census),
+      enoughOf(limit.bagsPerDay),
       limit.beyond ? 'forecast is over it' : 'within it',
     ]),
     1,

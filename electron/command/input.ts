@@ -17,6 +17,7 @@ const REASONS: Readonly<Record<string, string>> = {
   EACCES: 'may not be read. Right: a file that you may read',
   EPERM: 'may not be read. Right: a file that you may read',
   ENOTDIR: 'no such file. Right: the path of a scenario file',
+  ELOOP: 'a link that leads in a circle. Right: the path of a scenario file',
   ENAMETOOLONG: 'no such file. Right: the path of a scenario file',
   ERR_ENCODING_INVALID_ENCODED_DATA: 'not UTF-8 text. Right: a scenario file in JSON, UTF-8',
 };
@@ -37,7 +38,9 @@ export function loadScenario(file: string): { scenario: Scenario; warnings: stri
   } catch (error) {
     if (error instanceof InputError) throw error;
     const { code = '', message } = error as NodeJS.ErrnoException;
-    throw new InputError([`${file}: ${REASONS[code] ?? `cannot be read: ${message}`}`]);
+    throw new InputError([
+      `${file}: ${REASONS[code] ?? `cannot be read: ${message}. Right: a file that can be read`}`,
+    ]);
   }
   const read = readScenario(text);
   if (!read.ok)
@@ -48,4 +51,23 @@ export function loadScenario(file: string): { scenario: Scenario; warnings: stri
     scenario: read.scenario,
     warnings: read.warnings.map((fault) => `warning: ${faultLine(file, fault)}`),
   };
+}
+
+/**
+ * The scenarios of several files, each with its warnings.
+ * @throws InputError with the faults of all of them
+ */
+export function loadScenarios(files: readonly string[]): ReturnType<typeof loadScenario>[] {
+  const lines: string[] = [];
+  const loaded = files.flatMap((file) => {
+    try {
+      return [loadScenario(file)];
+    } catch (error) {
+      if (!(error instanceof InputError)) throw error;
+      lines.push(...error.lines);
+      return [];
+    }
+  });
+  if (lines.length > 0) throw new InputError(lines);
+  return loaded;
 }

@@ -1,11 +1,18 @@
 import { CommanderError, InvalidArgumentError } from 'commander';
 import { InputError } from './input.ts';
 
+/** A number in a range, as an option of a command. */
+export const number = (what: string, min: number, max: number) => (text: string) => {
+  const value = text.trim() === '' ? Number.NaN : Number(text);
+  if (!(value >= min && value <= max))
+    throw new InvalidArgumentError(`Right: ${what} from ${min} to ${max}.`);
+  return value;
+};
+
 /** A whole number in a range, as an option of a command. */
 export const whole = (what: string, min: number, max: number) => (text: string) => {
-  const value = text.trim() === '' ? Number.NaN : Number(text);
-  if (!Number.isInteger(value) || value < min || value > max)
-    throw new InvalidArgumentError(`Right: ${what} from ${min} to ${max}.`);
+  const value = number(what, min, max)(text);
+  if (!Number.isInteger(value)) throw new InvalidArgumentError(`Right: ${what} from ${min} to ${max}.`);
   return value;
 };
 
@@ -15,11 +22,42 @@ export const say = (text: string): boolean => process.stderr.write(`${text}\n`);
 export const progressLine = (): ((text: string) => void) =>
   process.stderr.isTTY ? (text) => void process.stderr.write(`\r\u001B[2K${text}`) : () => {};
 
-/** Runs a command; faults of the input end with status 2 and a line each, faults of the program with 1. */
+/** The reason of a signal by `cancelled`. */
+class Cancelled extends Error {
+  /** Exit status, by the habit of shells: 128 and the signal's number. */
+  readonly status: number;
+  constructor(status: number) {
+    super('cancelled');
+    this.status = status;
+  }
+}
+const SIGNALS = { SIGINT: 130, SIGTERM: 143 } as const;
+/** How long a second signal counts as the first: a terminal sends Ctrl+C to every process, and command.mjs passes it on. */
+const SAME_MS = 1000;
+
+/** Aborted by Ctrl+C or a plain kill, so that work under way is put away in order; a later one ends the process at once. */
+export function cancelled(): AbortSignal {
+  const cancel = new AbortController();
+  for (const [signal, status] of Object.entries(SIGNALS)) {
+    const act = () => {
+      cancel.abort(new Cancelled(status));
+      setTimeout(() => process.off(signal, act), SAME_MS).unref();
+    };
+    process.on(signal, act);
+  }
+  return cancel.signal;
+}
+
+/**
+ * Runs a command; faults of the input end with status 2 and a line each, faults of the program, or an answer that cannot
+ * be written, with 1.
+ */
 export async function carryOut(act: () => Promise<unknown>, what: string): Promise<void> {
-  // A reader such as `head` that has seen enough is no error.
   process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-    process.exit(error.code === 'EPIPE' ? 0 : 1);
+    // A reader such as `head` that has seen enough is no error.
+    if (error.code === 'EPIPE') process.exit(0);
+    say(`The answer could not be written: ${error.message}`);
+    process.exit(1);
   });
   try {
     await act();
@@ -28,6 +66,9 @@ export async function carryOut(act: () => Promise<unknown>, what: string): Promi
     else if (error instanceof InputError) {
       for (const line of error.lines) say(line);
       process.exitCode = 2;
+    } else if (error instanceof Cancelled) {
+      say('Cancelled; nothing was written.');
+      process.exitCode = error.status;
     } else {
       say(`${what} failed, which is a fault of the program: ${error instanceof Error ? error.stack : error}`);
       process.exitCode = 1;

@@ -1,11 +1,12 @@
-import { Command, CommanderError, InvalidArgumentError } from 'commander';
+import { Command } from 'commander';
 import { auditPlan } from '../../src/audit/audit.ts';
 import type { Activity, Plan } from '../../src/plan/plan.ts';
 import type { Progress } from '../../src/planner/planner.ts';
 import { compile, type Problem } from '../../src/scenario/problem.ts';
 import { countText, numberText, whenText } from '../../src/sheets/words.ts';
 import { openBounds } from './boundsInThread.ts';
-import { InputError, loadScenario } from './input.ts';
+import { loadScenario } from './input.ts';
+import { carryOut, number, say, whole } from './options.ts';
 import { planWithRival } from './rivalInThread.ts';
 import { bagsTable, CAUTIONS, needsTable, painter, runSheets, scoreTable } from './tables.ts';
 
@@ -14,15 +15,6 @@ interface Options {
   readonly seconds: number;
   readonly seed: number;
 }
-
-const between = (what: string, min: number, max: number, whole: boolean) => (text: string) => {
-  const value = text.trim() === '' ? Number.NaN : Number(text);
-  if (!(value >= min && value <= max) || (whole && !Number.isInteger(value)))
-    throw new InvalidArgumentError(`Right: ${what} from ${min} to ${max}.`);
-  return value;
-};
-
-const say = (text: string) => process.stderr.write(`${text}\n`);
 
 const written = (activity: Activity) =>
   activity.kind === 'test'
@@ -91,31 +83,28 @@ function progressLine({ done, score }: Progress): void {
   process.stderr.write(`\r\u001B[2K${line}`);
 }
 
-/** Share of the time limit that the bounds have ... */
-const BOUNDS_SHARE = 0.25;
-/** ... unless that is less than they take to begin, s: then all is for the search but what it takes to end. */
-const LEAST_FOR_BOUNDS = 1;
-const TO_END = 0.15;
-/** With less time than this, s, both cores are for the search first, and the bounds' thread starts after it. */
-const SHORT = 10;
-
-/** What of the time limit the search may use, s. */
-const searchSeconds = (seconds: number): number =>
-  seconds * BOUNDS_SHARE < LEAST_FOR_BOUNDS
-    ? Math.max(seconds / 2, seconds - TO_END)
-    : seconds * (1 - BOUNDS_SHARE);
+/**
+ * How a limit of time, s, is parted between search and bounds. The bounds take a second to begin: where a quarter of the
+ * limit is less, it is all for the search but the moment it takes to end.
+ */
+function parts(seconds: number): { search: number; boundsAtOnce: boolean } {
+  const bounds = seconds < 4 ? Math.min(0.15, seconds / 2) : seconds / 4;
+  // With little time both cores are for the search first, and the bounds' thread starts after it.
+  return { search: seconds - bounds, boundsAtOnce: seconds > 10 };
+}
 
 async function run(file: string, { json, seconds, seed }: Options): Promise<void> {
   const { scenario, warnings } = loadScenario(file);
-  if (!json) for (const line of warnings) say(line);
+  for (const line of warnings) say(line);
   const problem = compile(scenario);
   const showsProgress = process.stderr.isTTY;
   const began = performance.now();
   const elapsed = () => (performance.now() - began) / 1000;
-  const early = seconds > SHORT ? openBounds() : null;
+  const { search, boundsAtOnce } = parts(seconds);
+  const early = boundsAtOnce ? openBounds() : null;
   const made = await planWithRival(
     problem,
-    { scenario, seed, seconds: searchSeconds(seconds) },
+    { scenario, seed, seconds: search },
     showsProgress ? progressLine : undefined,
   );
   const { remarks, ...bound } = await (early ?? openBounds()).prove(
@@ -137,38 +126,18 @@ async function run(file: string, { json, seconds, seed }: Options): Promise<void
     say(`THE PLAN BREAKS A RULE, do not use it: ${rule}: ${message}`);
 }
 
-// A reader such as `head` that has seen enough is no error.
-process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-  process.exit(error.code === 'EPIPE' ? 0 : 1);
-});
 const command = new Command('plan')
   .description('Plans the fills of a scenario: what each machine does when, and what runs short.')
   .usage('FILE.json [--seconds S] [--seed N] [--json]')
   .argument('<file>', 'scenario file')
-  .option(
-    '--seconds <S>',
-    'time for search and bounds together, s',
-    between('seconds', 0.1, 86_400, false),
-    100,
-  )
+  .option('--seconds <S>', 'time for search and bounds together, s', number('seconds', 0.1, 86_400), 100)
   .option(
     '--seed <N>',
     'another one may find another plan as good',
-    between('a whole number', 0, 2 ** 31 - 1, true),
+    whole('a whole number', 0, 2 ** 31 - 1),
     1,
   )
   .option('--json', 'print the plan as one JSON object and nothing else')
   .exitOverride()
   .action(run);
-try {
-  await command.parseAsync(process.argv);
-} catch (error) {
-  if (error instanceof CommanderError) process.exitCode = error.exitCode === 0 ? 0 : 2;
-  else if (error instanceof InputError) {
-    for (const line of error.lines) say(line);
-    process.exitCode = 2;
-  } else {
-    say(`Planning failed, which is a fault of the program: ${error instanceof Error ? error.stack : error}`);
-    process.exitCode = 1;
-  }
-}
+await carryOut(() => command.parseAsync(process.argv), 'Planning');

@@ -9,8 +9,8 @@ import { chanceText } from '../../src/sheets/capacityWords.ts';
 import { countText, numberText } from '../../src/sheets/words.ts';
 import { openBroker } from '../capacity/broker.ts';
 import { openPool } from '../capacity/pool.ts';
-import { InputError, loadScenario } from './input.ts';
-import { carryOut, progressLine, say, whole } from './options.ts';
+import { InputError, loadScenarios } from './input.ts';
+import { cancelled, carryOut, progressLine, say, whole } from './options.ts';
 import { table } from './tables.ts';
 
 interface Options {
@@ -46,17 +46,17 @@ function variantsOf(file: string, levers: readonly Lever[], wanted: string | und
 }
 
 async function sweep(files: readonly string[], options: Options): Promise<void> {
-  const sites = files.map((file) => {
-    const { scenario, warnings } = loadScenario(file);
-    if (!options.json) for (const line of warnings) say(line);
-    const name = path.basename(file);
+  const signal = cancelled();
+  const names = files.map((file) => path.basename(file));
+  const sites = loadScenarios(files).map(({ scenario, warnings }, i) => {
+    for (const line of warnings) say(line);
+    // Two folders may hold a file of one name.
+    const name = names.indexOf(names[i]!) === names.lastIndexOf(names[i]!) ? names[i]! : files[i]!;
     return { name, scenario, variants: variantsOf(name, leversOf(scenario), options.variants) };
   });
   const progress = progressLine();
-  const cancel = new AbortController();
-  process.once('SIGINT', () => cancel.abort(new Error('cancelled')));
-  const pool = options.broker ? null : openPool({ threads: options.threads, signal: cancel.signal });
-  const broker = options.broker ? await openBroker(options.broker, { signal: cancel.signal }) : null;
+  const pool = options.broker ? null : openPool({ threads: options.threads, signal });
+  const broker = options.broker ? await openBroker(options.broker, { signal }) : null;
   const run: Runner = broker?.run ?? pool!.run;
   try {
     const asked = sites.flatMap(({ name, scenario, variants }) =>
@@ -83,10 +83,9 @@ async function sweep(files: readonly string[], options: Options): Promise<void> 
     progress('');
     process.stdout.write(options.json ? `${JSON.stringify(sweepFile(cells))}\n` : `${sweepText(cells)}\n`);
   } catch (error) {
-    if (!cancel.signal.aborted) throw error;
     progress('');
-    say('Cancelled; nothing was written.');
-    process.exitCode = 130;
+    signal.throwIfAborted();
+    throw error;
   } finally {
     await Promise.allSettled([pool?.close(), broker?.close()]);
   }

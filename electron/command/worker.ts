@@ -2,7 +2,7 @@ import { availableParallelism } from 'node:os';
 import { Command } from 'commander';
 import { serveBroker, withoutPassword } from '../capacity/broker.ts';
 import { openPool } from '../capacity/pool.ts';
-import { carryOut, say, whole } from './options.ts';
+import { cancelled, carryOut, say, whole } from './options.ts';
 
 interface Options {
   readonly broker: string;
@@ -11,13 +11,12 @@ interface Options {
 }
 
 async function work({ broker, threads, lock }: Options): Promise<void> {
+  const signal = cancelled();
   const pool = openPool({ threads });
   try {
     const serving = await serveBroker(broker, pool, { lock: lock * 1000 });
     say(`Working for ${withoutPassword(broker)} on ${threads} threads. Ctrl+C ends.`);
-    await new Promise<void>((resolve) => {
-      for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => resolve());
-    });
+    await new Promise((resolve) => signal.addEventListener('abort', resolve));
     say(`Ending after the jobs under way; ${serving.done()} done.`);
     await serving.close();
   } finally {

@@ -1,3 +1,4 @@
+import { nextDate } from '../calendar/clock.ts';
 import type { Forecast, Law, LotRow, PrescriptionChange, Scenario } from '../scenario/schema.ts';
 
 /** A change that somebody could decide, as a change of the scenario. The plan never decides a prescription. */
@@ -101,7 +102,14 @@ export const longerShift = (shift: string, hours: number): Lever => ({
       const from = minuteOf(row.from);
       const length = (minuteOf(row.to) - from + 1440) % 1440 || 1440;
       const more = Math.min(hours * 60, 1440 - length) / 2;
-      return { ...row, from: clock(from - Math.floor(more)), to: clock(from + length + Math.ceil(more)) };
+      const begin = from - Math.floor(more);
+      return {
+        ...row,
+        from: clock(begin),
+        to: clock(from + length + Math.ceil(more)),
+        // A shift belongs to the date on which it begins: before midnight that is the day before.
+        ...(begin < 0 && row.dates && { dates: row.dates.map((date) => nextDate(date, -1)) }),
+      };
     }),
   }),
 });

@@ -4,8 +4,11 @@ import { circuitEnd } from './explainActivity.ts';
 import { historyOf } from './plan.ts';
 
 type Fill = Activity & { readonly kind: 'fill' };
-/** The machine is out of service for it, or not there; the bath is not there; nobody can end it, or its water is untested. */
-export type Loss = 'service' | 'bath' | 'end';
+/**
+ * The machine is out of service for it, or not there; the bath is not there; nobody can end it, or its water is untested;
+ * somebody typed that it is lost.
+ */
+export type Loss = 'service' | 'bath' | 'end' | 'typed';
 
 /** A plan under way, with what has happened to it taken in. */
 export interface Settled {
@@ -19,7 +22,8 @@ export interface Settled {
  * A plan at minute `now`, as the scenario stands by then. What was begun on a machine that was out of service for part
  * of it (it broke down in the middle of a fill), or on a machine, source or bath that is no longer there, is lost, with a
  * fill its swap, with a set-up what ran on it. A fill under way ends when somebody can take its bags off within its
- * window, as near to its planned minute as may be; where nobody can, it is lost. All else stays.
+ * window, as near to its planned minute as may be; where nobody can, it is lost. Of what was begun, what the scenario's
+ * `lost` names is lost too. All else stays.
  */
 export function settle(problem: Problem, activities: readonly Activity[], now: number): Settled {
   if (now <= 0) return { activities, lost: new Map() };
@@ -60,6 +64,15 @@ const swapOf = (
 const isAvailable = ({ windows }: Machine, start: number, end: number): boolean =>
   windows.some(({ from, to }) => start >= from && end <= to);
 
+/** It was begun, and somebody typed that it does not count. */
+const isTypedLost = ({ lost, clock }: Problem, one: Activity): boolean =>
+  lost.length > 0 &&
+  one.kind !== 'swap' &&
+  lost.some(
+    ({ machine, water, at }) =>
+      placeOf(one) === (one.kind === 'test' ? water : machine) && at === clock.localOf(one.start),
+  );
+
 /** What cannot have been done. Of a fill under way only its beginning is judged. */
 function goneOf(problem: Problem, activities: readonly Activity[], now: number): Map<Activity, Loss> {
   const gone = new Map<Activity, Loss>();
@@ -80,11 +93,13 @@ function goneOf(problem: Problem, activities: readonly Activity[], now: number):
       // A swap goes or stays with its fill.
       if (activity.start >= now || activity.kind === 'swap') continue;
       const swap = activity.kind === 'fill' ? swapOf(own, activity) : undefined;
-      const done = possible(activity) && (!swap || isUnderWay(activity, now) || possible(swap));
+      const typed = isTypedLost(problem, activity);
+      const done = !typed && possible(activity) && (!swap || isUnderWay(activity, now) || possible(swap));
       if (activity.kind === 'circuit') setUpLost = !done;
       else if (activity.kind === 'bath' && !done) setUpLost = true;
       if (done && !(setUpLost && activity.kind !== 'test')) continue;
-      const why = 'bath' in activity && !baths.has(activity.bath) ? 'bath' : 'service';
+      const bathGone = 'bath' in activity && !baths.has(activity.bath);
+      const why = typed ? 'typed' : bathGone ? 'bath' : 'service';
       gone.set(activity, why);
       if (swap) gone.set(swap, why);
     }
@@ -129,19 +144,28 @@ const WHY: Readonly<Record<Loss, string>> = {
   service: 'is out of service for',
   bath: 'ran a bath that is no longer listed, in',
   end: 'has nobody to take the bags off in time, or untested water, for',
+  typed: 'lost bags of',
 };
 
-/** What a reader should know of it, one sentence for each machine that lost fills, and why. */
+/** What a reader should know of it: one sentence for each machine that lost fills, and why; one for each set-up lost. */
 export function lostRemarks({ clock }: Problem, lost: Settled['lost']): string[] {
+  const begun = ({ start }: Activity) => clock.localOf(start).replace('T', ' ');
+  // What runs after a change that was cut off, nobody can know from here.
+  const setUps = [...lost.keys()].flatMap((one) =>
+    one.kind === 'circuit' || one.kind === 'bath'
+      ? `${one.machine}: the ${one.kind === 'bath' ? 'change' : 'circuit change'} to ${one.bath} that began ${begun(one)} is taken as not done, so the circuit and bath before it count. Make sure of what runs before the next fill.`
+      : [],
+  );
   const fills = [...lost].flatMap(([one, why]) => (one.kind === 'fill' ? { ...one, why } : []));
   const groups = new Map<string, typeof fills>();
   for (const fill of fills) {
     const key = `${fill.machine} ${WHY[fill.why]}`;
     groups.set(key, [...(groups.get(key) ?? []), fill]);
   }
-  return [...groups].map(([what, [first, ...more]]) => {
-    const began = clock.localOf(first!.start).replace('T', ' ');
+  const fillsLost = [...groups].map(([what, [first, ...more]]) => {
     const which = more.length > 0 ? `${more.length + 1} fills, the first of` : 'the fill of';
-    return `${what} ${which} ${first!.bath} that began ${began}: taken as lost, no bags of it count. What it used is not deducted; put right what is on hand.`;
+    const counts = first!.why === 'typed' ? 'what is left of it is in the stock' : 'no bags of it count';
+    return `${what} ${which} ${first!.bath} that began ${begun(first!)}: taken as lost, ${counts}. What it used is not deducted; put right what is on hand.`;
   });
+  return [...fillsLost, ...setUps];
 }

@@ -11,7 +11,7 @@ import {
   toNumber,
   whole,
 } from '../exact/fraction.ts';
-import type { Patient, Scenario } from './schema.ts';
+import type { LostRow, Patient, Scenario } from './schema.ts';
 
 /** Starting values of `rules`; all of them are the site's to change. CP = common practice, no source. */
 export const DEFAULT_RULES = {
@@ -155,6 +155,8 @@ export interface Problem {
   readonly bagParts: number;
   /** Bags wanted at the end, by bath. */
   readonly reserve: readonly number[];
+  /** What begins there and then does not count once it is done; local times. */
+  readonly lost: readonly LostRow[];
 }
 
 const MINUTE = whole(60);
@@ -425,5 +427,6 @@ export function compile(scenario: Scenario): Problem {
     partsPerLitre,
     bagParts: scaled(fillLitres, partsPerLitre),
     reserve: baths.map((id) => given.reserve?.[id] ?? 0),
+    lost: scenario.lost ?? [],
   };
 }

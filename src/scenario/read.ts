@@ -1,15 +1,22 @@
-import { type ParseError, parseTree, printParseErrorCode } from 'jsonc-parser';
+import { type ParseError, parseTree, printParseErrorCode, visit } from 'jsonc-parser';
 import type { z } from 'zod';
-import { error, type Fault } from './faults/fault.ts';
+import { error, type Fault, warning } from './faults/fault.ts';
 import { faultsOf, rowName } from './faults.ts';
 import { faultsOfTheRest } from './halfRead.ts';
 import { type Scenario, scenarioSchema } from './schema.ts';
+import { adopt } from './unassigned.ts';
 
 /** Largest file that is looked into, in characters. */
 export const MOST_CHARACTERS = 20_000_000;
 
 export type Reading =
-  | { readonly ok: true; readonly scenario: Scenario; readonly warnings: readonly Fault[] }
+  | {
+      readonly ok: true;
+      readonly scenario: Scenario;
+      readonly warnings: readonly Fault[];
+      /** Those of `warnings` that are true of the file and no more of the scenario. */
+      readonly taken: readonly Fault[];
+    }
   | { readonly ok: false; readonly faults: readonly Fault[] };
 
 const refuse = (...faults: Fault[]): Reading => ({ ok: false, faults });
@@ -23,7 +30,7 @@ function syntaxFault(text: string): Fault {
     // Nested deeper than the stack: no position then.
   }
   const first = problems[0];
-  const hint = 'JSON: text in "double quotes", commas between fields, no comments';
+  const hint = 'JSON: text in "double quotes", commas between fields, decimals with a point, no comments';
   if (!first) return error([], 'not JSON', hint);
   const before = text.slice(0, first.offset);
   const line = before.split('\n').length;
@@ -33,6 +40,56 @@ function syntaxFault(text: string): Fault {
     .trim()
     .toLowerCase();
   return error([], `not JSON at line ${line}, column ${column}: ${what}`, hint);
+}
+
+/**
+ * Fields that stand twice in one object: JSON takes the last in silence, so that of two doses one would be planned with and
+ * the other lost on saving.
+ */
+function repeatedFields(json: string, raw: unknown): Fault[] {
+  const found: Fault[] = [];
+  const open: Map<string, number>[] = [];
+  visit(json, {
+    onObjectBegin: () => {
+      open.push(new Map());
+    },
+    onObjectEnd: () => {
+      open.pop();
+    },
+    onObjectProperty(field, _offset, _length, line, _column, pathTo) {
+      const lines = open.at(-1)!;
+      const first = lines.get(field);
+      lines.set(field, first ?? line + 1);
+      if (first === undefined) return;
+      const path = [...pathTo(), field];
+      const row = rowName(raw, path);
+      found.push({
+        ...error(path, `${field} stands twice, in lines ${first} and ${line + 1}`, 'one of the two'),
+        ...(row !== undefined && { row }),
+      });
+    },
+  });
+  return found;
+}
+
+/** What a file's text holds, as JSON: every field once. */
+export function parseFile(text: string): { readonly raw: unknown } | { readonly faults: readonly Fault[] } {
+  // Some editors begin a UTF-8 file with a mark that JSON does not allow.
+  const json = text.charCodeAt(0) === 0xfeff ? text.slice(1) : text;
+  let raw: unknown;
+  try {
+    raw = JSON.parse(json);
+  } catch {
+    const empty = error([], 'the file is empty', 'a scenario file in JSON');
+    return { faults: [json.trim() === '' ? empty : syntaxFault(json)] };
+  }
+  try {
+    const faults = repeatedFields(json, raw);
+    return faults.length > 0 ? { faults } : { raw };
+  } catch (thrown) {
+    if (!(thrown instanceof RangeError)) throw thrown;
+    return { faults: [error([], 'lists or fields nested too deeply', 'a scenario file in JSON')] };
+  }
 }
 
 export function valueAt(root: unknown, path: readonly PropertyKey[]): unknown {
@@ -70,14 +127,22 @@ function expected(issue: z.core.$ZodIssue): string {
   return issue.message;
 }
 
+/** The one number that a text can mean, as JSON writes it: 25 mL, 6,5; none for 1,200, 1 200 or 7-19. */
+function numberIn(text: string): string | undefined {
+  const [, whole, , decimals, rest = ''] = /^\s*(-?\d+)([.,](\d+))?(.*)$/s.exec(text) ?? [];
+  if (whole === undefined || /\d/.test(rest) || (text.includes(',') && decimals?.length === 3))
+    return undefined;
+  const value = Number(decimals === undefined ? whole : `${whole}.${decimals}`);
+  return Number.isFinite(value) ? String(value) : undefined;
+}
+
 function shapeFault(raw: unknown, issue: z.core.$ZodIssue): Fault {
   const path = issue.path.map((key) => (typeof key === 'symbol' ? String(key) : key));
   const value = valueAt(raw, path);
   const hint = expected(issue);
   const field = path.length > 0 ? String(path.at(-1)) : 'the file';
   const message = value === undefined ? `${field} is missing` : `${field} is ${named(value)}`;
-  const unquoted = hint.includes('number') && typeof value === 'string' && value.trim() !== '';
-  const digits = unquoted ? /^\s*(-?\d+(\.\d+)?)/.exec(value)?.[1] : undefined;
+  const digits = hint.includes('number') && typeof value === 'string' ? numberIn(value) : undefined;
   const row = rowName(raw, path);
   return {
     ...error(path, message, digits === undefined ? hint : `${hint} without unit or quotes, e.g. ${digits}`),
@@ -100,9 +165,22 @@ export function allFaults(raw: unknown, worded: (fault: Fault) => Fault = (fault
   return misshapen.length > 0 ? [...misshapen, ...faultsOfTheRest(raw)] : faultsOf(raw as Scenario);
 }
 
+/** Gives rows that waited for an owner who is listed in the same file to that owner, and says so of each. */
+export function takeOver(raw: Scenario): Fault[] {
+  return adopt(raw).map(({ owner, path }) => ({
+    ...warning(
+      path,
+      `this row waited in unassigned for "${owner}", who is listed; it is planned with now`,
+      'saved so; delete the row if it is not meant',
+    ),
+    row: owner,
+  }));
+}
+
 /**
  * Reads a scenario file: every fault at once, or the scenario with its warnings. The scenario is the parsed file itself,
- * so fields that this version does not know, and the order of all fields, stay as they are.
+ * so fields that this version does not know, and the order of all fields, stay as they are; but rows that waited for their
+ * owner are with it where it is listed.
  */
 export function readScenario(text: string): Reading {
   if (text.length > MOST_CHARACTERS)
@@ -113,16 +191,9 @@ export function readScenario(text: string): Reading {
         `a scenario file of at most ${MOST_CHARACTERS / 1e6} MB`,
       ),
     );
-  // Some editors begin a UTF-8 file with a mark that JSON does not allow.
-  const json = text.charCodeAt(0) === 0xfeff ? text.slice(1) : text;
-  let raw: unknown;
-  try {
-    raw = JSON.parse(json);
-  } catch {
-    return refuse(
-      json.trim() === '' ? error([], 'the file is empty', 'a scenario file in JSON') : syntaxFault(json),
-    );
-  }
+  const parsed = parseFile(text);
+  if ('faults' in parsed) return refuse(...parsed.faults);
+  const { raw } = parsed;
   const { format, version } = (raw ?? {}) as Record<string, unknown>;
   if (format !== 'bathtide-scenario')
     return refuse(
@@ -140,10 +211,11 @@ export function readScenario(text: string): Reading {
         '1; a later version needs a later program',
       ),
     );
-  const faults = allFaults(raw);
+  const taken = takeOver(raw as Scenario);
+  const faults = [...taken, ...allFaults(raw)];
   return faults.some((fault) => fault.level === 'error')
     ? { ok: false, faults }
-    : { ok: true, scenario: raw as Scenario, warnings: faults };
+    : { ok: true, scenario: raw as Scenario, warnings: faults, taken };
 }
 
 /** The file's text: two spaces a level, fields in their order, unknown ones too. `readScenario` reads it back the same. */

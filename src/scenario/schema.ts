@@ -194,6 +194,10 @@ export const scenarioSchema = z.looseObject({
   forecast: optional(forecastSchema),
   /** The plan that people work by and until when it is done (see `inUse.ts`). The command line plans without it. */
   inUse: optional(z.looseObject({ start: time, now: time, activities: z.array(z.looseObject({})) })),
+  /** What was begun and does not count, by the minute of its begin: a fill whose bags are lost, water's test that failed. */
+  lost: optional(
+    z.array(z.looseObject({ machine: optional(z.string()), water: optional(z.string()), at: time })),
+  ),
   unassigned: optional(unassignedSchema),
   /** The site's own columns: arithmetic over a row's fields, shown beside them, never planned with. */
   columns: optional(
@@ -217,6 +221,7 @@ export type MachineRow = z.infer<typeof machineSchema>;
 export type WaterRow = z.infer<typeof waterSchema>;
 export type ShiftRow = z.infer<typeof shiftSchema>;
 export type LotRow = z.infer<typeof lotSchema>;
+export type LostRow = NonNullable<Scenario['lost']>[number];
 export type SupplyRow = z.infer<typeof supplySchema>;
 export type RulesRow = z.infer<typeof rulesSchema>;
 export type Forecast = z.infer<typeof forecastSchema>;

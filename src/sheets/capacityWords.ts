@@ -104,6 +104,13 @@ export const answerText = (study: Study): string => answerLines(study).join(' ')
 export const givenText = ({ kind, share }: Given): string =>
   `${kind === 'supply' ? 'runs out' : 'lacks first'} in ${chanceText(share)} of draws`;
 
+/** Whole patients or bags that a limit is enough for: never more than it is. */
+export const enoughOf = (value: number): string => numberText(Math.floor(value + 1e-9), 0);
+
+/** What a limit alone is enough for. */
+export const enoughText = ({ census, bagsPerDay }: Pick<Given, 'census' | 'bagsPerDay'>): string =>
+  `enough for ${enoughOf(census)} ${enoughOf(census) === '1' ? 'patient' : 'patients'} (${enoughOf(bagsPerDay)} bags a day)`;
+
 /** When the machines listed first fall short too often, '' when they never do. */
 export function exceededText({ first, confidence }: Study, clock: Clock): string {
   if (first.minute === null) return '';

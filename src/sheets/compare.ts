@@ -47,10 +47,17 @@ const UNITS: Record<string, string> = {
   shelfHours: 'h',
   maxHangHours: 'h',
   days: 'd',
+  potassium: 'mmol/L',
+  sodium: 'mmol/L',
+  calcium: 'mEq/L',
+  magnesium: 'mEq/L',
+  chloride: 'mmol/L',
+  bicarbonate: 'mmol/L',
+  acetate: 'mmol/L',
+  glucose: 'mmol/L',
+  reserve: 'bags',
 };
-const unitOf = (field: string): string =>
-  UNITS[field] ??
-  (/Minutes$/.test(field) ? 'min' : /^(potassium|sodium|chloride)$/.test(field) ? 'mmol/L' : '');
+const unitOf = (field: string): string => UNITS[field] ?? (/Minutes$/.test(field) ? 'min' : '');
 
 type Leaves = Map<string, { value: number | string; unit: string }>;
 const isRecord = (value: unknown): value is Record<string, unknown> =>
@@ -66,7 +73,9 @@ function leavesOf(scenario: Scenario): Leaves {
         walk(row, [...path, String(name)], field);
       });
     else if (isRecord(value))
-      for (const [key, inner] of Object.entries(value)) walk(inner, [...path, key], key);
+      // The fields of the reserve are baths.
+      for (const [key, inner] of Object.entries(value))
+        walk(inner, [...path, key], field === 'reserve' ? field : key);
     else if (value !== null && value !== undefined) {
       const shown =
         typeof value === 'number' ? value : Array.isArray(value) ? value.join(', ') : String(value);

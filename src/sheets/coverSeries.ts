@@ -19,7 +19,7 @@ export interface RoundCover {
 export interface Expiry {
   readonly at: number;
   readonly lot: string;
-  /** Bags that nobody used. */
+  /** The lot's own bags that nobody used, as the score counts them. */
   readonly bags: number;
 }
 export interface BathCover {
@@ -64,10 +64,11 @@ export function coverSeries(problem: Problem, demand: Demand, covered: Cover): B
       if (from >= problem.horizon) return;
       for (const { at, parts } of sent.get(index) ?? [])
         if (at > from) spans.push({ from, to: at, value: bags(parts) });
-      const left = bags(covered.left[index]!);
-      if (left > 0 && gone > from) spans.push({ from, to: gone, value: left });
-      if (left > 0 && lot.expires <= problem.horizon && lot.expires > 0)
-        expiries.push({ at: lot.expires, lot: lot.id, bags: left });
+      const left = covered.left[index]!;
+      if (left === 0) return;
+      if (gone > from) spans.push({ from, to: gone, value: bags(left) });
+      if (lot.expires <= problem.horizon && lot.expires > 0)
+        expiries.push({ at: lot.expires, lot: lot.id, bags: left / lot.bagParts });
     });
     return {
       bath,

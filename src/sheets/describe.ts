@@ -49,11 +49,8 @@ export function describeActivity(
   ];
   if (covered) {
     const { uses, left } = usesOfFill(problem, activities, covered, index);
-    for (const use of uses) {
-      const round = problem.rounds[use.round]!;
-      const name = use.round === 0 ? 'opening round' : `round of ${whenText(clock, round.at)}`;
-      lines.push(`${countText(use.bags, 'bag')} for the ${name}`);
-    }
+    for (const { round, bags } of uses)
+      lines.push(`${countText(bags, 'bag')} for the round of ${whenText(clock, problem.rounds[round]!.at)}`);
     if (left > 0) lines.push(`${countText(left, 'bag')} left over at the end of the horizon`);
   }
   return { title: `Fill of ${activity.bath} on ${activity.machine}`, lines };

@@ -1,7 +1,8 @@
 import type { Scenario } from '../scenario/schema.ts';
+import { adopt, type Home, listOf } from '../scenario/unassigned.ts';
 import { readCell } from './cells.ts';
 import type { Recipe } from './history.ts';
-import { type Field, NESTED, type Row, type Sheet, valueAt, writeAt } from './sheet.ts';
+import { type Field, type Row, type Sheet, valueAt, writeAt } from './sheet.ts';
 
 export interface CellEdit {
   readonly row: Row;
@@ -21,20 +22,6 @@ function write(row: Values, field: Field, text: string, scenario: Scenario): voi
 
 const isOwner = (sheet: Sheet, field: Field): boolean => sheet.nested !== undefined && field.key === 'owner';
 
-interface Home {
-  readonly list: string;
-  readonly nested: string;
-  readonly ownerKey: string;
-}
-/** The list inside the owner of this name; made when it has none. Null when nobody has the name. */
-function listOf(draft: Scenario, { list, nested, ownerKey }: Home, owner: string): Values[] | null {
-  const outer = (draft as Values)[list] as Values[] | undefined;
-  const found = owner === '' ? undefined : outer?.find((row) => String(row[ownerKey] ?? '') === owner);
-  if (!found) return null;
-  if (!Array.isArray(found[nested])) found[nested] = [];
-  return found[nested] as Values[];
-}
-
 /** Where rows of a nested sheet are until it is known whose they are. */
 function waitingList(draft: Scenario, sheet: Sheet): Values[] {
   draft.unassigned ??= {};
@@ -52,21 +39,6 @@ function giveTo(draft: Scenario, sheet: Sheet, row: Values, from: Values[], owne
   to.push(row);
   from.splice(from.indexOf(row), 1);
   dropEmpty(draft, sheet, from);
-}
-
-/** Rows that waited for an owner who is listed by now. */
-function adopt(draft: Scenario): void {
-  for (const [id, home] of Object.entries(NESTED)) {
-    const waiting = draft.unassigned?.[id] as Values[] | undefined;
-    for (const row of waiting?.slice() ?? []) {
-      const to = listOf(draft, home, String(row.owner ?? ''));
-      if (!to) continue;
-      waiting!.splice(waiting!.indexOf(row), 1);
-      delete row.owner;
-      to.push(row);
-    }
-    if (waiting) dropEmpty(draft, { id, ...home }, waiting);
-  }
 }
 
 const listHolding = (draft: Scenario, row: Row): Values[] => valueAt(draft, row.at.slice(0, -1)) as Values[];

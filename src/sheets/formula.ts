@@ -65,7 +65,14 @@ class Refused extends Error {}
 /** mathjs spells some units its own way; 'min' alone would be its function. */
 const SPELT: Record<string, string> = { min: 'minute', hr: 'hour', hrs: 'hour', d: 'day', ml: 'mL', l: 'L' };
 const respelt = (word: string): string => (Object.hasOwn(SPELT, word) ? SPELT[word]! : word);
-const spelt = (unit: string): string => unit.replace(/[A-Za-z]+/g, respelt);
+/** mathjs takes what begins with a number, such as 1/kg, for a value: kg^-1. */
+const spelt = (unit: string): string =>
+  unit
+    .replace(/[A-Za-z]+/g, respelt)
+    .replace(
+      /^\s*1\s*\/\s*([A-Za-z]+)(?:\^(\d+))?/,
+      (_, name: string, power = '1') => `${name}^-${power as string}`,
+    );
 const isUnit = (name: string): boolean => math.Unit.isValuelessUnit(name);
 
 /** The tree of an expression, when it holds nothing but arithmetic on numbers, units and the names given. */
@@ -203,11 +210,10 @@ export function column(
   }
 }
 
-/** Whether a unit is one that cells can be converted to. */
+/** Whether a unit is one that cells can be converted to: kg is, 2 kg is a value. */
 export function knowsUnit(unit: string): boolean {
   try {
-    dimensionOf(unit);
-    return true;
+    return unit.trim() !== '' && math.unit(spelt(unit)).value === null;
   } catch {
     return false;
   }

@@ -1,6 +1,7 @@
 import type { Scenario } from '../scenario/schema.ts';
+import { NESTED } from '../scenario/unassigned.ts';
 import { freeName } from './edits.ts';
-import { type Field, type Kind, listRows, NESTED, nestedRows, type Row, type Sheet } from './sheet.ts';
+import { type Field, type Kind, listRows, nestedRows, type Row, type Sheet } from './sheet.ts';
 import { countText } from './words.ts';
 
 type Rest = Partial<Omit<Field, 'key' | 'header' | 'kind' | 'about'>>;

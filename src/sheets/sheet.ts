@@ -1,4 +1,5 @@
 import type { Scenario } from '../scenario/schema.ts';
+import { NESTED, type NestedId } from '../scenario/unassigned.ts';
 
 export type Path = readonly (string | number)[];
 /**
@@ -130,14 +131,6 @@ export const listRows =
   (list: string) =>
   (scenario: Scenario): readonly Row[] =>
     listAt(scenario, list).map((value, index) => rowFor(value, [list, index]));
-
-/** Lists inside the rows of a list, by the sheet that shows them. */
-export const NESTED = {
-  changes: { list: 'patients', nested: 'changes', ownerKey: 'id' },
-  hours: { list: 'machines', nested: 'available', ownerKey: 'id' },
-  supplyDeliveries: { list: 'supplies', nested: 'deliveries', ownerKey: 'item' },
-} as const;
-export type NestedId = keyof typeof NESTED;
 
 /** Rows of such a list with the outer row's name as owner; last those that have no owner yet. */
 export const nestedRows = (sheet: NestedId) => {

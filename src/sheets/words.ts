@@ -69,7 +69,7 @@ export const numberText = (value: number, places = 1): string =>
 
 /** '1 bag', '12 bags', '0.5 bags'. */
 export const countText = (value: number, one: string, many = `${one}s`): string =>
-  `${numberText(value)} ${Math.abs(value - 1) < 1e-9 ? one : many}`;
+  `${numberText(value)} ${numberText(value) === '1' ? one : many}`;
 
 /** Minutes as a length of time, e.g. 65 -> '1 h 05 min', 1500 -> '1 d 1 h'. */
 export function lengthText(minutes: number): string {

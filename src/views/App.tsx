@@ -139,7 +139,13 @@ export function App({ bridge }: { bridge: Bridge }) {
       about: () => setAbout(true),
     };
   }, [files]);
-  const find = useCallback(() => setFinding(true), []);
+  const find = useCallback(() => {
+    const { view, show } = useStore.getState();
+    show({ split: Math.max(0.25, view.split) });
+    setFinding(true);
+    // One that is open already is gone back to.
+    document.querySelector<HTMLInputElement>('.find input')?.select();
+  }, []);
 
   useEffect(() => {
     void files.start().then(setNotice);

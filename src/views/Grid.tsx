@@ -16,7 +16,7 @@ export interface Mark {
   readonly level: 'error' | 'warning';
   readonly text: string;
 }
-export type GridHandle = Pick<GridDesk, 'goTo' | 'rows' | 'find' | 'tell' | 'clearFilter'>;
+export type GridHandle = Pick<GridDesk, 'goTo' | 'rows' | 'find' | 'tell' | 'clearFilter' | 'takeFocus'>;
 export interface GridProps extends DeskSheet {
   readonly sheet: Sheet;
   readonly rows: readonly Row[];
@@ -86,6 +86,10 @@ export function Grid(props: GridProps) {
       aria-label={`Rows of ${sheet.title}`}
       ref={wrapper}
       tabIndex={rows.length === 0 ? 0 : undefined}
+      onKeyDown={({ key, ctrlKey, metaKey, target, currentTarget }) => {
+        const first = target === currentTarget && key === 'Enter' && (ctrlKey || metaKey);
+        if (first && sheet.list) now.current.acts.insert(undefined);
+      }}
     >
       <AgGridReact<Row>
         key={sheet.id}

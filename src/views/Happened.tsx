@@ -3,14 +3,16 @@ import { isOnDate, shiftSpan } from '../scenario/problem.ts';
 import { machineOut, shiftDates, technicianMissing } from '../sheets/happened.ts';
 import type { Recipe } from '../sheets/history.ts';
 import { dateText } from '../sheets/words.ts';
+import { Losses } from './Losses.tsx';
 import { useStore } from './store.ts';
 
-/** A machine breaks down, somebody is ill: typed where it is noticed, planned on from now. */
+/** A machine breaks down, somebody is ill, bags leak, a water test fails: typed where it is noticed, planned on from now. */
 export function Happened() {
   const problem = useStore((state) => state.problem);
   const machines = useStore((state) => state.scenario.machines);
   const shifts = useStore((state) => state.scenario.shifts);
   const now = useStore((state) => state.now);
+  const planned = useStore((state) => state.planned);
   const { edit, set } = useStore.getState();
   const [machine, setMachine] = useState('');
   const [until, setUntil] = useState('');
@@ -102,6 +104,7 @@ export function Happened() {
           </button>
         </form>
       )}
+      {planned && now > 0 && <Losses {...{ planned, now, happen }} />}
     </details>
   );
 }

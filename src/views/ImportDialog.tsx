@@ -112,7 +112,8 @@ export function ImportDialog({ close }: { close: () => void }) {
     if (!preview || !book) return;
     useStore.getState().edit(`import of ${book.file}`, preview.recipe);
     useStore.getState().show({ sheet: target });
-    close();
+    // Closed, not taken away: so the focus goes back to where it was.
+    dialog.current?.close();
   };
   return (
     <dialog ref={dialog} className="wide" aria-labelledby="import-title" onClose={close}>
@@ -202,7 +203,7 @@ export function ImportDialog({ close }: { close: () => void }) {
       )}
       {preview && <Changes preview={preview} />}
       <div className="actions">
-        <button type="button" onClick={close}>
+        <button type="button" onClick={() => dialog.current?.close()}>
           Leave it
         </button>
         <button

@@ -2,6 +2,7 @@ import { type KeyboardEvent, useCallback, useEffect, useMemo, useRef, useState }
 import { flushSync } from 'react-dom';
 import { customFields } from '../sheets/columns.ts';
 import { addRows, deleteRows, duplicateRows, setCells, type Trail } from '../sheets/edits.ts';
+import { textOf } from '../sheets/forms.ts';
 import { NO_HISTORY } from '../sheets/history.ts';
 import type { Field, Row } from '../sheets/sheet.ts';
 import { sheetOf } from '../sheets/sheets.ts';
@@ -10,6 +11,7 @@ import { countText } from '../sheets/words.ts';
 import { ColumnForm } from './ColumnForm.tsx';
 import { FaultList } from './FaultList.tsx';
 import { Grid, type GridHandle, type Mark } from './Grid.tsx';
+import { longText } from './gridColumns.tsx';
 import type { GridActs } from './gridDesk.ts';
 import { useHost } from './hostContext.ts';
 import { onJump } from './jump.ts';
@@ -179,6 +181,7 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
   const shown = filtered.sheet === id ? filtered.rows : null;
   const here = cell.sheet === id ? cell : {};
   const about = here.row?.field?.about ?? here.field?.about;
+  const long = here.row && here.field && longText(textOf(here.field, here.row, scenario), here.field);
   const mark = here.row && here.field && marks.get(`${here.row.key}/${here.field.key}`);
   return (
     <section className="pane" aria-label={`Sheet ${sheet.title}`} style={{ flex: 1 }}>
@@ -191,6 +194,7 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
             found={found}
             setFound={setFound}
             close={() => {
+              grid.current?.takeFocus();
               setFinding(false);
               setFound('');
             }}
@@ -258,7 +262,9 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
       <p className={`pane-foot ${mark ? (mark.level === 'error' ? 'bad' : 'warn') : ''}`} role="status">
         {mark
           ? `${mark.level === 'error' ? '✕' : '!'} ${mark.text}`
-          : (about ?? 'What a cell means stands here once you are in it.')}
+          : [long && `“${long}”`, about ?? 'What a cell means stands here once you are in it.']
+              .filter(Boolean)
+              .join(' ')}
       </p>
     </section>
   );

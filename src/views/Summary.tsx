@@ -116,9 +116,26 @@ function Worth() {
           </button>
         </dd>
       </div>
+      {plan.score.reserveShort > 1e-6 && (
+        <div className={current ? '' : 'old'}>
+          <dt title="Bags wanted in stock at the plan's end, still good for 24 h then, that are not there">
+            Reserve short{current ? '' : ' (before the edit)'}
+          </dt>
+          <dd>
+            <button
+              type="button"
+              className="pill bad"
+              title="From what?"
+              onClick={() => ask({ of: 'score', part: 'reserveShort' })}
+            >
+              ▲ {countText(plan.score.reserveShort, 'bag')}
+            </button>
+          </dd>
+        </div>
+      )}
       <div className={current ? '' : 'old'}>
         <dt title="Technician time for swaps, circuit and bath changes and water tests, over the whole plan">
-          Hands-on work
+          Hands-on work{current ? '' : ' (before the edit)'}
         </dt>
         <dd>
           <button
@@ -177,39 +194,40 @@ function Running() {
   const blocked = useStore((state) => state.problem === null);
   const room = useStore(roomLeft);
   const none = useStore((state) => state.planned === null);
-  if (planning.state === 'planning')
-    return (
-      <div>
-        <dt id="planning">Planning</dt>
-        <dd>
-          <progress aria-labelledby="planning" value={planning.done} max={1} />{' '}
-          <button type="button" onClick={cancel}>
-            Stop here
-          </button>
-        </dd>
-      </div>
-    );
+  const busy = planning.state === 'planning';
   return (
     <div>
-      <dt>
-        {none
-          ? 'No plan yet'
-          : stale
-            ? blocked
-              ? 'Plan is from before the errors'
-              : 'Plan is from before the edit'
-            : room
-              ? 'Found in a short search; a longer one may save work'
-              : 'Plan is up to date'}
+      <dt id="planning">
+        {busy
+          ? 'Planning'
+          : none
+            ? 'No plan yet'
+            : stale
+              ? blocked
+                ? 'Plan is from before the errors'
+                : 'Plan is from before the edit'
+              : room
+                ? 'Found in a short search; a longer one may save work'
+                : 'Plan is up to date'}
       </dt>
       <dd>
+        {busy && (
+          <>
+            <progress aria-labelledby="planning" value={planning.done} max={1} />{' '}
+          </>
+        )}
+        {/* One button for both, so that who has the focus on it keeps it. */}
         <button
           type="button"
-          onClick={() => replan(true)}
-          disabled={blocked}
-          title="Search from the beginning. The plan on screen stays unless a better one is found."
+          onClick={() => (busy ? cancel() : replan(true))}
+          disabled={!busy && blocked}
+          title={
+            busy
+              ? undefined
+              : 'Search from the beginning. The plan on screen stays unless a better one is found.'
+          }
         >
-          Plan again
+          {busy ? 'Stop here' : 'Plan again'}
         </button>
       </dd>
     </div>
@@ -247,6 +265,20 @@ function Changed() {
   );
 }
 
+/** For those who do not see the strip: when a search begins and what it came to. */
+function Said() {
+  const busy = useStore((state) => state.planning.state === 'planning');
+  const planned = useStore((state) => (state.planned?.scenario === state.scenario ? state.planned : null));
+  const plan =
+    planned &&
+    `${numberText(planned.plan.score.unmetLitres)} L unmet, audit ${planned.verdict.ok ? 'passed' : 'failed'}`;
+  return (
+    <p className="sr-only" role="status">
+      {busy ? 'Planning' : plan && `Planned: ${plan}`}
+    </p>
+  );
+}
+
 /** What always stays in sight: the need of this moment, what the plan is worth, and whether it may be trusted. */
 export function Summary() {
   return (
@@ -257,6 +289,7 @@ export function Summary() {
         <Changed />
         <Running />
       </dl>
+      <Said />
     </section>
   );
 }

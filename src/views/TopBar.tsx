@@ -49,12 +49,21 @@ function FileMenu({ commands }: { commands: Commands }) {
     document.addEventListener('pointerdown', away);
     return () => document.removeEventListener('pointerdown', away);
   }, [open, bridge]);
+  /** The focus goes back to the button, and from a dialog that an item opens back to it as well. */
+  const close = () => {
+    setOpen(false);
+    menu.current?.querySelector('button')?.focus();
+  };
   const onKeyDown = (event: KeyboardEvent) => {
+    if (!open) return;
     const items = [...(menu.current?.querySelectorAll<HTMLElement>('.menu-list button') ?? [])];
     const at = items.indexOf(document.activeElement as HTMLElement);
-    if (event.key === 'Escape') {
-      setOpen(false);
-      menu.current?.querySelector('button')?.focus();
+    if (event.key === 'Escape') close();
+    // From there the Tab key goes on.
+    if (event.key === 'Tab') close();
+    if (event.key === 'Home' || event.key === 'End') {
+      items.at(event.key === 'Home' ? 0 : -1)?.focus();
+      event.preventDefault();
     }
     if (event.key === 'ArrowDown') items[(at + 1) % items.length]?.focus();
     if (event.key === 'ArrowUp') items.at(at - 1)?.focus();
@@ -65,7 +74,7 @@ function FileMenu({ commands }: { commands: Commands }) {
       type="button"
       role="menuitem"
       onClick={() => {
-        setOpen(false);
+        close();
         act();
       }}
     >

@@ -17,18 +17,21 @@ export function showFile({ text, ...file }: OpenedFile): Notice | null {
   const reading = readScenario(text);
   if (reading.ok) {
     useStore.getState().load(reading.scenario, file);
-    const unread = reading.warnings.find(({ path }) => path[0] === 'inUse');
-    return unread ? { tone: 'warn', text: faultLine(file.name, unread) } : null;
+    const told = [...reading.warnings.filter(({ path }) => path[0] === 'inUse'), ...reading.taken].map(
+      (fault) => faultLine(file.name, fault),
+    );
+    return told[0] === undefined ? null : { tone: 'warn', text: told[0], details: told };
   }
-  const scenario = repairable(text);
-  if (scenario) {
+  const found = repairable(text);
+  if (found) {
+    const { scenario, taken } = found;
     useStore.getState().load(scenario, file);
     // The very faults that the sheets mark, so that both count the same.
     const { errors, warnings } = parted(useStore.getState().faults);
     return {
       tone: 'warn',
       text: `${file.name} has ${toPutRight(errors.length, warnings.length)}`,
-      details: errors.map((fault) => faultLine(file.name, fault)),
+      details: [...errors, ...taken].map((fault) => faultLine(file.name, fault)),
     };
   }
   const details = parted(reading.faults).errors.map((fault) => faultLine(file.name, fault));

@@ -15,6 +15,10 @@ const widthsOf = (sheet: string): Record<string, number> =>
 export const rememberWidth = (sheet: string, column: string, width: number): void =>
   localStorage.setItem(widthKey(sheet), JSON.stringify({ ...widthsOf(sheet), [column]: width }));
 
+/** A cell's text where its column, as wide as it came, would cut it off (8 px a letter), to be shown beside it. */
+export const longText = (text: string, { width = 110 }: Field): string | undefined =>
+  text.length * 8 > width ? text : undefined;
+
 /** A cell with a fault: the text, and for a screen reader what is wrong. */
 function MarkedCell({ valueFormatted, mark }: { valueFormatted: string | null; mark: Mark }) {
   return (
@@ -58,7 +62,7 @@ export function columnsOf(now: RefObject<GridProps>, desk: GridDesk): ColDef<Row
       },
       valueFormatter: ({ data }) =>
         data ? shown(data) || fallbackText(actualField(data, field), now.current.scenario) : '',
-      tooltipValueGetter: ({ data }) => markOf(data)?.text,
+      tooltipValueGetter: ({ data }) => markOf(data)?.text ?? (data && longText(shown(data), field)),
       cellClassRules: {
         'cell-in-range': ({ rowIndex, column }) => {
           const area = desk.range && !isSingle(desk.range) ? blockOf(desk.range) : null;

@@ -308,6 +308,10 @@ export class GridDesk {
       );
     this.setRange({ anchor: { row: area.top, column: area.left }, head: end });
   }
+  /** The cell that was left last has the page's focus again. */
+  takeFocus(): void {
+    this.focusAt(this.focusedSpot() ?? { row: 0, column: 0 });
+  }
   /** All rows again; the focus stays in its row. */
   clearFilter(): void {
     const { api } = this;

@@ -50,6 +50,7 @@ export const themeAt = (zoom: number) =>
     headerBackgroundColor: 'var(--raised)',
     headerTextColor: 'var(--text)',
     borderColor: 'var(--line)',
+    inputBorder: { color: 'var(--edge)' },
     accentColor: 'var(--accent)',
     oddRowBackgroundColor: 'var(--surface)',
     rowHoverColor: 'var(--hover)',

@@ -318,9 +318,9 @@ export const useStore = create<State & Actions>()((set, get) => {
     const plan = asPlan(problem, kept.activities, rest);
     const planned = judgePlan(scenario, problem, demand, plan, null, now);
     set({ planned, baseline: baselineOf(planned), now, holdPast: true, searched: true, planning: IDLE });
-    // The scenario was edited by other means: what still can stay stays.
-    if (planned.verdict.ok) prove();
-    else planSoon(0, false);
+    // The scenario was edited by other means: what still can stay stays. An empty plan breaks no rule, and serves nobody.
+    if (planned.verdict.ok && kept.activities.length > 0) prove();
+    else planSoon(0, kept.activities.length === 0);
     return true;
   };
   const take = (edited: { scenario: Scenario; history: History }) => {

@@ -41,6 +41,11 @@ export function useKeys(bridge: Bridge, commands: Commands, find: () => void): v
         event.preventDefault();
         go();
       };
+      // Behind an open dialog nothing happens unseen, neither ours nor the browser's own.
+      if (document.querySelector('dialog:modal')) {
+        if ((event.ctrlKey || event.metaKey) && ['s', 'o', 'p', 'f'].includes(key)) event.preventDefault();
+        return;
+      }
       if (event.key === 'F6') return act(() => nextArea(event.shiftKey ? -1 : 1));
       if (event.altKey && ['1', '2', '3'].includes(key)) return act(() => arrange(ORDER[Number(key) - 1]!));
       if (!(event.ctrlKey || event.metaKey) || event.altKey) return;

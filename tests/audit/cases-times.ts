@@ -58,6 +58,14 @@ export const TIMES: readonly Case[] = [
   window('never available', windows(), [circuit(0)], [0, 30, 30]),
   window('a test has no window', windows([500, 600]), [test(0)]),
 
+  overlap(
+    'with the one that ends last, whatever began before or between',
+    world,
+    [fill(0, '2K', 'M1', 30), fill(20, '2K', 'M1', 80), fill(40, '2K', 'M1', 10), fill(90, '2K', 'M1', 30)],
+    [20, 30, 10],
+    [40, 50, 10],
+    [90, 100, 10],
+  ),
   overlap('fine', world, [circuit(0), ...batch(40)]),
   overlap('back to back', world, [circuit(0), ...batch(30)]),
   overlap('one minute', world, [circuit(0), ...batch(29)], [29, 30, 1]),

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { audit, RULES } from '../../src/audit/audit.ts';
 import { compile } from '../../src/scenario/problem.ts';
+import { batch, bathChange, circuit, test, tinyWorld } from '../world.ts';
 import { MACHINES } from './cases-machines.ts';
 import { RESOURCES } from './cases-resources.ts';
 import { TIMES } from './cases-times.ts';
@@ -38,5 +39,52 @@ describe('the table of rules', () => {
   it('has every rule that has cases', () => {
     const ids = new Set(RULES.map(({ id }) => id));
     expect(CASES.filter(({ rule }) => !ids.has(rule))).toEqual([]);
+  });
+});
+
+it('each rule says how much it looked at', () => {
+  const world = tinyWorld({
+    machines: ['M1', 'M2'].map((id) => ({ id, flow: 800, positions: 8, water: 'RO' })),
+    shifts: [{ id: 'all day', from: '00:00', to: '00:00', technicians: 2 }],
+    supplies: [
+      { item: 'circuit', onHand: 9, perCircuit: 1 },
+      { item: 'bag set', onHand: 9, perFill: 1, bath: '2K' },
+    ],
+  });
+  // Hands from 0 to 30, from 95 to 140 (swap, test, change and circuit overlap, two at once), from 180 to 188.
+  const plan = [
+    circuit(0),
+    test(10),
+    ...batch(30),
+    test(100),
+    bathChange(105),
+    ...batch(115, '4K'),
+    circuit(110, '2K', 'M2'),
+  ];
+  const { ok, checked } = audit(compile(world), plan);
+  expect(ok).toBe(true);
+  const hands = 30 + (140 - 95) + 8;
+  expect(Object.fromEntries(checked.map(({ rule, count }) => [rule, count]))).toEqual({
+    'known-kind': 9,
+    'whole-minutes-start-before-end': 9,
+    'known-place': 9,
+    'known-bath': 5,
+    'within-horizon': 9,
+    'within-window': 7,
+    'machine-no-overlap': 7,
+    'right-length': 7,
+    'fill-window': 2,
+    'fill-start-staffed': 2,
+    'fill-has-swap': 2,
+    'swap-has-fill': 2,
+    'circuit-in-place': 3,
+    'bath-loaded': 2,
+    'bath-allowed': 5,
+    'circuit-life': 5,
+    'technicians-enough': hands,
+    'water-capacity': 5,
+    'water-tested': 5,
+    // Two circuits, and one fill of 2K.
+    'supplies-enough': 3,
   });
 });

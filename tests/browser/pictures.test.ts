@@ -3,9 +3,11 @@ import type { Page } from 'playwright-core';
 import { createElement } from 'react';
 import { renderToStaticMarkup } from 'react-dom/server';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { demandOf } from '../../src/demand/demand.ts';
 import { compile } from '../../src/scenario/problem.ts';
 import { bathLooks } from '../../src/sheets/palette.ts';
 import { timelineOf } from '../../src/sheets/timeline.ts';
+import { DayChart } from '../../src/views/pictures/DayChart.tsx';
 import { layoutOf } from '../../src/views/pictures/plotLayout.ts';
 import { TimelinePlot } from '../../src/views/pictures/TimelinePlot.tsx';
 import { chromiumPath, NO_CHROMIUM } from '../chromium.ts';
@@ -72,6 +74,17 @@ describe('timeline of a large plan', () => {
       expect(markup).not.toMatch(/NaN|undefined|Infinity/);
     }
   });
+});
+
+test('bags a day: the hour at which each 24 h begin, also after a clock change', () => {
+  const begins = (start: string) => {
+    const problem = compile({ ...invented(4, 3), start });
+    const chart = createElement(DayChart, { problem, demand: demandOf(problem) });
+    return /24 h from \d[^<]*/.exec(renderToStaticMarkup(chart))?.[0];
+  };
+  expect(begins('2031-02-03T07:00')).toBe('24 h from 07:00 of each day');
+  // Chicago goes over to summer time on 9 March 2031 (IANA time zone database).
+  expect(begins('2031-03-08T07:00')).toBe('24 h from 07:00 of each day, from 08:00 after the clock change');
 });
 
 describe.skipIf(!chromiumPath)(

@@ -2,7 +2,7 @@ import { AxeBuilder } from '@axe-core/playwright';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { audit } from '../../src/audit/audit.ts';
-import { placeOf } from '../../src/plan/plan.ts';
+import { type Activity, placeOf } from '../../src/plan/plan.ts';
 import { plan } from '../../src/planner/plan.ts';
 import { compile } from '../../src/scenario/problem.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
@@ -189,6 +189,49 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     await context.close();
   });
 
+  test('bags that are lost and a water test that failed: what does not count is said, planned around and saved', async () => {
+    const scenario = invented(6, 3);
+    const { page, saved, errors, context } = await app.open(scenario);
+    await planned(page);
+    await page.getByRole('button', { name: 'Technician lead', exact: true }).click();
+    const now = page.getByRole('slider', { name: /^Now, on the plan/ });
+    await now.fill('0');
+    await page.getByText('Something happened').click();
+    expect(await page.getByLabel('Bags lost of the fill').count()).toBe(0);
+    await now.fill('1000');
+    await page.getByLabel(/^how many \(empty: all \d\)/).fill('99');
+    expect(await page.getByRole('button', { name: /^1 to \d can be lost$/ }).isDisabled()).toBe(true);
+    const choices = await page.getByLabel('Bags lost of the fill').locator('option').allTextContents();
+    const done = choices.findIndex((text) => / · \d bags here$/.test(text));
+    await page.getByLabel('Bags lost of the fill').selectOption({ index: done });
+    await page.getByLabel(/^how many \(empty: all \d\)/).fill('2');
+    await page.getByRole('button', { name: '2 bags lost' }).click();
+    await page.getByText(/ lost bags of the fill of .* what is left of it is in the stock/).waitFor();
+    await planned(page);
+    expect(await page.getByTestId('audit').textContent()).toContain('passed');
+    await expect(page.getByText(/^\d+ fills? ran since: \d+ bags? still here/).count()).resolves.toBe(1);
+    await page.getByRole('button', { name: 'Take this in' }).click();
+    await planned(page);
+    expect(await page.getByTestId('audit').textContent()).toContain('passed');
+    await page.keyboard.press('Control+s');
+    await expect.poll(() => saved.size).toBe(1);
+    const file: Scenario = JSON.parse([...saved.values()].map(String)[0]!);
+    expect(file.stock!.filter(({ lot, bags }) => / left$/.test(lot) && bags < 8).length).toBeGreaterThan(0);
+    // Nothing of what is lost is in the plan that the file keeps, and that plan is valid.
+    const problem = compile(file);
+    const kept = file.inUse!.activities as unknown as Activity[];
+    const begun = kept.map((one) => [
+      one.kind === 'test' ? one.water : one.machine,
+      problem.clock.localOf(one.start),
+    ]);
+    expect(file.lost!.some(({ water }) => water)).toBe(true);
+    for (const { machine, water, at } of file.lost!) expect(begun).not.toContainEqual([machine ?? water, at]);
+    const { ok, history } = audit(problem, kept, { now: 1000 });
+    expect([ok, history.every(({ rule }) => rule === 'water-tested')]).toEqual([true, true]);
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+
   test('what is done by now, and the plan people work by, come back with the file', async () => {
     const scenario = invented(6, 3);
     const { page, saved, errors, context } = await app.open(scenario);
@@ -244,6 +287,36 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
       .toContain('passed');
     expect(edited.errors).toEqual([]);
     await edited.context.close();
+  });
+
+  test('a file whose plan in use is empty is planned on from its now; a waiting row is taken over; both are said', async () => {
+    const scenario = invented(6, 3);
+    const { id } = scenario.patients[0]!;
+    const { page, saved, errors, context } = await app.open({
+      ...scenario,
+      inUse: { start: scenario.start, now: scenario.start, activities: [] },
+      unassigned: { changes: [{ owner: id, at: scenario.start, dose: 22 }] },
+    });
+    await page.getByText('the plan in use has no activities').first().waitFor();
+    await page.getByText('all 2', { exact: true }).click();
+    await page.getByText(`this row waited in unassigned for "${id}"`).waitFor();
+    await planned(page);
+    await page.getByText(/^(Plan is up to date|Found in a short search)/).waitFor({ timeout: 60_000 });
+    await page.keyboard.press('Control+s');
+    await expect.poll(() => saved.size).toBe(1);
+    const file: Scenario = JSON.parse(String([...saved.values()][0]));
+    expect(file.inUse!.activities.length).toBeGreaterThan(0);
+    expect(file.patients[0]!.changes).toContainEqual({ at: scenario.start, dose: 22 });
+    expect(file).not.toHaveProperty('unassigned');
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+
+  test('a file with a field that stands twice is not opened', async () => {
+    const text = JSON.stringify(invented(6, 3)).replace('"days":', '"days":3,"days":');
+    const { page, context } = await app.open(text);
+    await page.getByText(/was not opened: .*days: days stands twice, in lines 1 and 1/).waitFor();
+    await context.close();
   });
 
   test('another name for a machine or a bath moves nothing', async () => {

@@ -16,10 +16,12 @@ import {
   boughtBags,
   doseCap,
   hoursCap,
+  type Lever,
   leversOf,
   longerShift,
   oneBath,
   oneMoreMachine,
+  oneMoreTechnician,
   oneMoreWaterUnit,
   together,
 } from '../../src/capacity/levers.ts';
@@ -29,8 +31,9 @@ import { requirements, withMachines } from '../../src/capacity/requirements.ts';
 import { study } from '../../src/capacity/study.ts';
 import { heatMap, leverSavings } from '../../src/capacity/sweeps.ts';
 import { compile } from '../../src/scenario/problem.ts';
-import { forecastSchema, scenarioSchema } from '../../src/scenario/schema.ts';
+import { forecastSchema, type Scenario, scenarioSchema } from '../../src/scenario/schema.ts';
 import { answerText, copyText } from '../../src/sheets/capacityWords.ts';
+import { tinyWorld } from '../world.ts';
 import { emptySite, shipped, wardSite } from './worlds.ts';
 
 const here: Runner = async (jobs, onDone) =>
@@ -316,6 +319,106 @@ describe('levers are scenarios', () => {
     const shift = (hours: number) => longerShift('night', hours).apply(site).shifts[1];
     expect(shift(2)).toMatchObject({ from: '18:00', to: '08:00' });
     expect(shift(40)).toMatchObject({ from: '13:00', to: '13:00' });
+  });
+
+  test.each([
+    // Shift, hours more, minutes of the two days from midnight in which one more is there, first and last.
+    [
+      { from: '07:00', to: '19:00' },
+      3,
+      [
+        [330, 419],
+        [1140, 1229],
+        [1770, 1859],
+        [2580, 2669],
+      ],
+    ],
+    [
+      { from: '07:00', to: '19:00', dates: ['2031-02-04'] },
+      2,
+      [
+        [1800, 1859],
+        [2580, 2639],
+      ],
+    ],
+    // Begins before midnight then, on the evening before.
+    [
+      { from: '00:30', to: '08:00', dates: ['2031-02-04'] },
+      2,
+      [
+        [1410, 1469],
+        [1920, 1979],
+      ],
+    ],
+    [
+      { from: '22:00', to: '06:00', dates: ['2031-02-03'] },
+      2,
+      [
+        [1260, 1319],
+        [1800, 1859],
+      ],
+    ],
+  ])(
+    'of the shift %j made %i h longer people are there then, and at no other time',
+    (times, hours, wanted) => {
+      const world = tinyWorld({ days: 2, shifts: [{ id: 's', technicians: 1, ...times }] });
+      const [before, after] = [world, longerShift('s', hours).apply(world)].map((one) => compile(one).staff);
+      const gained = [...after!].flatMap((count, minute) => (count > before![minute]! ? minute : []));
+      const spans = gained.flatMap((minute) => [
+        ...(gained.includes(minute - 1) ? [] : [minute]),
+        ...(gained.includes(minute + 1) ? [] : [minute]),
+      ]);
+      expect(spans).toEqual(wanted.flat());
+      expect([...after!].every((count, minute) => count >= before![minute]!)).toBe(true);
+    },
+  );
+
+  test('each changes what it says, prescriptions to come included, and nothing else', () => {
+    const given = (): Scenario => {
+      const [first, second, ...others] = wardSite().patients;
+      const changes = [
+        { at: '2031-02-05T07:00', dose: 30, hoursPerDay: 22, bath: '4K' },
+        { at: '2031-02-06T07:00', dose: 18, hoursPerDay: 12 },
+        { at: '2031-02-07T07:00', weight: 70 },
+      ];
+      const patients = [
+        { ...first!, dose: 25, hoursPerDay: 24, changes },
+        { ...second!, dose: 15, hoursPerDay: 16 },
+        ...others.map((row) => ({ ...row, dose: 20, hoursPerDay: 18, bath: '2K' })),
+      ];
+      return { ...wardSite(), patients };
+    };
+    const changed = (lever: Lever, edit: (expected: Scenario) => void) => {
+      const expected = structuredClone(given());
+      edit(expected);
+      expect(lever.apply(given())).toEqual(expected);
+    };
+    changed(doseCap(20), (s) => {
+      s.patients[0]!.dose = 20;
+      s.patients[0]!.changes![0]!.dose = 20;
+      s.forecast = { ...s.forecast, doseCap: 20 };
+    });
+    changed(together([doseCap(20), doseCap(22)]), (s) => {
+      s.patients[0]!.dose = 20;
+      s.patients[0]!.changes![0]!.dose = 20;
+      s.forecast = { ...s.forecast, doseCap: 20 };
+    });
+    changed(hoursCap(18), (s) => {
+      s.patients[0]!.hoursPerDay = 18;
+      s.patients[0]!.changes![0]!.hoursPerDay = 18;
+      s.forecast = { ...s.forecast, hoursCap: 18 };
+    });
+    changed(oneBath('2K'), (s) => {
+      for (const row of s.patients) row.bath = '2K';
+      s.patients[0]!.changes![0]!.bath = '2K';
+      s.forecast = { ...s.forecast, bathByDay: [{ fromDay: 0, share: { '2K': 1 } }] };
+    });
+    changed(oneMoreTechnician('night'), (s) => {
+      for (const row of s.shifts) if (row.id === 'night') row.technicians += 1;
+    });
+    // Hours that are not said are whole days.
+    const unsaid = { ...given(), patients: [{ id: 'bed', weight: 80, dose: 20, bath: '2K' }] };
+    expect(hoursCap(18).apply(unsaid).patients[0]!.hoursPerDay).toBe(18);
   });
 
   test('on the same drawn patients a cap of 20 from 25 mL/kg/h saves about a fifth of the new patients’ bags', async () => {

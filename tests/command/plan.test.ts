@@ -1,6 +1,15 @@
 import { type ChildProcess, spawn } from 'node:child_process';
 import { once } from 'node:events';
-import { closeSync, ftruncateSync, mkdtempSync, openSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  closeSync,
+  existsSync,
+  ftruncateSync,
+  mkdirSync,
+  mkdtempSync,
+  openSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -96,6 +105,61 @@ describe('plan --json', () => {
   });
 });
 
+describe('--json', () => {
+  it.each([
+    ['plan', '--seconds', '1'],
+    ['capacity', '--draws', '20', '--compare', '0'],
+    ['sweep', '--draws', '20', '--variants', 'none'],
+  ])('leaves the warnings of %s on standard error', async (command, ...more) => {
+    const place = scenario(`warned-${command}.json`, (s) => {
+      short(s);
+      s.patients[0]!.dose = 35;
+    });
+    const { status, out, lines } = await launch(command, place, '--json', ...more);
+    expect(status).toBe(0);
+    expect(JSON.parse(out).format).toBe(`bathtide-${command}`);
+    expect(lines).toContainEqual(
+      expect.stringMatching(/^warning: warned-\w+\.json: patients\[0\] \(bed-01\)\.dose: /),
+    );
+  });
+});
+
+describe('an answer that cannot be written', () => {
+  it('is told in one line', async (context) => {
+    // The device that is always full: Linux has one.
+    if (!existsSync('/dev/full')) return context.skip('no /dev/full here');
+    const full = openSync('/dev/full', 'w');
+    const child = spawn(
+      process.execPath,
+      [path.join(ROOT, 'electron/command.mjs'), 'capacity', FIRST_LOOK, '--draws', '20', '--compare', '0'],
+      { cwd: ROOT, stdio: ['ignore', full, 'pipe'] },
+    );
+    const { status, lines } = await ended(child);
+    closeSync(full);
+    expect(lines).toEqual([expect.stringMatching(/^The answer could not be written: ENOSPC/)]);
+    expect(status).toBe(1);
+  });
+});
+
+describe('several files', () => {
+  it('have all their faults told at once', async () => {
+    const bad = ['one.json', 'two.json'].map((name) =>
+      scenario(name, (s) => {
+        s.patients[1]!.dose = -1;
+      }),
+    );
+    const { status, out, lines } = await launch('sweep', ...bad);
+    expect(lines.map((line) => line.split(': ')[0])).toEqual(['one.json', 'two.json']);
+    expect({ status, out }).toEqual({ status: 2, out: '' });
+  });
+  it('of one name are told apart', async () => {
+    mkdirSync(path.join(folder, 'south'));
+    const both = [scenario('week.json', short), scenario('south/week.json', short)];
+    const { out } = await launch('sweep', ...both, '--json', '--draws', '20', '--variants', 'none');
+    expect(JSON.parse(out).results.map(({ file }: { file: string }) => file)).toEqual(both);
+  });
+});
+
 describe('plan for a reader', () => {
   it('shows needs, bags, the day of each machine, score and cautions, plain when not on a terminal', async () => {
     // npm runs scripts in the project; the file is named from where the person stands.
@@ -174,24 +238,61 @@ describe('bad input ends with status 2, one line a fault, and nothing on standar
   });
   it('a wrong option', () =>
     refused(FIRST_LOOK, [/--seconds.*'soon' is invalid\. Right: seconds from 0\.1/], '--seconds', 'soon'));
-  it('no such command', async () => {
-    const result = await launch('../plan', FIRST_LOOK);
+  it.each(['../plan', 'tables'])('no such command: %s', async (name) => {
+    const result = await launch(name, FIRST_LOOK);
     expect(result).toMatchObject({ status: 2, out: '' });
-    expect(result.lines).toHaveLength(1);
+    expect(result.lines).toEqual([expect.stringMatching(/Right: plan, capacity, sweep, worker, bench/)]);
+  });
+  it('no broker', async () => {
+    // Port 1 (tcpmux) is nobody's.
+    const result = await launch('sweep', FIRST_LOOK, '--broker', 'redis://127.0.0.1:1');
+    expect(result).toMatchObject({ status: 2, out: '' });
+    expect(result.lines).toEqual([
+      expect.stringMatching(/^The broker at redis:.* does not answer: .*Right: /),
+    ]);
   });
 });
 
 describe('a signal', () => {
+  const warned = () =>
+    scenario('slow.json', (s) => {
+      s.patients[0]!.dose = 35;
+      s.patients[1]!.dose = 35;
+    });
+  /** Resolves at the first warning: the work begins. */
+  const begun = (child: ChildProcess) => once(child.stderr!, 'data');
+  const own = (...args: string[]) =>
+    spawn(args[0]!, args.slice(1), { cwd: ROOT, stdio: ['ignore', 'pipe', 'pipe'], detached: true });
+  const command = path.join(ROOT, 'electron/command.mjs');
+
+  // `ended` waits for the pipes to close, which they do only when no process holds them any more.
   it('ends the planning too', async () => {
-    const child = start(process.execPath, [
-      path.join(ROOT, 'electron/command.mjs'),
-      'plan',
-      path.join(ROOT, 'scenarios/crisis.json'),
-    ]);
+    const child = start(process.execPath, [command, 'plan', warned()]);
     const done = ended(child);
-    await new Promise((resolve) => setTimeout(resolve, 3000));
+    await begun(child);
     child.kill('SIGTERM');
-    // `ended` waits for the pipes to close, which they do only when no process holds them any more.
     expect(await done).toMatchObject({ status: null, signal: 'SIGTERM', out: '' });
+  });
+  it.each([
+    ['SIGINT', 130],
+    ['SIGTERM', 143],
+  ] as const)(
+    '%s to every process, as by a terminal, puts a forecast away in order',
+    async (signal, status) => {
+      const child = own(process.execPath, command, 'capacity', warned(), '--draws', '9000000');
+      const done = ended(child);
+      await begun(child);
+      process.kill(-child.pid!, signal);
+      const { lines, ...rest } = await done;
+      expect(rest).toMatchObject({ status, signal: null, out: '' });
+      expect(lines.at(-1)).toBe('Cancelled; nothing was written.');
+    },
+  );
+  it('to npm alone ends what it started', async () => {
+    const child = own('npm', 'run', '--silent', 'plan', '--', warned(), '--json', '--seconds', '20');
+    const done = ended(child);
+    await begun(child);
+    child.kill('SIGTERM');
+    expect(await done).toMatchObject({ out: '' });
   });
 });

@@ -22,8 +22,9 @@ const weight = fc.oneof(
   fc.constantFrom(65, 100),
   fc.integer({ min: 300, max: 1500 }).map((n) => n / 10),
 );
+const replacement = fc.constantFrom(0, 0, 500, 0.25);
 const hoursPerDay = fc.constantFrom(24, 24, 12, 22, 16.1, 0);
-const fluidRemoval = fc.constantFrom(0, 100, 350, 1300);
+const fluidRemoval = fc.constantFrom(0, 100, 350.5, 1300);
 const bath = fc.constantFrom('2K', '4K');
 const maybe = { requiredKeys: [] as never[] };
 
@@ -34,12 +35,12 @@ const patient: fc.Arbitrary<Patient> = fc
     bath,
     fluidRemoval,
     hoursPerDay,
-    replacement: fc.constantFrom(0, 0, 500),
+    replacement,
     from: fc.option(time),
     until: fc.option(time),
     changes: fc.array(
       fc
-        .tuple(time, fc.record({ bath, dose, weight, fluidRemoval, hoursPerDay }, maybe))
+        .tuple(time, fc.record({ bath, dose, weight, fluidRemoval, replacement, hoursPerDay }, maybe))
         .map(([when, change]) => ({ at: when, ...change })),
       { maxLength: 5 },
     ),

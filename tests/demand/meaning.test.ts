@@ -221,6 +221,15 @@ describe('need', () => {
       [4, 4],
       [0, 0],
     ]);
+    // One bag, in the last minute of the first day or the first of the second.
+    const day = (from: number) => {
+      const one = problemOf({ from: at(from), until: at(from + 1) });
+      return bagsByDay(one, demandOf(one))[0];
+    };
+    expect([day(1439), day(1440)]).toEqual([
+      [1, 0],
+      [0, 1],
+    ]);
   });
   it('is the same for the same scenario seen again, also after an edit elsewhere', () => {
     const first = problemOf({ dose: 13 });

@@ -48,6 +48,7 @@ describe('fractions, against those of mathjs', () => {
         expect(text(multiply(a, b))).toBe(reference(p.mul(q)));
         if (y !== 0) expect(text(divide(a, b))).toBe(reference(p.div(q)));
         expect(Math.sign(compare(a, b))).toBe(p.compare(q));
+        expect(compare(a, { n: a.n * 6n, d: a.d * 6n })).toBe(0);
         expect(floor(a)).toBe(Number(p.floor().valueOf()) + 0);
         expect(ceil(a) + 0).toBe(Number(p.ceil().valueOf()) + 0);
         expect(toNumber(a)).toBe(x + 0);
@@ -65,6 +66,8 @@ describe('fractions at their edges', () => {
   });
   it('places counts decimals as typed', () => {
     expect([0, 7, 6.5, 0.02222, 1e-7, 100, 0.125, 1.1e-3].map(places)).toEqual([0, 0, 1, 5, 7, 0, 3, 4]);
+    // In lowest terms 1/5, 1/25 and 3/4: no factor 10 is left to count.
+    expect([0.2, 0.04, 0.75].map(places)).toEqual([1, 2, 2]);
   });
   it('scaled is exact or throws', () => {
     expect(scaled(0.07, 100)).toBe(7);
@@ -74,5 +77,7 @@ describe('fractions at their edges', () => {
   });
   it('toNumber keeps its precision with long numerators', () => {
     expect(toNumber({ n: 10n ** 30n, d: 3n * 10n ** 29n })).toBeCloseTo(10 / 3, 14);
+    // Neither part is a finite floating-point number.
+    expect(toNumber({ n: 10n ** 400n, d: 3n * 10n ** 399n })).toBeCloseTo(10 / 3, 14);
   });
 });

@@ -160,6 +160,48 @@ describe('what else keeps an activity from being later', () => {
   });
 });
 
+it('what another machine does with another source and bath changes nothing but who is at work meanwhile', () => {
+  const machine = { flow: 800, positions: 8, water: 'RO', loaded: { bath: '4K', circuitSince: at(0) } };
+  const source = { id: 'RO', capacity: 1600, testEvery: 240, testMinutes: 10, lastTest: null };
+  const apart = tinyWorld({
+    patients: [patient],
+    machines: [
+      { ...machine, id: 'M2', water: 'W2', available: [{ from: at(5), to: at(1400) }] },
+      { ...machine, id: 'M1' },
+    ],
+    water: [{ ...source, id: 'W2' }, source],
+    rules: { circuitHours: 5 },
+  });
+  const mine = [
+    test(5),
+    bathChange(20, '2K'),
+    ...batch(30),
+    ...batch(110),
+    ...batch(183, '2K'),
+    circuit(400),
+  ];
+  const others = [
+    test(0, 'W2'),
+    test(24, 'W2'),
+    circuit(25, '4K', 'M2'),
+    ...batch(60, '4K', 'M2'),
+    bathChange(140, '4K', 'M2'),
+    ...batch(183, '4K', 'M2'),
+    circuit(270, '4K', 'M2'),
+  ];
+  const all = [...others, ...mine].sort((a, b) => a.start - b.start);
+  for (const [index, one] of mine.entries()) {
+    const { sentences: _, alongside, ...alone } = reason(mine, index, apart);
+    const { sentences: __, alongside: meanwhile, ...among } = reason(all, all.indexOf(one), apart);
+    expect(among).toEqual(alone);
+    const busy = all.filter(
+      (other) => other !== one && other.kind !== 'fill' && other.start < one.end && other.end > one.start,
+    );
+    expect(alongside).toEqual([]);
+    expect(new Set(meanwhile)).toEqual(new Set(busy));
+  }
+});
+
 it('tells minutes as asked', () => {
   const plan = [circuit(0), ...batch(40)];
   const told = explainActivity(compile(world), plan, plan[1]!, (minute) => `minute ${minute}`);

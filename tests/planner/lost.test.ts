@@ -1,14 +1,24 @@
 import { describe, expect, it } from 'vitest';
 import { audit, auditPlan } from '../../src/audit/audit.ts';
+import { demandOf } from '../../src/demand/demand.ts';
+import { cover, lotsOfFills } from '../../src/plan/cover.ts';
 import type { Activity } from '../../src/plan/plan.ts';
 import { lostRemarks, settle } from '../../src/planner/lost.ts';
 import { plan } from '../../src/planner/plan.ts';
 import { replan } from '../../src/planner/replan.ts';
 import { compile, type Problem } from '../../src/scenario/problem.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
-import { machineOut, shiftDates, technicianMissing } from '../../src/sheets/happened.ts';
+import {
+  bagsLost,
+  filledBefore,
+  machineOut,
+  shiftDates,
+  technicianMissing,
+  waterFailed,
+  waterFailure,
+} from '../../src/sheets/happened.ts';
 import { commit, NO_HISTORY, type Recipe } from '../../src/sheets/history.ts';
-import { at, batch, bathChange, circuit, fill, tinyWorld } from '../world.ts';
+import { at, batch, bathChange, circuit, fill, swap, test, tinyWorld } from '../world.ts';
 import { chanceOf, drawn, at as weekAt } from './worlds.ts';
 
 const out = (from: number, to: number): Scenario['machines'] => [
@@ -83,12 +93,59 @@ describe('what a breakdown takes', () => {
     expect(lostIn({ water: every(170) }, 150)).toEqual([3, 4]);
   });
 
+  it('counts on tests of its own source that are done, and on none to come at which nobody is', () => {
+    const sources = [{ ...tinyWorld().water[0]!, testEvery: 120 }];
+    const other = { ...sources[0]!, id: 'W2' };
+    const lostWith = (...tests: Activity[]) => {
+      const world = tinyWorld({ water: [...sources, other] });
+      return [...settle(compile(world), [...DONE, ...tests], 150).lost.values()];
+    };
+    // The one of minute 0 holds until 120: the fill of 113 to 178 needs the one that ends at 110.
+    expect(lostWith(test(100))).toEqual([]);
+    expect(lostWith(test(100, 'W2'))).toEqual(['end', 'end']);
+    expect(lostWith(test(160))).toEqual(['end', 'end']);
+    const testsLeft = (from: number, to: number) => {
+      const shifts = [
+        { id: 'a', from: '00:00', to: at(from).slice(11), technicians: 1 },
+        { id: 'b', from: at(to).slice(11), to: '00:00', technicians: 1 },
+      ];
+      const { activities } = settle(compile(tinyWorld({ water, shifts })), [...DONE, test(300)], 150);
+      return activities.filter(({ kind }) => kind === 'test').length;
+    };
+    expect([testsLeft(290, 300), testsLeft(310, 320), testsLeft(300, 301), testsLeft(309, 310)]).toEqual([
+      1, 1, 0, 0,
+    ]);
+  });
+
+  it('ends a fill as near to its planned minute as it can, the earlier of two, within the circuit', () => {
+    // 113 to 183 is planned, 178 to 188 its window; a swap of 1 min, so that only the minute of its end counts.
+    const done = [circuit(10), fill(113, '2K', 'M1', 70), swap(183, 'M1', 1)];
+    const endOf = (from: number, to: number, circuitHours = 24) => {
+      const shifts = [
+        { id: 'a', from: '00:00', to: at(from).slice(11), technicians: 1 },
+        { id: 'b', from: at(to).slice(11), to: '00:00', technicians: 1 },
+      ];
+      const problem = compile(tinyWorld({ water, shifts, rules: { swapMinutes: 1, circuitHours } }));
+      const { activities, lost } = settle(problem, done, 150);
+      return [...lost.values()][0] ?? activities.find(({ kind }) => kind === 'swap')!.start;
+    };
+    expect([endOf(182, 185), endOf(181, 185), endOf(182, 186)]).toEqual([181, 185, 181]);
+    // A circuit begun at 10 ends at 187 after 2.95 h: the swap of 186 is its last.
+    expect([endOf(178, 186, 2.95), endOf(178, 187, 2.95), endOf(178, 187)]).toEqual([186, 'end', 187]);
+  });
+
   it('is told, machine by machine', () => {
     const problem = compile(tinyWorld({ machines: out(0, 150) }));
     expect(lostRemarks(problem, settle(problem, DONE, 150).lost)).toEqual([
       'M1 is out of service for the fill of 2K that began 2031-02-03 01:53: taken as lost, no bags of it count. What it used is not deducted; put right what is on hand.',
     ]);
-    expect(lostRemarks(problem, new Map([[circuit(0), 'service']]))).toEqual([]);
+    expect(lostRemarks(problem, new Map([[circuit(0), 'service']]))).toEqual([
+      'M1: the circuit change to 2K that began 2031-02-03 00:00 is taken as not done, so the circuit and bath before it count. Make sure of what runs before the next fill.',
+    ]);
+    const late = compile(tinyWorld({ machines: out(20, 1440) }));
+    expect(lostRemarks(late, settle(late, DONE, 250).lost)[0]).toMatch(
+      /^M1 is out of service for 3 fills, the first of 2K that began 2031-02-03 00:40: taken as lost/,
+    );
   });
 });
 
@@ -163,7 +220,14 @@ describe('whatever happens while a plan is at work', () => {
       let scenario = drawn(seed, { days: 1 + upTo(2), machines, patients: 2 + 5 * machines, baths: 2 });
       let { activities } = await plan(compile(scenario), { tries: 150 });
       for (let now = 1 + upTo(600), step = 0; step < 3; step++, now += 1 + upTo(400)) {
-        const { clock, horizon } = compile(scenario);
+        const before = compile(scenario);
+        const { clock, horizon } = before;
+        const covered = cover(before, demandOf(before), lotsOfFills(before, activities));
+        const filled = filledBefore(before, activities, covered, now);
+        const lost = filled.map((one) => ({ filled: one, bags: upTo(one.here + 1) }));
+        const tests = activities.filter((one) => one.kind === 'test' && one.end <= now);
+        const passed = tests.length > 0 ? tests[upTo(tests.length)]!.end : Number.NEGATIVE_INFINITY;
+        const water = before.water[0]!.id;
         const { id } = scenario.machines[upTo(scenario.machines.length)]!;
         const dates = shiftDates(clock, horizon);
         const happens: Recipe = [
@@ -173,7 +237,14 @@ describe('whatever happens while a plan is at work', () => {
           (draft: Scenario) => {
             for (const source of draft.water) source.testEvery = Math.max(60, source.testEvery - 60);
           },
-        ][upTo(4)]!;
+          bagsLost(before, lost),
+          waterFailed(
+            before,
+            waterFailure(before, activities, filled, water, passed, now),
+            now,
+            now + upTo(2) * upTo(300),
+          ),
+        ][upTo(6)]!;
         scenario = commit({ scenario, history: NO_HISTORY }, 'test', happens).scenario;
         const problem = compile(scenario);
         const settled = settle(problem, activities, now);

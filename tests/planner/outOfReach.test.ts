@@ -40,6 +40,13 @@ describe('what no fill can serve, by hand', () => {
     expect(wanting({ shelfHours: 24 })).toBe(4);
     expect(wanting({ shelfHours: 24 }, { stock })).toBe(3);
     expect(wanting({ shelfHours: 25 })).toBe(0);
+    // Lots of another bath, or not good for 24 h then, are none.
+    const others = [
+      { ...stock[0]!, bath: 'B' },
+      { ...stock[0]!, lot: 'S-2', expires: at(2879) },
+    ];
+    const baths = [{ id: 'A' }, { id: 'B' }];
+    expect(wanting({ shelfHours: 24 }, { stock: others, baths })).toBe(4);
   });
 
   it('grows as time passes', () => {

@@ -7,9 +7,26 @@ export const PATIENTS_CASES: Record<string, readonly Case[]> = {
     ['no potassium', set('baths.0.potassium', 0), []],
     ['below 0', set('baths.0.potassium', -1), ['error baths.0.potassium']],
     ['absurd', set('baths.1.sodium', 1400), ['error baths.1.sodium']],
+    // Common practice, no source: the comma slipped.
+    ['potassium 20', set('baths.0.potassium', 20), ['warning baths.0.potassium']],
+    ['calcium in mg/dL', set('baths.0.calcium', 10), ['warning baths.0.calcium']],
+    ['no calcium', set('baths.0.calcium', 0), []],
     // 5.5 mmol/L as published (GPnotebook, "Composition of dialysate fluid"); about 100 mg/dL.
     ['glucose in mmol/L', set('baths.0.glucose', 5.5), []],
     ['glucose in mg/dL, likely', set('baths.0.glucose', 100), ['warning baths.0.glucose']],
+  ],
+  nameAgainstPotassium: [
+    ['4 in a bath named 2K', set('baths.0.potassium', 4), ['warning baths.0.potassium']],
+    // Measured in fluid made in house: BMC Nephrol 2023;24, DOI 10.1186/s12882-023-03260-9, Table 1.
+    ['2.3 in a bath named 2K', set('baths.0.potassium', 2.3), []],
+    [
+      'a name with more behind it',
+      (s) => Object.assign(s.baths[0]!, { id: '2 K-35', potassium: 3 }),
+      ['warning baths.0.potassium'],
+    ],
+    ['a name that says a weight', (s) => Object.assign(s.baths[0]!, { id: '10kg', potassium: 3 }), []],
+    ['a name that says nothing', (s) => Object.assign(s.baths[0]!, { id: 'standard', potassium: 3 }), []],
+    ['no potassium given', set('baths.0.potassium', null), []],
   ],
   chargeOutOfBalance: [
     // Na 140, K 1, Ca 1.25 and Mg 0.5 mmol/L, HCO3 34, Cl 107.5: +3.0 mEq/L (GPnotebook, "Composition of dialysate fluid").
@@ -111,7 +128,8 @@ export const PATIENTS_CASES: Record<string, readonly Case[]> = {
   weightOutOfRange: [
     ['a small adult', set('patients.0.weight', 30), []],
     ['a newborn', set('patients.0.weight', 3), ['warning patients.0.weight']],
-    ['pounds', set('patients.0.weight', 201), ['warning patients.0.weight']],
+    ['a large adult', set('patients.0.weight', 150), []],
+    ['pounds', set('patients.0.weight', 180), ['warning patients.0.weight']],
     ['none', set('patients.0.weight', 0), ['error patients.0.weight']],
     ['below 0', set('patients.0.weight', -82), ['error patients.0.weight']],
     ['grams', set('patients.0.changes.0.weight', 82000), ['error patients.0.changes.0.weight']],
@@ -158,6 +176,23 @@ export const PATIENTS_CASES: Record<string, readonly Case[]> = {
       ['warning patients.0'],
     ],
     ['from a change on', set('patients.0.replacement', 1800), ['warning patients.0.changes.0']],
+    // 70 kg x 25 mL/kg/h = 1750 mL/h.
+    [
+      'changes in order of time, not of the list: 750 mL/h on the 4th, 700 - 1000 on the 6th',
+      set('patients.1.changes', [
+        { at: '2031-02-06T07:00', dose: 10 },
+        { at: '2031-02-04T07:00', fluidRemoval: 1000 },
+      ]),
+      ['warning patients.1.changes.0'],
+    ],
+    [
+      'a weight and a replacement that change: 60 x 25 - 1501',
+      set('patients.1.changes', [
+        { at: '2031-02-04T07:00', weight: 60 },
+        { at: '2031-02-05T07:00', replacement: 1501 },
+      ]),
+      ['warning patients.1.changes.1'],
+    ],
   ],
   untilBeforeFrom: [
     [

@@ -3,6 +3,9 @@ import { type Case, set } from './sound.ts';
 const hugeStock = (litres: number) =>
   Array.from({ length: 1500 }, (_, i) => ({ lot: `${i}`, bath: '2K', bags: 100_000, litres }));
 
+const inUse = (now: string, activities: object[]) =>
+  set('inUse', { start: '2031-02-03T07:00', now, activities });
+
 /** By name of the rule: what happens, the edit, and the faults that the rule then finds. */
 export const RULES_CASES: Record<string, readonly Case[]> = {
   ruleMinutesOutOfRange: [
@@ -179,6 +182,25 @@ export const RULES_CASES: Record<string, readonly Case[]> = {
       set('forecast.weight', { law: 'normal', mean: 82, sd: 1, min: 200 }),
       ['error forecast.weight'],
     ],
+    // Within 4 sd of the middle something is left to draw; an exponential law's sd is its mean.
+    ['a cut at 4 sd', set('forecast.weight', { law: 'normal', mean: 82, sd: 1, min: 86, max: 200 }), []],
+    [
+      'a cut below 4 sd',
+      set('forecast.weight', { law: 'normal', mean: 82, sd: 1, max: 77.9 }),
+      ['error forecast.weight'],
+    ],
+    ['a long stay', set('forecast.stayDays', { law: 'exponential', mean: 9, min: 45 }), []],
+    [
+      'too long a stay',
+      set('forecast.stayDays', { law: 'exponential', mean: 9, min: 45.1 }),
+      ['error forecast.stayDays'],
+    ],
+    [
+      'a fixed value that is cut away',
+      set('forecast.dose', { law: 'fixed', value: 25, min: 26 }),
+      ['error forecast.dose'],
+    ],
+    ['a value left', set('forecast.stayDays', { law: 'sample', values: [3, 6], min: 5, max: 6 }), []],
     [
       'a cut that leaves no value',
       set('forecast.stayDays', { law: 'sample', values: [3, 4], min: 5 }),
@@ -225,5 +247,25 @@ export const RULES_CASES: Record<string, readonly Case[]> = {
       }),
       ['warning inUse'],
     ],
+  ],
+  planInUseEmpty: [
+    ['a test made', inUse('2031-02-03T09:00', [{ kind: 'test', water: 'RO-A', start: 0, end: 10 }]), []],
+    ['nothing made', inUse('2031-02-03T09:00', []), ['warning inUse.activities']],
+    ['cannot be read', inUse('noon', []), []],
+  ],
+  planInUseOutside: [
+    ['at the start', inUse('2031-02-03T07:00', []), []],
+    ['at the end', inUse('2031-02-10T07:00', []), []],
+    ['before', inUse('2031-02-03T06:59', []), ['warning inUse.now']],
+    ['after', inUse('2031-02-10T07:01', []), ['warning inUse.now']],
+  ],
+  lossUnclear: [
+    ['a fill', set('lost', [{ machine: 'M1', at: '2031-02-03T09:00' }]), []],
+    ['a test', set('lost', [{ water: 'RO-A', at: '2031-02-03T09:00' }]), []],
+    ['no time', set('lost', [{ machine: 'M1', at: 'nine' }]), ['error lost.0.at']],
+    ['of nothing', set('lost', [{ at: '2031-02-03T09:00' }]), ['error lost.0']],
+    ['of both', set('lost', [{ machine: 'M1', water: 'RO-A', at: '2031-02-03T09:00' }]), ['error lost.0']],
+    ['of no machine', set('lost', [{ machine: 'M9', at: '2031-02-03T09:00' }]), ['warning lost.0.machine']],
+    ['of no source', set('lost', [{ water: 'RO-Z', at: '2031-02-03T09:00' }]), ['warning lost.0.water']],
   ],
 };

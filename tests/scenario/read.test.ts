@@ -2,6 +2,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { compile } from '../../src/scenario/problem.ts';
 import { faultLine, MOST_CHARACTERS, readScenario, writeScenario } from '../../src/scenario/read.ts';
+import { repairable } from '../../src/scenario/repairable.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { generate } from '../bench/generate.ts';
 import { type Edit, sound } from './sound.ts';
@@ -20,6 +21,11 @@ describe('readScenario: text that is no scenario', () => {
     ['cut off', '{\n  "title": "week",\n  "days": [1, 2', /not JSON at line 3, column 16/],
     ['a comment', '{ // week\n}', /not JSON at line 1, column 3/],
     ['nested beyond the stack', '['.repeat(3_000_000), /^week\.json: not JSON/],
+    [
+      'the same, closed',
+      `${'['.repeat(200_000)}${']'.repeat(200_000)}`,
+      /^week\.json: lists or fields nested/,
+    ],
     ['another format', '{"format":"csv"}', /format: format is the text "csv"\. Right: "bathtide-scenario"/],
     ['no object', '[1, 2]', /format is missing/],
     ['null', 'null', /format is missing/],
@@ -42,6 +48,82 @@ describe('readScenario: text that is no scenario', () => {
   });
 });
 
+describe('readScenario: a field that stands twice', () => {
+  // RFC 8259, section 4: names within an object SHOULD be unique; what a reader takes of two is not foreseeable.
+  const twice = (edit: (text: string) => string) => lines(edit(writeScenario(sound() as Scenario)));
+  it('is an error with both lines, at every depth', () => {
+    expect(
+      twice((text) =>
+        text
+          .replace('"days": 7', '"days": 7, "days": 14')
+          .replace('"weight": 70', '"weight": 70,\n      "weight": 170'),
+      ),
+    ).toEqual([
+      expect.stringMatching(
+        /^week\.json: days: days stands twice, in lines 7 and 7\. Right: one of the two$/,
+      ),
+      expect.stringMatching(
+        /^week\.json: patients\[1\] \(bed-02\)\.weight: weight stands twice, in lines \d+ and \d+\./,
+      ),
+    ]);
+  });
+  it('also where the sheets could show the file: none of the two is dropped there', () => {
+    const text = writeScenario(sound() as Scenario).replace('"days": 7', '"days": 7, "days": 14');
+    expect(repairable(text)).toBeNull();
+  });
+  it('not where one name stands in two objects, or is part of a text', () => {
+    expect(twice((text) => text.replace('Sound', 'Sound \\"days\\": 8,'))).toEqual([]);
+  });
+});
+
+describe('readScenario: rows that wait for an owner', () => {
+  const waiting = (edit: Edit = () => {}) =>
+    sound((s) => {
+      s.unassigned = {
+        changes: [
+          { owner: 'bed-02', at: '2031-02-05T07:00', dose: 22 },
+          { owner: 'bed-99', at: '2031-02-05T07:00', dose: 23 },
+        ],
+        hours: [{ owner: 'M2', from: '2031-02-03T07:00', to: '2031-02-10T07:00' }],
+      };
+      edit(s);
+    });
+  const named = (s: Parameters<Edit>[0]) => {
+    s.unassigned!.changes!.pop();
+  };
+
+  it('are with it where it is listed, which is said of each', () => {
+    const read = readScenario(JSON.stringify(waiting(named)));
+    if (!read.ok) throw new Error(read.faults[0]!.message);
+    expect(read.scenario).toEqual(
+      sound((s) => {
+        s.patients[1]!.changes = [...(s.patients[1]!.changes ?? []), { at: '2031-02-05T07:00', dose: 22 }];
+        s.machines[1]!.available = [{ from: '2031-02-03T07:00', to: '2031-02-10T07:00' }];
+      }),
+    );
+    expect(read.taken.map((fault) => faultLine('week.json', fault))).toEqual([
+      'week.json: patients[1] (bed-02).changes[0]: this row waited in unassigned for "bed-02", who is listed; it is planned with now. Right: saved so; delete the row if it is not meant',
+      'week.json: machines[1] (M2).available[0]: this row waited in unassigned for "M2", who is listed; it is planned with now. Right: saved so; delete the row if it is not meant',
+    ]);
+    expect(read.warnings.slice(0, 2)).toEqual(read.taken);
+  });
+  it('are an error where it is not, and the others are taken over on screen too', () => {
+    const text = JSON.stringify(waiting());
+    const error = /^week\.json: unassigned\.changes\[0\]\.owner: "bed-99" is no patient yet/;
+    expect(lines(text).filter((line) => !line.includes('waited'))).toEqual([expect.stringMatching(error)]);
+    expect(repairable(text)!.taken).toHaveLength(2);
+    expect(repairable(text)!.scenario.unassigned).toEqual({
+      changes: [{ owner: 'bed-99', at: '2031-02-05T07:00', dose: 23 }],
+    });
+  });
+  it('replace nothing that stands where the rows of the owner belong', () => {
+    const text = JSON.stringify(waiting((s) => Object.assign(s.patients[1]!, { changes: { at: 'noon' } })));
+    expect(lines(text)).toContain(
+      'week.json: patients[1] (bed-02).changes: changes is fields in { }. Right: a list in [ ]',
+    );
+  });
+});
+
 describe('readScenario: fields of the wrong kind', () => {
   const cases: [string, Edit, string][] = [
     [
@@ -49,6 +131,18 @@ describe('readScenario: fields of the wrong kind', () => {
       (s) => Object.assign(s.patients[1]!, { dose: '25 mL' }),
       'week.json: patients[1] (bed-02).dose: dose is the text "25 mL". Right: a number without unit or quotes, e.g. 25',
     ],
+    ...[
+      ['6,5', ' without unit or quotes, e.g. 6.5'],
+      ['-2.50 L', ' without unit or quotes, e.g. -2.5'],
+      // Either of two numbers could be meant.
+      ['1,200', ''],
+      ['1 200', ''],
+      ['20-25', ''],
+    ].map(([text, hint]): [string, Edit, string] => [
+      `"${text}"`,
+      (s) => Object.assign(s.patients[1]!, { dose: text }),
+      `week.json: patients[1] (bed-02).dose: dose is the text "${text}". Right: a number${hint}`,
+    ]),
     [
       'a missing field',
       (s) => Object.assign(s.patients[1]!, { weight: undefined }),

@@ -103,6 +103,31 @@ describe('typing into a cell', () => {
     const after = typed(world(), 'patients', 0, 'from', '3/2/2031');
     expect(typedFaults(after)[0]?.hint).toMatch(/2031-02-03 07:00/);
   });
+  test.each<[string, string, string, unknown, RegExp | null]>([
+    ['machines', 'positions', '8', 8, null],
+    ['machines', 'positions', '2.5', '2.5', /a whole number/],
+    ['machines', 'baths', ' 2K ,, 4K ', ['2K', '4K'], null],
+    ['shifts', 'from', '7:05', '07:05', null],
+    ['shifts', 'from', '24:00', '24:00', /time of day/],
+    ['shifts', 'from', '7', '7', /time of day/],
+    ['patients', 'from', '2031-02-30 07:00', '2031-02-30 07:00', /local date and time/],
+  ])('%s %s: %s', (id, key, text, value, problem) => {
+    const scenario = typed(world(), id, 0, key, text);
+    const { row, field } = cell(scenario, sheetOf(id), 0, key);
+    expect(valueAt(row.value, field.path)).toEqual(value);
+    if (problem) expect(cellProblem(field, row, scenario)).toMatch(problem);
+    else expect(cellProblem(field, row, scenario)).toBeNull();
+  });
+  test('a time is shown as people write it, what is none as it was typed', () => {
+    const shown = (text: string) => {
+      const scenario = typed(world(), 'patients', 0, 'from', text);
+      const { row, field } = cell(scenario, sheetOf('patients'), 0, 'from');
+      return [cellText(field, row, scenario), editText(field, row, scenario)];
+    };
+    expect(shown('2031-02-04T07:30:00')).toEqual(['2031-02-04 07:30', '2031-02-04 07:30']);
+    expect(shown('3/2/2031')).toEqual(['3/2/2031', '3/2/2031']);
+    expect(shown('')).toEqual(['', '']);
+  });
   test('lists, times of day and rules', () => {
     expect(typed(world(), 'machines', 0, 'baths', '2K; 4K').machines[0]!.baths).toEqual(['2K', '4K']);
     const rules = sheetOf('rules');

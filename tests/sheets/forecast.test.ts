@@ -4,6 +4,7 @@ import { specOf } from '../../src/capacity/forecast.ts';
 import { faultsOf } from '../../src/scenario/faults.ts';
 import { readScenario, shapeFaults, writeScenario } from '../../src/scenario/read.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
+import { enoughText } from '../../src/sheets/capacityWords.ts';
 import { cellText, editText } from '../../src/sheets/cells.ts';
 import { fromClipboard, oneList } from '../../src/sheets/clipboard.ts';
 import { setCells } from '../../src/sheets/edits.ts';
@@ -112,4 +113,13 @@ test('shares of baths: one step more than there is can be typed, and emptied aga
   expect(two.forecast?.bathByDay).toHaveLength(2);
   const back = filled(two, ['bathByDay.0.fromDay', ''], ['bathByDay.0.share.2K', '']);
   expect(back.forecast?.bathByDay).toEqual([{ fromDay: 2, share: { '4K': 1 } }]);
+});
+
+test('a limit is enough for whole patients only, and never for more than it allows', () => {
+  expect(enoughText({ census: 12.9, bagsPerDay: 95.6 })).toBe('enough for 12 patients (95 bags a day)');
+  // 8 / (8 / 3) in floating point may end just under 3.
+  expect(enoughText({ census: 2.9999999999, bagsPerDay: 1234 })).toBe(
+    'enough for 3 patients (1,234 bags a day)',
+  );
+  expect(enoughText({ census: 1.5, bagsPerDay: 11.2 })).toBe('enough for 1 patient (11 bags a day)');
 });

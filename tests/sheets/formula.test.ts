@@ -36,6 +36,9 @@ describe('a number cell takes', () => {
     ['0.1*3', 'L', 0.3],
     ['round(81.6)', 'kg', 82],
     ['min(3, 4)', 'L', 3],
+    ['max(3,4)', 'L', 4],
+    // As copied from a page: with a space that does not break.
+    ['180\u00a0lb', 'kg', 180 * 0.45359237],
     ['2^3', undefined, 8],
   ])('%s in %s', (text, unit, wanted) => {
     expect(value(text, unit)).toBeCloseTo(wanted, 9);
@@ -54,6 +57,7 @@ describe('a number cell refuses', () => {
   });
   test('a comma in a number, which means two things', () => {
     expect(problem('1,234', 'kg')).toMatch(/point/);
+    expect(problem('(1,5) kg', 'kg')).toMatch(/point/);
   });
   test.each([
     'import("fs")',
@@ -91,6 +95,10 @@ describe('a number cell refuses', () => {
     expect(problem('1+'.repeat(90) + 1)).toMatch(/80 parts/);
     expect(problem('9^9^9^9')).toMatch(/finite/);
     expect(problem('1/0')).toMatch(/finite/);
+    expect(problem('1e999')).toMatch(/too large/);
+    expect(problem('1/0 kg', 'kg')).toMatch(/finite/);
+    expect(problem('kg', 'kg')).toMatch(/no number.*quantity in kg/);
+    expect(value('1'.padStart(200, '0'))).toBe(1);
   });
   test('never throws and never answers with anything but a finite number', () => {
     const piece = fc.constantFrom(
@@ -126,6 +134,16 @@ describe('an own column', () => {
   test('has the unit that its fields give it', () => {
     expect(column('dose * weight', fields)).toEqual({ value: 2000, unit: 'mL/h' });
     expect(column('dose * weight / 1000', fields)).toEqual({ value: 2, unit: 'mL/h' });
+    expect(column('weight * weight', fields)).toEqual({ value: 6400, unit: 'kg^2' });
+    expect(column('2 / weight', fields)).toEqual({ value: 0.025, unit: '1/kg' });
+    expect(column('dose / weight / weight / 25 mL', fields)).toEqual({ value: 80 ** -2, unit: '1/kg^3/h' });
+    expect(column('2 / weight', fields, '1/lb')).toEqual({
+      value: expect.closeTo(0.025 * 0.45359237, 12),
+      unit: '1/lb',
+    });
+    expect(column('weight / weight', fields)).toEqual({ value: 1, unit: '' });
+    expect(column('weight / 0', fields)).toEqual({ problem: 'the result is no finite number' });
+    expect(column('length', {})).toEqual({ problem: "'length' is no unit known here" });
   });
   test('is converted to the unit asked for, or refused', () => {
     expect(column('dose * weight', fields, 'L/day')).toEqual({ value: 48, unit: 'L/day' });
@@ -140,5 +158,5 @@ describe('an own column', () => {
 test('units of every column are known', () => {
   for (const unit of ['kg', 'mL/kg/h', 'mL/h', 'h', 'mL/min', 'min', 'L', 'mmol/L', 'mEq/L', 'day', 'bag'])
     expect(knowsUnit(unit), unit).toBe(true);
-  expect(knowsUnit('zz')).toBe(false);
+  for (const unit of ['zz', '2 kg', '5', '', ' ', 'kg 2']) expect(knowsUnit(unit), unit).toBe(false);
 });

@@ -6,9 +6,22 @@ import { coverSeries, dayBags } from '../../src/sheets/coverSeries.ts';
 import { describeActivity } from '../../src/sheets/describe.ts';
 import { supplyAccount, supplySeries } from '../../src/sheets/supplySeries.ts';
 import { stepsOf, timelineOf, usesOfFill, valueAt } from '../../src/sheets/timeline.ts';
+import { dayTicks, labelRoom } from '../../src/views/pictures/ticks.ts';
 import { goTo, zoomFocus, zoomTo } from '../../src/views/pictures/viewport.ts';
-import { at, batch, circuit, tinyWorld, test as waterTest } from '../world.ts';
+import { at, batch, bathChange, circuit, fill, swap, tinyWorld, test as waterTest } from '../world.ts';
 import { known, twoDays } from './known.ts';
+
+test('dates of one axis are written alike, and each has the room that it takes', () => {
+  const { clock } = compile(twoDays({ days: 21 }));
+  for (let room = 30; room < 120; room++) {
+    const labels = dayTicks(clock, 0, 21 * 1440, room / 1440).map(({ label }) => label);
+    expect(
+      labels.filter((label) => labelRoom(label) > room),
+      `${room} px`,
+    ).toEqual([]);
+    expect(new Set(labels.map((label) => label.split(' ').length)).size, `${room} px`).toBe(1);
+  }
+});
 
 describe('steps', () => {
   test('equal a count minute by minute', () => {
@@ -96,7 +109,29 @@ describe('timeline', () => {
 });
 
 describe('cover', () => {
-  const all = known(twoDays());
+  // Also stock gone before the start, ready after the end, and two lots of one bath that expire unused, the later first.
+  const lot = (name: string, bath: string, ready: string | null, expires: string) => ({
+    lot: name,
+    bath,
+    bags: 7,
+    litres: 6.5,
+    ready,
+    expires,
+  });
+  const all = known(
+    twoDays({
+      stock: [
+        ...twoDays().stock!,
+        lot('gone', '4K', null, '2031-02-03T06:00'),
+        lot('unused later', '4K', null, '2031-02-03T18:00'),
+        lot('unused first', '4K', null, '2031-02-03T17:00'),
+      ],
+      deliveries: [
+        lot('late', '4K', '2031-02-05T07:00', '2031-02-06T07:00'),
+        lot('never ready', '4K', '2031-02-03T16:00', '2031-02-03T15:00'),
+      ],
+    }),
+  );
   const { problem, demand, covered, activities } = all;
   const series = coverSeries(problem, demand, covered);
 
@@ -107,7 +142,11 @@ describe('cover', () => {
     const litres =
       (series.reduce((sum, { unmet }) => sum + unmet, 0) * problem.bagParts) / problem.partsPerLitre;
     expect(litres).toBeCloseTo(score.unmetLitres, 9);
-    expect(series.flatMap(({ expiries }) => expiries).map(({ lot }) => lot)).toEqual(['S-1']);
+    const spoilt = series.map(({ expiries }) => expiries.map(({ lot: name }) => name));
+    expect(spoilt).toEqual([['S-1'], ['never ready', 'unused first', 'unused later']]);
+    const bags = series.flatMap(({ expiries }) => expiries.map((one) => one.bags));
+    // In the lot's own bags, S-1's of 5 L, as the score and its trace count them; the chart's own are of 6.5 L.
+    expect(bags.reduce((sum, count) => sum + count, 0)).toBeCloseTo(score.expiredBags, 9);
   });
 
   test('stock equals a count at every minute: what is ready, unspoilt and not sent', () => {
@@ -150,6 +189,39 @@ describe('cover', () => {
     expect(lines.join('\n')).toMatch(
       /8 bags of 6\.5 L\nSwap no sooner than \d\d:\d\d and no later than \d\d:\d\d/,
     );
+  });
+
+  test('an activity says its time and length, who must be there, and where its bags go', () => {
+    // 65 kg at 10 mL/kg/h: bags at 01:00, 11:00 and 21:00, of the opening round and those of 06:00 and 18:00.
+    const { problem, activities, covered } = known(
+      tinyWorld({ patients: [{ id: 'bed-1', weight: 65, dose: 10, bath: '2K', from: at(60) }] }),
+      [waterTest(0), circuit(10), fill(40, '2K', 'M1', 70), swap(110), bathChange(1430)],
+    );
+    const said = (index: number) => {
+      const { title, lines } = describeActivity(problem, activities, covered, index);
+      return [title, ...lines];
+    };
+    expect([0, 1, 3, 4].map(said)).toEqual([
+      ['Water test of RO', 'Mon 3 Feb 00:00 to 00:10 (10 min)', 'Total chlorine; one technician throughout'],
+      ['New circuit on M1, then 2K runs', 'Mon 3 Feb 00:10 to 00:40 (30 min)', 'One technician throughout'],
+      ['Swap of bags on M1', 'Mon 3 Feb 01:50 to 01:58 (8 min)', 'One technician throughout'],
+      [
+        'Change of bath on M1, then 4K runs',
+        'Mon 3 Feb 23:50 to Tue 4 Feb 00:00 (10 min)',
+        'One technician throughout',
+      ],
+    ]);
+    const of = [
+      'Fill of 2K on M1',
+      'Mon 3 Feb 00:40 to 01:50 (1 h 10 min)',
+      '8 bags of 6.5 L',
+      // 65 and 75 min after its start; ready 8 + 15 min after its end.
+      'Swap no sooner than 01:45 and no later than 01:55; planned 01:50',
+      'Ready Mon 3 Feb 02:13, expires Sat 8 Feb 01:50',
+    ];
+    const served = ['1 bag for the round of Mon 3 Feb 06:00', '1 bag for the round of Mon 3 Feb 18:00'];
+    expect(said(2)).toEqual([...of, ...served, '6 bags left over at the end of the horizon']);
+    expect(describeActivity(problem, activities, null, 2).lines).toEqual(of.slice(1));
   });
 });
 

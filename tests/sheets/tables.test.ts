@@ -200,6 +200,9 @@ describe('clipboard', () => {
     expect(fromClipboard(toClipboard(cells))).toEqual(cells);
   });
   test('a last line end, which spreadsheets add, is no row; short lines are filled', () => {
+    // An empty line within is one.
+    expect(fromClipboard('1\r\n\r\n2\r\n')).toEqual([['1'], [''], ['2']]);
+    expect(fromClipboard('1\r\n2')).toEqual([['1'], ['2']]);
     expect(fromClipboard('1\t2\r\n3\r\n')).toEqual([
       ['1', '2'],
       ['3', ''],
@@ -209,6 +212,15 @@ describe('clipboard', () => {
     expect(placed([['x']], 2, 2)).toHaveLength(4);
     expect(placed([['a', 'b']], 3, 2)).toHaveLength(6);
     expect(placed([['a'], ['b']], 3, 1).map(({ text }) => text)).toEqual(['a', 'b']);
+    const texts = (block: string[][], rows: number, columns: number) => {
+      const cells = placed(block, rows, columns);
+      return cells.map(({ row, column, text }) => `${row},${column} ${text}`).join(' ');
+    };
+    expect(texts([['a', 'b']], 2, 4)).toBe('0,0 a 0,1 b 0,2 a 0,3 b 1,0 a 1,1 b 1,2 a 1,3 b');
+    // A selection of three columns is no multiple of two, one of one is smaller: once.
+    expect(texts([['a', 'b']], 1, 3)).toBe('0,0 a 0,1 b');
+    expect(texts([['a', 'b']], 1, 1)).toBe('0,0 a 0,1 b');
+    expect(texts([['a'], ['b']], 1, 1)).toBe('0,0 a 1,0 b');
   });
 });
 

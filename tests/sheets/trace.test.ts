@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { needRows, scoreOf } from '../../src/plan/cover.ts';
 import type { Score } from '../../src/plan/plan.ts';
-import { answer } from '../../src/sheets/answers.ts';
-import type { CellRef, Trace } from '../../src/sheets/trace.ts';
+import { answer, isThere } from '../../src/sheets/answers.ts';
+import type { CellRef, Question, Trace } from '../../src/sheets/trace.ts';
 import { known, twoDays } from './known.ts';
 
 const all = known(twoDays());
@@ -120,5 +120,29 @@ describe('trace', () => {
     expect(answer(all, { of: 'supply', supply: 1, minute: problem.horizon - 1 }).value).toBe(
       5 + 6 - 2 * fills,
     );
+  });
+
+  test('what is asked about is there, or gone with its row; what is there has an answer', () => {
+    const last: readonly Question[] = [
+      { of: 'bags', bath: 1, round: problem.rounds.length - 1 },
+      { of: 'litres', bath: 1, round: problem.rounds.length - 1 },
+      { of: 'unmet', bath: 1, round: problem.rounds.length - 1 },
+      { of: 'dayBags', bath: 1, day: 1 },
+      { of: 'rate', patient: 3, minute: 0 },
+      { of: 'hang', patient: 3, hang: demand.hangs[3]!.length - 1 },
+      { of: 'shortest', machine: 0 },
+      { of: 'longest', machine: 0 },
+      { of: 'lot', lot: covered.lots.length - 1 },
+      { of: 'water', source: 0, minute: 0 },
+      { of: 'supply', supply: 2, minute: 0 },
+    ];
+    for (const question of last) {
+      expect(isThere(all, question), question.of).toBe(true);
+      expect(answer(all, question).label).not.toBe('');
+      const key = Object.keys(question).findLast((name) => name !== 'of' && name !== 'minute')!;
+      const next = { ...question, [key]: (question as unknown as Record<string, number>)[key]! + 1 };
+      expect(isThere(all, next as Question), `${question.of}, one further`).toBe(false);
+    }
+    expect(isThere(all, { of: 'hang', patient: 4, hang: 0 })).toBe(false);
   });
 });

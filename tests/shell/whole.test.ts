@@ -1,5 +1,13 @@
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
-import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  chmodSync,
+  existsSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
 import os from 'node:os';
 import path from 'node:path';
 import { afterAll, expect, test } from 'vitest';
@@ -75,5 +83,27 @@ test.skipIf(process.platform === 'win32')(
     expect(status).toBe(3);
     expect(readFileSync(file, 'utf8')).toBe('the old file, whole');
     expect(existsSync(file)).toBe(true);
+  },
+);
+
+test.skipIf(process.platform === 'win32')(
+  'a file that is protected stays, also in a folder that is not',
+  () => {
+    writeFileSync(file, 'the master', { mode: 0o444 });
+    chmodSync(file, 0o444);
+    chmodSync(folder, 0o777);
+    const careful = path.join(folder, 'careful.mts');
+    // The superuser may write everything.
+    writeFileSync(
+      careful,
+      `import { writeWhole } from ${JSON.stringify(files)};
+     if (process.getuid() === 0) process.setuid(65534);
+     await writeWhole(process.argv[2], new Uint8Array(5)).catch((error) => console.error(error.message));`,
+    );
+    const { stderr } = spawnSync(process.execPath, ['--import', tsx, careful, file], { encoding: 'utf8' });
+    expect(readFileSync(file, 'utf8')).toBe('the master');
+    expect(stderr).toMatch(
+      /^week\.json could not be saved: it is protected, or this account may not use it\. /,
+    );
   },
 );

@@ -23,6 +23,18 @@ const GLUCOSE: Limits = {
   source: 'BMC Nephrol 2023;24, DOI 10.1186/s12882-023-03260-9, Table 1, footnote 2 (the factor)',
 };
 const IONS = ['potassium', 'sodium', 'calcium', 'magnesium', 'chloride', 'bicarbonate', 'acetate'] as const;
+/** Calcium and magnesium in mEq/L, all else in mmol/L. Common practice, no source. */
+const USUAL: Record<(typeof IONS)[number], readonly [number, number]> = {
+  potassium: [0, 4.5],
+  sodium: [130, 150],
+  calcium: [0, 4],
+  magnesium: [0, 2.5],
+  chloride: [85, 130],
+  bicarbonate: [15, 45],
+  acetate: [0, 10],
+};
+/** mmol/L between a bath's name and what is typed for it; measured fluid is nearer to its name. Common practice, no source. */
+const NAME_GAP = 0.5;
 
 function* duplicateBath({ scenario }: Ground): Iterable<Fault> {
   yield* repeated('baths', scenario.baths, 'id');
@@ -31,8 +43,26 @@ function* duplicateBath({ scenario }: Ground): Iterable<Fault> {
 function* concentrationOutOfRange({ scenario }: Ground): Iterable<Fault> {
   for (const [i, bath] of scenario.baths.entries()) {
     for (const ion of IONS)
-      yield* outside(['baths', i, ion], bath[ion], { unit: 'mmol/L or mEq/L', min: 0, max: 500 });
+      yield* outside(['baths', i, ion], bath[ion], {
+        unit: ion === 'calcium' || ion === 'magnesium' ? 'mEq/L' : 'mmol/L',
+        min: 0,
+        max: 500,
+        usual: USUAL[ion],
+      });
     yield* outside(['baths', i, 'glucose'], bath.glucose, GLUCOSE);
+  }
+}
+
+/** A name that says its potassium, e.g. '2K' or '4K-35', is what people go by when they hang the bag. */
+function* nameAgainstPotassium({ scenario }: Ground): Iterable<Fault> {
+  for (const [i, { id, potassium }] of scenario.baths.entries()) {
+    const said = /^(\d+(?:\.\d+)?)\s*K(?![a-z])/i.exec(id)?.[1];
+    if (said != null && potassium != null && Math.abs(Number(said) - potassium) >= NAME_GAP)
+      yield warning(
+        ['baths', i, 'potassium'],
+        `potassium is ${potassium} mmol/L in a bath named "${id}"`,
+        `${said} mmol/L, or another name`,
+      );
   }
 }
 
@@ -96,6 +126,7 @@ function* unknownBath({ scenario, baths }: Ground): Iterable<Fault> {
 export const BATH_RULES: Record<string, FaultRule> = {
   duplicateBath,
   concentrationOutOfRange,
+  nameAgainstPotassium,
   chargeOutOfBalance,
   tintMalformed,
   unknownBath,

@@ -19,8 +19,16 @@ const DOSE: Limits = {
   note: 'deliver 20 to 25, prescribe 25 to 30',
   source: 'KDIGO 2012 AKI guideline, rec. 5.8.4 (from memory); Semin Dial 2021, DOI 10.1111/sdi.12974',
 };
-// From memory: adults. Children are planned the same way, so a small weight is only a warning.
-const WEIGHT: Limits = { unit: 'kg', min: 0, aboveMin: true, max: 500, usual: [30, 200] };
+// Common practice, no source: adults. Children are planned the same way, so a small weight is only a warning; so is a
+// large one, which more often is a number of pounds.
+const WEIGHT: Limits = {
+  unit: 'kg',
+  min: 0,
+  aboveMin: true,
+  max: 500,
+  usual: [30, 150],
+  note: '180 lb are 81.6 kg',
+};
 const HOURS: Limits = { unit: 'h a day', min: 0, max: 24 };
 // Common practice, no source.
 const REMOVAL: Limits = { unit: 'mL/h', min: 0, max: 10_000, usual: [0, 1000] };
@@ -48,10 +56,14 @@ function* duplicatePatient({ scenario }: Ground): Iterable<Fault> {
 }
 
 /** Removal and replacement use up the whole dose: no dialysate runs, which may be a slip of the pen. */
-function* rateBelowZero({ scenario }: Ground): Iterable<Fault> {
+function* rateBelowZero({ scenario, minute }: Ground): Iterable<Fault> {
   for (const [i, patient] of scenario.patients.entries()) {
     const now = { ...patient };
-    for (const [j, change] of [null, ...(patient.changes ?? [])].entries()) {
+    // As they apply: in order of time, those at one time in list order.
+    const changes = (patient.changes ?? [])
+      .map((change, j) => ({ change, j, at: minute(change.at) ?? 0 }))
+      .sort((a, b) => a.at - b.at);
+    for (const { change, j } of [{ change: null, j: -1 }, ...changes]) {
       now.dose = change?.dose ?? now.dose;
       now.weight = change?.weight ?? now.weight;
       now.fluidRemoval = change?.fluidRemoval ?? now.fluidRemoval;
@@ -60,7 +72,7 @@ function* rateBelowZero({ scenario }: Ground): Iterable<Fault> {
       // A dose or weight below 0 is told by its own rule.
       if (rate < -1e-6 && now.dose * now.weight >= 0)
         yield warning(
-          change ? ['patients', i, 'changes', j - 1] : ['patients', i],
+          change ? ['patients', i, 'changes', j] : ['patients', i],
           `dialysate rate is ${Number(rate.toFixed(3))} mL/h (dose x weight - fluidRemoval - replacement)`,
           'at least 0 mL/h; it is taken as 0, so no bag is hung',
         );

@@ -2,7 +2,14 @@ import { agreementOf, agreementRows, type Compared } from '../../capacity/agreem
 import { type MachineRow, moreIsNoUse } from '../../capacity/answers.ts';
 import type { Requirements } from '../../capacity/requirements.ts';
 import type { Study } from '../../capacity/study.ts';
-import { chanceText, chanceWithError, copyText, givenText, lackText } from '../../sheets/capacityWords.ts';
+import {
+  chanceText,
+  chanceWithError,
+  copyText,
+  enoughText,
+  givenText,
+  lackText,
+} from '../../sheets/capacityWords.ts';
 import { numberText } from '../../sheets/words.ts';
 
 function Rows({
@@ -167,8 +174,7 @@ export function LimitList({ made }: { made: Study }) {
       <ol>
         {limits.map((limit) => (
           <li key={limit.what} className={limit.beyond ? 'capacity-over' : undefined}>
-            <strong>{limit.what}</strong> {givenText(limit)}; enough for {numberText(limit.census, 0)}{' '}
-            patients ({numberText(limit.bagsPerDay, 0)} bags a day)
+            <strong>{limit.what}</strong> {givenText(limit)}; {enoughText(limit)}
             {limit.beyond ? ' ▲ the forecast goes beyond' : ''}
           </li>
         ))}

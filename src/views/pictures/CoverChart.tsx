@@ -12,7 +12,7 @@ import { Frame, type OnExport } from './Frame.tsx';
 import { Legend, LookDefs, patternUrl } from './Looks.tsx';
 import { area, cut } from './plotLayout.ts';
 import { Tip, type TipAt } from './Tip.tsx';
-import { dayTicks } from './ticks.ts';
+import { dayTicks, labelRoom } from './ticks.ts';
 import { useRoom } from './useRoom.ts';
 
 const LEFT = 104;
@@ -210,7 +210,7 @@ export function CoverChart(props: CoverChartProps) {
           more={[
             { sign: '▨', text: 'unmet (hatched, with a minus)' },
             { sign: '▬', text: 'full tint: from fills; pale: from stock and deliveries' },
-            { sign: '▼', text: 'bags expire unused' },
+            { sign: '▼', text: 'bags expire unused, as many as the lot has of its own size' },
           ]}
         />
       }
@@ -251,7 +251,7 @@ export function CoverChart(props: CoverChartProps) {
           {dayTicks(problem.clock, 0, problem.horizon, px).map(({ at, label }) => (
             <g key={at}>
               {at >= 0 && <line className="hour" x1={x(at)} x2={x(at)} y1={4} y2={height} />}
-              {x(Math.min(problem.horizon, at + 1440)) - x(Math.max(0, at)) > label.length * 7.4 + 8 && (
+              {x(Math.min(problem.horizon, at + 1440)) - x(Math.max(0, at)) > labelRoom(label) && (
                 <text className="axis-day" x={x(Math.max(0, at)) + 4} y={14}>
                   {label}
                 </text>

@@ -5,7 +5,7 @@ import type { Problem } from '../../scenario/problem.ts';
 import { dayBags } from '../../sheets/coverSeries.ts';
 import { bathLooks, type Tints } from '../../sheets/palette.ts';
 import type { Question } from '../../sheets/trace.ts';
-import { countText, dateText, numberText, whenText } from '../../sheets/words.ts';
+import { countText, dateText, numberText, timeText, whenText } from '../../sheets/words.ts';
 import { Frame, type OnExport } from './Frame.tsx';
 import { Legend, LookDefs, patternUrl } from './Looks.tsx';
 import { Tip, type TipAt } from './Tip.tsx';
@@ -38,6 +38,8 @@ export function DayChart({ problem, demand, tints, onAsk, onExport }: DayChartPr
   const all = days.reduce((sum, { total }) => sum + total, 0);
   const litres = days.reduce((sum, day) => sum + day.litres, 0);
   const summary = `${countText(all, 'bag')} (${numberText(litres, 0)} L) in ${countText(days.length, 'day')}, ${numberText(all / Math.max(1, days.length))} a day.`;
+  const [first, last] = [0, days.length - 1].map((day) => timeText(problem.clock, day * 1440));
+  const begins = `24 h from ${first} of each day${last === first ? '' : `, from ${last} after the clock change`}`;
   return (
     <Frame
       title="Bags per day by bath"
@@ -155,7 +157,7 @@ export function DayChart({ problem, demand, tints, onAsk, onExport }: DayChartPr
           })}
           <line className="day" x1={LEFT} x2={width} y1={TOP + PLOT} y2={TOP + PLOT} />
           <text className="small" x={LEFT} y={HEIGHT - 3}>
-            24 h from {problem.clock.localOf(0).slice(11)} of each day
+            {begins}
           </text>
         </svg>
       </div>

@@ -7,7 +7,7 @@ import type { Question } from '../../sheets/trace.ts';
 import { numberText, whenText } from '../../sheets/words.ts';
 import { Frame, type OnExport } from './Frame.tsx';
 import { area, cut } from './plotLayout.ts';
-import { dayTicks } from './ticks.ts';
+import { dayTicks, labelRoom } from './ticks.ts';
 import { useRoom } from './useRoom.ts';
 
 const LEFT = 176;
@@ -62,7 +62,7 @@ export function SupplyChart({ problem, activities, onAsk, onExport }: SupplyChar
           {dayTicks(problem.clock, 0, problem.horizon, x(1) - x(0)).map(({ at, label }) => (
             <g key={at}>
               {at >= 0 && <line className="hour" x1={x(at)} x2={x(at)} y1={4} y2={height} />}
-              {x(Math.min(problem.horizon, at + 1440)) - x(Math.max(0, at)) > label.length * 7.4 + 8 && (
+              {x(Math.min(problem.horizon, at + 1440)) - x(Math.max(0, at)) > labelRoom(label) && (
                 <text className="axis-day" x={x(Math.max(0, at)) + 4} y={14}>
                   {label}
                 </text>

@@ -1,9 +1,11 @@
-import { useState } from 'react';
+import { useMemo, useState } from 'react';
 import { amount, type CellRef, type Trace } from '../../sheets/trace.ts';
 import './pictures.css';
 
 export interface TracePanelProps {
   readonly trace: Trace;
+  /** What these sums are of, where they are not of what is typed now. */
+  readonly note?: string | undefined;
   /** Jumps to a typed cell. */
   readonly onCell?: ((cell: CellRef) => void) | undefined;
   readonly onClose?: (() => void) | undefined;
@@ -18,8 +20,8 @@ function Branch({
 }: { trace: Trace; open: boolean } & Pick<TracePanelProps, 'onCell'>) {
   const [open, setOpen] = useState(first);
   const [all, setAll] = useState(false);
-  // Opened once, kept: closing must not lose what was open inside.
-  const [parts, setParts] = useState<readonly Trace[] | null>(first ? trace.parts() : null);
+  // Of this trace, not of the one before an edit.
+  const parts = useMemo(() => (open ? trace.parts() : []), [open, trace]);
   const { cell } = trace;
   return (
     <li>
@@ -34,10 +36,7 @@ function Branch({
             className="trace-open"
             aria-expanded={open}
             aria-label={`${open ? 'Close' : 'From what'}: ${trace.label}`}
-            onClick={() => {
-              setParts(parts ?? trace.parts());
-              setOpen(!open);
-            }}
+            onClick={() => setOpen(!open)}
           >
             {open ? '−' : '+'}
           </button>
@@ -65,11 +64,12 @@ function Branch({
           {trace.filled && <div className="trace-filled">{trace.filled}</div>}
         </div>
       )}
-      {open && parts && parts.length > 0 && (
+      {parts.length > 0 && (
         <ul>
           {(all ? parts : parts.slice(0, SHOWN)).map((part, index) => (
-            // biome-ignore lint/suspicious/noArrayIndexKey: parts of a trace never change places
-            <Branch key={index} trace={part} onCell={onCell} open={false} />
+            // An edit may put another part in this place, so what is open goes with the label; labels may repeat.
+            // biome-ignore lint/suspicious/noArrayIndexKey: index and label together
+            <Branch key={`${index} ${part.label}`} trace={part} onCell={onCell} open={false} />
           ))}
           {!all && parts.length > SHOWN && (
             <li>
@@ -85,7 +85,7 @@ function Branch({
 }
 
 /** "From what?" of one number: its formula with values and units, opened step by step down to the typed cells. */
-export function TracePanel({ trace, onCell, onClose }: TracePanelProps) {
+export function TracePanel({ trace, note, onCell, onClose }: TracePanelProps) {
   return (
     <section className="picture trace" aria-label={`Where ${trace.label} comes from`}>
       <div className="picture-head">
@@ -97,6 +97,11 @@ export function TracePanel({ trace, onCell, onClose }: TracePanelProps) {
           </button>
         )}
       </div>
+      {note && (
+        <p className="warn" role="status">
+          {note}
+        </p>
+      )}
       <ul>
         <Branch key={trace.label} trace={trace} onCell={onCell} open />
       </ul>

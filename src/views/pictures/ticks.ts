@@ -49,15 +49,18 @@ export function hourTicks(clock: Clock, from: number, to: number, pxPerMinute: n
   });
 }
 
-/** Midnights in from..to, each with its date as short as the room allows. */
+/** px that a date takes on an axis, with what keeps it from the next one. */
+export const labelRoom = (label: string): number => label.length * 7.4 + 8;
+
+/** Midnights in from..to, each with its date as short as the room allows, all of them alike. */
 export function dayTicks(clock: Clock, from: number, to: number, pxPerMinute: number): Tick[] {
   const room = 1440 * pxPerMinute;
   return daysBetween(clock, from, to).map(({ date, from: at }) => ({
     at,
     label:
-      room >= 76
+      room > labelRoom('Wed 28 Feb')
         ? dateText(date)
-        : room >= 34
+        : room > labelRoom('Wed 28')
           ? dateText(date).replace(/ \w+$/, '')
           : String(Number(date.slice(8))),
   }));

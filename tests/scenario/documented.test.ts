@@ -1,0 +1,28 @@
+import { readFileSync } from 'node:fs';
+import { expect, test } from 'vitest';
+import { z } from 'zod';
+import { scenarioSchema } from '../../src/scenario/schema.ts';
+
+/** Names of all fields that the format has at any depth. */
+function* fieldsOf(type: z.core.$ZodType): Generator<string> {
+  if (type instanceof z.ZodOptional || type instanceof z.ZodNullable) yield* fieldsOf(type.unwrap());
+  else if (type instanceof z.ZodArray) yield* fieldsOf(type.element);
+  else if (type instanceof z.ZodUnion) for (const choice of type.options) yield* fieldsOf(choice);
+  else if (type instanceof z.ZodObject)
+    for (const [name, field] of Object.entries<z.core.$ZodType>(type.shape)) {
+      yield name;
+      yield* fieldsOf(field);
+    }
+}
+
+test('every field of the scenario file is named in README.md or DEVELOPERS.md', () => {
+  const pages = ['README.md', 'DEVELOPERS.md']
+    .map((name) => readFileSync(new URL(`../../${name}`, import.meta.url), 'utf8'))
+    .join('\n');
+  // As a field is written there: `dose`, `changes[]`, or in an example of a law.
+  const named = (name: string) =>
+    [`\`${name}\``, `\`${name}[]\``, `"${name}":`].some((word) => pages.includes(word));
+  const fields = [...new Set(fieldsOf(scenarioSchema))];
+  expect(fields.length).toBeGreaterThan(100);
+  expect(fields.filter((name) => !named(name))).toEqual([]);
+});
