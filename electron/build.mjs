@@ -9,9 +9,9 @@ if (what === 'app') {
   await build({ configFile: path.join(ROOT, 'vite.config.ts'), logLevel: 'error', build: { outDir } });
 } else {
   const entries = [
-    ['main', 'cjs', 'cjs'],
-    ['preload', 'cjs', 'cjs'], // a sandboxed preload must be CommonJS, in one file
-    ['hostMain', 'es', 'mjs'],
+    ['desktop/main', 'cjs', 'cjs'],
+    ['desktop/preload', 'cjs', 'cjs'], // a sandboxed preload must be CommonJS, in one file
+    ['local/hostMain', 'es', 'mjs'],
   ];
   for (const [entry, format, ending] of entries) {
     await build({
@@ -27,7 +27,7 @@ if (what === 'app') {
         minify: false,
         rolldownOptions: {
           external: ['electron'],
-          output: { format, entryFileNames: `${entry}.${ending}`, codeSplitting: false },
+          output: { format, entryFileNames: `${path.basename(entry)}.${ending}`, codeSplitting: false },
         },
       },
     });

@@ -3,7 +3,7 @@ import { spawn } from 'node:child_process';
 import { existsSync, mkdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { parseArgs } from 'node:util';
-import { findChromium, hasDisplay, openInBrowser } from './browsers.mjs';
+import { findChromium, hasDisplay, openInBrowser } from './local/browsers.mjs';
 import { ensureApp, ensureInstalled, ensureShell, ROOT, run, whenOrphaned } from './setup.mjs';
 
 const say = (text) => console.log(text);

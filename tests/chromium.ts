@@ -1,5 +1,5 @@
 import { chromium } from 'playwright-core';
-import { findChromium } from '../electron/browsers.mjs';
+import { findChromium } from '../electron/local/browsers.mjs';
 
 /** The Chromium of this machine, or null; BATHTIDE_CHROMIUM overrides. */
 export const chromiumPath: string | null = findChromium();

@@ -6,14 +6,15 @@ import { Command, InvalidArgumentError } from 'commander';
 import { audit } from '../../src/audit/audit.ts';
 import { demandOf } from '../../src/demand/demand.ts';
 import type { Bound, Score } from '../../src/plan/plan.ts';
-import { boundsOf } from '../../src/planner/bounds.ts';
-import { planByHand } from '../../src/planner/byHand.ts';
-import { movedBetween, movedCount } from '../../src/planner/moved.ts';
+import { boundsOf } from '../../src/planner/bounds/bounds.ts';
 import { asPlan } from '../../src/planner/plan.ts';
-import { replan } from '../../src/planner/replan.ts';
-import { compile } from '../../src/scenario/problem.ts';
+import { movedBetween, movedCount } from '../../src/planner/repair/moved.ts';
+import { replan } from '../../src/planner/repair/replan.ts';
+import { planByHand } from '../../src/planner/schedule/byHand.ts';
+import { compile } from '../../src/scenario/problem/problem.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { generate, type Size } from '../../tests/bench/generate.ts';
+import { planWithRival } from '../threads/rivalInThread.ts';
 import {
   costTable,
   type Edited,
@@ -26,7 +27,6 @@ import {
 } from './benchText.ts';
 import { InputError, loadScenario } from './input.ts';
 import { carryOut, whole } from './options.ts';
-import { planWithRival } from './rivalInThread.ts';
 
 interface Options {
   readonly quick?: boolean;

@@ -1,10 +1,15 @@
 import { availableParallelism } from 'node:os';
 import { Command } from 'commander';
-import { type Agreement, agreementOf, type Compared, comparisons } from '../../src/capacity/agreement.ts';
-import type { Band } from '../../src/capacity/bands.ts';
-import { specOf } from '../../src/capacity/forecast.ts';
-import { type Study, study } from '../../src/capacity/study.ts';
-import { openPool, type Pool } from '../capacity/pool.ts';
+import {
+  type Agreement,
+  agreementOf,
+  type Compared,
+  comparisons,
+} from '../../src/capacity/answers/agreement.ts';
+import type { Band } from '../../src/capacity/answers/bands.ts';
+import { type Study, study } from '../../src/capacity/answers/study.ts';
+import { specOf } from '../../src/capacity/forecast/forecast.ts';
+import { openPool, type Pool } from '../threads/pool.ts';
 import { capacityText } from './capacityText.ts';
 import { loadScenario } from './input.ts';
 import { cancelled, carryOut, progressLine, say, whole } from './options.ts';

@@ -1,6 +1,5 @@
-import { agreementOf, agreementRows, type Compared } from '../../src/capacity/agreement.ts';
-import type { Study } from '../../src/capacity/study.ts';
-import { compile } from '../../src/scenario/problem.ts';
+import { agreementOf, agreementRows, type Compared } from '../../src/capacity/answers/agreement.ts';
+import type { Study } from '../../src/capacity/answers/study.ts';
 import {
   answerText,
   CAPACITY_CAUTION,
@@ -11,8 +10,9 @@ import {
   exceededText,
   givenText,
   lackText,
-} from '../../src/sheets/capacityWords.ts';
-import { countText, numberText } from '../../src/sheets/words.ts';
+} from '../../src/reports/capacityWords.ts';
+import { compile } from '../../src/scenario/problem/problem.ts';
+import { countText, numberText } from '../../src/words/times.ts';
 import { CAUTIONS, type Paint, table } from './tables.ts';
 
 const WIDTH = 60;

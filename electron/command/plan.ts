@@ -2,12 +2,12 @@ import { Command } from 'commander';
 import { auditPlan } from '../../src/audit/audit.ts';
 import type { Activity, Plan } from '../../src/plan/plan.ts';
 import type { Progress } from '../../src/planner/planner.ts';
-import { compile, type Problem } from '../../src/scenario/problem.ts';
-import { countText, numberText, whenText } from '../../src/sheets/words.ts';
-import { openBounds } from './boundsInThread.ts';
+import { compile, type Problem } from '../../src/scenario/problem/problem.ts';
+import { countText, numberText, whenText } from '../../src/words/times.ts';
+import { openBounds } from '../threads/boundsInThread.ts';
+import { planWithRival } from '../threads/rivalInThread.ts';
 import { loadScenario } from './input.ts';
 import { carryOut, number, say, whole } from './options.ts';
-import { planWithRival } from './rivalInThread.ts';
 import { bagsTable, CAUTIONS, needsTable, painter, runSheets, scoreTable } from './tables.ts';
 
 interface Options {

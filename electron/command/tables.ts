@@ -2,9 +2,9 @@ import { styleText } from 'node:util';
 import Table from 'cli-table3';
 import { demandOf } from '../../src/demand/demand.ts';
 import type { Activity, Plan } from '../../src/plan/plan.ts';
-import type { Problem } from '../../src/scenario/problem.ts';
-import { dayBags } from '../../src/sheets/coverSeries.ts';
-import { dateText, numberText, timeText, whenText } from '../../src/sheets/words.ts';
+import { dayBags } from '../../src/reports/coverSeries.ts';
+import type { Problem } from '../../src/scenario/problem/problem.ts';
+import { dateText, numberText, timeText, whenText } from '../../src/words/times.ts';
 
 type Style = Parameters<typeof styleText>[0];
 /** Paints text, or leaves it plain where colour would be noise (a file, a pipe, NO_COLOR). */

@@ -1,7 +1,7 @@
 import { availableParallelism } from 'node:os';
 import { Command } from 'commander';
-import { serveBroker, withoutPassword } from '../capacity/broker.ts';
-import { openPool } from '../capacity/pool.ts';
+import { serveBroker, withoutPassword } from '../threads/broker.ts';
+import { openPool } from '../threads/pool.ts';
 import { cancelled, carryOut, say, whole } from './options.ts';
 
 interface Options {

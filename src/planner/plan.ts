@@ -1,17 +1,17 @@
 import { type Demand, demandOf } from '../demand/demand.ts';
 import { cover, lotsOfFills, needRows, scoreOf } from '../plan/cover.ts';
 import { type Activity, compareScores, inOrder, type Plan } from '../plan/plan.ts';
-import type { Problem } from '../scenario/problem.ts';
-import { planByHand } from './byHand.ts';
-import { chanceOf } from './chance.ts';
-import type { Temper } from './deciders.ts';
-import { fewestTests } from './fewestTests.ts';
-import { linesOf } from './lines.ts';
+import type { Problem } from '../scenario/problem/problem.ts';
 import type { Planner, PlanOptions } from './planner.ts';
-import { worthOf } from './replay.ts';
-import { FIRST_TAKES } from './rivals.ts';
-import { type Heat, Search } from './search.ts';
-import { firstTempers, machinesNear, temperBeside, tempersNear } from './tempers.ts';
+import { worthOf } from './repair/replay.ts';
+import { planByHand } from './schedule/byHand.ts';
+import { chanceOf } from './schedule/chance.ts';
+import type { Temper } from './schedule/deciders.ts';
+import { fewestTests } from './schedule/fewestTests.ts';
+import { linesOf } from './schedule/lines.ts';
+import { FIRST_TAKES } from './search/rivals.ts';
+import { type Heat, Search } from './search/search.ts';
+import { firstTempers, machinesNear, temperBeside, tempersNear } from './search/tempers.ts';
 
 /** Activities with what they are worth: the plan that a sheet, a file or a page shows. */
 export function asPlan(

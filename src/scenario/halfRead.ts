@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import type { Fault } from './faults/fault.ts';
-import { faultsOf } from './faults.ts';
+import { faultsOf } from './faults/faults.ts';
 import { type Scenario, scenarioSchema } from './schema.ts';
 
 type Path = Fault['path'];

@@ -1,7 +1,7 @@
 import { type ParseError, parseTree, printParseErrorCode, visit } from 'jsonc-parser';
 import type { z } from 'zod';
 import { error, type Fault, warning } from './faults/fault.ts';
-import { faultsOf, rowName } from './faults.ts';
+import { faultsOf, rowName } from './faults/faults.ts';
 import { faultsOfTheRest } from './halfRead.ts';
 import { type Scenario, scenarioSchema } from './schema.ts';
 import { adopt } from './unassigned.ts';

@@ -1,8 +1,8 @@
 import { StrictMode } from 'react';
 import { createRoot } from 'react-dom/client';
 import { App } from './App.tsx';
-import { connect } from './host.ts';
-import './style.css';
+import { connect } from './state/host.ts';
+import './look/style.css';
 
 const root = document.getElementById('root')!;
 connect().then(

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { faultsOf } from '../../src/scenario/faults.ts';
-import { compile } from '../../src/scenario/problem.ts';
+import { faultsOf } from '../../src/scenario/faults/faults.ts';
+import { compile } from '../../src/scenario/problem/problem.ts';
 import { generate, loadOf } from './generate.ts';
 
 describe('generated scenarios', () => {

@@ -1,7 +1,7 @@
 import { makeClock } from '../../src/calendar/clock.ts';
 import { demandOf } from '../../src/demand/demand.ts';
-import { chanceOf } from '../../src/planner/chance.ts';
-import { compile, MINUTES_A_DAY, type Problem } from '../../src/scenario/problem.ts';
+import { chanceOf } from '../../src/planner/schedule/chance.ts';
+import { compile, MINUTES_A_DAY, type Problem } from '../../src/scenario/problem/problem.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { drawPatients } from './patients.ts';
 

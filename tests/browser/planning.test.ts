@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { Plan } from '../../src/plan/plan.ts';
 import type { Progress } from '../../src/planner/planner.ts';
-import { makeRunner } from '../../src/views/planning.ts';
+import { makeRunner } from '../../src/views/state/planning.ts';
 import type { PlanRequest } from '../../src/views/worker/plan.worker.ts';
 import { asWorker, type FakeWorker, fakeWorker } from './fakeWorker.ts';
 import { invented } from './scenario.ts';

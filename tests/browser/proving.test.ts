@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import type { Proven } from '../../src/planner/proof.ts';
-import { makeProver, openLeast } from '../../src/views/proving.ts';
+import type { Proven } from '../../src/planner/bounds/proof.ts';
+import { makeProver, openLeast } from '../../src/views/state/proving.ts';
 import { asWorker, type FakeWorker, fakeWorker } from './fakeWorker.ts';
 import { invented } from './scenario.ts';
 

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { agreementOf, type Compared, compareDraw } from '../../src/capacity/agreement.ts';
+import { agreementOf, type Compared, compareDraw } from '../../src/capacity/answers/agreement.ts';
 import { plan } from '../../src/planner/plan.ts';
 import type { Forecast, Scenario } from '../../src/scenario/schema.ts';
 import { generate } from '../bench/generate.ts';

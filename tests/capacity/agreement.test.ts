@@ -1,6 +1,11 @@
 import { describe, expect, test } from 'vitest';
-import { agreementOf, agreementRows, type Compared, comparisons } from '../../src/capacity/agreement.ts';
-import { runDraws } from '../../src/capacity/job.ts';
+import {
+  agreementOf,
+  agreementRows,
+  type Compared,
+  comparisons,
+} from '../../src/capacity/answers/agreement.ts';
+import { runDraws } from '../../src/capacity/answers/job.ts';
 import { wardSite } from './worlds.ts';
 
 const one = (machines: number, fast: number, planned: number): Compared => ({

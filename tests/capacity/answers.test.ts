@@ -6,12 +6,9 @@ import {
   moreIsNoUse,
   smallestMachines,
   supplyAnswers,
-} from '../../src/capacity/answers.ts';
-import { bandOf, chanceError } from '../../src/capacity/bands.ts';
-import { copiedOf, fullestOf } from '../../src/capacity/copies.ts';
-import { groundOf } from '../../src/capacity/draw.ts';
-import { DEFAULT_NOTES, specOf } from '../../src/capacity/forecast.ts';
-import { type Chunk, type Runner, runDraws } from '../../src/capacity/job.ts';
+} from '../../src/capacity/answers/answers.ts';
+import { bandOf, chanceError } from '../../src/capacity/answers/bands.ts';
+import { type Chunk, type Runner, runDraws } from '../../src/capacity/answers/job.ts';
 import {
   boughtBags,
   doseCap,
@@ -24,15 +21,18 @@ import {
   oneMoreTechnician,
   oneMoreWaterUnit,
   together,
-} from '../../src/capacity/levers.ts';
-import { givingFirst, type Limit, limitsOf } from '../../src/capacity/limits.ts';
-import { USABLE } from '../../src/capacity/ready.ts';
-import { requirements, withMachines } from '../../src/capacity/requirements.ts';
-import { study } from '../../src/capacity/study.ts';
-import { heatMap, leverSavings } from '../../src/capacity/sweeps.ts';
-import { compile } from '../../src/scenario/problem.ts';
+} from '../../src/capacity/answers/levers.ts';
+import { givingFirst, type Limit, limitsOf } from '../../src/capacity/answers/limits.ts';
+import { requirements, withMachines } from '../../src/capacity/answers/requirements.ts';
+import { study } from '../../src/capacity/answers/study.ts';
+import { heatMap, leverSavings } from '../../src/capacity/answers/sweeps.ts';
+import { copiedOf, fullestOf } from '../../src/capacity/draws/copies.ts';
+import { groundOf } from '../../src/capacity/draws/draw.ts';
+import { DEFAULT_NOTES, specOf } from '../../src/capacity/forecast/forecast.ts';
+import { USABLE } from '../../src/capacity/model/ready.ts';
+import { answerText, copyText } from '../../src/reports/capacityWords.ts';
+import { compile } from '../../src/scenario/problem/problem.ts';
 import { forecastSchema, type Scenario, scenarioSchema } from '../../src/scenario/schema.ts';
-import { answerText, copyText } from '../../src/sheets/capacityWords.ts';
 import { tinyWorld } from '../world.ts';
 import { emptySite, shipped, wardSite } from './worlds.ts';
 

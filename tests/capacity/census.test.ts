@@ -1,7 +1,7 @@
 import jstat from 'jstat';
 import { describe, expect, test } from 'vitest';
-import { bandOf, meanError } from '../../src/capacity/bands.ts';
-import { drawInto, emptyDraw, groundOf } from '../../src/capacity/draw.ts';
+import { bandOf, meanError } from '../../src/capacity/answers/bands.ts';
+import { drawInto, emptyDraw, groundOf } from '../../src/capacity/draws/draw.ts';
 import type { Forecast, Law } from '../../src/scenario/schema.ts';
 import { emptySite } from './worlds.ts';
 

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import { coursesOf, drawInto, emptyDraw, type Ground, groundOf } from '../../src/capacity/draw.ts';
-import { drawnProblem } from '../../src/capacity/drawnProblem.ts';
-import { jobsOf, runDraws } from '../../src/capacity/job.ts';
-import { joined } from '../../src/capacity/simulate.ts';
+import { jobsOf, runDraws } from '../../src/capacity/answers/job.ts';
+import { joined } from '../../src/capacity/answers/simulate.ts';
+import { coursesOf, drawInto, emptyDraw, type Ground, groundOf } from '../../src/capacity/draws/draw.ts';
+import { drawnProblem } from '../../src/capacity/draws/drawnProblem.ts';
 import { bagsByDay, demandOf } from '../../src/demand/demand.ts';
 import type { Forecast } from '../../src/scenario/schema.ts';
 import { emptySite, shipped, wardSite } from './worlds.ts';

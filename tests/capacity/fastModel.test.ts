@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest';
-import { countFills, cutWindows, emptyWork, usableFlow } from '../../src/capacity/calendar.ts';
-import { type Draw, emptyDraw, groundOf } from '../../src/capacity/draw.ts';
-import { CAUSES, fastModel } from '../../src/capacity/fastModel.ts';
-import { emptyOutcome } from '../../src/capacity/job.ts';
-import { supplyNeed } from '../../src/capacity/supplies.ts';
+import { emptyOutcome } from '../../src/capacity/answers/job.ts';
+import { type Draw, emptyDraw, groundOf } from '../../src/capacity/draws/draw.ts';
+import { countFills, cutWindows, emptyWork, usableFlow } from '../../src/capacity/model/calendar.ts';
+import { CAUSES, fastModel } from '../../src/capacity/model/fastModel.ts';
+import { supplyNeed } from '../../src/capacity/model/supplies.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { emptySite } from './worlds.ts';
 

@@ -1,9 +1,9 @@
 import jstat from 'jstat';
 import { describe, expect, test } from 'vitest';
-import { meanOfDay } from '../../src/capacity/arrivals.ts';
-import { quantile } from '../../src/capacity/bands.ts';
-import { distributionOf, lnGamma, residual, weibullShape } from '../../src/capacity/laws.ts';
-import { chanceOf, poisson } from '../../src/capacity/random.ts';
+import { quantile } from '../../src/capacity/answers/bands.ts';
+import { chanceOf, poisson } from '../../src/capacity/draws/random.ts';
+import { meanOfDay } from '../../src/capacity/forecast/arrivals.ts';
+import { distributionOf, lnGamma, residual, weibullShape } from '../../src/capacity/forecast/laws.ts';
 import type { Law } from '../../src/scenario/schema.ts';
 
 const { jStat } = jstat;

@@ -1,5 +1,5 @@
 import { demandOf, type Hang } from '../../src/demand/demand.ts';
-import { compile, type Problem } from '../../src/scenario/problem.ts';
+import { compile, type Problem } from '../../src/scenario/problem/problem.ts';
 import type { Patient, Scenario } from '../../src/scenario/schema.ts';
 
 const ZERO = Date.UTC(2031, 1, 3, 7);

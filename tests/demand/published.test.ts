@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { demandOf } from '../../src/demand/demand.ts';
 import { multiply, toNumber, whole } from '../../src/exact/fraction.ts';
-import { compile, dialysateRate } from '../../src/scenario/problem.ts';
+import { compile, dialysateRate } from '../../src/scenario/problem/problem.ts';
 import { hung, scenarioOf } from './patient.ts';
 
 const DAY = whole(1440);

@@ -3,15 +3,15 @@ import path from 'node:path';
 import { describe, expect, it, vi } from 'vitest';
 import { auditPlan } from '../../src/audit/audit.ts';
 import { demandOf } from '../../src/demand/demand.ts';
-import { boundsOf } from '../../src/planner/bounds.ts';
-import type { Outcome } from '../../src/planner/highs.ts';
+import { boundsOf } from '../../src/planner/bounds/bounds.ts';
+import type { Outcome } from '../../src/planner/bounds/highs.ts';
+import { type Proven, provenInSteps, ROUGH } from '../../src/planner/bounds/proof.ts';
+import { roughHandsOn } from '../../src/planner/bounds/roughBound.ts';
 import { plan } from '../../src/planner/plan.ts';
-import { type Proven, provenInSteps, ROUGH } from '../../src/planner/proof.ts';
-import { roughHandsOn } from '../../src/planner/roughBound.ts';
-import { compile } from '../../src/scenario/problem.ts';
+import { compile } from '../../src/scenario/problem/problem.ts';
 
 const answer = vi.hoisted(() => ({ outcome: null as Partial<Outcome> | null }));
-vi.mock(import('../../src/planner/highs.ts'), async (original) => ({
+vi.mock(import('../../src/planner/bounds/highs.ts'), async (original) => ({
   ...(await original()),
   loadSolver: async () => ({
     solve: () => ({

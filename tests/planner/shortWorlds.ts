@@ -1,9 +1,9 @@
 import { expect } from 'vitest';
 import { auditPlan } from '../../src/audit/audit.ts';
-import { explainNeeds, type Shortage } from '../../src/planner/explain.ts';
+import { explainNeeds, type Shortage } from '../../src/planner/explain/explain.ts';
 import { plan } from '../../src/planner/plan.ts';
 import type { Planner } from '../../src/planner/planner.ts';
-import { compile, type Problem } from '../../src/scenario/problem.ts';
+import { compile, type Problem } from '../../src/scenario/problem/problem.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { at } from '../world.ts';
 

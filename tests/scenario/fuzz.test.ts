@@ -2,11 +2,11 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { demandOf } from '../../src/demand/demand.ts';
 import { cover } from '../../src/plan/cover.ts';
-import type { Fault } from '../../src/scenario/faults.ts';
-import { compile } from '../../src/scenario/problem.ts';
+import type { Fault } from '../../src/scenario/faults/faults.ts';
+import { repairable } from '../../src/scenario/faults/repairable.ts';
+import { compile } from '../../src/scenario/problem/problem.ts';
 import { faultLine, readScenario } from '../../src/scenario/read.ts';
-import { repairable } from '../../src/scenario/repairable.ts';
-import { judge } from '../../src/views/judge.ts';
+import { judge } from '../../src/views/state/judge.ts';
 import { paths, set, sound } from './sound.ts';
 
 /** The value at a path, undefined when an earlier edit took it away. */

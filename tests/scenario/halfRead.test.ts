@@ -1,12 +1,12 @@
 import { describe, expect, test } from 'vitest';
+import { setCells } from '../../src/grid/edits.ts';
+import { commit, NO_HISTORY } from '../../src/grid/history.ts';
+import { sheetOf } from '../../src/grid/sheets.ts';
+import { repairable } from '../../src/scenario/faults/repairable.ts';
 import { faultsOfTheRest } from '../../src/scenario/halfRead.ts';
 import { allFaults, pathText, readScenario, shapeFaults, writeScenario } from '../../src/scenario/read.ts';
-import { repairable } from '../../src/scenario/repairable.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
-import { setCells } from '../../src/sheets/edits.ts';
-import { commit, NO_HISTORY } from '../../src/sheets/history.ts';
-import { sheetOf } from '../../src/sheets/sheets.ts';
-import { judge, parted, toPutRight } from '../../src/views/judge.ts';
+import { judge, parted, toPutRight } from '../../src/views/state/judge.ts';
 import { paths, set, sound } from './sound.ts';
 
 /** Six beds, each with one thing wrong, as a tester's file had them: three of kind, three of value. */

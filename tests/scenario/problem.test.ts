@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { fraction } from 'mathjs';
 import { describe, expect, it } from 'vitest';
-import { compile, DEFAULT_RULES, dialysateRate } from '../../src/scenario/problem.ts';
+import { compile, DEFAULT_RULES, dialysateRate } from '../../src/scenario/problem/problem.ts';
 import { at, tinyWorld } from '../world.ts';
 
 describe('defaults', () => {

@@ -1,8 +1,8 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { compile } from '../../src/scenario/problem.ts';
+import { repairable } from '../../src/scenario/faults/repairable.ts';
+import { compile } from '../../src/scenario/problem/problem.ts';
 import { faultLine, MOST_CHARACTERS, readScenario, writeScenario } from '../../src/scenario/read.ts';
-import { repairable } from '../../src/scenario/repairable.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { generate } from '../bench/generate.ts';
 import { type Edit, sound } from './sound.ts';

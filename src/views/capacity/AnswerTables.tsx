@@ -1,7 +1,7 @@
-import { agreementOf, agreementRows, type Compared } from '../../capacity/agreement.ts';
-import { type MachineRow, moreIsNoUse } from '../../capacity/answers.ts';
-import type { Requirements } from '../../capacity/requirements.ts';
-import type { Study } from '../../capacity/study.ts';
+import { agreementOf, agreementRows, type Compared } from '../../capacity/answers/agreement.ts';
+import { type MachineRow, moreIsNoUse } from '../../capacity/answers/answers.ts';
+import type { Requirements } from '../../capacity/answers/requirements.ts';
+import type { Study } from '../../capacity/answers/study.ts';
 import {
   chanceText,
   chanceWithError,
@@ -9,8 +9,8 @@ import {
   enoughText,
   givenText,
   lackText,
-} from '../../sheets/capacityWords.ts';
-import { numberText } from '../../sheets/words.ts';
+} from '../../reports/capacityWords.ts';
+import { numberText } from '../../words/times.ts';
 
 function Rows({
   rows,

@@ -1,4 +1,4 @@
-import { DEFAULT_NOTES } from '../../capacity/forecast.ts';
+import { DEFAULT_NOTES } from '../../capacity/forecast/forecast.ts';
 import type { Forecast, Scenario } from '../../scenario/schema.ts';
 
 /** A value of the forecast as a person would say it. */

@@ -1,10 +1,10 @@
 import { useMemo, useState } from 'react';
-import { specOf } from '../../capacity/forecast.ts';
-import { compile } from '../../scenario/problem.ts';
+import { specOf } from '../../capacity/forecast/forecast.ts';
+import { answerLines, CAPACITY_CAUTION, exceededText } from '../../reports/capacityWords.ts';
+import { bathLooks, type Tints } from '../../reports/palette.ts';
+import { compile } from '../../scenario/problem/problem.ts';
 import type { Scenario } from '../../scenario/schema.ts';
-import { answerLines, CAPACITY_CAUTION, exceededText } from '../../sheets/capacityWords.ts';
-import { bathLooks, type Tints } from '../../sheets/palette.ts';
-import { dateText, numberText } from '../../sheets/words.ts';
+import { dateText, numberText } from '../../words/times.ts';
 import type { OnExport } from '../pictures/Frame.tsx';
 import { AgreementTable, LimitList, MachineTables, NeedsTable } from './AnswerTables.tsx';
 import { Assumptions } from './Assumptions.tsx';

@@ -1,9 +1,9 @@
 import { useState } from 'react';
-import { type Lever, type LeverSaving, leversOf, together } from '../../capacity/levers.ts';
-import type { Study } from '../../capacity/study.ts';
+import { type Lever, type LeverSaving, leversOf, together } from '../../capacity/answers/levers.ts';
+import type { Study } from '../../capacity/answers/study.ts';
+import { chanceText } from '../../reports/capacityWords.ts';
 import type { Scenario } from '../../scenario/schema.ts';
-import { chanceText } from '../../sheets/capacityWords.ts';
-import { numberText } from '../../sheets/words.ts';
+import { numberText } from '../../words/times.ts';
 
 interface LeverPartProps {
   readonly made: Study;

@@ -1,6 +1,6 @@
 import * as Comlink from 'comlink';
-import type { Compared, CompareJob } from '../../capacity/agreement.ts';
-import type { Chunk, DrawsJob } from '../../capacity/job.ts';
+import type { Compared, CompareJob } from '../../capacity/answers/agreement.ts';
+import type { Chunk, DrawsJob } from '../../capacity/answers/job.ts';
 import type { CapacityService } from '../worker/capacity.worker.ts';
 
 /** Why work ended that a person cancelled. */

@@ -1,13 +1,13 @@
 import { useSyncExternalStore } from 'react';
-import { type Compared, comparisons } from '../../capacity/agreement.ts';
-import { specOf } from '../../capacity/forecast.ts';
-import { type Lever, type LeverSaving, leversOf, together } from '../../capacity/levers.ts';
-import { type Requirements, requirements } from '../../capacity/requirements.ts';
-import { type Study, study } from '../../capacity/study.ts';
-import { type HeatMap, heatMap, leverSavings } from '../../capacity/sweeps.ts';
+import { type Compared, comparisons } from '../../capacity/answers/agreement.ts';
+import { type Lever, type LeverSaving, leversOf, together } from '../../capacity/answers/levers.ts';
+import { type Requirements, requirements } from '../../capacity/answers/requirements.ts';
+import { type Study, study } from '../../capacity/answers/study.ts';
+import { type HeatMap, heatMap, leverSavings } from '../../capacity/answers/sweeps.ts';
+import { specOf } from '../../capacity/forecast/forecast.ts';
+import { NO_HISTORY } from '../../grid/history.ts';
 import type { Scenario } from '../../scenario/schema.ts';
-import { NO_HISTORY } from '../../sheets/history.ts';
-import { useStore } from '../store.ts';
+import { useStore } from '../state/store.ts';
 import { Cancelled, openThreads, type Threads } from './threads.ts';
 
 /** All that the administrator is told; parts come one after the other. */

@@ -7,7 +7,7 @@ import {
   compareVariants,
   needsDiffer,
   type Variant,
-} from '../../sheets/compare.ts';
+} from '../../reports/compare.ts';
 import { Frame, type OnExport } from './Frame.tsx';
 import { cut } from './plotLayout.ts';
 import { useRoom } from './useRoom.ts';

@@ -1,11 +1,11 @@
 import { scaleLinear } from 'd3-scale';
 import { useId, useMemo, useState } from 'react';
 import type { Demand } from '../../demand/demand.ts';
-import type { Problem } from '../../scenario/problem.ts';
-import { dayBags } from '../../sheets/coverSeries.ts';
-import { bathLooks, type Tints } from '../../sheets/palette.ts';
-import type { Question } from '../../sheets/trace.ts';
-import { countText, dateText, numberText, timeText, whenText } from '../../sheets/words.ts';
+import { dayBags } from '../../reports/coverSeries.ts';
+import { bathLooks, type Tints } from '../../reports/palette.ts';
+import type { Question } from '../../reports/trace.ts';
+import type { Problem } from '../../scenario/problem/problem.ts';
+import { countText, dateText, numberText, timeText, whenText } from '../../words/times.ts';
 import { Frame, type OnExport } from './Frame.tsx';
 import { Legend, LookDefs, patternUrl } from './Looks.tsx';
 import { Tip, type TipAt } from './Tip.tsx';

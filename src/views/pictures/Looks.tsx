@@ -1,4 +1,4 @@
-import type { BathLook } from '../../sheets/palette.ts';
+import type { BathLook } from '../../reports/palette.ts';
 
 /** The fill of a bath's pattern, drawn over its tint. */
 export const patternUrl = (prefix: string, bath: number): string => `url(#${prefix}-bath-${bath})`;

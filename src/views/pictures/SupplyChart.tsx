@@ -1,10 +1,10 @@
 import { scaleLinear } from 'd3-scale';
 import { useMemo } from 'react';
 import type { Activity } from '../../plan/plan.ts';
-import type { Problem } from '../../scenario/problem.ts';
-import { type SupplySeries, supplyAccount, supplySeries } from '../../sheets/supplySeries.ts';
-import type { Question } from '../../sheets/trace.ts';
-import { numberText, whenText } from '../../sheets/words.ts';
+import { type SupplySeries, supplyAccount, supplySeries } from '../../reports/supplySeries.ts';
+import type { Question } from '../../reports/trace.ts';
+import type { Problem } from '../../scenario/problem/problem.ts';
+import { numberText, whenText } from '../../words/times.ts';
 import { Frame, type OnExport } from './Frame.tsx';
 import { area, cut } from './plotLayout.ts';
 import { dayTicks, labelRoom } from './ticks.ts';

@@ -1,12 +1,12 @@
 import { type KeyboardEvent, useCallback, useEffect, useId, useMemo, useRef, useState } from 'react';
 import type { Cover } from '../../plan/cover.ts';
 import type { Activity } from '../../plan/plan.ts';
-import type { Problem } from '../../scenario/problem.ts';
-import { describeActivity, type Said } from '../../sheets/describe.ts';
-import { bathLooks, type Tints } from '../../sheets/palette.ts';
-import { timelineOf } from '../../sheets/timeline.ts';
-import type { Question } from '../../sheets/trace.ts';
-import { countText, lengthText, whenText } from '../../sheets/words.ts';
+import { describeActivity, type Said } from '../../reports/describe.ts';
+import { bathLooks, type Tints } from '../../reports/palette.ts';
+import { timelineOf } from '../../reports/timeline.ts';
+import type { Question } from '../../reports/trace.ts';
+import type { Problem } from '../../scenario/problem/problem.ts';
+import { countText, lengthText, whenText } from '../../words/times.ts';
 import type { Marked } from './changeSigns.ts';
 import { Frame, type OnExport } from './Frame.tsx';
 import { Legend } from './Looks.tsx';

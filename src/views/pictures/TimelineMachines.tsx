@@ -1,7 +1,7 @@
 import type { Clock } from '../../calendar/clock.ts';
-import type { BathLook } from '../../sheets/palette.ts';
-import type { Bar, TimelineData } from '../../sheets/timeline.ts';
-import { timeText } from '../../sheets/words.ts';
+import type { BathLook } from '../../reports/palette.ts';
+import type { Bar, TimelineData } from '../../reports/timeline.ts';
+import { timeText } from '../../words/times.ts';
 import { changeSigns, type Marked } from './changeSigns.ts';
 import { patternUrl } from './Looks.tsx';
 import { BAR_HEIGHT, BAR_TOP, boxes, GUTTER, LANE, type Layout, twoLines, visible } from './plotLayout.ts';

@@ -1,5 +1,5 @@
 import { useLayoutEffect, useRef } from 'react';
-import type { Said } from '../../sheets/describe.ts';
+import type { Said } from '../../reports/describe.ts';
 
 export interface TipAt {
   /** Pointer, CSS px in the window. */

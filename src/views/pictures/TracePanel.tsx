@@ -1,5 +1,5 @@
 import { useMemo, useState } from 'react';
-import { amount, type CellRef, type Trace } from '../../sheets/trace.ts';
+import { amount, type CellRef, type Trace } from '../../reports/trace.ts';
 import './pictures.css';
 
 export interface TracePanelProps {

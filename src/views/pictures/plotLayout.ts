@@ -1,5 +1,5 @@
-import type { Bar, Step, TimelineData } from '../../sheets/timeline.ts';
-import { lastFrom } from '../../sheets/timeline.ts';
+import type { Bar, Step, TimelineData } from '../../reports/timeline.ts';
+import { lastFrom } from '../../reports/timeline.ts';
 import type { Viewport } from './viewport.ts';
 
 export const GUTTER = 104;

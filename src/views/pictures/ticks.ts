@@ -1,6 +1,6 @@
 import type { Clock } from '../../calendar/clock.ts';
 import { nextDate } from '../../calendar/clock.ts';
-import { dateText } from '../../sheets/words.ts';
+import { dateText } from '../../words/times.ts';
 
 export interface Tick {
   readonly at: number;

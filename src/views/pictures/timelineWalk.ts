@@ -1,7 +1,7 @@
-import type { Problem } from '../../scenario/problem.ts';
-import type { Said } from '../../sheets/describe.ts';
-import { type Bar, lastFrom, type TimelineData, valueAt } from '../../sheets/timeline.ts';
-import { numberText, whenText } from '../../sheets/words.ts';
+import type { Said } from '../../reports/describe.ts';
+import { type Bar, lastFrom, type TimelineData, valueAt } from '../../reports/timeline.ts';
+import type { Problem } from '../../scenario/problem/problem.ts';
+import { numberText, whenText } from '../../words/times.ts';
 import { BAR_HEIGHT, BAR_TOP, type Hit, type Layout, WATER } from './plotLayout.ts';
 
 /** Rows that the arrow keys walk on. */

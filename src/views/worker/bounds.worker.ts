@@ -2,11 +2,11 @@ import * as Comlink from 'comlink';
 import wasmUrl from 'highs/runtime?url';
 import { demandOf } from '../../demand/demand.ts';
 import type { Score } from '../../plan/plan.ts';
-import { leastUnmet } from '../../planner/bounds.ts';
-import { locateHighs } from '../../planner/highs.ts';
-import { atMost } from '../../planner/probes.ts';
-import { type Proven, provenInSteps } from '../../planner/proof.ts';
-import { compile } from '../../scenario/problem.ts';
+import { leastUnmet } from '../../planner/bounds/bounds.ts';
+import { locateHighs } from '../../planner/bounds/highs.ts';
+import { type Proven, provenInSteps } from '../../planner/bounds/proof.ts';
+import { atMost } from '../../planner/explain/probes.ts';
+import { compile } from '../../scenario/problem/problem.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 
 locateHighs(new URL(wasmUrl, import.meta.url).href);

@@ -1,13 +1,13 @@
 import * as Comlink from 'comlink';
 import type { Activity, Plan, Score } from '../../plan/plan.ts';
-import { planByHand } from '../../planner/byHand.ts';
-import { explainNeeds, type Shortage } from '../../planner/explain.ts';
+import { explainNeeds, type Shortage } from '../../planner/explain/explain.ts';
 import { asPlan } from '../../planner/plan.ts';
 import type { Progress } from '../../planner/planner.ts';
-import { replan } from '../../planner/replan.ts';
-import { compile } from '../../scenario/problem.ts';
+import { replan } from '../../planner/repair/replan.ts';
+import { planByHand } from '../../planner/schedule/byHand.ts';
+import { compile } from '../../scenario/problem/problem.ts';
 import type { Scenario } from '../../scenario/schema.ts';
-import { whenText } from '../../sheets/words.ts';
+import { whenText } from '../../words/times.ts';
 
 /** What the planner is asked for; plain data, since it crosses to another thread. */
 export interface PlanRequest {

@@ -1,0 +1,384 @@
+import type { Scenario } from '../scenario/schema.ts';
+import { NESTED } from '../scenario/unassigned.ts';
+import { countText } from '../words/times.ts';
+import { freeName } from './edits.ts';
+import { type Field, type Kind, listRows, nestedRows, type Row, type Sheet } from './sheet.ts';
+
+type Rest = Partial<Omit<Field, 'key' | 'header' | 'kind' | 'about'>>;
+
+/** A field whose value lies right under its key. */
+const field = (key: string, header: string, kind: Kind, about: string, rest: Rest = {}): Field => ({
+  key,
+  header,
+  kind,
+  about,
+  path: [key],
+  ...rest,
+});
+const needed = (width?: number): Rest => ({ required: true, width });
+const always = (text: string) => () => text;
+
+const baths = (scenario: Scenario): string[] => scenario.baths.map(({ id }) => String(id ?? ''));
+const water = (scenario: Scenario): string[] => scenario.water.map(({ id }) => String(id ?? ''));
+const ids = (list: 'patients' | 'machines') => (scenario: Scenario) =>
+  scenario[list].map(({ id }) => String(id ?? ''));
+const items = (scenario: Scenario): string[] =>
+  (scenario.supplies ?? []).map(({ item }) => String(item ?? ''));
+
+const bath = (about: string, rest: Rest = {}): Field =>
+  field('bath', 'Bath', 'choice', about, { choices: baths, width: 90, ...rest });
+const start = (scenario: Scenario): string => scenario.start.slice(0, 16).replace('T', ' ');
+
+const DOSE_RANGE = 'Usual: 20-25 delivered, so 25-30 prescribed (KDIGO 2012).';
+
+const prescription: readonly Field[] = [
+  field('dose', 'Dose', 'number', `Prescribed effluent by body weight. ${DOSE_RANGE}`, {
+    unit: 'mL/kg/h',
+    width: 105,
+  }),
+  field('weight', 'Weight', 'number', 'Body weight that the dose is counted on.', { unit: 'kg', width: 95 }),
+  field(
+    'fluidRemoval',
+    'Fluid removal',
+    'number',
+    'Net ultrafiltration: part of the effluent, not made here.',
+    {
+      unit: 'mL/h',
+      fallback: always('0'),
+      width: 120,
+    },
+  ),
+  field(
+    'replacement',
+    'Replacement',
+    'number',
+    'Replacement fluid: part of the effluent, never made in house.',
+    {
+      unit: 'mL/h',
+      fallback: always('0'),
+      width: 120,
+    },
+  ),
+  field(
+    'hoursPerDay',
+    'Therapy a day',
+    'number',
+    'Hours of therapy in 24 h; 22 stands for 2 h of downtime.',
+    {
+      unit: 'h',
+      fallback: always('24'),
+      width: 115,
+    },
+  ),
+];
+/** In a change an empty cell leaves what was prescribed before. */
+const changed = prescription.map((one) => ({ ...one, fallback: always('as before') }));
+
+/** For things that come in kinds. Never for what is prescribed. */
+const likeAbove = (above: Row | undefined, ...keys: string[]): Record<string, unknown> =>
+  Object.fromEntries(keys.flatMap((key) => (above?.value[key] == null ? [] : [[key, above.value[key]]])));
+const named = (list: readonly Record<string, unknown>[], key: string, first: string, above?: Row): string => {
+  if (list.length === 0) return first;
+  return freeName(list, key, String(above?.value[key] ?? list.at(-1)![key] ?? first));
+};
+
+const patients: Sheet = {
+  id: 'patients',
+  title: 'Patients',
+  one: 'patient',
+  about:
+    'One row for each bed on continuous therapy. The plan takes dose and bath as prescribed and never decides them.',
+  list: 'patients',
+  rows: listRows('patients'),
+  fields: [
+    field('id', 'Bed', 'text', 'Bed or study label. Never a name.', needed(100)),
+    ...prescription
+      .filter(({ key }) => key === 'weight' || key === 'dose')
+      .map((one) => ({ ...one, required: true }))
+      .reverse(),
+    bath('Prescribed bath.', needed(90)),
+    ...prescription.filter(({ key }) => key !== 'weight' && key !== 'dose'),
+    field('from', 'From', 'time', 'Therapy starts.', { fallback: start, width: 145 }),
+    field('until', 'Until', 'time', 'Therapy ends.', { fallback: always('to the end'), width: 145 }),
+    field('changesCount', 'Later changes', 'fixed', 'Later prescriptions: see the sheet Changes.', {
+      width: 115,
+      show: ({ value }) =>
+        Array.isArray(value.changes) && value.changes.length > 0 ? String(value.changes.length) : '',
+    }),
+  ],
+  // A name and no more: whatever else stood there would be a prescription that nobody wrote.
+  fresh: (scenario, above) => ({ id: named(scenario.patients, 'id', 'bed-01', above) }),
+};
+
+const changes: Sheet = {
+  id: 'changes',
+  title: 'Changes',
+  one: 'change',
+  about: 'Later prescriptions of a patient. An empty cell leaves what was prescribed before.',
+  ...NESTED.changes,
+  rows: nestedRows('changes'),
+  fields: [
+    field('owner', 'Bed', 'choice', 'Whose prescription changes.', {
+      choices: ids('patients'),
+      ...needed(100),
+      show: ({ owner }) => owner ?? '',
+    }),
+    field('at', 'At', 'time', 'From when it holds.', needed(145)),
+    bath('The new bath; the rest of the open bag is lost.', { fallback: always('as before') }),
+    ...changed,
+  ],
+  fresh: () => ({}),
+};
+
+const machines: Sheet = {
+  id: 'machines',
+  title: 'Machines',
+  one: 'machine',
+  about: 'Dialysis machines that fill bags. One fill fills all positions side by side.',
+  list: 'machines',
+  rows: listRows('machines'),
+  fields: [
+    field('id', 'Machine', 'text', 'Name of the machine.', needed(100)),
+    field('flow', 'Dialysate flow', 'number', 'Flow while it fills.', { unit: 'mL/min', ...needed(125) }),
+    field('positions', 'Positions', 'integer', 'Bags filled side by side in one fill.', needed(95)),
+    field('water', 'Water', 'choice', 'The water source it draws from.', { choices: water, ...needed(90) }),
+    field('baths', 'Baths', 'list', 'Baths it may run, between commas.', {
+      choices: baths,
+      fallback: always('all'),
+      width: 130,
+    }),
+    field('loadedBath', 'Loaded bath', 'choice', 'Bath of the circuit in place at the start.', {
+      path: ['loaded', 'bath'],
+      choices: baths,
+      fallback: always('no circuit'),
+      width: 110,
+    }),
+    field('circuitSince', 'Circuit since', 'time', 'When the circuit in place was started.', {
+      path: ['loaded', 'circuitSince'],
+      width: 145,
+    }),
+    field('windows', 'Available', 'fixed', 'When it is available: see the sheet Machine hours.', {
+      width: 110,
+      show: ({ value }) =>
+        Array.isArray(value.available) ? countText(value.available.length, 'window') : 'always',
+    }),
+  ],
+  fresh: (scenario, above) => ({
+    id: named(scenario.machines, 'id', 'M1', above),
+    ...likeAbove(above, 'flow', 'positions', 'water', 'baths'),
+  }),
+};
+
+const hours: Sheet = {
+  id: 'hours',
+  title: 'Machine hours',
+  one: 'window',
+  about: 'When a machine is available. A machine without rows here is always available.',
+  ...NESTED.hours,
+  rows: nestedRows('hours'),
+  fields: [
+    field('owner', 'Machine', 'choice', 'Which machine.', {
+      choices: ids('machines'),
+      ...needed(100),
+      show: ({ owner }) => owner ?? '',
+    }),
+    field('from', 'From', 'time', 'Available from.', needed(145)),
+    field('to', 'To', 'time', 'Available to.', needed(145)),
+  ],
+  fresh: () => ({}),
+};
+
+const ion = (key: string, header: string, unit = 'mmol/L'): Field =>
+  field(key, header, 'number', `${header} of the finished dialysate.`, { unit, width: 115 });
+
+const bathSheet: Sheet = {
+  id: 'baths',
+  title: 'Baths',
+  one: 'bath',
+  about:
+    'Dialysate baths. The tint is yours to set; the letter and pattern stay with the bath on every picture.',
+  list: 'baths',
+  rows: listRows('baths'),
+  fields: [
+    field('id', 'Bath', 'text', 'Name of the bath.', needed(100)),
+    ion('potassium', 'Potassium'),
+    ion('sodium', 'Sodium'),
+    ion('calcium', 'Calcium', 'mEq/L'),
+    ion('magnesium', 'Magnesium', 'mEq/L'),
+    ion('chloride', 'Chloride'),
+    ion('bicarbonate', 'Bicarbonate'),
+    ion('acetate', 'Acetate'),
+    ion('glucose', 'Glucose'),
+    field('tint', 'Tint', 'text', 'Colour on pictures, as #rrggbb. Empty: our palette.', {
+      fallback: always('our palette'),
+      width: 105,
+    }),
+  ],
+  fresh: (scenario, above) => ({ id: named(scenario.baths, 'id', '2K', above) }),
+};
+
+const waterSheet: Sheet = {
+  id: 'water',
+  title: 'Water',
+  one: 'water source',
+  about:
+    'Treated water. Chlorine and chloramine tests follow the site’s procedure; this only gives them their time.',
+  list: 'water',
+  rows: listRows('water'),
+  fields: [
+    field('id', 'Source', 'text', 'Name of the source.', needed(100)),
+    field('capacity', 'Capacity', 'number', 'What all its machines may draw together.', {
+      unit: 'mL/min',
+      ...needed(120),
+    }),
+    field('testEvery', 'Test every', 'integer', 'A test is good for so long.', {
+      unit: 'min',
+      ...needed(110),
+    }),
+    field('testMinutes', 'Test takes', 'integer', 'Hands-on time of one test.', {
+      unit: 'min',
+      ...needed(110),
+    }),
+    field('lastTest', 'Last test', 'time', 'When the last test before the start ended.', {
+      fallback: always('none yet'),
+      width: 145,
+    }),
+  ],
+  fresh: (scenario, above) => ({
+    id: named(scenario.water, 'id', 'RO-A', above),
+    ...likeAbove(above, 'capacity', 'testEvery', 'testMinutes'),
+  }),
+};
+
+const shifts: Sheet = {
+  id: 'shifts',
+  title: 'Shifts',
+  one: 'shift',
+  about:
+    'Technicians who can do hands-on work. Shifts that overlap add up; one that ends before it starts runs past midnight.',
+  list: 'shifts',
+  rows: listRows('shifts'),
+  fields: [
+    field('id', 'Shift', 'text', 'Name of the shift.', needed(100)),
+    field('from', 'From', 'clock', 'Time of day it begins.', needed(85)),
+    field('to', 'To', 'clock', 'Time of day it ends.', needed(85)),
+    field('technicians', 'Technicians', 'integer', 'People for hands-on work.', needed(110)),
+    field('dates', 'Only on', 'list', 'Dates it begins on, between commas.', {
+      fallback: always('every day'),
+      width: 240,
+    }),
+  ],
+  fresh: (scenario, above) => ({
+    id: named(scenario.shifts, 'id', 'day', above),
+    ...likeAbove(above, 'from', 'to', 'technicians'),
+  }),
+};
+
+const lots = (id: 'stock' | 'deliveries', title: string, one: string, about: string, ready: Rest): Sheet => ({
+  id,
+  title,
+  one,
+  about,
+  list: id,
+  rows: listRows(id),
+  fields: [
+    field('lot', 'Lot', 'text', 'Name of the lot.', needed(110)),
+    bath('Bath of its bags.', needed(90)),
+    field('bags', 'Bags', 'integer', 'How many bags.', needed(80)),
+    field('litres', 'Bag holds', 'number', 'Litres in one bag.', { unit: 'L', ...needed(95) }),
+    field(
+      'ready',
+      'Ready',
+      'time',
+      'From when it may leave. Only stock ready at the start serves the opening round.',
+      {
+        width: 145,
+        ...ready,
+      },
+    ),
+    field(
+      'expires',
+      'Expires',
+      'time',
+      'Stock that expires before a round’s cover ends serves none of that round.',
+      {
+        fallback: always('never'),
+        width: 145,
+      },
+    ),
+  ],
+  fresh: (scenario, above) => ({
+    lot: named(scenario[id] ?? [], 'lot', id === 'stock' ? 'S-1' : 'D-1', above),
+    ...likeAbove(above, 'bath', 'litres'),
+  }),
+});
+
+const supplies: Sheet = {
+  id: 'supplies',
+  title: 'Supplies',
+  one: 'supply',
+  about: 'What making fluid uses up. Used at the start of the activity that needs it.',
+  list: 'supplies',
+  rows: listRows('supplies'),
+  fields: [
+    field('item', 'Item', 'text', 'Name, with its unit where it is not pieces.', needed(140)),
+    field('onHand', 'On hand', 'number', 'There at the start, in the item’s own unit.', needed(95)),
+    field('perCircuit', 'Per circuit', 'number', 'Used by each new circuit.', {
+      fallback: always('0'),
+      width: 100,
+    }),
+    field('perFill', 'Per fill', 'number', 'Used by each fill.', { fallback: always('0'), width: 90 }),
+    field(
+      'perLitre',
+      'Per litre',
+      'number',
+      'Used by each litre of dialysate run, flow of bath and circuit changes included.',
+      {
+        fallback: always('0'),
+        width: 100,
+      },
+    ),
+    bath('Used by this bath only.', { fallback: always('all'), width: 85 }),
+    field('deliveriesCount', 'Deliveries', 'fixed', 'See the sheet Supply deliveries.', {
+      width: 100,
+      show: ({ value }) =>
+        Array.isArray(value.deliveries) && value.deliveries.length > 0 ? String(value.deliveries.length) : '',
+    }),
+  ],
+  fresh: (scenario, above) => ({ item: named(scenario.supplies ?? [], 'item', 'bag set', above) }),
+};
+
+const supplyDeliveries: Sheet = {
+  id: 'supplyDeliveries',
+  title: 'Supply deliveries',
+  one: 'delivery',
+  about: 'Supplies that arrive during the plan.',
+  ...NESTED.supplyDeliveries,
+  rows: nestedRows('supplyDeliveries'),
+  fields: [
+    field('owner', 'Item', 'choice', 'Which supply.', {
+      choices: items,
+      ...needed(140),
+      show: ({ owner }) => owner ?? '',
+    }),
+    field('at', 'At', 'time', 'When it arrives.', needed(145)),
+    field('quantity', 'Quantity', 'number', 'How much, in the item’s own unit.', needed(100)),
+  ],
+  fresh: () => ({}),
+};
+
+export const LISTS: readonly Sheet[] = [
+  patients,
+  changes,
+  bathSheet,
+  machines,
+  hours,
+  waterSheet,
+  shifts,
+  lots('stock', 'Stock', 'lot', 'Bags there at the start, made here or bought.', {
+    fallback: always('at the start'),
+  }),
+  lots('deliveries', 'Deliveries', 'lot', 'Bags that arrive during the plan.', { required: true }),
+  supplies,
+  supplyDeliveries,
+];

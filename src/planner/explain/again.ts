@@ -1,0 +1,72 @@
+import type { Plan } from '../../plan/plan.ts';
+import type { Problem } from '../../scenario/problem/problem.ts';
+import { WEEK } from '../plan.ts';
+import type { Planner, PlanOptions } from '../planner.ts';
+import { betterPlan } from '../search/rivals.ts';
+import { SAME } from './shortages.ts';
+
+export interface AgainOptions {
+  /** Tries for each plan made again quickly. Default 60. */
+  readonly tries?: number;
+  /** Plans made again at most; what is then not narrowed down says so. Default 160. */
+  readonly replans?: number;
+  readonly onProgress?: (replans: number) => void;
+  readonly stop?: () => boolean;
+}
+
+const TRIES = 60;
+const REPLANS = 160;
+/** Tries of a closer look in a plan of WEEK fills or fewer; in a larger one fewer. */
+const CLOSER_TRIES = 3000;
+
+/**
+ * Plans relaxed problems again, from one plan on, as often as allowed. Quickly, as after an edit; and with a closer look
+ * where that does not clear everything: one more technician at night lets every fill of a week begin a little sooner, but
+ * no quick plan makes a set of bags of it.
+ */
+export class Again {
+  private used = 0;
+  private allowed: number;
+  private readonly plan: Plan;
+  private readonly replan: Planner;
+  private readonly lost: number;
+  private readonly replans: number;
+  private readonly options: AgainOptions;
+
+  /** @param lost L that no plan can cover */
+  constructor(plan: Plan, replan: Planner, lost: number, options: AgainOptions) {
+    this.plan = plan;
+    this.replan = replan;
+    this.lost = lost;
+    this.options = options;
+    this.replans = options.replans ?? REPLANS;
+    this.allowed = this.replans;
+  }
+
+  get spent(): boolean {
+    return this.used >= this.allowed || (this.options.stop?.() ?? false);
+  }
+
+  /** Until told otherwise no more than one of so many equal parts of what is left may be used. */
+  share(parts: number): void {
+    this.allowed = this.used + Math.ceil((this.replans - this.used) / parts);
+  }
+
+  quickly(relaxed: Problem): Promise<Plan> {
+    return this.make(relaxed, { tries: this.options.tries ?? TRIES, previous: this.plan.activities });
+  }
+
+  /** Goes on from a plan; the same plan when nothing better is found. */
+  async closely(relaxed: Problem, from: Plan): Promise<Plan> {
+    if (from.score.unmetLitres <= this.lost + SAME || this.spent) return from;
+    const fills = this.plan.activities.filter(({ kind }) => kind === 'fill').length;
+    const tries = Math.round(CLOSER_TRIES * Math.min(1, WEEK / Math.max(1, fills)));
+    return betterPlan(from, await this.make(relaxed, { tries, from: from.activities }));
+  }
+
+  private make(relaxed: Problem, how: Pick<PlanOptions, 'tries' | 'previous' | 'from'>): ReturnType<Planner> {
+    this.used += 1;
+    this.options.onProgress?.(this.used);
+    return this.replan(relaxed, { ...how, seed: 1 });
+  }
+}

@@ -1,0 +1,78 @@
+import { type Demand, demandOf } from '../../demand/demand.ts';
+import { type Activity, type Bound, compareScores } from '../../plan/plan.ts';
+import type { Problem } from '../../scenario/problem/problem.ts';
+import { asPlan, historyOf, plan } from '../plan.ts';
+import type { Planner, PlanOptions } from '../planner.ts';
+import { settle } from './lost.ts';
+import { movedBetween, movedCount } from './moved.ts';
+import { pushedIn } from './push.ts';
+import { repaired } from './repair.ts';
+import { worthOf } from './replay.ts';
+import { steadied } from './steady.ts';
+
+export interface ReplanOptions extends PlanOptions {
+  /** Search as long as for a first plan, and from the beginning; the plan before stays unless that finds a better one. */
+  readonly anew?: boolean;
+}
+
+/** Tries of a search from the beginning that history forbids to begin elsewhere than at the plan before. */
+const LONG_TRIES = 12_000;
+
+/**
+ * Plans again after an edit. The plan before is repaired first: valid at once, told as the first progress. For what is
+ * still unmet one machine or two make room (see `pushedIn`). What comes out is kept unless the search finds a better
+ * score; of what is found then, as little as may be has moved (see `steadied`). What had begun by `now` and
+ * cannot have been done, or ended, as the scenario stands is left out first (see `settle`). Without a plan before: a first plan.
+ */
+export const replan = async (problem: Problem, options: ReplanOptions = {}): ReturnType<Planner> => {
+  const { previous: made, now = 0, anew = false, ...rest } = options;
+  if (!made) return plan(problem, { ...rest, now });
+  const { activities: previous } = settle(problem, made, now);
+  const { clock, onProgress } = options;
+  const began = clock?.() ?? 0;
+  const elapsed = () => ((clock?.() ?? 0) - began) / 1000;
+  const demand = demandOf(problem);
+  const historyIn = (activities: readonly Activity[]) => (now > 0 ? historyOf(activities, now) : []);
+  const worth = (activities: readonly Activity[], bound: Bound, remarks: readonly string[]) =>
+    asPlan(problem, activities, { bound, remarks, seconds: elapsed() });
+  const tell = async (activities: readonly Activity[]) => {
+    if (!onProgress) return;
+    const { score, activities: ordered } = worth(activities, { unmetLitres: 0, handsOnMinutes: 0 }, []);
+    onProgress({ done: 0, score, bound: null, activities: ordered });
+    await options.pause?.();
+  };
+  const stands = repaired(problem, demand, previous, historyIn(previous), now);
+  await tell(stands);
+  const history = historyIn(stands);
+  const kept = anew ? stands : withRoom(problem, demand, previous, stands, history, now);
+  if (kept !== stands) await tell(kept);
+  const found = await plan(problem, {
+    ...rest,
+    ...(anew && now === 0 ? {} : { previous: kept, now }),
+    ...(anew && now > 0 ? { tries: rest.tries ?? LONG_TRIES } : {}),
+  });
+  const steady = steadied(problem, demand, previous, kept, found.activities, history, now);
+  return worth(steady, found.bound, found.remarks);
+};
+
+/**
+ * What is best of: the plan as it stands after its repair, room made for what that leaves unmet, and room made instead
+ * of the fills that the repair put into hours of rest, which often takes a circuit less. Of equals, what moves least.
+ */
+function withRoom(
+  problem: Problem,
+  demand: Demand,
+  previous: readonly Activity[],
+  stands: readonly Activity[],
+  history: readonly Activity[],
+  now: number,
+): readonly Activity[] {
+  const bare = repaired(problem, demand, previous, history, now, 0);
+  const moved = (way: readonly Activity[]) => movedCount(movedBetween(previous, way));
+  const ways = new Set([stands, pushedIn(problem, demand, stands, history, now)]);
+  if (bare.length !== stands.length) ways.add(pushedIn(problem, demand, bare, history, now));
+  return [...ways].reduce((a, b) => {
+    const than = compareScores(worthOf(problem, demand, b), worthOf(problem, demand, a));
+    return than < 0 || (than === 0 && moved(b) < moved(a)) ? b : a;
+  });
+}

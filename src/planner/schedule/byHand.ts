@@ -1,0 +1,152 @@
+import { demandOf } from '../../demand/demand.ts';
+import { cover } from '../../plan/cover.ts';
+import type { Activity } from '../../plan/plan.ts';
+import { MINUTES_A_DAY, type Problem } from '../../scenario/problem/problem.ts';
+import { Ledger, NEVER, type Run } from './ledger.ts';
+
+/** Bags of a bath that something must make, good from..to. */
+interface Need {
+  readonly bath: number;
+  /** Ready by this minute. */
+  readonly by: number;
+  /** Not expired before this one. */
+  readonly to: number;
+  /** Parts of a litre still to make. */
+  parts: number;
+}
+interface Hand {
+  readonly machine: number;
+  at: number;
+  circuit: { bath: number; since: number } | null;
+}
+interface Step {
+  readonly fill: Run;
+  readonly setUp: Run | null;
+}
+
+/**
+ * The plan that a careful person makes without a computer: whichever machine is free first fills for the earliest round
+ * that still wants bags, stays with its bath while that round wants it, takes a new circuit when the old one would end,
+ * and tests water when a test is due. Valid by the planning rules (section 3), never clever: the baseline to beat.
+ * @param whim in [0, 1); given, the person wavers between needs and dawdles: other valid plans of the same kind
+ * @returns activities in the order they were decided
+ */
+export function planByHand(problem: Problem, whim?: () => number): Activity[] {
+  const { rules, machines } = problem;
+  const ledger = new Ledger(problem);
+  const needs = needsOf(problem);
+  const toBags = rules.swapMinutes + rules.releaseMinutes;
+  let hands: Hand[] = machines
+    .map(({ loaded }, machine) => ({ machine, at: 0, circuit: loaded }))
+    .filter(({ machine }) => machines[machine]!.shortest <= machines[machine]!.longest);
+  while (hands.length > 0) {
+    const hand = hands.reduce((first, other) => (other.at < first.at ? other : first));
+    const { baths, shortest, positions } = machines[hand.machine]!;
+    const open = needs.filter(({ bath, by, to, parts }) => {
+      const begin = Math.max(hand.at, to - rules.shelf - shortest);
+      return parts > 0 && baths.includes(bath) && begin + shortest + toBags <= by;
+    });
+    if (whim && open.length > 1 && whim() < 0.3) open.unshift(open[Math.floor(whim() * open.length)]!);
+    else stayWithBath(open, hand.circuit?.bath);
+    const tooLate = new Map<number, number>();
+    let done: Step | null = null;
+    for (const need of open) {
+      const from = Math.max(hand.at, need.to - rules.shelf - shortest);
+      if ((tooLate.get(need.bath) ?? -1) >= need.by) continue;
+      const mark = ledger.mark();
+      const dawdle = whim && whim() < 0.2 ? Math.floor(whim() * 200) : 0;
+      const step = fillOn(problem, ledger, hand, need.bath, from + dawdle);
+      if (step && ready(step.fill) + toBags <= need.by) {
+        done = step;
+        break;
+      }
+      ledger.backTo(mark);
+      tooLate.set(need.bath, step ? ready(step.fill) + toBags - 1 : NEVER);
+    }
+    if (!done) {
+      hands = hands.filter((other) => other !== hand);
+      continue;
+    }
+    const { fill, setUp } = done;
+    if (setUp)
+      hand.circuit = { bath: fill.bath, since: setUp.kind === 'circuit' ? setUp.start : hand.circuit!.since };
+    hand.at = ready(fill) + rules.swapMinutes;
+    serve(needs, fill.bath, positions * problem.bagParts, ready(fill) + toBags, ready(fill) + rules.shelf);
+  }
+  return ledger.activities;
+}
+
+const ready = ({ start, minutes }: Run): number => start + minutes;
+
+/** What stock and deliveries leave wanting, the reserve as a last round; in order of time. */
+function needsOf(problem: Problem): Need[] {
+  const { unmet, reserveShort } = cover(problem, demandOf(problem), []);
+  const last = { at: problem.horizon, to: problem.horizon + MINUTES_A_DAY };
+  return [...problem.rounds, last]
+    .flatMap(({ at, to }, round) =>
+      problem.baths.map((_, bath) => ({
+        bath,
+        by: at,
+        to,
+        parts: unmet[bath]![round] ?? reserveShort[bath]!,
+      })),
+    )
+    .filter(({ parts }) => parts > 0);
+}
+
+/** Of the needs of the first round, the loaded bath's comes first. */
+function stayWithBath(open: Need[], loaded: number | undefined): void {
+  const same = open.findIndex(({ bath, by }) => bath === loaded && by === open[0]!.by);
+  if (same > 0) open.unshift(...open.splice(same, 1));
+}
+
+function serve(needs: Need[], bath: number, parts: number, from: number, expires: number): void {
+  let left = parts;
+  for (const need of needs) {
+    if (left === 0) return;
+    if (need.bath !== bath || from > need.by || expires < need.to) continue;
+    const taken = Math.min(left, need.parts);
+    need.parts -= taken;
+    left -= taken;
+  }
+}
+
+/** Enters the next fill of a bath on a machine, with the change of bath or the circuit that it wants first. */
+function fillOn(problem: Problem, ledger: Ledger, hand: Hand, bath: number, from: number): Step | null {
+  const { machine, circuit } = hand;
+  const { circuitLife, circuitMinutes } = problem.rules;
+  const mark = ledger.mark();
+  if (circuit && circuit.since + circuitLife > from) {
+    const endBy = circuit.since + circuitLife;
+    const setUp = circuit.bath === bath ? null : ledger.enter(machine, 'bath', bath, from, endBy);
+    if (setUp || circuit.bath === bath) {
+      const fill = ledger.enter(machine, 'fill', bath, setUp ? ready(setUp) : from, endBy, endBy);
+      if (fill) return { fill, setUp };
+    }
+    ledger.backTo(mark);
+  }
+  let begin = from;
+  for (let tries = 0; tries < 20; tries++) {
+    const setUp = ledger.enter(machine, 'circuit', bath, begin, problem.horizon);
+    if (!setUp) break;
+    const fill = ledger.enter(machine, 'fill', bath, ready(setUp), problem.horizon);
+    if (!fill) break;
+    const late = ready(fill) + problem.rules.swapMinutes - circuitLife;
+    const wait = fill.start - ready(setUp);
+    if (setUp.start >= late && wait <= circuitMinutes) return { fill, setUp };
+    // Nobody lets a new circuit stand for hours: put it in shortly before the fill that it is for.
+    ledger.backTo(mark);
+    const nearer = Math.max(late, fill.start - circuitMinutes, setUp.start + 1);
+    const moved = ledger.enter(machine, 'circuit', bath, nearer, fill.start - circuitMinutes);
+    const then = moved && ledger.enter(machine, 'fill', bath, ready(moved), problem.horizon);
+    if (moved && then && then.start <= fill.start + circuitMinutes) return { fill: then, setUp: moved };
+    ledger.backTo(mark);
+    if (setUp.start >= late) {
+      const again = ledger.enter(machine, 'circuit', bath, begin, problem.horizon)!;
+      return { fill: ledger.enter(machine, 'fill', bath, ready(again), problem.horizon)!, setUp: again };
+    }
+    begin = Math.max(nearer, late);
+  }
+  ledger.backTo(mark);
+  return null;
+}

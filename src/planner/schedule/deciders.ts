@@ -1,0 +1,286 @@
+import type { Demand } from '../../demand/demand.ts';
+import { MINUTES_A_DAY, type Problem } from '../../scenario/problem/problem.ts';
+import type { Decider, Dispatcher, Segment } from './dispatch.ts';
+
+/** More fills than any circuit has life for. */
+export const FULL = 999;
+
+/** Segments by machine: what the search varies. */
+export type Line = readonly Segment[];
+export type Lines = readonly Line[];
+
+/** Plays back segments: each machine works down its line. A segment that finds no room is given up. */
+export class Playback implements Decider {
+  bath = 0;
+  fresh = false;
+  stay = false;
+  notBefore = 0;
+  segment = 0;
+  lines: Lines = [];
+  /** Segment that each machine is at, and its fills so far. */
+  readonly at: Int32Array;
+  readonly done: Int32Array;
+
+  constructor(machines: number) {
+    this.at = new Int32Array(machines);
+    this.done = new Int32Array(machines);
+  }
+
+  reset(): void {
+    this.at.fill(0);
+    this.done.fill(0);
+  }
+
+  next(machine: number): boolean {
+    const line = this.lines[machine]!;
+    const at = this.at[machine]!;
+    if (at >= line.length) return false;
+    const segment = line[at]!;
+    const done = this.done[machine]!;
+    this.bath = segment.bath;
+    this.fresh = segment.fresh && done === 0;
+    this.stay = segment.toEnd && done > 0;
+    this.notBefore = done === 0 ? segment.notBefore : 0;
+    this.segment = at;
+    return true;
+  }
+
+  placed(machine: number, done: boolean): void {
+    this.done[machine]! += 1;
+    if (!done || this.done[machine]! >= this.lines[machine]![this.at[machine]!]!.fills) {
+      this.at[machine]! += 1;
+      this.done[machine] = 0;
+    }
+  }
+}
+
+/** How the rule of thumb weighs a change of bath, a new circuit and a rest. */
+export interface Temper {
+  /** Another bath is taken when it can wait no longer than this, min ... */
+  readonly patience: number;
+  /** ... and, before the circuit ends, only when it can wait for so much less than the one that runs, min. By machine. */
+  readonly loyal: readonly number[];
+  /** No new circuit as long as every bath can wait for this, min. By machine. */
+  readonly rest: readonly number[];
+  /** A circuit with less life left than this, min, is replaced while more staff is on than when it would end. By machine. */
+  readonly early: readonly number[];
+  /** Added to how long a bath can wait, min. By bath. */
+  readonly bias: readonly number[];
+  /** New circuits are taken no faster than the supply lasts to the end, but for so many at first. */
+  readonly pace: number;
+  /** Whether each machine is used at all. */
+  readonly uses: readonly boolean[];
+}
+
+/** New circuits that the supplies last for, all deliveries included; infinity where no supply of them is told. */
+export function circuitsThere({ supplies }: Problem): number {
+  const counts = supplies
+    .filter(({ perCircuit }) => perCircuit > 0)
+    .map(({ onHand, deliveries, perCircuit }) =>
+      Math.floor(deliveries.reduce((sum, { quantity }) => sum + quantity, onHand) / perCircuit),
+    );
+  return Math.min(Number.POSITIVE_INFINITY, ...counts);
+}
+
+/** Changes baths when one can wait no longer than `patience`, on all machines, without rests. */
+export function plainTemper({ machines, baths }: Problem, patience: number): Temper {
+  return {
+    patience,
+    loyal: machines.map(() => 0),
+    rest: machines.map(() => Number.POSITIVE_INFINITY),
+    early: machines.map(() => 0),
+    bias: baths.map(() => 0),
+    pace: Number.POSITIVE_INFINITY,
+    uses: machines.map(() => true),
+  };
+}
+
+/**
+ * A rule of thumb with an eye on what is coming: stay with a bath until its needs are met or another one can wait no
+ * longer; take a new bath when the circuit is new. Writes down what it decided as lines.
+ */
+export class RuleOfThumb implements Decider {
+  bath = 0;
+  fresh = false;
+  stay = false;
+  notBefore = 0;
+  segment = 0;
+  temper: Temper;
+  readonly lines: { -readonly [K in keyof Segment]: Segment[K] }[][];
+  private readonly problem: Problem;
+  private readonly dispatcher: Dispatcher;
+  /** Parts wanted from fills, by bath and round: what stock and deliveries leave. The last entry is the reserve. */
+  private readonly wanted: number[][];
+  private readonly dueAt: number[];
+  /** What is made for a round, or for the reserve, must be good until then. */
+  private readonly goodTo: number[];
+  private readonly made: Float64Array;
+  private readonly dead: Uint8Array;
+  private readonly waited: Float64Array;
+  private readonly circuit: number[];
+  private readonly rounds: number;
+  private readonly circuits: number;
+  private renewals = 0;
+  /** Of the bath asked for last: bags begun sooner would expire before the first need that wants them ends. */
+  private opens = 0;
+
+  constructor(
+    problem: Problem,
+    demand: Demand,
+    dispatcher: Dispatcher,
+    leftByStock: readonly (readonly number[])[],
+  ) {
+    this.problem = problem;
+    this.dispatcher = dispatcher;
+    this.temper = plainTemper(problem, 120);
+    this.rounds = problem.rounds.length;
+    this.wanted = demand.bags.map((_, b) => [
+      ...leftByStock[b]!,
+      Math.ceil(problem.reserve[b]! * problem.bagParts),
+    ]);
+    this.dueAt = [...problem.rounds.map((round) => round.at), problem.horizon];
+    this.goodTo = [...problem.rounds.map((round) => round.to), problem.horizon + MINUTES_A_DAY];
+    this.circuits = circuitsThere(problem);
+    this.made = new Float64Array(problem.baths.length);
+    const machines = problem.machines.length;
+    this.lines = problem.machines.map(() => []);
+    this.dead = new Uint8Array(machines * problem.baths.length);
+    this.waited = new Float64Array(machines);
+    this.circuit = problem.machines.map(() => -1);
+  }
+
+  reset(): void {
+    this.made.fill(0);
+    this.dead.fill(0);
+    this.waited.fill(-1);
+    this.renewals = 0;
+    for (const line of this.lines) line.length = 0;
+    this.circuit.forEach((_, m) => {
+      this.circuit[m] = this.dispatcher.circuitSince(m);
+    });
+  }
+
+  /**
+   * Minutes that a bath can wait before some round or the reserve would miss it, given the machines that run it
+   * already. Parts made count at once; what was due before and missed is lost. Also sets `opens`.
+   */
+  private slack(b: number, machine: number, at: number): number {
+    const { rules, machines, bagParts } = this.problem;
+    const { shortest, positions } = machines[machine]!;
+    const cycle = shortest + rules.swapMinutes;
+    const soonest = at + cycle + rules.releaseMinutes;
+    let pool = this.made[b]!;
+    let helpers = 0;
+    for (let i = 0; i < machines.length; i++)
+      if (i !== machine && this.dispatcher.runs(i) === b && this.lines[i]!.length > 0) helpers += 1;
+    let slack = Number.POSITIVE_INFINITY;
+    this.opens = -1;
+    const wanted = this.wanted[b]!;
+    for (let r = 0; r <= this.rounds; r++) {
+      pool -= wanted[r]!;
+      if (pool >= 0) continue;
+      const due = this.dueAt[r]!;
+      if (due < soonest) {
+        pool = 0;
+        continue;
+      }
+      if (this.opens < 0) this.opens = Math.max(0, this.goodTo[r]! - rules.shelf - shortest);
+      const fills = Math.ceil(-pool / (positions * bagParts));
+      const latest = due - rules.releaseMinutes - (fills * cycle) / Math.max(1, helpers);
+      if (latest - at < slack) slack = latest - at;
+    }
+    return slack;
+  }
+
+  next(machine: number, at: number): boolean {
+    const { patience, loyal, rest, early, bias, uses } = this.temper;
+    if (!uses[machine]) return false;
+    const { machines, rules, staff, horizon } = this.problem;
+    const { shortest, baths } = machines[machine]!;
+    const runs = this.dispatcher.runs(machine);
+    const life = this.dispatcher.lifeLeft(machine, at);
+    const ends = Math.min(horizon - 1, at + life);
+    const renew = runs >= 0 && life < early[machine]! && staff[at]! > staff[ends]!;
+    const current = !renew && life >= shortest + rules.swapMinutes ? runs : -1;
+    let best = -1;
+    let least = Number.POSITIVE_INFINITY;
+    let own = Number.POSITIVE_INFINITY;
+    let bestOpens = 0;
+    let ownOpens = 0;
+    for (const b of baths) {
+      if (this.dead[machine * this.made.length + b]) continue;
+      const slack = this.slack(b, machine, at) + bias[b]!;
+      if (b === current) {
+        own = slack;
+        ownOpens = this.opens;
+        continue;
+      }
+      if (slack < least) {
+        least = slack;
+        best = b;
+        bestOpens = this.opens;
+      }
+    }
+    this.bath = current;
+    if (best < 0 && own === Number.POSITIVE_INFINITY) return false;
+    if (
+      current < 0 ||
+      own === Number.POSITIVE_INFINITY ||
+      (least < patience && least < own - loyal[machine]!)
+    )
+      this.bath = best;
+    if (this.bath < 0) return false;
+    this.fresh = renew;
+    this.notBefore = 0;
+    const until = Math.max(
+      this.bath === current ? ownOpens : bestOpens,
+      current < 0 ? this.supplyLasts() : 0,
+    );
+    const wait = Math.min(least, own) - rest[machine]!;
+    if (until > at) this.notBefore = until;
+    else if (current < 0 && wait > 0 && this.waited[machine]! < at) this.notBefore = Math.ceil(at + wait);
+    if (this.notBefore > 0) this.waited[machine] = this.notBefore;
+    return this.notBefore < horizon;
+  }
+
+  /** First minute at which the pace allows another new circuit. */
+  private supplyLasts(): number {
+    const early = this.renewals + 1 - this.temper.pace;
+    return early > 0 && Number.isFinite(this.circuits)
+      ? Math.ceil((early * this.problem.horizon) / Math.max(1, this.circuits))
+      : 0;
+  }
+
+  placed(machine: number, done: boolean): void {
+    if (!done) {
+      this.dead[machine * this.made.length + this.bath] = 1;
+      return;
+    }
+    this.made[this.bath]! += this.problem.machines[machine]!.positions * this.problem.bagParts;
+    const line = this.lines[machine]!;
+    const last = line.at(-1);
+    const renewed = this.dispatcher.circuitSince(machine) !== this.circuit[machine];
+    this.circuit[machine] = this.dispatcher.circuitSince(machine);
+    if (renewed) this.renewals += 1;
+    const rested = this.waited[machine]! >= 0;
+    if (last && renewed && !this.fresh) {
+      last.toEnd = true;
+      last.fills = FULL;
+    }
+    if (last && last.bath === this.bath && !rested && !renewed) last.fills += 1;
+    else
+      line.push({
+        bath: this.bath,
+        fills: 1,
+        toEnd: false,
+        fresh: this.fresh,
+        notBefore: rested ? Math.max(0, this.waited[machine]!) : 0,
+      });
+    this.waited[machine] = -1;
+  }
+
+  /** A copy of what was decided. */
+  taken(): Line[] {
+    return this.lines.map((line) => line.map((segment) => ({ ...segment })));
+  }
+}

@@ -1,0 +1,298 @@
+import type { Demand } from '../../demand/demand.ts';
+import { firstToExpire } from '../../plan/cover.ts';
+import { MINUTES_A_DAY, type Problem } from '../../scenario/problem/problem.ts';
+import { FILL, NEVER, STRIDE } from './book.ts';
+import type { Dispatcher } from './dispatch.ts';
+
+/**
+ * Technician minutes for a litre when lines are weighed as a place to search on from: more than making it costs, little
+ * enough that a few missing bags do not drive out lines that need far less work.
+ */
+export const LITRE = 5;
+/**
+ * A bag wanting in the reserve, in missing litres of the exchange rate: less than a missing one, but about as dear as
+ * making it even where a litre is cheapest, or a search wanders far from plans that keep the reserve.
+ */
+const RESERVE_BAG = 5;
+const EXPIRED_BAG = 0.01;
+
+/** What a schedule is worth: the score in whole parts. */
+export interface Worth {
+  readonly unmetParts: number;
+  readonly reserveShortParts: number;
+  readonly handsOn: number;
+  readonly expiredBags: number;
+}
+
+/** A judgement as far as it had got at some moment of a dispatch, to go on from later. */
+export interface Judged {
+  readonly scanned: number;
+  readonly round: number;
+  readonly unmetParts: number;
+  readonly unmet: Float64Array;
+  readonly pending: readonly number[];
+  readonly baths: readonly {
+    readonly head: number;
+    readonly op: Int32Array;
+    readonly end: Int32Array;
+    readonly parts: Float64Array;
+    readonly left: Float64Array;
+  }[];
+}
+
+/** What the judgement knows of one bath: stock and deliveries, and its fills by their end. */
+interface Shelf {
+  readonly ready: readonly number[];
+  readonly expires: readonly number[];
+  readonly stocked: readonly number[];
+  readonly bag: readonly number[];
+  /** Parts left of each lot of stock, and of each fill. */
+  readonly left: Float64Array;
+  parts: Float64Array;
+  end: Int32Array;
+  op: Int32Array;
+  size: number;
+  /** Fills before this one are used up or expired. */
+  head: number;
+}
+
+/**
+ * Judges a dispatch as the score does (`cover.ts`), in typed arrays made once: the second half of the hot loop. It can
+ * follow a dispatch round by round, since what ends later serves no round before. Fills that serve nothing are counted
+ * as if they were left out, and named in `useless`.
+ */
+export class Evaluator implements Worth {
+  /** What the search trades a missing litre for, technician minutes. */
+  litre = LITRE;
+  /** Of the rounds judged so far. */
+  unmetParts = 0;
+  reserveShortParts = 0;
+  handsOn = 0;
+  expiredBags = 0;
+  /** Parts unserved, [bath x rounds + round]. */
+  readonly unmet: Float64Array;
+  /** Operations (fills) that nobody needs. */
+  readonly useless: number[] = [];
+  private readonly problem: Problem;
+  private readonly need: Float64Array;
+  private readonly shelves: Shelf[];
+  private readonly fillParts: Float64Array;
+  /** Operations looked at, and those of them that may still end at another minute. */
+  private scanned = 0;
+  private readonly pending: number[] = [];
+  /** First round not judged yet. */
+  private round = 0;
+
+  constructor(problem: Problem, demand: Demand) {
+    this.problem = problem;
+    const { baths, rounds, lots, machines, bagParts } = problem;
+    this.need = new Float64Array(baths.length * rounds.length);
+    this.unmet = new Float64Array(this.need.length);
+    demand.bags.forEach((byRound, b) => {
+      byRound.forEach((bags, r) => {
+        this.need[b * rounds.length + r] = bags * bagParts;
+      });
+    });
+    const room = 256;
+    this.shelves = baths.map((_, b) => {
+      const mine = lots.filter((lot) => lot.bath === b && lot.bags > 0).sort(firstToExpire);
+      return {
+        ready: mine.map((lot) => lot.ready),
+        expires: mine.map((lot) => lot.expires),
+        stocked: mine.map((lot) => lot.bags * lot.bagParts),
+        bag: mine.map((lot) => lot.bagParts),
+        left: new Float64Array(mine.length),
+        parts: new Float64Array(room),
+        end: new Int32Array(room),
+        op: new Int32Array(room),
+        size: 0,
+        head: 0,
+      };
+    });
+    this.fillParts = Float64Array.from(machines, (m) => m.positions * bagParts);
+  }
+
+  /** Begins a judgement, from the start or from where one stood. */
+  begin(from: Judged | null): void {
+    this.scanned = from?.scanned ?? 0;
+    this.round = from?.round ?? 0;
+    this.unmetParts = from?.unmetParts ?? 0;
+    this.pending.length = 0;
+    if (from) {
+      this.unmet.set(from.unmet);
+      for (const op of from.pending) this.pending.push(op);
+    }
+    for (let b = 0; b < this.shelves.length; b++) {
+      const shelf = this.shelves[b]!;
+      const then = from?.baths[b];
+      shelf.size = then?.op.length ?? 0;
+      shelf.head = then?.head ?? 0;
+      if (!then) {
+        for (let i = 0; i < shelf.left.length; i++) shelf.left[i] = shelf.stocked[i]!;
+        continue;
+      }
+      while (shelf.size > shelf.end.length) grow(shelf);
+      shelf.op.set(then.op);
+      shelf.end.set(then.end);
+      shelf.parts.set(then.parts);
+      shelf.left.set(then.left);
+    }
+  }
+
+  /** A copy of the judgement so far. */
+  capture(): Judged {
+    return {
+      scanned: this.scanned,
+      round: this.round,
+      unmetParts: this.unmetParts,
+      unmet: this.unmet.slice(),
+      pending: this.pending.slice(),
+      baths: this.shelves.map(({ head, op, end, parts, left, size }) => ({
+        head,
+        op: op.slice(0, size),
+        end: end.slice(0, size),
+        parts: parts.slice(0, size),
+        left: left.slice(),
+      })),
+    };
+  }
+
+  /** Minute of the first round not judged yet, NEVER after the last one. */
+  get nextRound(): number {
+    return this.problem.rounds[this.round]?.at ?? NEVER;
+  }
+
+  /** Judges the rounds before minute `until`, before which nothing that the dispatcher does from now on will end. */
+  follow(dispatcher: Dispatcher, until: number): void {
+    this.gather(dispatcher, until);
+    const { rounds } = this.problem;
+    for (; this.round < rounds.length && rounds[this.round]!.at < until; this.round++)
+      for (let b = 0; b < this.shelves.length; b++) this.serve(b, this.round);
+  }
+
+  /** Judges the rest of what the dispatcher holds; the answers stand in the fields. Returns one number to compare by (see `price`). */
+  judge(dispatcher: Dispatcher): number {
+    const { problem } = this;
+    this.follow(dispatcher, NEVER);
+    this.reserveShortParts = 0;
+    this.expiredBags = 0;
+    this.useless.length = 0;
+    for (const [b, shelf] of this.shelves.entries()) this.close(shelf, problem.reserve[b]!, dispatcher);
+    this.handsOn = dispatcher.handsOn - this.useless.length * problem.rules.swapMinutes;
+    return this.price(this);
+  }
+
+  /** What a judgement comes to when a missing litre counts so many technician minutes. */
+  price({ handsOn, unmetParts, reserveShortParts, expiredBags }: Worth, litre = this.litre): number {
+    const { partsPerLitre, bagParts } = this.problem;
+    return (
+      handsOn +
+      (unmetParts / partsPerLitre) * litre +
+      (reserveShortParts / bagParts) * RESERVE_BAG * litre +
+      expiredBags * EXPIRED_BAG
+    );
+  }
+
+  /** Puts fills that ended before `until` on their shelves; the end of the others may still be put off. */
+  private gather({ ops, count }: Dispatcher, until: number): void {
+    const { pending } = this;
+    let kept = 0;
+    for (const op of pending)
+      if (ops[op * STRIDE + 4]! < until) this.put(ops, op);
+      else pending[kept++] = op;
+    pending.length = kept;
+    for (; this.scanned < count; this.scanned++) {
+      const at = this.scanned * STRIDE;
+      if (ops[at] !== FILL) continue;
+      if (ops[at + 4]! < until) this.put(ops, this.scanned);
+      else pending.push(this.scanned);
+    }
+  }
+
+  private put(ops: Int32Array, operation: number): void {
+    const at = operation * STRIDE;
+    const shelf = this.shelves[ops[at + 2]!]!;
+    if (shelf.size === shelf.end.length) grow(shelf);
+    const { end, op, parts } = shelf;
+    const e = ops[at + 4]!;
+    let n = shelf.size++;
+    for (; n > 0 && end[n - 1]! > e; n--) {
+      end[n] = end[n - 1]!;
+      op[n] = op[n - 1]!;
+      parts[n] = parts[n - 1]!;
+    }
+    end[n] = e;
+    op[n] = operation;
+    parts[n] = this.fillParts[ops[at + 1]!]!;
+  }
+
+  private serve(b: number, r: number): void {
+    const { rounds, rules } = this.problem;
+    const afterFill = rules.swapMinutes + rules.releaseMinutes;
+    const { shelf: keeps } = rules;
+    const shelf = this.shelves[b]!;
+    const { end, parts, left, ready, expires, size } = shelf;
+    const { at, to } = rounds[r]!;
+    const index = b * rounds.length + r;
+    let wanted = this.need[index]!;
+    let fill = shelf.head;
+    let lot = 0;
+    while (wanted > 0) {
+      while (fill < size && (parts[fill] === 0 || end[fill]! + keeps < to)) fill++;
+      while (lot < left.length && (left[lot] === 0 || ready[lot]! > at || expires[lot]! < to)) lot++;
+      const hasFill = fill < size && end[fill]! + afterFill <= at;
+      if (!hasFill && lot >= left.length) break;
+      const fillFirst =
+        hasFill &&
+        (lot >= left.length ||
+          end[fill]! + keeps < expires[lot]! ||
+          (end[fill]! + keeps === expires[lot]! && end[fill]! + afterFill < ready[lot]!));
+      const from = fillFirst ? parts : left;
+      const which = fillFirst ? fill : lot;
+      const taken = Math.min(wanted, from[which]!);
+      from[which]! -= taken;
+      wanted -= taken;
+    }
+    let { head } = shelf;
+    while (head < size && (parts[head] === 0 || end[head]! + keeps < to)) head++;
+    shelf.head = head;
+    this.unmet[index] = wanted;
+    this.unmetParts += wanted;
+  }
+
+  /** After the last round: what is left for the reserve, what expired, and what nobody needed. */
+  private close(shelf: Shelf, reserveBags: number, { ops, historyCount }: Dispatcher): void {
+    const { horizon, rules, bagParts } = this.problem;
+    const afterFill = rules.swapMinutes + rules.releaseMinutes;
+    const { end, parts, op, left, ready, expires, bag, size } = shelf;
+    const good = horizon + MINUTES_A_DAY;
+    let reserve = reserveBags * bagParts;
+    for (let i = 0; i < left.length; i++) {
+      if (ready[i]! <= horizon && expires[i]! >= good) reserve -= left[i]!;
+      if (expires[i]! > 0 && expires[i]! <= horizon) this.expiredBags += left[i]! / bag[i]!;
+    }
+    for (let i = 0; i < size; i++) {
+      const expiry = end[i]! + rules.shelf;
+      const serves = end[i]! + afterFill <= horizon && expiry >= good;
+      const whole = this.fillParts[ops[op[i]! * STRIDE + 1]!]!;
+      if (parts[i] === whole && (!serves || reserve <= 0) && op[i]! >= historyCount)
+        this.useless.push(op[i]!);
+      else {
+        if (serves) reserve -= parts[i]!;
+        if (expiry <= horizon) this.expiredBags += parts[i]! / bagParts;
+      }
+    }
+    if (reserve > 0) this.reserveShortParts += reserve;
+  }
+}
+
+function grow(shelf: Shelf): void {
+  const longer = <T extends Int32Array | Float64Array>(old: T, made: T): T => {
+    made.set(old);
+    return made;
+  };
+  const room = shelf.end.length * 2;
+  shelf.end = longer(shelf.end, new Int32Array(room));
+  shelf.op = longer(shelf.op, new Int32Array(room));
+  shelf.parts = longer(shelf.parts, new Float64Array(room));
+}

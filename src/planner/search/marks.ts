@@ -1,0 +1,120 @@
+import { NEVER, type State } from '../schedule/book.ts';
+import type { Line, Lines, Playback } from '../schedule/deciders.ts';
+import { type Dispatcher, GIVE_UP } from '../schedule/dispatch.ts';
+import type { Evaluator, Judged } from '../schedule/evaluate.ts';
+
+interface Mark {
+  readonly time: number;
+  readonly state: State;
+  readonly judged: Judged;
+  readonly at: Int32Array;
+  readonly done: Int32Array;
+}
+
+/** Dispatches are cut into this many stretches; a try begins at the last cut before its first difference. */
+const STRETCHES = 24;
+
+/**
+ * Remembers how the dispatch of the present lines stood at some moments, and its judgement, so that lines which differ
+ * only later need not be dispatched and judged from the beginning. The result is the same as from the beginning.
+ */
+export class Marks {
+  private lines: Lines = [];
+  private marks: Mark[] = [];
+  private readonly stretch: number;
+  /** By machine: first segment in which lines differ, and fills of it that they begin with alike. */
+  private readonly differs: Float64Array;
+  private readonly shared: Float64Array;
+
+  constructor(machines: number, horizon: number) {
+    this.stretch = Math.max(1, Math.ceil(horizon / STRETCHES));
+    this.differs = new Float64Array(machines);
+    this.shared = new Float64Array(machines);
+  }
+
+  private compare(lines: Lines): void {
+    for (let m = 0; m < this.differs.length; m++) {
+      this.differs[m] = 0;
+      this.shared[m] = 0;
+      if (this.lines.length > 0) this.compareLine(m, this.lines[m]!, lines[m]!);
+    }
+  }
+
+  private compareLine(m: number, before: Line, after: Line): void {
+    let i = before === after ? before.length : 0;
+    for (; i < before.length && i < after.length; i++) {
+      const x = before[i]!;
+      const y = after[i]!;
+      if (x === y) continue;
+      if (x.bath === y.bath && x.toEnd === y.toEnd && x.fresh === y.fresh && x.notBefore === y.notBefore) {
+        if (x.fills === y.fills) continue;
+        this.shared[m] = Math.min(x.fills, y.fills);
+      } else this.shared[m] = x.notBefore > 0 || y.notBefore > 0 ? 0 : 1;
+      break;
+    }
+    this.differs[m] = i === before.length && i === after.length ? Number.POSITIVE_INFINITY : i;
+  }
+
+  /** Whether, at such a moment, no machine has done, or looked at, what differs. */
+  private alike(at: Int32Array, done: Int32Array): boolean {
+    for (let m = 0; m < at.length; m++)
+      if (at[m]! > this.differs[m]! || (at[m]! === this.differs[m]! && done[m]! >= this.shared[m]!))
+        return false;
+    return true;
+  }
+
+  /** Lines to compare with from now on; marks that still hold for them stay. */
+  rebase(lines: Lines): void {
+    this.compare(lines);
+    let kept = 0;
+    while (kept < this.marks.length && this.alike(this.marks[kept]!.at, this.marks[kept]!.done)) kept++;
+    this.marks.length = kept;
+    this.lines = lines;
+  }
+
+  /**
+   * Dispatches lines, from the last mark that holds for them; the evaluator has followed it when this ends.
+   * @param hopeless asked after each round from the first difference on; true: false comes back, and neither dispatch nor judgement is whole
+   */
+  dispatch(
+    lines: Lines,
+    dispatcher: Dispatcher,
+    playback: Playback,
+    evaluator: Evaluator,
+    hopeless: () => boolean,
+  ): boolean {
+    this.compare(lines);
+    playback.lines = lines;
+    let k = this.marks.length - 1;
+    while (k >= 0 && !this.alike(this.marks[k]!.at, this.marks[k]!.done)) k--;
+    const from = this.marks[k];
+    if (from) {
+      playback.at.set(from.at);
+      playback.done.set(from.done);
+    } else playback.reset();
+    evaluator.begin(from?.judged ?? null);
+    // New marks are set only as long as these lines have not left the present ones.
+    let nextMark = k === this.marks.length - 1 ? (from?.time ?? 0) + this.stretch : NEVER;
+    return dispatcher.resume(
+      playback,
+      from?.state ?? null,
+      nextMark < NEVER ? nextMark : evaluator.nextRound + 1,
+      (time) => {
+        evaluator.follow(dispatcher, time);
+        if (nextMark < NEVER && this.alike(playback.at, playback.done)) {
+          this.marks.push({
+            time,
+            state: dispatcher.capture(),
+            judged: evaluator.capture(),
+            at: playback.at.slice(),
+            done: playback.done.slice(),
+          });
+          nextMark = time + this.stretch;
+          return nextMark;
+        }
+        nextMark = NEVER;
+        return hopeless() ? GIVE_UP : evaluator.nextRound + 1;
+      },
+    );
+  }
+}

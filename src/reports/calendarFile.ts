@@ -1,0 +1,88 @@
+import ical, { ICalCalendarMethod } from 'ical-generator';
+import { type Activity, bathsOf, placeOf } from '../plan/plan.ts';
+import type { Problem } from '../scenario/problem/problem.ts';
+import { timeText } from '../words/times.ts';
+
+const NAMES = {
+  circuit: 'New circuit',
+  bath: 'Change of bath',
+  fill: 'Fill',
+  swap: 'Swap of bags',
+  test: 'Water test',
+};
+type Fill = Extract<Activity, { bath: string }>;
+
+/**
+ * Names each activity by what it is, not by when: kind, place, local day, and the how many-th of its kind there on that
+ * day. So the same work of a plan made again is the same event, and an importer moves it instead of adding another.
+ * @param activities of the whole plan, in order of time
+ */
+export function eventNames(problem: Problem, activities: readonly Activity[]): string[] {
+  const counts = new Map<string, number>();
+  return activities.map((activity) => {
+    const day = problem.clock.localOf(activity.start).slice(0, 10);
+    const work = [problem.title, placeOf(activity)].map(encodeURIComponent).join('-');
+    const name = `${activity.kind}-${work}-${day}`;
+    const count = (counts.get(name) ?? 0) + 1;
+    counts.set(name, count);
+    return `${name}-${count}@bathtide`;
+  });
+}
+
+/** When a technician must come to swap the bags of a fill, local time. */
+function windowText(problem: Problem, fill: Fill): string {
+  const machine = problem.machines.find(({ id }) => id === fill.machine);
+  if (!machine) return '';
+  const at = (minute: number) => timeText(problem.clock, minute);
+  return `Swap between ${at(fill.start + machine.shortest)} and ${at(fill.start + machine.longest)}, planned ${at(fill.end)}. `;
+}
+
+/**
+ * A plan's activities as iCalendar (RFC 5545), times in UTC so that clock changes are right everywhere.
+ * @param activities of the whole plan, in order of time
+ * @param from min from the start; activities that begin in from..to-1 are written
+ * @param madeAt when the file is made, ms since 1970; a later file supersedes an earlier one (SEQUENCE, DTSTAMP)
+ * @param warnings what a reader must know of the plan: stand in each event, as a calendar shows one at a time
+ */
+export function toCalendar(
+  problem: Problem,
+  activities: readonly Activity[],
+  from: number,
+  to: number,
+  madeAt: number,
+  warnings: readonly string[] = [],
+): string {
+  const calendar = ical({
+    name: problem.title,
+    method: ICalCalendarMethod.PUBLISH,
+    prodId: { company: 'Bathtide', product: 'Bathtide', language: 'EN' },
+  });
+  const time = (minute: number): Date => new Date(problem.clock.epochOf(minute));
+  const names = eventNames(problem, activities);
+  const baths = bathsOf(activities);
+  const fills = new Map(
+    activities.flatMap((one) =>
+      one.kind === 'fill' ? [[`${one.machine} ${one.end}`, one as Fill] as const] : [],
+    ),
+  );
+  activities.forEach((activity, index) => {
+    if (activity.start < from || activity.start >= to) return;
+    const fill =
+      activity.kind === 'swap'
+        ? fills.get(`${activity.machine} ${activity.start}`)
+        : activity.kind === 'fill'
+          ? (activity as Fill)
+          : undefined;
+    calendar.createEvent({
+      id: names[index]!,
+      // Minutes: a number of 32 bits for a long time to come.
+      sequence: Math.floor(madeAt / 60_000),
+      stamp: new Date(madeAt),
+      start: time(activity.start),
+      end: time(activity.end),
+      summary: `${placeOf(activity)}: ${NAMES[activity.kind]} ${baths[index]!}`.trimEnd(),
+      description: `${fill ? windowText(problem, fill) : ''}${warnings.map((text) => `${text} `).join('')}Planned. Dialysate, not sterile fluid for infusion; release follows the site’s own approved procedure.`,
+    });
+  });
+  return calendar.toString();
+}

@@ -1,0 +1,104 @@
+import type { Demand } from '../demand/demand.ts';
+import { customFields } from '../grid/columns.ts';
+import { type TableCell, tableOf } from '../grid/csv.ts';
+import { SHEETS } from '../grid/sheets.ts';
+import { type Plan, placeOf } from '../plan/plan.ts';
+import type { Problem } from '../scenario/problem/problem.ts';
+import type { Scenario } from '../scenario/schema.ts';
+import { clockChangeTexts, spanText } from '../words/times.ts';
+import { type Audited, passedText, pastTexts, type Standing, warningsOf } from './audited.ts';
+import { needSummary } from './summary.ts';
+import type { NamedTable } from './workbook.ts';
+
+const KINDS = {
+  circuit: 'New circuit',
+  bath: 'Change of bath',
+  fill: 'Fill',
+  swap: 'Swap of bags',
+  test: 'Water test',
+};
+const CAUTION =
+  'Dialysate, not sterile fluid for infusion. Release and use follow the site’s own approved procedures, local codes and licensed practice.';
+
+const many = (what: string, texts: readonly string[]): TableCell[][] =>
+  texts.map((text) => [what, text, null]);
+
+/**
+ * The whole plan as tables: what it is worth, its schedule, its needs, and every sheet it was made from; what is wrong
+ * with it, now or in the past, a line each.
+ */
+export function planTables(
+  scenario: Scenario,
+  problem: Problem,
+  demand: Demand,
+  plan: Plan,
+  verdict: Audited,
+  standing: Standing,
+): NamedTable[] {
+  const { clock } = problem;
+  const at = (minute: number): Date => new Date(`${clock.localOf(minute)}Z`);
+  const changes = clockChangeTexts(clock, 0, problem.horizon);
+  const need = needSummary(problem, demand);
+  const overview: TableCell[][] = [
+    ['What', 'Value', 'Unit'],
+    ['Scenario', scenario.title, null],
+    ['Plan made', standing.madeAt, null],
+    ['Audit', verdict.ok ? passedText(clock, verdict, standing.held) : 'FAILED: not released', null],
+    ...many(
+      'Broken rule',
+      verdict.violations.map(({ message }) => message),
+    ),
+    ...many('Warning', warningsOf(clock, verdict, standing)),
+    ...many('Before now', pastTexts(verdict, standing)),
+    ...many('Clock change', changes),
+    ['Unmet', plan.score.unmetLitres, 'L'],
+    ['No plan can do better than', plan.bound.unmetLitres, 'L unmet'],
+    ['Reserve short', plan.score.reserveShort, 'bags'],
+    ['Hands-on work', plan.score.handsOnMinutes, 'min'],
+    [
+      'No plan as good in unmet litres can do better than',
+      // A bound of 0 under work that is not 0 says that nothing was proven, or not yet.
+      plan.bound.handsOnMinutes > 0 || plan.score.handsOnMinutes === 0
+        ? plan.bound.handsOnMinutes
+        : 'not proven',
+      'min hands-on',
+    ],
+    ['Expired unused', plan.score.expiredBags, 'bags'],
+    ...need.byBath.map(({ bath, bagsADay }): TableCell[] => [`Bags a day of ${bath}`, bagsADay, 'bags/day']),
+    ['Dialysate a day', need.litresADay, 'L/day'],
+    ['Caution', CAUTION, null],
+  ];
+  const schedule: TableCell[][] = [
+    ['Begins', 'Ends', 'Length (min)', 'Where', 'What', 'Bath', ...(changes.length > 0 ? ['As read'] : [])],
+    ...plan.activities.map((activity): TableCell[] => [
+      at(activity.start),
+      at(activity.end),
+      activity.end - activity.start,
+      placeOf(activity),
+      KINDS[activity.kind],
+      'bath' in activity ? activity.bath : null,
+      // A date cell has no second 01:30 of a day.
+      ...(changes.length > 0 ? [spanText(clock, activity.start, activity.end)] : []),
+    ]),
+  ];
+  const needs: TableCell[][] = [
+    ['Round', 'Leaves', 'Bath', 'Bags', 'Need (L)', 'Unmet (L)'],
+    ...plan.needs.map((row): TableCell[] => [
+      row.round,
+      at(row.at),
+      row.bath,
+      row.bags,
+      row.litres,
+      row.unmetLitres,
+    ]),
+  ];
+  return [
+    { name: 'Overview', table: overview },
+    { name: 'Schedule', table: schedule },
+    { name: 'Needs', table: needs },
+    ...SHEETS.map((sheet) => ({
+      name: sheet.title,
+      table: tableOf(sheet, [...sheet.fields, ...customFields(sheet, scenario)], scenario),
+    })),
+  ];
+}

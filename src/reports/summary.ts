@@ -1,0 +1,52 @@
+import type { Demand } from '../demand/demand.ts';
+import type { Plan } from '../plan/plan.ts';
+import { MINUTES_A_DAY, type Problem } from '../scenario/problem/problem.ts';
+
+export interface BathNeed {
+  readonly bath: string;
+  /** Bags hung, whole horizon. */
+  readonly bags: number;
+  readonly bagsADay: number;
+  readonly litresADay: number;
+}
+export interface NeedSummary {
+  readonly byBath: readonly BathNeed[];
+  readonly bagsADay: number;
+  readonly litresADay: number;
+  /** Patients on therapy at some time of the horizon. */
+  readonly patients: number;
+}
+
+/** What the doses need, as means over the days of the horizon. */
+export function needSummary(problem: Problem, demand: Demand): NeedSummary {
+  const days = problem.horizon / MINUTES_A_DAY;
+  const byBath = problem.baths.map((bath, index): BathNeed => {
+    const bags = demand.bags[index]!.reduce((sum, count) => sum + count, 0);
+    return { bath, bags, bagsADay: bags / days, litresADay: (bags * problem.rules.fillLitres) / days };
+  });
+  return {
+    byBath,
+    bagsADay: byBath.reduce((sum, { bagsADay }) => sum + bagsADay, 0),
+    litresADay: byBath.reduce((sum, { litresADay }) => sum + litresADay, 0),
+    patients: demand.hangs.filter((list) => list.length > 0).length,
+  };
+}
+
+/**
+ * How far a plan is from what is proven: L above the bound on unmet litres, and percent above the bound on hands-on
+ * minutes; null where nothing is proven.
+ */
+export function gapOf({ score, bound }: Pick<Plan, 'score' | 'bound'>): {
+  readonly litres: number;
+  readonly handsOnPercent: number | null;
+} {
+  return {
+    litres: Math.max(0, score.unmetLitres - bound.unmetLitres),
+    handsOnPercent:
+      bound.handsOnMinutes > 0
+        ? Math.max(0, (score.handsOnMinutes / bound.handsOnMinutes - 1) * 100)
+        : score.handsOnMinutes === 0
+          ? 0
+          : null,
+  };
+}

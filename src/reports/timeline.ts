@@ -1,0 +1,217 @@
+import type { Cover } from '../plan/cover.ts';
+import { type Activity, isHandsOn } from '../plan/plan.ts';
+import type { Problem, ShiftBand } from '../scenario/problem/problem.ts';
+
+/** A value from minute `at` until the next step. */
+export interface Step {
+  readonly at: number;
+  readonly value: number;
+}
+export interface Span {
+  readonly from: number;
+  readonly to: number;
+}
+/** One activity on a lane. */
+export interface Bar extends Span {
+  /** Index in the list of activities that the timeline was made of. */
+  readonly index: number;
+  readonly kind: Activity['kind'];
+  /** Bath number, -1 for swaps and tests. */
+  readonly bath: number;
+  /** Fills only: a technician must come at from + shortest .. this minute. */
+  readonly shortestAt?: number;
+  readonly longestAt?: number;
+}
+/** A machine that rests so long (min) has ended a run of fills. */
+const REST = 240;
+/** Fills of one bath that follow each other on one machine; a new circuit for the same bath does not end it, a long rest does. */
+export interface Campaign extends Span {
+  readonly bath: number;
+  readonly fills: number;
+  readonly bags: number;
+}
+export interface MachineLane {
+  readonly id: string;
+  readonly bars: readonly Bar[];
+  readonly campaigns: readonly Campaign[];
+  /** When the machine is not available. */
+  readonly away: readonly Span[];
+}
+export interface WaterLane {
+  readonly id: string;
+  /** mL/min */
+  readonly capacity: number;
+  /** mL/min drawn. */
+  readonly use: readonly Step[];
+  readonly tests: readonly Bar[];
+}
+export interface TimelineData {
+  readonly horizon: number;
+  readonly machines: readonly MachineLane[];
+  readonly water: readonly WaterLane[];
+  /** Technicians busy with hands-on work, and on shift. */
+  readonly load: readonly Step[];
+  readonly staff: readonly Step[];
+  /** Minutes with more hands-on work than technicians: only a plan that fails its audit has any. */
+  readonly over: readonly (Span & { readonly load: number; readonly staff: number })[];
+  readonly bands: readonly ShiftBand[];
+}
+
+/** The sum of overlapping spans as steps from minute 0; neighbours of equal value are one step. */
+export function stepsOf(spans: readonly (Span & { readonly value: number })[]): Step[] {
+  const changes = new Map<number, number>([[0, 0]]);
+  for (const { from, to, value } of spans) {
+    const start = Math.max(0, from);
+    changes.set(start, (changes.get(start) ?? 0) + value);
+    changes.set(to, (changes.get(to) ?? 0) - value);
+  }
+  const steps: Step[] = [];
+  let value = 0;
+  for (const [at, change] of [...changes].sort((a, b) => a[0] - b[0])) {
+    value += change;
+    if (steps.at(-1)?.value !== value) steps.push({ at, value });
+  }
+  return steps;
+}
+
+/** The last item whose `from` (or `at`) is not after the minute, in a list sorted by it; -1 when none. */
+export function lastFrom<T>(list: readonly T[], at: (item: T) => number, minute: number): number {
+  let low = 0;
+  let high = list.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (at(list[middle]!) <= minute) low = middle + 1;
+    else high = middle;
+  }
+  return low - 1;
+}
+
+/** The value of steps in a minute; 0 before the first. */
+export const valueAt = (steps: readonly Step[], minute: number): number =>
+  steps[lastFrom(steps, (step) => step.at, minute)]?.value ?? 0;
+
+function campaignsOf(bars: readonly Bar[], positions: number): Campaign[] {
+  const campaigns: Campaign[] = [];
+  for (const bar of bars) {
+    if (bar.kind !== 'fill') continue;
+    const last = campaigns.at(-1);
+    if (last?.bath === bar.bath && bar.from - last.to < REST)
+      campaigns[campaigns.length - 1] = {
+        ...last,
+        to: bar.to,
+        fills: last.fills + 1,
+        bags: last.bags + positions,
+      };
+    else campaigns.push({ bath: bar.bath, from: bar.from, to: bar.to, fills: 1, bags: positions });
+  }
+  return campaigns;
+}
+
+function overOf(load: readonly Step[], staff: readonly Step[]): TimelineData['over'] {
+  return load.flatMap(({ at, value }, index) => {
+    const to = load[index + 1]?.at ?? at;
+    const first = Math.max(
+      0,
+      lastFrom(staff, (step) => step.at, at),
+    );
+    const parts: { from: number; to: number; load: number; staff: number }[] = [];
+    for (let step = first; step < staff.length && staff[step]!.at < to; step++) {
+      const part = { from: Math.max(at, staff[step]!.at), to: Math.min(to, staff[step + 1]?.at ?? to) };
+      if (value > staff[step]!.value) parts.push({ ...part, load: value, staff: staff[step]!.value });
+    }
+    return parts;
+  });
+}
+
+/**
+ * Lanes, bars, loads and bands for the picture of a plan. Bars refer to activities by their place in the list given;
+ * an activity on an unknown machine or source is left out (the audit names it).
+ */
+export function timelineOf(problem: Problem, activities: readonly Activity[]): TimelineData {
+  const bathNumber = new Map(problem.baths.map((id, index) => [id, index]));
+  const byPlace = new Map<string, Bar[]>();
+  const machineNumber = new Map(problem.machines.map((machine, index) => [machine.id, index]));
+  activities.forEach((activity, index) => {
+    const { kind, start, end } = activity;
+    const key = kind === 'test' ? `water ${activity.water}` : `machine ${activity.machine}`;
+    const machine = kind === 'test' ? undefined : problem.machines[machineNumber.get(activity.machine) ?? -1];
+    const bath = 'bath' in activity ? (bathNumber.get(activity.bath) ?? -1) : -1;
+    const bar: Bar = { index, kind, bath, from: start, to: end };
+    const list = byPlace.get(key) ?? [];
+    byPlace.set(key, list);
+    list.push(
+      kind === 'fill' && machine
+        ? { ...bar, shortestAt: start + machine.shortest, longestAt: start + machine.longest }
+        : bar,
+    );
+  });
+  const barsOf = (key: string) => (byPlace.get(key) ?? []).sort((a, b) => a.from - b.from || a.to - b.to);
+  const machines = problem.machines.map((machine) => {
+    const bars = barsOf(`machine ${machine.id}`);
+    const away: Span[] = [];
+    let free = 0;
+    for (const { from, to } of [...machine.windows, { from: problem.horizon, to: problem.horizon }]) {
+      if (from > free) away.push({ from: free, to: from });
+      free = Math.max(free, to);
+    }
+    return { id: machine.id, bars, campaigns: campaignsOf(bars, machine.positions), away };
+  });
+  const water = problem.water.map((source, number) => ({
+    id: source.id,
+    capacity: source.capacity,
+    tests: barsOf(`water ${source.id}`),
+    use: stepsOf(
+      problem.machines.flatMap((machine, index) =>
+        machine.water === number
+          ? machines[index]!.bars.filter(({ kind }) => kind !== 'swap').map(({ from, to }) => ({
+              from,
+              to,
+              value: machine.flow,
+            }))
+          : [],
+      ),
+    ),
+  }));
+  const staff: Step[] = [];
+  problem.staff.forEach((value, at) => {
+    if (staff.at(-1)?.value !== value) staff.push({ at, value });
+  });
+  const load = stepsOf(
+    activities.filter(isHandsOn).map(({ start, end }) => ({ from: start, to: end, value: 1 })),
+  );
+  return {
+    horizon: problem.horizon,
+    machines,
+    water,
+    load,
+    staff,
+    over: overOf(load, staff),
+    bands: problem.shifts,
+  };
+}
+
+/** Where a fill's bags go. */
+export interface Use {
+  readonly round: number;
+  readonly bags: number;
+}
+
+/**
+ * The rounds that a fill's bags serve, and how many bags stay over.
+ * @param index place of the fill in the activities that the cover was computed from
+ */
+export function usesOfFill(
+  problem: Problem,
+  activities: readonly Activity[],
+  covered: Cover,
+  index: number,
+): { uses: Use[]; left: number } {
+  const before = activities.slice(0, index).filter(({ kind }) => kind === 'fill').length;
+  const lot = problem.lots.length + before;
+  return {
+    uses: covered.servings
+      .filter((serving) => serving.lot === lot)
+      .map(({ round, parts }) => ({ round, bags: parts / problem.bagParts })),
+    left: (covered.left[lot] ?? 0) / problem.bagParts,
+  };
+}

@@ -1,0 +1,174 @@
+import { compare, divide, multiply, toNumber, whole } from '../exact/fraction.ts';
+import type { CourseStep } from '../scenario/problem/problem.ts';
+import { countText, lengthText, numberText, whenText } from '../words/times.ts';
+import { amount, computed, type Known, ruleCell, sum, type Trace, typed } from './trace.ts';
+
+const FIELDS = [
+  ['dose', 'Dose', 'mL/kg/h', 0],
+  ['weight', 'Weight', 'kg', 0],
+  ['fluidRemoval', 'Fluid removal', 'mL/h', 0],
+  ['replacement', 'Replacement', 'mL/h', 0],
+  ['hoursPerDay', 'Therapy hours a day', 'h', 24],
+] as const;
+
+/** The typed cells in force for a patient at a minute: the row's, or the last change's before it. */
+function cellsInForce({ scenario, problem }: Known, patient: number, minute: number): Trace[] {
+  const row = scenario.patients[patient]!;
+  const start = Math.max(0, problem.patients[patient]!.from);
+  const changes = (row.changes ?? [])
+    .map((change, index) => ({ change, index, at: Math.max(start, problem.clock.minuteOf(change.at)) }))
+    .filter(({ at }) => at <= Math.max(start, minute))
+    .sort((a, b) => a.at - b.at);
+  return FIELDS.map(([field, label, unit, fallback]) => {
+    const change = changes.findLast((candidate) => candidate.change[field] != null);
+    return change
+      ? typed(`${label}, from ${whenText(problem.clock, change.at)}`, change.change[field]!, unit, {
+          sheet: 'patients',
+          row: patient,
+          field: `changes.${change.index}.${field}`,
+          isDefault: false,
+        })
+      : typed(label, row[field] ?? fallback, unit, {
+          sheet: 'patients',
+          row: patient,
+          field,
+          isDefault: row[field] == null,
+        });
+  });
+}
+
+const stepAt = (steps: readonly CourseStep[], minute: number): CourseStep =>
+  steps.findLast(({ at }) => at <= minute) ?? steps[0]!;
+
+/** Dialysate that runs into a patient, mL per elapsed hour. */
+export function traceRate(known: Known, patient: number, minute: number): Trace {
+  const { problem } = known;
+  const course = problem.patients[patient]!;
+  const perHour = toNumber(multiply(stepAt(course.steps, minute).rate, whole(60)));
+  const cells = cellsInForce(known, patient, minute);
+  const [dose, weight, removal, replacement, hours] = cells.map((cell) => amount(cell.value, cell.unit));
+  const gross = cells[0]!.value * cells[1]!.value - cells[2]!.value - cells[3]!.value;
+  const floor = gross < 0 ? ', below 0, so 0' : '';
+  return computed(
+    `Dialysate rate of ${course.id}`,
+    perHour,
+    'mL/h',
+    '(dose x weight - fluid removal - replacement) x therapy hours a day / 24, at least 0',
+    `(${dose} x ${weight} - ${removal} - ${replacement}) x ${hours} / 24 h = ${amount(perHour, 'mL/h')}${floor}`,
+    () => cells,
+  );
+}
+
+/** One bag: why it hangs in that minute. */
+export function traceHang(known: Known, patient: number, index: number): Trace {
+  const { problem, demand } = known;
+  const course = problem.patients[patient]!;
+  const hang = demand.hangs[patient]![index]!;
+  const before = index > 0 ? demand.hangs[patient]![index - 1]! : null;
+  const when = whenText(problem.clock, hang.minute);
+  const step = stepAt(course.steps, hang.minute);
+  const volume = amount(toNumber(problem.rules.bagMl), 'mL');
+  const bath = problem.baths[hang.bath]!;
+  const say = (formula: string, filled: string, parts: () => readonly Trace[]) =>
+    computed(`Bag ${index + 1} of ${course.id}, ${bath}, hung ${when}`, 1, 'bag', formula, filled, parts);
+  const bagCell = () => ruleCell(known, 'fillLitres', 'A bag holds', problem.rules.fillLitres, 'L');
+  if (!before)
+    return say(
+      'the first bag hangs when therapy starts',
+      `start ${whenText(problem.clock, Math.max(0, course.from))}`,
+      () => [traceRate(known, patient, hang.minute)],
+    );
+  if (hang.bath !== before.bath)
+    return say(
+      'a change of bath: the rest of the open bag is lost',
+      `${problem.baths[before.bath]} to ${bath} ${when}`,
+      () => [traceRate(known, patient, hang.minute)],
+    );
+  const since = hang.minute - before.minute;
+  const single = !course.steps.some(({ at }) => at > before.minute && at <= hang.minute);
+  const rate = stepAt(course.steps, before.minute).rate;
+  const through = single && rate.n > 0n ? divide(problem.rules.bagMl, rate) : null;
+  const limit = through
+    ? compare(through, problem.rules.maxHang) > 0
+    : since >= Math.floor(toNumber(problem.rules.maxHang));
+  if (limit)
+    return say(
+      'a hung bag is discarded after the hang limit',
+      `${lengthText(since)} after the bag before`,
+      () => [
+        ruleCell(known, 'maxHangHours', 'Hang limit', toNumber(problem.rules.maxHang) / 60, 'h'),
+        traceRate(known, patient, before.minute),
+      ],
+    );
+  return say(
+    'the bag before has run through: volume / rate',
+    through
+      ? `${volume} / ${amount(toNumber(rate) * 60, 'mL/h')} = ${amount(toNumber(through), 'min', 1)} after the bag before`
+      : `${volume} at rates that changed on the way: ${lengthText(since)} after the bag before`,
+    () => [
+      bagCell(),
+      traceRate(known, patient, before.minute),
+      ...(through && step === stepAt(course.steps, before.minute)
+        ? []
+        : [traceRate(known, patient, hang.minute)]),
+    ],
+  );
+}
+
+/** Bags of a bath hung in from..to-1, patient by patient. */
+function bagsBetween(known: Known, bath: number, from: number, to: number): Trace[] {
+  return known.demand.hangs.flatMap((hangs, patient) => {
+    const mine = hangs
+      .map((hang, index) => ({ hang, index }))
+      .filter(({ hang }) => hang.bath === bath && hang.minute >= from && hang.minute < to);
+    if (!mine.length) return [];
+    const times = mine.map(({ hang }) => whenText(known.problem.clock, hang.minute));
+    return computed(
+      known.problem.patients[patient]!.id,
+      mine.length,
+      mine.length === 1 ? 'bag' : 'bags',
+      'bags that hang in the time',
+      times.length > 6 ? `${times.slice(0, 6).join(', ')} and ${times.length - 6} more` : times.join(', '),
+      () => mine.map(({ index }) => traceHang(known, patient, index)),
+    );
+  });
+}
+
+/** Bags of a bath in a round, or in a day. */
+export function traceBags(known: Known, bath: number, span: { round: number } | { day: number }): Trace {
+  const { problem } = known;
+  const { clock } = problem;
+  const name = problem.baths[bath]!;
+  if ('day' in span) {
+    const from = span.day * 1440;
+    return sum(
+      `Bags of ${name} hung in day ${span.day + 1}`,
+      'bags',
+      `bags hung from ${whenText(clock, from)}, 24 h, over all patients`,
+      bagsBetween(known, bath, from, from + 1440),
+    );
+  }
+  const { at, from, to, index } = problem.rounds[span.round]!;
+  const round = index === 0 ? 'the opening round' : `the round of ${whenText(clock, at)}`;
+  return sum(
+    `Bags of ${name} in ${round}`,
+    'bags',
+    `bags hung from ${whenText(clock, from)} until before ${whenText(clock, to)}, over all patients`,
+    bagsBetween(known, bath, from, to),
+  );
+}
+
+/** Litres of a bath in a round. */
+export function traceLitres(known: Known, bath: number, round: number): Trace {
+  const bags = traceBags(known, bath, { round });
+  const { fillLitres } = known.problem.rules;
+  const litres = (bags.value * known.problem.bagParts) / known.problem.partsPerLitre;
+  return computed(
+    bags.label.replace('Bags', 'Litres'),
+    litres,
+    'L',
+    'bags x litres a bag',
+    `${countText(bags.value, 'bag')} x ${numberText(fillLitres, 3)} L = ${amount(litres, 'L')}`,
+    () => [bags, ruleCell(known, 'fillLitres', 'A bag holds', fillLitres, 'L')],
+  );
+}

@@ -1,0 +1,184 @@
+import { type ActivityKind, HANDS_ON, type Score } from '../plan/plan.ts';
+import { countText, lotText, numberText, spanText, whenText } from '../words/times.ts';
+import { amount, type CellRef, computed, type Known, ruleCell, sum, type Trace, typed } from './trace.ts';
+import { traceLitres } from './traceDemand.ts';
+
+/** Kinds of work in words. */
+export const WORK: Record<ActivityKind, [one: string, many: string]> = {
+  circuit: ['new circuit', 'new circuits'],
+  bath: ['bath change', 'bath changes'],
+  swap: ['swap of bags', 'swaps of bags'],
+  test: ['water test', 'water tests'],
+  fill: ['fill', 'fills'],
+};
+
+/** A cell that somebody typed. */
+export const cellOf = (
+  sheet: CellRef['sheet'],
+  row: number,
+  field: string,
+  label: string,
+  value: number,
+  unit: string,
+) => typed(label, value, unit, { sheet, row, field, isDefault: false });
+
+/** A fill's window on a machine: its shortest or longest length. */
+export function traceWindow(known: Known, machine: number, which: 'shortest' | 'longest'): Trace {
+  const row = known.problem.machines[machine]!;
+  const { fillLitres, maxLitres } = known.problem.rules;
+  const litres = which === 'shortest' ? fillLitres : maxLitres;
+  const exact = (1000 * row.positions * litres) / row.flow;
+  return computed(
+    `${which === 'shortest' ? 'Shortest' : 'Longest'} fill of ${row.id}`,
+    row[which],
+    'min',
+    `1,000 mL/L x positions x litres a bag / flow, ${which === 'shortest' ? 'rounded up' : 'rounded down'}`,
+    `1,000 x ${row.positions} x ${amount(litres, 'L')} / ${amount(row.flow, 'mL/min')} = ${numberText(exact, 2)}, so ${row[which]} min`,
+    () => [
+      cellOf('machines', machine, 'positions', `Bags side by side on ${row.id}`, row.positions, 'bags'),
+      which === 'shortest'
+        ? ruleCell(known, 'fillLitres', 'A bag must hold', litres, 'L')
+        : ruleCell(known, 'maxLitres', 'A bag may hold', litres, 'L'),
+      cellOf('machines', machine, 'flow', `Flow of ${row.id}`, row.flow, 'mL/min'),
+    ],
+  );
+}
+
+/** What a lot holds, L, and where it comes from. */
+export function traceLot(known: Known, index: number): Trace {
+  const { problem, covered, scenario, activities } = known;
+  const lot = covered.lots[index]!;
+  const { clock } = problem;
+  const litres = lot.bagParts / problem.partsPerLitre;
+  const value = (lot.bags * lot.bagParts) / problem.partsPerLitre;
+  const filled = `${countText(lot.bags, 'bag')} x ${amount(litres, 'L')} = ${amount(value, 'L')}; ready ${whenText(clock, lot.ready)}, expires ${whenText(clock, lot.expires)}`;
+  if (lot.origin !== 'fill') {
+    const stock = scenario.stock?.length ?? 0;
+    const sheet = lot.origin === 'stock' ? 'stock' : 'deliveries';
+    const row = lot.origin === 'stock' ? index : index - stock;
+    return computed(
+      `${lot.origin === 'stock' ? 'Stock' : 'Delivery'} ${lot.id}`,
+      value,
+      'L',
+      'bags x litres a bag',
+      filled,
+      () => [
+        cellOf(sheet, row, 'bags', `Bags of ${lot.id}`, lot.bags, 'bags'),
+        cellOf(sheet, row, 'litres', `Litres a bag of ${lot.id}`, litres, 'L'),
+      ],
+    );
+  }
+  const fill = activities.filter(({ kind }) => kind === 'fill')[index - problem.lots.length]!;
+  const machine = fill.kind === 'test' ? -1 : problem.machines.findIndex(({ id }) => id === fill.machine);
+  return computed(
+    `Fill of ${lotText(lot)}`,
+    value,
+    'L',
+    'bags x litres a bag; ready after swap and release, good for the shelf life after the end of the fill',
+    filled,
+    () => [
+      computed(
+        'The fill',
+        fill.end - fill.start,
+        'min',
+        'from its start to its swap',
+        spanText(clock, fill.start, fill.end),
+        () => [traceWindow(known, machine, 'shortest'), traceWindow(known, machine, 'longest')],
+      ),
+      cellOf('machines', machine, 'positions', 'Bags side by side', lot.bags, 'bags'),
+      ruleCell(known, 'fillLitres', 'A bag holds', problem.rules.fillLitres, 'L'),
+      ruleCell(known, 'swapMinutes', 'Swap', problem.rules.swapMinutes, 'min'),
+      ruleCell(known, 'releaseMinutes', 'Release', problem.rules.releaseMinutes, 'min'),
+      ruleCell(known, 'shelfHours', 'Shelf life', problem.rules.shelf / 60, 'h'),
+    ],
+  );
+}
+
+/** Litres of a round's need that no lot serves. */
+export function traceUnmet(known: Known, bath: number, round: number): Trace {
+  const { problem, covered } = known;
+  const need = traceLitres(known, bath, round);
+  const served = covered.servings
+    .filter((serving) => serving.bath === bath && serving.round === round)
+    .map(({ lot, parts }) => {
+      const litres = parts / problem.partsPerLitre;
+      const source = traceLot(known, lot);
+      return computed(`From ${source.label}`, litres, 'L', 'the first lot to expire serves first', '', () => [
+        source,
+      ]);
+    });
+  const value = covered.unmet[bath]![round]! / problem.partsPerLitre;
+  const total = served.reduce((litres, part) => litres + part.value, 0);
+  return computed(
+    need.label.replace('Litres', 'Unmet litres'),
+    value,
+    'L',
+    'need - what lots serve that are ready by the round and good until its cover ends',
+    `${amount(need.value, 'L')} - ${amount(total, 'L')} = ${amount(value, 'L')}`,
+    () => [need, ...served],
+  );
+}
+
+function traceHandsOn({ activities }: Known): Trace {
+  const parts = HANDS_ON.flatMap((kind) => {
+    const mine = activities.filter((activity) => activity.kind === kind);
+    const minutes = mine.reduce((total, { start, end }) => total + end - start, 0);
+    const [one, many] = WORK[kind];
+    return mine.length
+      ? computed(
+          many,
+          minutes,
+          'min',
+          'number x length',
+          `${countText(mine.length, one, many)}, ${amount(minutes, 'min')} together`,
+        )
+      : [];
+  });
+  return sum('Hands-on work', 'min', 'minutes of all hands-on work of the plan', parts);
+}
+
+/** A part of the plan's score. */
+export function traceScore(known: Known, part: keyof Score): Trace {
+  const { problem, demand, covered } = known;
+  if (part === 'handsOnMinutes') return traceHandsOn(known);
+  if (part === 'unmetLitres') {
+    const rows = problem.rounds.flatMap(({ index }) =>
+      problem.baths.flatMap((_, bath) =>
+        demand.bags[bath]![index]! > 0 && covered.unmet[bath]![index]! > 0
+          ? traceUnmet(known, bath, index)
+          : [],
+      ),
+    );
+    return sum('Unmet litres', 'L', 'litres of all baths and rounds that no lot serves', rows);
+  }
+  if (part === 'reserveShort') {
+    const rows = problem.baths.flatMap((id, bath) => {
+      const wanted = problem.reserve[bath]!;
+      if (wanted === 0) return [];
+      const short = covered.reserveShort[bath]! / problem.bagParts;
+      return computed(
+        `Reserve of ${id} short`,
+        short,
+        'bags',
+        'bags wanted at the end - bags left and good for 24 h more, at least 0',
+        `${amount(wanted, 'bags')} wanted, ${amount(wanted - short, 'bags')} of them there`,
+        () => [cellOf('rules', 0, `reserve.${id}`, `Reserve wanted of ${id}`, wanted, 'bags')],
+      );
+    });
+    return sum('Bags short of the reserve', 'bags', 'over all baths', rows);
+  }
+  const rows = covered.lots.flatMap((lot, index) => {
+    const left = covered.left[index]!;
+    return lot.expires > 0 && lot.expires <= problem.horizon && left > 0
+      ? computed(
+          `Left of ${lot.id}`,
+          left / lot.bagParts,
+          'bags',
+          'bags that no round took before they expired',
+          `expired ${whenText(problem.clock, lot.expires)}`,
+          () => [traceLot(known, index)],
+        )
+      : [];
+  });
+  return sum('Bags expired unused', 'bags', "the lots' own bags, over all lots", rows);
+}

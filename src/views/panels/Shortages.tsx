@@ -1,0 +1,131 @@
+import { useMemo } from 'react';
+import type { Relief, Shortage } from '../../planner/explain/explain.ts';
+import { countText, numberText, whenText } from '../../words/times.ts';
+import type { Planned } from '../state/planned.ts';
+import { useStore } from '../state/store.ts';
+
+/** What clears or reduces a shortage, each limit alone; what did not help can be unfolded. */
+function Reliefs({ reliefs }: Pick<Shortage, 'reliefs'>) {
+  const not = reliefs.filter(({ effect }) => effect === 'does not help');
+  const cannot = not.filter(({ proven }) => proven);
+  const idle = not.filter(({ proven }) => !proven);
+  const list = (shown: readonly Relief[]) => (
+    <ul className="reliefs">
+      {shown.map(({ sentence, effect }) => (
+        <li key={sentence} className={effect === 'does not help' ? 'muted' : undefined}>
+          {effect === 'clears' ? '✓ ' : effect === 'reduces' ? '▼ ' : '– '}
+          {sentence}
+        </li>
+      ))}
+    </ul>
+  );
+  return (
+    <>
+      {list(reliefs.filter(({ effect }) => effect !== 'does not help'))}
+      {cannot.length > 0 && (
+        <details>
+          <summary>{countText(cannot.length, 'limit')} cannot help alone: proven</summary>
+          {list(cannot)}
+        </details>
+      )}
+      {idle.length > 0 && (
+        <details>
+          <summary>{countText(idle.length, 'limit')} did not help alone in a short search</summary>
+          {list(idle)}
+        </details>
+      )}
+    </>
+  );
+}
+
+/** What several shortages ask for alike. */
+const sharedBy = (shortages: readonly Shortage[]): boolean => {
+  const changes = shortages.flatMap(({ reliefs }) =>
+    reliefs.flatMap(({ limit, effect, change }) =>
+      limit !== 'stock' && effect !== 'does not help' ? change : [],
+    ),
+  );
+  return new Set(changes).size < changes.length;
+};
+
+/** What would have covered the unmet needs, limit by limit. Asked for on demand: it plans many times. */
+function Why({ planned }: { planned: Planned }) {
+  const asked = useStore(({ explained }) => (explained?.of === planned.plan.activities ? explained : null));
+  const explain = useStore((state) => state.explain);
+  const stop = useStore((state) => state.stopExplaining);
+  if (asked && asked.state !== 'failed')
+    return (
+      <>
+        {asked.state === 'asking' && (
+          <p role="status">
+            Trying one limit at a time: {asked.replans} plans made.{' '}
+            <button type="button" onClick={stop}>
+              Stop
+            </button>
+          </p>
+        )}
+        {sharedBy(asked.shortages) && (
+          <p className="muted">
+            What more than one shortage names alike is one and the same change, wanted once.
+          </p>
+        )}
+        {asked.shortages.map((shortage) => (
+          <section key={`${shortage.bath} ${shortage.firstRound}`} className="chosen">
+            <p>
+              <b>{shortage.sentence}</b>
+            </p>
+            <Reliefs reliefs={shortage.reliefs} />
+          </section>
+        ))}
+      </>
+    );
+  return (
+    <>
+      {asked && (
+        <p className="bad" role="alert">
+          ✕ {asked.message}
+        </p>
+      )}
+      <button type="button" className="main" onClick={explain}>
+        What would clear it?
+      </button>
+    </>
+  );
+}
+
+/** Which rounds miss bags, and what would clear that. */
+export function Shortages({ planned }: { planned: Planned }) {
+  const { problem, plan } = planned;
+  const unmet = useMemo(() => plan.needs.filter(({ unmetLitres }) => unmetLitres > 1e-6), [plan]);
+  const fills = problem.rules.fillLitres;
+  return (
+    <section>
+      <h3>Needs that nothing covers</h3>
+      {unmet.length === 0 ? (
+        <p className="pill good">✓ Every need of the plan is covered.</p>
+      ) : (
+        <table className="plain">
+          <thead>
+            <tr>
+              <th scope="col">Round</th>
+              <th scope="col">Bath</th>
+              <th scope="col" className="number">
+                Bags short
+              </th>
+            </tr>
+          </thead>
+          <tbody>
+            {unmet.map((need) => (
+              <tr key={`${need.bath} ${need.round}`}>
+                <td>{need.round === 0 ? 'at the start' : whenText(problem.clock, need.at)}</td>
+                <td>{need.bath}</td>
+                <td className="number bad">{numberText(need.unmetLitres / fills)}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      )}
+      {unmet.length > 0 && <Why planned={planned} />}
+    </section>
+  );
+}

@@ -1,0 +1,295 @@
+import { useMemo } from 'react';
+import { bathLooks } from '../../reports/palette.ts';
+import { gapOf, needSummary } from '../../reports/summary.ts';
+import { countText, numberText } from '../../words/times.ts';
+import { useTints } from '../look/useTints.ts';
+import { type Planned, proofRemarks } from '../state/planned.ts';
+import { ask, type State, useStore } from '../state/store.ts';
+
+/** Bags and litres a day as the doses of this moment need them. */
+function Need() {
+  const problem = useStore((state) => state.problem);
+  const demand = useStore((state) => state.demand);
+  const tints = useTints();
+  const need = useMemo(() => (problem && demand ? needSummary(problem, demand) : null), [problem, demand]);
+  const looks = useMemo(() => bathLooks(problem?.baths ?? [], tints), [problem, tints]);
+  if (!need)
+    return (
+      <div>
+        <dt>Need</dt>
+        <dd className="bad" data-testid="need">
+          unknown <small>until the errors are put right</small>
+        </dd>
+      </div>
+    );
+  return (
+    <>
+      <div>
+        <dt>Bags a day, by bath</dt>
+        <dd className="baths">
+          {need.byBath.map(({ bath, bagsADay }, index) => (
+            <span className="bath" key={bath}>
+              <span className="chip" style={{ background: looks[index]!.tint, color: looks[index]!.ink }}>
+                {bath}
+              </span>
+              <span data-testid={`bags-${bath}`}>{numberText(bagsADay)}</span>
+            </span>
+          ))}
+        </dd>
+      </div>
+      <div>
+        <dt>All bags</dt>
+        <dd>
+          <span data-testid="bags-a-day">{numberText(need.bagsADay)}</span> <small>bags/day</small>
+        </dd>
+      </div>
+      <div>
+        <dt>Dialysate</dt>
+        <dd>
+          <span data-testid="litres-a-day">{numberText(need.litresADay, 0)}</span> <small>L/day</small>
+        </dd>
+      </div>
+    </>
+  );
+}
+
+const PROVEN =
+  'Proven: no plan that keeps the rules leaves fewer litres unmet, and none that leaves as few takes fewer hours of hands-on work. In brackets: how far this plan is from that.';
+
+/** What is proven of every plan there could be, and how far ours is from it. */
+function Limit({ planned: { plan, proof } }: { planned: Planned }) {
+  if (proof.state === 'failed')
+    return (
+      <small title="The plan itself is complete and does not depend on it.">not proven: {proof.why}</small>
+    );
+  const known = plan.bound.unmetLitres > 0 || plan.bound.handsOnMinutes > 0;
+  if (proof.state !== 'proven' && !known)
+    return (
+      <small>{proof.state === 'running' ? 'being proven; the plan is complete' : 'not proven yet'}</small>
+    );
+  const { litres, handsOnPercent } = gapOf(plan);
+  const above = [
+    ...(litres < 1e-6 ? [] : [`+${numberText(litres)} L`]),
+    ...(handsOnPercent === null || handsOnPercent < 0.05 ? [] : [`+${numberText(handsOnPercent)} %`]),
+  ].join(', ');
+  return (
+    <>
+      {numberText(plan.bound.unmetLitres)} <small>L,</small>{' '}
+      {handsOnPercent === null ? (
+        <small>hours not proven</small>
+      ) : (
+        <>
+          {numberText(plan.bound.handsOnMinutes / 60)} <small>h</small>
+        </>
+      )}{' '}
+      <small>{above ? `(ours ${above})` : handsOnPercent === null ? '' : '(ours is as good)'}</small>
+    </>
+  );
+}
+
+function Worth() {
+  const planned = useStore((state) => state.planned);
+  const current = useStore((state) => state.planned?.scenario === state.scenario);
+  if (!planned)
+    return (
+      <div>
+        <dt>Plan</dt>
+        <dd>
+          <small>not made yet</small>
+        </dd>
+      </div>
+    );
+  const { plan, verdict } = planned;
+  const short = plan.score.unmetLitres > 1e-6;
+  return (
+    <>
+      <div className={current ? '' : 'old'}>
+        <dt>Unmet{current ? '' : ' (before the edit)'}</dt>
+        <dd>
+          <button
+            type="button"
+            className={short ? 'pill bad' : 'pill good'}
+            title="From what?"
+            onClick={() => ask({ of: 'score', part: 'unmetLitres' })}
+          >
+            {short ? '▲' : '✓'} {numberText(plan.score.unmetLitres)} L
+          </button>
+        </dd>
+      </div>
+      {plan.score.reserveShort > 1e-6 && (
+        <div className={current ? '' : 'old'}>
+          <dt title="Bags wanted in stock at the plan's end, still good for 24 h then, that are not there">
+            Reserve short{current ? '' : ' (before the edit)'}
+          </dt>
+          <dd>
+            <button
+              type="button"
+              className="pill bad"
+              title="From what?"
+              onClick={() => ask({ of: 'score', part: 'reserveShort' })}
+            >
+              ▲ {countText(plan.score.reserveShort, 'bag')}
+            </button>
+          </dd>
+        </div>
+      )}
+      <div className={current ? '' : 'old'}>
+        <dt title="Technician time for swaps, circuit and bath changes and water tests, over the whole plan">
+          Hands-on work{current ? '' : ' (before the edit)'}
+        </dt>
+        <dd>
+          <button
+            type="button"
+            className="plainly"
+            title="From what?"
+            onClick={() => ask({ of: 'score', part: 'handsOnMinutes' })}
+          >
+            {numberText(plan.score.handsOnMinutes / 60)} <small>h in all</small>
+          </button>
+        </dd>
+      </div>
+      <div className={current ? '' : 'old'}>
+        <dt title={[PROVEN, ...proofRemarks(planned.proof)].join('\n')}>
+          No plan can do better than{planned.proof.state === 'running' && ' …'}
+        </dt>
+        <dd data-testid="bound">
+          <Limit planned={planned} />
+        </dd>
+      </div>
+      <div className={current ? '' : 'old'}>
+        <dt title="Every plan is checked once more, against each rule by itself, before it is shown.">
+          Audit{current ? '' : ' (before the edit)'}
+        </dt>
+        <dd>
+          <span className={verdict.ok ? 'pill good' : 'pill bad'} data-testid="audit">
+            {verdict.ok ? '✓ passed' : `✕ failed: ${verdict.violations.length}`}
+          </span>{' '}
+          <small>{countText(verdict.checked.length, 'rule')}</small>
+          {verdict.history.length > 0 && (
+            <small title={verdict.history.map(({ message }) => message).join('\n')}>
+              , {verdict.history.length} broken before now
+            </small>
+          )}
+        </dd>
+      </div>
+    </>
+  );
+}
+
+/** Share above the bound, percent, from which another search is worth a hint. */
+const WORTH_A_SEARCH = 5;
+
+/** A short search answered an edit, and what is proven leaves much room below it. */
+function roomLeft({ quick, planned, scenario }: State): boolean {
+  if (!quick || planned?.scenario !== scenario || planned.proof.state !== 'proven') return false;
+  const { handsOnPercent } = gapOf(planned.plan);
+  return handsOnPercent !== null && handsOnPercent > WORTH_A_SEARCH;
+}
+
+function Running() {
+  const planning = useStore((state) => state.planning);
+  const cancel = useStore((state) => state.cancelPlanning);
+  const replan = useStore((state) => state.replan);
+  const stale = useStore((state) => state.planned !== null && state.planned.scenario !== state.scenario);
+  const blocked = useStore((state) => state.problem === null);
+  const room = useStore(roomLeft);
+  const none = useStore((state) => state.planned === null);
+  const busy = planning.state === 'planning';
+  return (
+    <div>
+      <dt id="planning">
+        {busy
+          ? 'Planning'
+          : none
+            ? 'No plan yet'
+            : stale
+              ? blocked
+                ? 'Plan is from before the errors'
+                : 'Plan is from before the edit'
+              : room
+                ? 'Found in a short search; a longer one may save work'
+                : 'Plan is up to date'}
+      </dt>
+      <dd>
+        {busy && (
+          <>
+            <progress aria-labelledby="planning" value={planning.done} max={1} />{' '}
+          </>
+        )}
+        {/* One button for both, so that who has the focus on it keeps it. */}
+        <button
+          type="button"
+          onClick={() => (busy ? cancel() : replan(true))}
+          disabled={!busy && blocked}
+          title={
+            busy
+              ? undefined
+              : 'Search from the beginning. The plan on screen stays unless a better one is found.'
+          }
+        >
+          {busy ? 'Stop here' : 'Plan again'}
+        </button>
+      </dd>
+    </div>
+  );
+}
+
+/** How much of the plan is not as it stood when a person last took note of it. */
+function Changed() {
+  const changes = useStore((state) => state.planned?.changes);
+  const all = useStore((state) => state.planned?.plan.activities.length ?? 0);
+  const note = useStore((state) => state.noteChanges);
+  if (!changes) return null;
+  const { since, marked, gone } = changes;
+  const none = marked.size + gone.length === 0;
+  return (
+    <div>
+      <dt title={`Against the plan of ${since.madeAt}`}>Activities changed since {since.madeAt.slice(11)}</dt>
+      <dd data-testid="changed">
+        {marked.size}{' '}
+        <small>
+          of {numberText(all)}
+          {gone.length > 0 && `, ${numberText(gone.length)} gone`}
+        </small>{' '}
+        {!none && (
+          <button
+            type="button"
+            onClick={note}
+            title="Take note: the marks go, later changes count from this plan"
+          >
+            Noted
+          </button>
+        )}
+      </dd>
+    </div>
+  );
+}
+
+/** For those who do not see the strip: when a search begins and what it came to. */
+function Said() {
+  const busy = useStore((state) => state.planning.state === 'planning');
+  const planned = useStore((state) => (state.planned?.scenario === state.scenario ? state.planned : null));
+  const plan =
+    planned &&
+    `${numberText(planned.plan.score.unmetLitres)} L unmet, audit ${planned.verdict.ok ? 'passed' : 'failed'}`;
+  return (
+    <p className="sr-only" role="status">
+      {busy ? 'Planning' : plan && `Planned: ${plan}`}
+    </p>
+  );
+}
+
+/** What always stays in sight: the need of this moment, what the plan is worth, and whether it may be trusted. */
+export function Summary() {
+  return (
+    <section aria-label="Summary">
+      <dl className="strip">
+        <Need />
+        <Worth />
+        <Changed />
+        <Running />
+      </dl>
+      <Said />
+    </section>
+  );
+}

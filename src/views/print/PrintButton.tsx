@@ -1,0 +1,40 @@
+import { useState } from 'react';
+import { countText } from '../../words/times.ts';
+
+/** The next frame is on screen: what follows may block the page for seconds. */
+const painted = () =>
+  new Promise<void>((resolve) => {
+    requestAnimationFrame(() => setTimeout(resolve));
+  });
+
+/** Prints, and shows that it is at work until the pages are handed over or saved: a hundred of them take seconds. */
+export function PrintButton({
+  pages,
+  disabled,
+  onPrint,
+}: {
+  readonly pages: number;
+  readonly disabled: boolean;
+  readonly onPrint: () => Promise<void>;
+}) {
+  const [busy, setBusy] = useState(false);
+  const print = async () => {
+    setBusy(true);
+    await painted();
+    await onPrint().finally(() => setBusy(false));
+  };
+  return (
+    <>
+      <button type="button" className="main" disabled={disabled || busy} onClick={() => void print()}>
+        Print {countText(pages, 'page')}
+      </button>
+      <span role="status" className="printing">
+        {busy && (
+          <>
+            <progress aria-label="Printing" /> Preparing {countText(pages, 'page')} …
+          </>
+        )}
+      </span>
+    </>
+  );
+}

@@ -1,0 +1,340 @@
+import type { ReactNode } from 'react';
+import type { Activity } from '../../plan/plan.ts';
+import type { BagLabel } from '../../reports/labels.ts';
+import { type RunPlace, type RunRow, runSheet } from '../../reports/runSheet.ts';
+import type { Problem, ShiftBand } from '../../scenario/problem/problem.ts';
+import {
+  clockChangeTexts,
+  countText,
+  lengthText,
+  numberText,
+  spanText,
+  timeText,
+  whenText,
+} from '../../words/times.ts';
+import type { Barcode } from './barcode.ts';
+import type { Paper, Piece, Table } from './flow.ts';
+import { labelPieces } from './labelSheet.tsx';
+
+const NOT_HERE = <span className="not-here">/</span>;
+const WHAT = { circuit: 'New circuit', bath: 'Change bath', fill: 'Fill', test: 'Chlorine test' };
+
+export const shiftText = (problem: Problem, shift: ShiftBand): string =>
+  `${shift.shift} shift, ${spanText(problem.clock, shift.from, shift.to)}, ${countText(shift.technicians, 'technician')}`;
+
+/** From these lengths on, characters, a name is set smaller. */
+const LONG = { some: 12, very: 30 };
+/** A machine's or bath's name in a narrow column. */
+export const Name = ({ children }: { readonly children: string }) => (
+  <span
+    className={
+      children.length > LONG.very ? 'name-longest' : children.length > LONG.some ? 'name-long' : undefined
+    }
+  >
+    {children}
+  </span>
+);
+
+/** What was broken and lost before now, in full as far as a page has room: on the papers that are read first. */
+export function pastPieces(past: readonly string[], most = 12): Piece[] {
+  if (past.length === 0) return [];
+  const more = past.length - most;
+  return [
+    block('past', <h3>Before now: lost, or against a rule as it stands now</h3>, { keepNext: true }),
+    ...past.slice(0, most).map((text, index) => block(`past ${index}`, <p>▲ {text}</p>)),
+    ...(more > 0
+      ? [block('past more', <p>And {more} more: the workbook of the whole plan has all.</p>)]
+      : []),
+  ];
+}
+
+/** A line for each clock change in the time that a paper covers. */
+export const clockPieces = ({ clock }: Problem, from: number, to: number): Piece[] =>
+  clockChangeTexts(clock, from, to).map((text) =>
+    block(
+      text,
+      <p>
+        <b>▲ {text}</b>
+      </p>,
+    ),
+  );
+
+const block = (
+  key: string,
+  node: ReactNode,
+  more: { keepNext?: boolean; newPage?: boolean } = {},
+): Piece => ({
+  kind: 'block',
+  key,
+  node,
+  ...more,
+});
+
+function machineRow(problem: Problem, row: RunRow, from: number): ReactNode[] {
+  const at = (minute: number) => timeText(problem.clock, minute);
+  const swap = row.swap && row.window;
+  return [
+    <Start key="start" problem={problem} row={row} />,
+    <span key="what">
+      <b>{WHAT[row.kind]}</b>
+      {row.kind === 'fill'
+        ? ` ${tied(countText(row.bags, 'bag'))}`
+        : `, ${tied(lengthText(row.end - row.start))}`}
+    </span>,
+    <b key="bath">
+      <Name>{row.bath}</Name>
+    </b>,
+    swap ? (
+      <span key="window" className="big window">
+        <span className="window-time">{at(row.window.from)}–</span>
+        <span className="window-time">{at(row.window.to)}</span>
+      </span>
+    ) : (
+      NOT_HERE
+    ),
+    swap ? (
+      <span key="swap">
+        {at(row.swap!.start)}
+        {row.handedOn && <span className="faint"> next shift</span>}
+        {row.swap!.start < from && <span className="faint"> under way</span>}
+      </span>
+    ) : (
+      <DoneBy key="done" problem={problem} row={row} />
+    ),
+    '',
+    '',
+    '',
+    '',
+  ];
+}
+
+const Start = ({ problem, row }: { problem: Problem; row: RunRow }) => (
+  <span>
+    <span className="big">{timeText(problem.clock, row.start)}</span>
+    {row.carriedOver && <span className="faint below">before this shift</span>}
+  </span>
+);
+
+/** No line ends between a number and its unit. */
+const tied = (text: string): string => text.replaceAll(' ', '\u00a0');
+
+const DoneBy = ({ problem, row }: { problem: Problem; row: RunRow }) => (
+  <span>
+    done by {timeText(problem.clock, row.end)}
+    {row.handedOn && <span className="faint"> next shift</span>}
+  </span>
+);
+
+/** 'Machine M1', but no 'Machine Machine 1'. */
+const named = ({ of, place }: RunPlace): string =>
+  /^(machine|water)/i.test(place) ? place : `${of === 'machine' ? 'Machine' : 'Water source'} ${place}`;
+
+function placePieces(problem: Problem, place: RunPlace, from: number): Piece[] {
+  const { clock, rules } = problem;
+  const loaded = place.loaded
+    ? `At the start: ${place.loaded.bath} runs, circuit since ${whenText(clock, place.loaded.circuitSince)}, ends ${whenText(clock, place.loaded.circuitSince + rules.circuitLife)}.`
+    : 'At the start: no circuit in place.';
+  const title = (
+    <>
+      {named(place)} {place.of === 'machine' && <span className="faint">{loaded}</span>}
+    </>
+  );
+  if (place.rows.length === 0)
+    return [
+      block(`head ${place.of} ${place.place}`, <h3>{title}</h3>, { keepNext: true }),
+      block(`none ${place.of} ${place.place}`, <p>Nothing planned in this shift.</p>),
+    ];
+  const key = `${place.of} ${place.place}`;
+  const machine: Table = {
+    key,
+    label: `Work at ${place.place}`,
+    title,
+    columns: [
+      { head: 'Start', share: 15 },
+      { head: 'What', share: 20 },
+      { head: 'Bath', share: 16 },
+      { head: 'Swap window: come between', share: 26 },
+      { head: 'Swap as planned', share: 15 },
+      { head: 'Conductivity, mS/cm', share: 19 },
+      { head: 'pH', share: 11 },
+      { head: 'Done at', share: 13 },
+      { head: 'Initials', share: 13 },
+    ],
+  };
+  const water: Table = {
+    key,
+    label: `Tests of ${place.place}`,
+    title,
+    columns: [
+      { head: 'Start', share: 15 },
+      { head: 'What', share: 33 },
+      { head: 'Planned', share: 35 },
+      { head: 'Total chlorine, mg/L', share: 30 },
+      { head: 'Done at', share: 20 },
+      { head: 'Initials', share: 20 },
+    ],
+  };
+  return place.rows.map(
+    (row): Piece => ({
+      kind: 'row',
+      key: `${key} ${row.index}`,
+      table: place.of === 'machine' ? machine : water,
+      tall: true,
+      cells:
+        place.of === 'machine'
+          ? machineRow(problem, row, from)
+          : [
+              <Start key="start" problem={problem} row={row} />,
+              <b key="what">{WHAT.test}</b>,
+              <DoneBy key="done" problem={problem} row={row} />,
+              '',
+              '',
+              '',
+            ],
+    }),
+  );
+}
+
+/** The shift's work by machine: when to come, what to check, where to sign. */
+export function runSheetPaper(
+  problem: Problem,
+  activities: readonly Activity[],
+  shift: ShiftBand,
+  past: readonly string[] = [],
+): Paper {
+  const sheet = runSheet(problem, activities, shift);
+  const pieces = sheet.places.flatMap((place) => placePieces(problem, place, sheet.from));
+  return {
+    id: 'run-sheet',
+    title: 'Run sheet',
+    about: shiftText(problem, shift),
+    landscape: false,
+    pieces: [
+      block(
+        'sign',
+        <div className="sign-line">
+          <span>Shift handed over by</span>
+          <span>Taken over by</span>
+          <span>Date and time</span>
+        </div>,
+      ),
+      block(
+        'intro',
+        <p>
+          Come to each fill within its swap window: sooner a bag is not full, later it holds more than it may.{' '}
+          {countText(sheet.handsOnMinutes, 'minute')} of hands-on work begin in this shift. Limits of
+          conductivity, pH and chlorine: as your procedure says.
+        </p>,
+      ),
+      ...clockPieces(problem, sheet.from, sheet.to),
+      ...pastPieces(past, 5),
+      ...pieces,
+    ],
+  };
+}
+
+/** One label a bag, for the fills that end in the shift. */
+export function labelPaper(
+  problem: Problem,
+  labels: readonly BagLabel[],
+  codes: ReadonlyMap<string, Barcode>,
+  shift: ShiftBand,
+): Paper {
+  return {
+    id: 'labels',
+    title: 'Bag labels',
+    about: shiftText(problem, shift),
+    landscape: false,
+    pieces: labels.length
+      ? labelPieces(problem, labels, codes)
+      : [block('none', <p>No fill ends in this shift: no labels.</p>)],
+  };
+}
+
+const LOG: Table = {
+  key: 'log',
+  label: 'Preparation log',
+  columns: [
+    { head: 'Machine', share: 17 },
+    { head: 'Bath', share: 15 },
+    { head: 'Start', share: 11 },
+    { head: 'Acid lot', share: 16 },
+    { head: 'Bicarbonate lot', share: 17 },
+    { head: 'Water test at', share: 13 },
+    { head: 'Conductivity, mS/cm', share: 17 },
+    { head: 'pH', share: 10 },
+    { head: 'Swap', share: 11 },
+    { head: 'Bags good', share: 10 },
+    { head: 'Bags thrown away', share: 12 },
+    { head: 'Made by', share: 13 },
+    { head: 'Released by', share: 14 },
+  ],
+};
+
+/** To fill in by hand: a line for each planned fill of the shift, and empty lines for what was not planned. */
+export function logPaper(
+  problem: Problem,
+  activities: readonly Activity[],
+  shift: ShiftBand,
+  spare = 4,
+): Paper {
+  const { places, from, to } = runSheet(problem, activities, shift);
+  const fills = places
+    .flatMap(({ place, rows }) =>
+      // Those of which but the end of a swap is left were written down in the shift before.
+      rows.filter(({ swap }) => swap && swap.start >= from).map((row) => ({ place, row })),
+    )
+    .sort((a, b) => a.row.start - b.row.start);
+  const swapColumn = LOG.columns.findIndex(({ head }) => head === 'Swap');
+  const handedOn = [
+    ...Array.from({ length: swapColumn - 3 }, () => ''),
+    <span key="swap" className="faint">
+      next shift
+    </span>,
+  ];
+  const line = (key: string, first: readonly ReactNode[]): Piece => ({
+    kind: 'row',
+    key,
+    table: LOG,
+    tall: true,
+    cells: LOG.columns.map((_, index) => first[index] ?? ''),
+  });
+  return {
+    id: 'log',
+    title: 'Preparation log',
+    about: shiftText(problem, shift),
+    landscape: true,
+    fillUp: true,
+    pieces: [
+      block(
+        'sign',
+        <div className="sign-line">
+          <span>Log checked by</span>
+          <span>Date and time</span>
+          <span>Remarks</span>
+        </div>,
+      ),
+      block(
+        'intro',
+        <p>
+          Start as planned stands in brackets; write what really happened. A fill over a change of shift
+          stands on the logs of both. Each bag: {numberText(problem.rules.fillLitres, 3)} to{' '}
+          {numberText(problem.rules.maxLitres, 3)} L.
+        </p>,
+      ),
+      ...clockPieces(problem, from, to),
+      ...fills.map(({ place, row }) =>
+        line(`fill ${row.index}`, [
+          <Name key="machine">{place}</Name>,
+          <Name key="bath">{row.bath}</Name>,
+          <span key="start" className="faint">
+            ({timeText(problem.clock, row.start)})
+            {row.carriedOver && <span className="below">shift before</span>}
+          </span>,
+          ...(row.handedOn ? handedOn : []),
+        ]),
+      ),
+      ...Array.from({ length: spare }, (_, index) => line(`spare ${index}`, [])),
+    ],
+  };
+}

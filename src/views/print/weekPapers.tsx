@@ -1,0 +1,291 @@
+import { type ReactNode, useId } from 'react';
+import type { Demand } from '../../demand/demand.ts';
+import type { Cover } from '../../plan/cover.ts';
+import type { Plan } from '../../plan/plan.ts';
+import { coverSeries, dayBags } from '../../reports/coverSeries.ts';
+import { bathLooks, type Tints } from '../../reports/palette.ts';
+import { type StockRow, stockBoard } from '../../reports/stockBoard.ts';
+import { type SupplySeries, supplyAccount, supplySeries } from '../../reports/supplySeries.ts';
+import { type TimelineData, timelineOf } from '../../reports/timeline.ts';
+import type { Problem } from '../../scenario/problem/problem.ts';
+import { countText, dateText, lotText, numberText, spanText, whenText } from '../../words/times.ts';
+import { Legend } from '../pictures/Looks.tsx';
+import { layoutOf } from '../pictures/plotLayout.ts';
+import { TimelinePlot } from '../pictures/TimelinePlot.tsx';
+import '../pictures/pictures.css';
+import type { Paper, Piece, Table } from './flow.ts';
+import { clockPieces, Name, pastPieces } from './shiftPapers.tsx';
+
+const number = (value: number, places = 1) => <span className="num">{numberText(value, places)}</span>;
+/** What a landscape page's content holds of a picture, CSS px, on either paper. */
+const PICTURE = { width: 968, height: 500 };
+
+/** A stretch of the timeline as wide as the page; many machines are drawn smaller. */
+function Stretch({
+  problem,
+  data,
+  tints,
+  from,
+  to,
+}: {
+  problem: Problem;
+  data: TimelineData;
+  tints: Tints;
+  from: number;
+  to: number;
+}) {
+  const view = { from, to };
+  const { height } = layoutOf(data, view, PICTURE.width);
+  const width = Math.max(PICTURE.width, (height * PICTURE.width) / PICTURE.height);
+  const looks = bathLooks(problem.baths, tints);
+  // The same stretch stands on screen, in the measured copy and in print: each needs patterns of its own.
+  const prefix = `paper${useId().replaceAll(':', '')}`;
+  const drawn = layoutOf(data, view, width);
+  return (
+    <figure className="picture picture-paper">
+      <Legend
+        looks={looks}
+        prefix={prefix}
+        more={[
+          { sign: 'C', text: 'new circuit' },
+          { sign: 'B', text: 'change of bath' },
+          { sign: 'S', text: 'swap' },
+          { sign: 'T', text: 'water test' },
+        ]}
+      />
+      <svg
+        viewBox={`0 0 ${width} ${drawn.height}`}
+        width={PICTURE.width}
+        height={(drawn.height * PICTURE.width) / width}
+        role="img"
+        aria-label={`Timeline ${spanText(problem.clock, from, to)}`}
+      >
+        <TimelinePlot
+          data={data}
+          clock={problem.clock}
+          view={view}
+          layout={drawn}
+          looks={looks}
+          prefix={prefix}
+        />
+      </svg>
+    </figure>
+  );
+}
+
+const heading = (key: string, text: string, newPage = false): Piece => ({
+  kind: 'block',
+  key,
+  node: <h3>{text}</h3>,
+  keepNext: true,
+  newPage,
+});
+
+/** One supply's line: what is left is what was there, and came, less what is used, as printed. */
+function supplyCells({ clock }: Problem, series: SupplySeries): ReactNode[] {
+  const { digits, start, delivered, used, left } = supplyAccount(series);
+  const out =
+    series.firstShort === null
+      ? 'not in this time'
+      : `short from ${whenText(clock, series.firstShort)} until delivered`;
+  return [
+    series.item,
+    /\((.+)\)\s*$/.exec(series.item)?.[1] ?? 'pieces',
+    ...[start, delivered, used, left].map((value) => number(value, digits)),
+    series.runsOut === null ? out : whenText(clock, series.runsOut),
+  ];
+}
+
+/** Bags by day and bath, what stays unmet, technicians and supplies, and the timeline week by week. */
+export function weekPaper(
+  problem: Problem,
+  demand: Demand,
+  plan: Plan,
+  covered: Cover,
+  tints: Tints,
+  past: readonly string[] = [],
+): Paper {
+  const { clock, baths } = problem;
+  const days = dayBags(problem, demand);
+  const dayTable: Table = {
+    key: 'days',
+    label: 'Bags per day by bath',
+    title: 'Bags hung per day',
+    columns: [
+      { head: 'Day (24 h)', share: 16 },
+      ...baths.map((bath) => ({ head: `${bath}, bags`, share: 10 })),
+      { head: 'All, bags', share: 10 },
+      { head: 'All, L', share: 10 },
+    ],
+  };
+  const rounds = coverSeries(problem, demand, covered);
+  const unmet = rounds.flatMap(({ bath, rounds: list }) =>
+    list.filter((row) => row.unmet > 0).map((row) => ({ bath, row })),
+  );
+  const unmetTable: Table = {
+    key: 'unmet',
+    label: 'What stays unmet',
+    title: 'What stays unmet',
+    columns: ['Round', 'Bath', 'Bags needed', 'Bags UNMET', 'For bags hung'].map((head, index) => ({
+      head,
+      share: index === 4 ? 24 : 12,
+    })),
+  };
+  const supplyTable: Table = {
+    key: 'supplies',
+    label: 'Supplies',
+    title: 'Supplies',
+    columns: ['Supply', 'Unit', 'At the start', '+ Delivered', '− Used', '= Left at the end', 'Runs out'].map(
+      (head) => ({ head, share: 12 }),
+    ),
+  };
+  const data = timelineOf(problem, plan.activities);
+  const { score } = plan;
+  const weeks = Array.from({ length: Math.ceil(problem.horizon / 10_080) }, (_, week) => ({
+    from: week * 10_080,
+    to: Math.min(problem.horizon, (week + 1) * 10_080),
+  }));
+  const bagsHung = days.reduce((sum, { total }) => sum + total, 0);
+  const bathTotals = baths.map((_, bath) => days.reduce((sum, day) => sum + day.bags[bath]!, 0));
+  return {
+    id: 'week',
+    title: 'Overview',
+    about: `${whenText(clock, 0, true)} to ${whenText(clock, problem.horizon, true)}`,
+    landscape: true,
+    pieces: [
+      {
+        kind: 'block',
+        key: 'score',
+        node: (
+          <p>
+            {score.unmetLitres > 0 ? (
+              <span className="short">UNMET: {numberText(score.unmetLitres)} L. </span>
+            ) : (
+              <b>{bagsHung > 0 ? 'All needs are covered.' : 'No bags are needed.'} </b>
+            )}
+            {countText(plan.activities.filter(({ kind }) => kind === 'fill').length, 'fill')},{' '}
+            {numberText(score.handsOnMinutes / 60)} h of technicians' hands-on time,{' '}
+            {numberText(score.reserveShort)} bags short of the reserve, {numberText(score.expiredBags)} bags
+            expire unused.
+          </p>
+        ),
+      },
+      ...clockPieces(problem, 0, problem.horizon),
+      ...pastPieces(past),
+      ...days.map(
+        ({ day, bags, total, litres }): Piece => ({
+          kind: 'row',
+          key: `day ${day}`,
+          table: dayTable,
+          cells: [
+            `${dateText(clock.localOf(day * 1440).slice(0, 10))} from ${clock.localOf(day * 1440).slice(11)}`,
+            ...bags.map((count) => number(count)),
+            number(total),
+            number(litres),
+          ],
+        }),
+      ),
+      {
+        kind: 'row',
+        key: 'total',
+        table: dayTable,
+        strong: true,
+        cells: [
+          'All days',
+          ...bathTotals.map((count) => number(count)),
+          number(bagsHung),
+          number(days.reduce((sum, { litres }) => sum + litres, 0)),
+        ],
+      },
+      ...unmet.map(
+        ({ bath, row }): Piece => ({
+          kind: 'row',
+          key: `unmet ${bath} ${row.round}`,
+          table: unmetTable,
+          cells: [
+            row.round === 0 ? 'opening round' : whenText(clock, row.at),
+            <Name key="bath">{bath}</Name>,
+            number(row.need),
+            <span key="unmet" className="num short">
+              {numberText(row.unmet)}
+            </span>,
+            `${whenText(clock, row.from)} until ${whenText(clock, row.to)}`,
+          ],
+        }),
+      ),
+      ...supplySeries(problem, plan.activities).map(
+        (series, index): Piece => ({
+          kind: 'row',
+          key: `supply ${index}`,
+          table: supplyTable,
+          cells: supplyCells(problem, series),
+        }),
+      ),
+      ...weeks.flatMap(({ from, to }): Piece[] => [
+        heading(`h ${from}`, `Machines, ${spanText(clock, from, to)}`, true),
+        {
+          kind: 'block',
+          key: `stretch ${from}`,
+          node: <Stretch problem={problem} data={data} tints={tints} from={from} to={to} />,
+        },
+      ]),
+    ],
+  };
+}
+
+const BOARD: Table = {
+  key: 'board',
+  label: 'Stock',
+  columns: [
+    { head: 'Lot', share: 26 },
+    { head: 'Bags there', share: 10 },
+    { head: 'L a bag', share: 9 },
+    { head: 'Ready since', share: 18 },
+    { head: 'Expires', share: 18 },
+    { head: 'Bags for the rounds of', share: 34 },
+    { head: 'Free', share: 9 },
+    { head: 'Counted', share: 13 },
+    { head: 'Initials', share: 12 },
+  ],
+};
+
+function boardRow(problem: Problem, row: StockRow, table: Table): Piece {
+  const { clock } = problem;
+  const soon = row.promised.slice(0, 3).map(({ at, bags }) => `${whenText(clock, at)}: ${numberText(bags)}`);
+  const more = row.promised.length > 3 ? `, ${row.promised.length - 3} more` : '';
+  return {
+    kind: 'row',
+    key: `${table.key} ${row.lot}`,
+    table,
+    tall: true,
+    cells: [
+      lotText({ id: row.lot, origin: row.origin }),
+      number(row.bags),
+      number(row.litres, 3),
+      whenText(clock, row.ready, true),
+      <b key="expires">{whenText(clock, row.expires, true)}</b>,
+      soon.join(', ') + more,
+      number(row.free),
+      '',
+      '',
+    ],
+  };
+}
+
+/** What should lie in stock at a minute, bath by bath, with room to count. */
+export function stockPaper(problem: Problem, covered: Cover, minute: number): Paper {
+  const board = stockBoard(problem, covered, minute);
+  return {
+    id: 'stock',
+    title: 'Stock board',
+    about: `as planned for ${whenText(problem.clock, minute, true)}, first to expire on top`,
+    landscape: true,
+    pieces: board.flatMap(({ bath, rows, bags, litres }, index): Piece[] => {
+      const title = `${bath}: ${countText(bags, 'bag')}, ${numberText(litres)} L`;
+      const table = { ...BOARD, key: `board ${index}`, label: `Stock of ${bath}`, title };
+      return rows.length
+        ? rows.map((row) => boardRow(problem, row, table))
+        : [heading(`h ${bath}`, title), { kind: 'block', key: `none ${bath}`, node: <p>None there.</p> }];
+    }),
+  };
+}

@@ -1,0 +1,220 @@
+import { useEffect, useMemo, useRef, useState } from 'react';
+import { asTexts, fromCsv } from '../../grid/csv.ts';
+import {
+  guessMapping,
+  type ImportMode,
+  type Mapping,
+  type Preview,
+  previewImport,
+} from '../../grid/import.ts';
+import { SHEETS, sheetOf } from '../../grid/sheets.ts';
+import { useStore } from '../state/store.ts';
+
+interface Book {
+  readonly file: string;
+  readonly tables: readonly { readonly name: string; readonly lines: readonly (readonly string[])[] }[];
+}
+
+async function readBook(file: File): Promise<Book> {
+  if (/\.xlsx$/i.test(file.name)) {
+    const { fromXlsx } = await import('../../reports/workbook.ts');
+    const sheets = await fromXlsx(new Uint8Array(await file.arrayBuffer()));
+    return { file: file.name, tables: sheets.map(({ name, table }) => ({ name, lines: asTexts(table) })) };
+  }
+  return { file: file.name, tables: [{ name: file.name, lines: fromCsv(await file.text()) }] };
+}
+
+function Changes({ preview }: { preview: Preview }) {
+  const { changes, same } = preview;
+  const count = (kind: string) => changes.filter((change) => change.kind === kind).length;
+  const problems = changes.filter(({ problem }) => problem !== null).length;
+  return (
+    <>
+      <p role="status">
+        <b>{count('changed')}</b> cells change, <b>{count('added')}</b> rows are new,{' '}
+        <b>{count('removed')}</b> rows go, {same} rows stay the same.
+        {problems > 0 && (
+          <span className="bad"> {problems} cannot be read; they come in as they are and are marked.</span>
+        )}
+      </p>
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must take the focus */}
+      <section className="preview" tabIndex={0} aria-label="What would change">
+        <table className="plain">
+          <thead>
+            <tr>
+              <th scope="col">Row</th>
+              <th scope="col">What</th>
+              <th scope="col">Now</th>
+              <th scope="col">From the file</th>
+            </tr>
+          </thead>
+          <tbody>
+            {changes.slice(0, 200).map((change, index) => (
+              // biome-ignore lint/suspicious/noArrayIndexKey: a change has no name of its own
+              <tr key={index}>
+                <td>{change.row}</td>
+                <td>
+                  {change.kind === 'changed'
+                    ? change.field
+                    : change.kind === 'added'
+                      ? 'new row'
+                      : 'row goes'}
+                </td>
+                <td>{change.before}</td>
+                <td className={change.problem ? 'bad' : undefined}>
+                  {change.after}
+                  {change.problem && ` (${change.problem})`}
+                </td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+        {changes.length > 200 && <p className="muted">and {changes.length - 200} more</p>}
+      </section>
+    </>
+  );
+}
+
+/** Rows from a CSV or XLSX file: which sheet, which columns, what would change; then one act that undo takes back. */
+export function ImportDialog({ close }: { close: () => void }) {
+  const dialog = useRef<HTMLDialogElement>(null);
+  const [book, setBook] = useState<Book | null>(null);
+  const [failure, setFailure] = useState('');
+  const [table, setTable] = useState(0);
+  const [target, setTarget] = useState(useStore.getState().view.sheet);
+  const [mode, setMode] = useState<ImportMode>('match');
+  const [own, setOwn] = useState<Mapping | null>(null);
+  const scenario = useStore((state) => state.scenario);
+  useEffect(() => dialog.current?.showModal(), []);
+
+  const sheet = sheetOf(target);
+  const lines = book?.tables[table]?.lines;
+  const headers = lines?.[0];
+  const mapping = useMemo(() => own ?? guessMapping(sheet, headers ?? []), [own, sheet, headers]);
+  const preview = useMemo(
+    () => (lines ? previewImport(sheet, scenario, lines.slice(1), mapping, mode) : null),
+    [lines, sheet, scenario, mapping, mode],
+  );
+  const pick = async (file: File | undefined) => {
+    if (!file) return;
+    try {
+      const read = await readBook(file);
+      const named = read.tables.findIndex(({ name }) => name === sheet.title);
+      setTable(Math.max(0, named));
+      setOwn(null);
+      setBook(read);
+      setFailure('');
+    } catch (error) {
+      setFailure(`${file.name}: ${error instanceof Error ? error.message : String(error)}`);
+    }
+  };
+  const take = () => {
+    if (!preview || !book) return;
+    useStore.getState().edit(`import of ${book.file}`, preview.recipe);
+    useStore.getState().show({ sheet: target });
+    // Closed, not taken away: so the focus goes back to where it was.
+    dialog.current?.close();
+  };
+  return (
+    <dialog ref={dialog} className="wide" aria-labelledby="import-title" onClose={close}>
+      <h2 id="import-title">Import rows</h2>
+      <div className="form-line">
+        <label>
+          File, CSV or XLSX
+          <input
+            type="file"
+            accept=".csv,.tsv,.txt,.xlsx"
+            onChange={(event) => void pick(event.target.files?.[0])}
+          />
+        </label>
+        {book && book.tables.length > 1 && (
+          <label>
+            Sheet of the file
+            <select
+              value={table}
+              onChange={(event) => {
+                setTable(Number(event.target.value));
+                setOwn(null);
+              }}
+            >
+              {book.tables.map(({ name }, index) => (
+                <option key={name} value={index}>
+                  {name}
+                </option>
+              ))}
+            </select>
+          </label>
+        )}
+        <label>
+          Into
+          <select
+            value={target}
+            onChange={(event) => {
+              setTarget(event.target.value);
+              setOwn(null);
+            }}
+          >
+            {SHEETS.map(({ id, title }) => (
+              <option key={id} value={id}>
+                {title}
+              </option>
+            ))}
+          </select>
+        </label>
+        <label>
+          Rows
+          <select value={mode} onChange={(event) => setMode(event.target.value as ImportMode)}>
+            <option value="match">change those of the same name, add others</option>
+            <option value="replace">take the place of all rows</option>
+          </select>
+        </label>
+      </div>
+      {failure && (
+        <p className="bad" role="alert">
+          ✕ {failure}
+        </p>
+      )}
+      {headers && (
+        <div className="form-line">
+          {headers.map((header, index) => (
+            // biome-ignore lint/suspicious/noArrayIndexKey: columns of a file are known by their place
+            <label key={index}>
+              {header || `column ${index + 1}`}
+              {mapping[index]?.unit ? `, read as ${mapping[index].unit}` : ''}
+              <select
+                value={mapping[index]?.field ?? ''}
+                onChange={(event) => {
+                  const field = event.target.value;
+                  setOwn(mapping.map((one, at) => (at === index ? (field ? { field } : null) : one)));
+                }}
+              >
+                <option value="">leave out</option>
+                {sheet.fields
+                  .filter(({ kind }, at) => kind !== 'fixed' || at === 0)
+                  .map(({ key, header: name }) => (
+                    <option key={key} value={key}>
+                      {name}
+                    </option>
+                  ))}
+              </select>
+            </label>
+          ))}
+        </div>
+      )}
+      {preview && <Changes preview={preview} />}
+      <div className="actions">
+        <button type="button" onClick={() => dialog.current?.close()}>
+          Leave it
+        </button>
+        <button
+          type="button"
+          className="main"
+          disabled={!preview || preview.changes.length === 0}
+          onClick={take}
+        >
+          Take in
+        </button>
+      </div>
+    </dialog>
+  );
+}

@@ -1,0 +1,114 @@
+import { auditPlan } from '../../audit/audit.ts';
+import type { Verdict } from '../../audit/verdict.ts';
+import type { Demand } from '../../demand/demand.ts';
+import { type Cover, cover, lotsOfFills } from '../../plan/cover.ts';
+import type { Activity, Plan } from '../../plan/plan.ts';
+import type { Proven } from '../../planner/bounds/proof.ts';
+import { type Moved, movedBetween } from '../../planner/repair/moved.ts';
+import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Scenario } from '../../scenario/schema.ts';
+
+/** A plan to compare with: the last one that a person has taken note of. */
+export interface Baseline {
+  readonly activities: readonly Activity[];
+  readonly madeAt: string;
+}
+/** What differs from a plan before. */
+export interface Changes extends Moved {
+  readonly since: Baseline;
+  /** Indexes of activities that are new or stand at another minute. */
+  readonly marked: ReadonlyMap<number, 'new' | 'moved'>;
+}
+
+/** How the proof of what no plan can do better than stands; until something is proven, the plan's bound is 0. */
+export type Proof =
+  | {
+      readonly state: 'none' | 'running' | 'proven';
+      /** What the reader should know of it. */
+      readonly remarks?: readonly string[];
+    }
+  | { readonly state: 'failed'; readonly why: string };
+
+export const proofRemarks = (proof: Proof): readonly string[] =>
+  proof.state === 'failed' ? [] : (proof.remarks ?? []);
+
+/** A plan as it is shown: judged, with its cover, and with the scenario it answers (an edit may have moved on since). */
+export interface Planned {
+  readonly scenario: Scenario;
+  readonly problem: Problem;
+  readonly demand: Demand;
+  readonly plan: Plan;
+  readonly covered: Cover;
+  readonly verdict: Verdict;
+  /** Local time of this computer when it was made, e.g. 2031-02-03 06:12. */
+  readonly madeAt: string;
+  /** Null for a first plan. */
+  readonly changes: Changes | null;
+  readonly proof: Proof;
+  /** min; what begins before was held as history, 0: nothing. */
+  readonly held: number;
+}
+
+const two = (number: number): string => String(number).padStart(2, '0');
+/** e.g. 2031-02-03 06:12 */
+export const localTime = (date: Date): string =>
+  `${date.getFullYear()}-${two(date.getMonth() + 1)}-${two(date.getDate())} ${two(date.getHours())}:${two(date.getMinutes())}`;
+
+/** What a plan changes against one before; null where there is none. */
+export function changesOf(since: Baseline | null, activities: readonly Activity[]): Changes | null {
+  if (!since) return null;
+  const moved = movedBetween(since.activities, activities);
+  const marked = new Map<number, 'new' | 'moved'>([
+    ...moved.added.map((index) => [index, 'new'] as const),
+    ...moved.shifted.map(({ index }) => [index, 'moved'] as const),
+  ]);
+  return { ...moved, since, marked };
+}
+
+/** No plan is shown unjudged: the audit counts needs and score anew and looks at every rule. */
+export function judgePlan(
+  scenario: Scenario,
+  problem: Problem,
+  demand: Demand,
+  plan: Plan,
+  since: Baseline | null,
+  held: number,
+  proof: Proof = { state: 'none' },
+): Planned {
+  return {
+    scenario,
+    problem,
+    demand,
+    plan,
+    covered: cover(problem, demand, lotsOfFills(problem, plan.activities)),
+    verdict: auditPlan(problem, plan, { now: held }),
+    madeAt: localTime(new Date()),
+    changes: changesOf(since, plan.activities),
+    proof,
+    held,
+  };
+}
+
+/** The plan with what is now proven of it and what was before: both hold. `running`: more may follow. */
+export function toldBy(plan: Plan, proven: Proven, state: 'running' | 'proven'): Plan {
+  const bound = {
+    unmetLitres: Math.max(plan.bound.unmetLitres, proven.unmetLitres),
+    handsOnMinutes: Math.max(plan.bound.handsOnMinutes, proven.handsOnMinutes),
+  };
+  return {
+    ...plan,
+    bound,
+    remarks: state === 'proven' ? [...new Set([...plan.remarks, ...proven.remarks])] : plan.remarks,
+  };
+}
+
+/** The same plan with what is now proven of it, judged again. */
+export function withProof(planned: Planned, proven: Proven, state: 'running' | 'proven'): Planned {
+  const plan = toldBy(planned.plan, proven, state);
+  return {
+    ...planned,
+    plan,
+    verdict: auditPlan(planned.problem, plan, { now: planned.held }),
+    proof: { state },
+  };
+}

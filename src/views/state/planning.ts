@@ -1,0 +1,169 @@
+import * as Comlink from 'comlink';
+import { compareScores, type Plan } from '../../plan/plan.ts';
+import type { Shortage } from '../../planner/explain/explain.ts';
+import type { Progress } from '../../planner/planner.ts';
+import { contest, doneOfAll, roundsFor } from '../../planner/search/rivals.ts';
+import type { Scenario } from '../../scenario/schema.ts';
+import type { ByHand, PlanRequest, PlanService } from '../worker/plan.worker.ts';
+import { openLeast } from './proving.ts';
+import { openThread, type Thread } from './thread.ts';
+
+/** `settled`: the short first stages of the searches are over, and what they found is worth proving bounds for. */
+export type PairsProgress = Progress & { readonly settled: boolean };
+
+/** Share of the first searches that their short first stages take, and a little more. */
+const FIRST_STAGES = 0.2;
+
+/** What a run of the planner tells while it goes on and when it ends; done or failed comes once, byHand may follow done. */
+export interface Listener {
+  readonly progress: (progress: PairsProgress) => void;
+  readonly done: (plan: Plan) => void;
+  readonly byHand: (byHand: ByHand) => void;
+  readonly failed: (message: string) => void;
+}
+
+/** One planner at a time, on a thread of its own: asking again ends what still runs. */
+export interface PlanRunner {
+  start(request: PlanRequest, listener: Listener): void;
+  /** Ends the run; its listener hears nothing more. */
+  stop(): void;
+}
+
+const planWorker = () => new Worker(new URL('../worker/plan.worker.ts', import.meta.url), { type: 'module' });
+
+export function makeRunner(makeWorker: () => Worker = planWorker): PlanRunner {
+  let thread: Thread<PlanService> | null = null;
+  /** For a second search beside a long one. */
+  let second: Thread<PlanService> | null = null;
+  let busy = false;
+  let run = 0;
+  const stop = () => {
+    run += 1;
+    // Idle workers are kept. In the place of a busy one the next is started at once, to be ready when it is asked.
+    if (busy) {
+      thread?.worker.terminate();
+      second?.worker.terminate();
+      thread = openThread(makeWorker);
+      second = null;
+    }
+    busy = false;
+  };
+  return {
+    stop,
+    start(request, listener) {
+      stop();
+      const mine = run;
+      const current = () => mine === run;
+      const fail = (error: unknown) => {
+        if (!current()) return;
+        stop();
+        listener.failed(error instanceof Error ? error.message : String(error));
+      };
+      thread ??= openThread(makeWorker);
+      const { worker, service } = thread;
+      worker.onerror = (event) => fail(event.message || 'the planner could not start');
+      busy = true;
+      let planned = false;
+      const long = request.anew === true || !request.previous;
+      const tell = (progress: PairsProgress) => {
+        // Progress comes through ports of its own and may arrive after the plan.
+        if (current() && !planned) listener.progress(progress);
+      };
+      const pairs = () => {
+        const told = together(tell);
+        return contest(1, async ([own, others], round, rounds) => {
+          // A stopped run asks nothing more: its threads may be another run's by now.
+          if (!current()) return new Promise(() => undefined);
+          const rival = askRival({ ...request, ...others }, told(round, rounds, 1));
+          const first = await service.plan({ ...request, ...own }, Comlink.proxy(told(round, rounds, 0)));
+          const answer = await rival;
+          if (typeof answer === 'string' && current()) {
+            second?.worker.terminate();
+            second = null;
+          }
+          return [first, answer];
+        });
+      };
+      const go = async () => {
+        const alone = Comlink.proxy((progress: Progress) => tell({ ...progress, settled: false }));
+        const made = long ? await pairs() : await service.plan(request, alone);
+        if (!current()) return;
+        planned = true;
+        listener.done(made);
+        const byHand = await service.byHand(request.scenario);
+        if (!current()) return;
+        busy = false;
+        listener.byHand(byHand);
+      };
+      go().catch(fail);
+    },
+  };
+
+  /** The second search's plan, or why there is none; never rejects. */
+  function askRival(request: PlanRequest, told: (progress: Progress) => void): Promise<Plan | string> {
+    second ??= openThread(makeWorker);
+    const { worker, service } = second;
+    return new Promise((resolve) => {
+      worker.onerror = (event) => resolve(event.message || 'it could not start');
+      service
+        .plan(request, Comlink.proxy(told))
+        .then(resolve, (error: unknown) => resolve(error instanceof Error ? error.message : String(error)));
+    });
+  }
+}
+
+/** Progress of searches in pairs as one: the best plan of all, and as much done of all rounds as by the slower of a pair. */
+function together(told: (progress: PairsProgress) => void) {
+  const done = [0, 0];
+  let shown = 0;
+  let best: Progress | null = null;
+  return (round: number, rounds: number | null, search: 0 | 1) => {
+    done[search] = 0;
+    return (progress: Progress) => {
+      done[search] = progress.done;
+      if (!best || compareScores(progress.score, best.score) < 0) best = progress;
+      const least = Math.min(...done);
+      // How many rounds there will be is a guess in the first, and a bar does not go back.
+      shown = Math.max(shown, doneOfAll(round, least, rounds ?? roundsFor(best, best)));
+      told({ ...best, done: shown, settled: round > 0 || least >= FIRST_STAGES });
+    };
+  };
+}
+
+/** Asks a thread of its own what would clear a plan's shortages; `stop` ends it, and then the answer never comes. */
+export function askWhy(
+  scenario: Scenario,
+  plan: Plan,
+  told: {
+    readonly progress: (replans: number) => void;
+    /** One of them, before all are done. */
+    readonly shortage: (shortage: Shortage) => void;
+    readonly done: (shortages: Shortage[]) => void;
+    readonly failed: (message: string) => void;
+  },
+): () => void {
+  const thread = openThread<PlanService>(planWorker);
+  const prover = openLeast(scenario);
+  let over = false;
+  const stop = () => {
+    over = true;
+    thread.worker.terminate();
+    prover.end();
+  };
+  const end = (act: () => void) => {
+    if (over) return;
+    stop();
+    act();
+  };
+  const fail = (error: unknown) =>
+    end(() => told.failed(error instanceof Error ? error.message : String(error)));
+  thread.worker.onerror = (event) => fail(event.message || 'the explanation could not start');
+  const heard = (shortage: Shortage) => {
+    // Comes through a port of its own, and may come after the end.
+    if (!over) told.shortage(shortage);
+  };
+  thread.service
+    .explain(scenario, plan, Comlink.proxy(told.progress), Comlink.proxy(heard), Comlink.proxy(prover.least))
+    .then((shortages) => end(() => told.done(shortages)), fail);
+  return stop;
+}
