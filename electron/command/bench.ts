@@ -11,7 +11,7 @@ import { asPlan } from '../../src/planner/plan.ts';
 import { movedBetween, movedCount } from '../../src/planner/repair/moved.ts';
 import { replan } from '../../src/planner/repair/replan.ts';
 import { planByHand } from '../../src/planner/schedule/byHand.ts';
-import { compile } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { generate, type Size } from '../../tests/bench/generate.ts';
 import { planWithRival } from '../threads/rivalInThread.ts';

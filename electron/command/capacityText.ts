@@ -11,7 +11,7 @@ import {
   givenText,
   lackText,
 } from '../../src/reports/capacityWords.ts';
-import { compile } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
 import { countText, numberText } from '../../src/words/times.ts';
 import { CAUTIONS, type Paint, table } from './tables.ts';
 

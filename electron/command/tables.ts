@@ -3,7 +3,7 @@ import Table from 'cli-table3';
 import { demandOf } from '../../src/demand/demand.ts';
 import type { Activity, Plan } from '../../src/plan/plan.ts';
 import { dayBags } from '../../src/reports/coverSeries.ts';
-import type { Problem } from '../../src/scenario/problem/problem.ts';
+import type { Problem } from '../../src/scenario/problem/types.ts';
 import { dateText, numberText, timeText, whenText } from '../../src/words/times.ts';
 
 type Style = Parameters<typeof styleText>[0];

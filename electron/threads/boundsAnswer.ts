@@ -1,7 +1,7 @@
 import { parentPort } from 'node:worker_threads';
 import { demandOf } from '../../src/demand/demand.ts';
 import { provenInSteps } from '../../src/planner/bounds/proof.ts';
-import { compile } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
 import type { BoundsQuestion } from './boundsInThread.ts';
 
 // The side of the thread: one question, an answer for each step, then null.

@@ -1,6 +1,6 @@
 import { parentPort } from 'node:worker_threads';
 import { plan } from '../../src/planner/plan.ts';
-import { compile } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
 import type { RivalQuestion } from './rivalInThread.ts';
 
 // The side of the thread: a plan for each question.

@@ -3,7 +3,7 @@ import type { Plan } from '../../src/plan/plan.ts';
 import { plan } from '../../src/planner/plan.ts';
 import type { Progress } from '../../src/planner/planner.ts';
 import { contest, doneOfAll, type Own, roundsFor } from '../../src/planner/search/rivals.ts';
-import type { Problem } from '../../src/scenario/problem/problem.ts';
+import type { Problem } from '../../src/scenario/problem/types.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 
 export interface Question {

@@ -1,5 +1,5 @@
 import type { Activity, Plan } from '../plan/plan.ts';
-import type { Problem } from '../scenario/problem/problem.ts';
+import type { Problem } from '../scenario/problem/types.ts';
 import { boundHolds, needsClaimed, scoreClaimed } from './claims.ts';
 import { factsOf } from './facts.ts';
 import { recount } from './recount.ts';

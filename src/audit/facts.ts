@@ -1,5 +1,5 @@
 import type { Activity, ActivityKind } from '../plan/plan.ts';
-import type { Machine, Problem, WaterSource } from '../scenario/problem/problem.ts';
+import type { Machine, Problem, WaterSource } from '../scenario/problem/types.ts';
 
 export type Flowing = Extract<Activity, { kind: 'circuit' | 'bath' | 'fill' }>;
 export type OnMachine = Exclude<Activity, { kind: 'test' }>;

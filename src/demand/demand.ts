@@ -1,5 +1,5 @@
 import { add, compare, divide, type Fraction, multiply, subtract, whole } from '../exact/fraction.ts';
-import type { Course, Problem } from '../scenario/problem/problem.ts';
+import type { Course, Problem } from '../scenario/problem/types.ts';
 
 /** A bag hung at a patient's bed in a whole minute. */
 export interface Hang {

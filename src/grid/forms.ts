@@ -1,4 +1,4 @@
-import { DEFAULT_RULES } from '../scenario/problem/problem.ts';
+import { DEFAULT_RULES } from '../scenario/problem/rules.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import { cellText } from './cells.ts';
 import { type Field, type Kind, type Path, pathText, type Row, type Sheet } from './sheet.ts';

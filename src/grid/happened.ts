@@ -1,7 +1,8 @@
 import type { Clock } from '../calendar/clock.ts';
 import type { Cover } from '../plan/cover.ts';
 import type { Activity } from '../plan/plan.ts';
-import { isOnDate, type Lot, MINUTES_A_DAY, type Problem, shiftSpan } from '../scenario/problem/problem.ts';
+import { isOnDate, shiftSpan } from '../scenario/problem/shifts.ts';
+import { type Lot, MINUTES_A_DAY, type Problem } from '../scenario/problem/types.ts';
 import type { Recipe } from './history.ts';
 
 /**

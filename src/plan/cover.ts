@@ -1,5 +1,5 @@
 import type { Demand } from '../demand/demand.ts';
-import { type Lot, MINUTES_A_DAY, type Problem } from '../scenario/problem/problem.ts';
+import { type Lot, MINUTES_A_DAY, type Problem } from '../scenario/problem/types.ts';
 import { type Activity, isHandsOn, type NeedRow, type Score } from './plan.ts';
 
 /** So many parts of a litre from one lot serve one round. */

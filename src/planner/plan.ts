@@ -1,7 +1,7 @@
 import { type Demand, demandOf } from '../demand/demand.ts';
 import { cover, lotsOfFills, needRows, scoreOf } from '../plan/cover.ts';
 import { type Activity, compareScores, inOrder, type Plan } from '../plan/plan.ts';
-import type { Problem } from '../scenario/problem/problem.ts';
+import type { Problem } from '../scenario/problem/types.ts';
 import type { Planner, PlanOptions } from './planner.ts';
 import { worthOf } from './repair/replay.ts';
 import { planByHand } from './schedule/byHand.ts';

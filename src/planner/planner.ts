@@ -1,5 +1,5 @@
 import type { Activity, Bound, Plan, Score } from '../plan/plan.ts';
-import type { Problem } from '../scenario/problem/problem.ts';
+import type { Problem } from '../scenario/problem/types.ts';
 
 /** A plan so far, told while the search goes on. */
 export interface Progress {

@@ -1,4 +1,4 @@
-import { MINUTES_A_DAY } from '../scenario/problem/problem.ts';
+import { MINUTES_A_DAY } from '../scenario/problem/types.ts';
 import type { Known, Question, Trace } from './trace.ts';
 import { traceBags, traceHang, traceLitres, traceRate } from './traceDemand.ts';
 import { traceMinute, traceSupply } from './traceNow.ts';

@@ -1,6 +1,6 @@
 import ical, { ICalCalendarMethod } from 'ical-generator';
 import { type Activity, bathsOf, placeOf } from '../plan/plan.ts';
-import type { Problem } from '../scenario/problem/problem.ts';
+import type { Problem } from '../scenario/problem/types.ts';
 import { timeText } from '../words/times.ts';
 
 const NAMES = {

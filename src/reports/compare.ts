@@ -1,6 +1,6 @@
 import { type Demand, demandOf } from '../demand/demand.ts';
 import { isHandsOn, type Plan } from '../plan/plan.ts';
-import type { Problem } from '../scenario/problem/problem.ts';
+import type { Problem } from '../scenario/problem/types.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import { numberText, whenText } from '../words/times.ts';
 import { supplySeries } from './supplySeries.ts';

@@ -1,6 +1,6 @@
 import { bagsByDay, type Demand } from '../demand/demand.ts';
 import type { Cover } from '../plan/cover.ts';
-import type { Problem } from '../scenario/problem/problem.ts';
+import type { Problem } from '../scenario/problem/types.ts';
 import { type Step, stepsOf } from './timeline.ts';
 
 /** One bath in one round, in bags of fillLitres (fractions where a smaller bag serves). */

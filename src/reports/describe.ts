@@ -1,6 +1,6 @@
 import type { Cover } from '../plan/cover.ts';
 import type { Activity } from '../plan/plan.ts';
-import type { Problem } from '../scenario/problem/problem.ts';
+import type { Problem } from '../scenario/problem/types.ts';
 import { countText, lengthText, numberText, spanText, timeText, whenText } from '../words/times.ts';
 import { usesOfFill } from './timeline.ts';
 

@@ -1,6 +1,6 @@
 import type { Activity } from '../plan/plan.ts';
 import { MOST_GLUCOSE } from '../scenario/faults/baths.ts';
-import type { Problem } from '../scenario/problem/problem.ts';
+import type { Problem } from '../scenario/problem/types.ts';
 import type { Bath } from '../scenario/schema.ts';
 
 /** One bag's label, as planned; the real end of the fill is written on it by hand. */

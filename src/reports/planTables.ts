@@ -3,7 +3,7 @@ import { customFields } from '../grid/columns.ts';
 import { type TableCell, tableOf } from '../grid/csv.ts';
 import { SHEETS } from '../grid/sheets.ts';
 import { type Plan, placeOf } from '../plan/plan.ts';
-import type { Problem } from '../scenario/problem/problem.ts';
+import type { Problem } from '../scenario/problem/types.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import { clockChangeTexts, spanText } from '../words/times.ts';
 import { type Audited, passedText, pastTexts, type Standing, warningsOf } from './audited.ts';

@@ -1,5 +1,5 @@
 import type { Activity } from '../plan/plan.ts';
-import type { Problem, ShiftBand } from '../scenario/problem/problem.ts';
+import type { Problem, ShiftBand } from '../scenario/problem/types.ts';
 
 /** What somebody does at a machine or a water source, one line of a run sheet. */
 export interface RunRow {

@@ -1,5 +1,5 @@
 import { type Activity, isHandsOn, placeOf } from '../plan/plan.ts';
-import type { Problem, ShiftBand } from '../scenario/problem/problem.ts';
+import type { Problem, ShiftBand } from '../scenario/problem/types.ts';
 import { type RunRow, runSheet } from './runSheet.ts';
 
 /** One piece of work of a shift: what takes hands, or the start of a fill. */

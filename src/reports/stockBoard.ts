@@ -1,6 +1,6 @@
 import type { Cover } from '../plan/cover.ts';
 import { firstToExpire } from '../plan/cover.ts';
-import type { Problem } from '../scenario/problem/problem.ts';
+import type { Problem } from '../scenario/problem/types.ts';
 
 /** One lot on the board: what should lie there at the board's minute, and what for. */
 export interface StockRow {

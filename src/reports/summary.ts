@@ -1,6 +1,6 @@
 import type { Demand } from '../demand/demand.ts';
 import type { Plan } from '../plan/plan.ts';
-import { MINUTES_A_DAY, type Problem } from '../scenario/problem/problem.ts';
+import { MINUTES_A_DAY, type Problem } from '../scenario/problem/types.ts';
 
 export interface BathNeed {
   readonly bath: string;

@@ -1,6 +1,6 @@
 import { places } from '../exact/fraction.ts';
 import type { Activity } from '../plan/plan.ts';
-import type { Problem, Supply } from '../scenario/problem/problem.ts';
+import type { Problem, Supply } from '../scenario/problem/types.ts';
 import type { Step } from './timeline.ts';
 
 export interface SupplySeries {

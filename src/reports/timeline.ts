@@ -1,6 +1,6 @@
 import type { Cover } from '../plan/cover.ts';
 import { type Activity, isHandsOn } from '../plan/plan.ts';
-import type { Problem, ShiftBand } from '../scenario/problem/problem.ts';
+import type { Problem, ShiftBand } from '../scenario/problem/types.ts';
 
 /** A value from minute `at` until the next step. */
 export interface Step {

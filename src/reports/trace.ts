@@ -1,7 +1,7 @@
 import type { Demand } from '../demand/demand.ts';
 import type { Cover } from '../plan/cover.ts';
 import type { Activity, Score } from '../plan/plan.ts';
-import type { Problem } from '../scenario/problem/problem.ts';
+import type { Problem } from '../scenario/problem/types.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import { numberText } from '../words/times.ts';
 

@@ -1,7 +1,7 @@
 import { makeClock } from '../../src/calendar/clock.ts';
 import type { Demand } from '../../src/demand/demand.ts';
 import type { Activity } from '../../src/plan/plan.ts';
-import type { Problem } from '../../src/scenario/problem/problem.ts';
+import type { Problem } from '../../src/scenario/problem/types.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 
 /**

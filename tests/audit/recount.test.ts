@@ -5,7 +5,7 @@ import { demandOf } from '../../src/demand/demand.ts';
 import type { Activity } from '../../src/plan/plan.ts';
 import { asPlan } from '../../src/planner/plan.ts';
 import { planByHand } from '../../src/planner/schedule/byHand.ts';
-import { compile } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { at, batch, circuit, test, tinyWorld } from '../world.ts';
 import { scenarios } from './arbitrary.ts';

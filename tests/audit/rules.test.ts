@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { audit, RULES } from '../../src/audit/audit.ts';
-import { compile } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
 import { batch, bathChange, circuit, test, tinyWorld } from '../world.ts';
 import { MACHINES } from './cases-machines.ts';
 import { RESOURCES } from './cases-resources.ts';

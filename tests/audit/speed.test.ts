@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { audit } from '../../src/audit/audit.ts';
 import type { Activity } from '../../src/plan/plan.ts';
-import { compile } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
 import { at, batch, circuit, test, tinyWorld } from '../world.ts';
 
 const NAMES = Array.from({ length: 16 }, (_, index) => `M${index + 1}`);

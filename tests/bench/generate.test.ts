@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { faultsOf } from '../../src/scenario/faults/faults.ts';
-import { compile } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
 import { generate, loadOf } from './generate.ts';
 
 describe('generated scenarios', () => {

@@ -6,7 +6,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { demandOf } from '../../src/demand/demand.ts';
 import { bathLooks } from '../../src/reports/palette.ts';
 import { timelineOf } from '../../src/reports/timeline.ts';
-import { compile } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
 import { DayChart } from '../../src/views/pictures/DayChart.tsx';
 import { layoutOf } from '../../src/views/pictures/plotLayout.ts';
 import { TimelinePlot } from '../../src/views/pictures/TimelinePlot.tsx';

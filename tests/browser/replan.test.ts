@@ -5,7 +5,7 @@ import { audit } from '../../src/audit/audit.ts';
 import { type Activity, placeOf } from '../../src/plan/plan.ts';
 import { plan } from '../../src/planner/plan.ts';
 import { fromXlsx } from '../../src/reports/workbook.ts';
-import { compile } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { chromiumPath, NO_CHROMIUM } from '../chromium.ts';
 import { opening, patients, water } from '../planner/shortWorlds.ts';

@@ -1,7 +1,8 @@
 import { DateTime } from 'luxon';
 import { describe, expect, it } from 'vitest';
 import { makeClock } from '../../src/calendar/clock.ts';
-import { compile, shiftBands } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
+import { shiftBands } from '../../src/scenario/problem/shifts.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { generate } from '../bench/generate.ts';
 

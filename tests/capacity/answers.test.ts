@@ -31,7 +31,7 @@ import { groundOf } from '../../src/capacity/draws/draw.ts';
 import { DEFAULT_NOTES, specOf } from '../../src/capacity/forecast/forecast.ts';
 import { USABLE } from '../../src/capacity/model/ready.ts';
 import { answerText, copyText } from '../../src/reports/capacityWords.ts';
-import { compile } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
 import { forecastSchema, type Scenario, scenarioSchema } from '../../src/scenario/schema.ts';
 import { tinyWorld } from '../world.ts';
 import { emptySite, shipped, wardSite } from './worlds.ts';

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { demandOf } from '../../src/demand/demand.ts';
-import { compile } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
 import type { Patient } from '../../src/scenario/schema.ts';
 import { hangsByMinute } from './byMinute.ts';
 import { at, scenarioOf } from './patient.ts';

@@ -1,5 +1,6 @@
 import { demandOf, type Hang } from '../../src/demand/demand.ts';
-import { compile, type Problem } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
+import type { Problem } from '../../src/scenario/problem/types.ts';
 import type { Patient, Scenario } from '../../src/scenario/schema.ts';
 
 const ZERO = Date.UTC(2031, 1, 3, 7);

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { demandOf } from '../../src/demand/demand.ts';
 import { multiply, toNumber, whole } from '../../src/exact/fraction.ts';
-import { compile, dialysateRate } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
+import { dialysateRate } from '../../src/scenario/problem/course.ts';
 import { hung, scenarioOf } from './patient.ts';
 
 const DAY = whole(1440);

@@ -12,7 +12,7 @@ import {
 import { commit, NO_HISTORY, type Recipe } from '../../src/grid/history.ts';
 import { cover, lotsOfFills } from '../../src/plan/cover.ts';
 import { settle } from '../../src/planner/repair/lost.ts';
-import { compile } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { at, batch, bathChange, circuit, test, tinyWorld } from '../world.ts';
 

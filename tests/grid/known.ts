@@ -3,7 +3,7 @@ import { cover, lotsOfFills } from '../../src/plan/cover.ts';
 import { type Activity, inOrder } from '../../src/plan/plan.ts';
 import { planByHand } from '../../src/planner/schedule/byHand.ts';
 import type { Known } from '../../src/reports/trace.ts';
-import { compile } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 
 /** A scenario with all that a screen knows of it; planned by hand unless activities are given. */

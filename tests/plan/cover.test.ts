@@ -3,8 +3,8 @@ import loadHighs from 'highs';
 import { describe, expect, it } from 'vitest';
 import type { Demand } from '../../src/demand/demand.ts';
 import { cover, lotsOfFills, scoreOf } from '../../src/plan/cover.ts';
-import type { Lot, Problem, Round } from '../../src/scenario/problem/problem.ts';
-import { compile } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
+import type { Lot, Problem, Round } from '../../src/scenario/problem/types.ts';
 import { at, batch, circuit, tinyWorld } from '../world.ts';
 
 const HORIZON = 1440;

@@ -3,7 +3,7 @@ import { audit } from '../../src/audit/audit.ts';
 import { demandOf } from '../../src/demand/demand.ts';
 import { cover, lotsOfFills, needRows, scoreOf } from '../../src/plan/cover.ts';
 import { type Activity, bathsOf, compareScores, inOrder } from '../../src/plan/plan.ts';
-import { compile } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
 import { at, batch, bathChange, circuit, swap, test, tinyWorld } from '../world.ts';
 
 describe('scores', () => {

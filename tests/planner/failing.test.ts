@@ -8,7 +8,7 @@ import type { Outcome } from '../../src/planner/bounds/highs.ts';
 import { type Proven, provenInSteps, ROUGH } from '../../src/planner/bounds/proof.ts';
 import { roughHandsOn } from '../../src/planner/bounds/roughBound.ts';
 import { plan } from '../../src/planner/plan.ts';
-import { compile } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
 
 const answer = vi.hoisted(() => ({ outcome: null as Partial<Outcome> | null }));
 vi.mock(import('../../src/planner/bounds/highs.ts'), async (original) => ({

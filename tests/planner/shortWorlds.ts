@@ -3,7 +3,8 @@ import { auditPlan } from '../../src/audit/audit.ts';
 import { explainNeeds, type Shortage } from '../../src/planner/explain/explain.ts';
 import { plan } from '../../src/planner/plan.ts';
 import type { Planner } from '../../src/planner/planner.ts';
-import { compile, type Problem } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
+import type { Problem } from '../../src/scenario/problem/types.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { at } from '../world.ts';
 

@@ -1,5 +1,6 @@
 import { mersenne } from 'pure-rand/generator/mersenne';
-import { compile, type Problem } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
+import type { Problem } from '../../src/scenario/problem/types.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 
 /** Chance in [0, 1) from a seed, the same on every machine. */

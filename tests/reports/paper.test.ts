@@ -5,7 +5,7 @@ import { bagLabels, contentsText, labelCode, readLabelCode } from '../../src/rep
 import { runSheet, shiftAt } from '../../src/reports/runSheet.ts';
 import { isTicked, shiftWork, stateOf, workName } from '../../src/reports/shiftBoard.ts';
 import { stockBoard, wholeBags } from '../../src/reports/stockBoard.ts';
-import { compile } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
 import type { Bath } from '../../src/scenario/schema.ts';
 import { paginate, spareOf } from '../../src/views/print/paginate.ts';
 import { known, twoDays } from '../grid/known.ts';

@@ -5,7 +5,7 @@ import { coverSeries, dayBags } from '../../src/reports/coverSeries.ts';
 import { describeActivity } from '../../src/reports/describe.ts';
 import { supplyAccount, supplySeries } from '../../src/reports/supplySeries.ts';
 import { stepsOf, timelineOf, usesOfFill, valueAt } from '../../src/reports/timeline.ts';
-import { compile } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
 import { dayTicks, labelRoom } from '../../src/views/pictures/ticks.ts';
 import { goTo, zoomFocus, zoomTo } from '../../src/views/pictures/viewport.ts';
 import { known, twoDays } from '../grid/known.ts';

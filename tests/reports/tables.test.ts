@@ -14,7 +14,7 @@ import { type Lever, pulled, savingOf } from '../../src/reports/levers.ts';
 import { planTables } from '../../src/reports/planTables.ts';
 import { gapOf, needSummary } from '../../src/reports/summary.ts';
 import { fromXlsx, toXlsx } from '../../src/reports/workbook.ts';
-import { compile } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { at, batch, circuit, tinyWorld, test as waterTest } from '../world.ts';
 

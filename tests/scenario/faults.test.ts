@@ -3,7 +3,7 @@ import { z } from 'zod';
 import { groundOf } from '../../src/scenario/faults/fault.ts';
 import { FAULT_RULES, faultsOf } from '../../src/scenario/faults/faults.ts';
 import { editsBetween, nearestName, objectsIn } from '../../src/scenario/faults/fields.ts';
-import { compile } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
 import { faultLine } from '../../src/scenario/read.ts';
 import { generate } from '../bench/generate.ts';
 import { FIELDS_CASES } from './cases-fields.ts';

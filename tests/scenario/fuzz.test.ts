@@ -4,7 +4,7 @@ import { demandOf } from '../../src/demand/demand.ts';
 import { cover } from '../../src/plan/cover.ts';
 import type { Fault } from '../../src/scenario/faults/faults.ts';
 import { repairable } from '../../src/scenario/faults/repairable.ts';
-import { compile } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
 import { faultLine, readScenario } from '../../src/scenario/read.ts';
 import { judge } from '../../src/views/state/judge.ts';
 import { paths, set, sound } from './sound.ts';

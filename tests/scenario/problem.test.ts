@@ -2,7 +2,9 @@ import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { fraction } from 'mathjs';
 import { describe, expect, it } from 'vitest';
-import { compile, DEFAULT_RULES, dialysateRate } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
+import { dialysateRate } from '../../src/scenario/problem/course.ts';
+import { DEFAULT_RULES } from '../../src/scenario/problem/rules.ts';
 import { at, tinyWorld } from '../world.ts';
 
 describe('defaults', () => {

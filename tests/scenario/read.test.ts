@@ -1,7 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { repairable } from '../../src/scenario/faults/repairable.ts';
-import { compile } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
 import { faultLine, MOST_CHARACTERS, readScenario, writeScenario } from '../../src/scenario/read.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { generate } from '../bench/generate.ts';

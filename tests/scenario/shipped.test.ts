@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { demandOf } from '../../src/demand/demand.ts';
-import { compile } from '../../src/scenario/problem/problem.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
 import { readScenario } from '../../src/scenario/read.ts';
 import { loadOf } from '../bench/generate.ts';
 

@@ -1,4 +1,4 @@
-import type { Supply } from '../../scenario/problem/problem.ts';
+import type { Supply } from '../../scenario/problem/types.ts';
 import { type Facts, type Flowing, flows, lengthOf, nameOf } from '../facts.ts';
 import { Changes, stretchesOver } from '../stretches.ts';
 import type { Finding, Violation } from '../verdict.ts';

@@ -1,4 +1,4 @@
-import type { Machine, Problem } from '../../scenario/problem/problem.ts';
+import type { Machine, Problem } from '../../scenario/problem/types.ts';
 
 /** The machine that is copied where more are asked about than the list has: its last one. */
 export interface Copied {

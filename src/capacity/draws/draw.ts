@@ -1,12 +1,8 @@
 import { demandOf, roundFinder } from '../../demand/demand.ts';
 import { toNumber } from '../../exact/fraction.ts';
-import {
-  type Course,
-  compile,
-  dialysateRate,
-  MINUTES_A_DAY,
-  type Problem,
-} from '../../scenario/problem/problem.ts';
+import { compile } from '../../scenario/problem/compile.ts';
+import { dialysateRate } from '../../scenario/problem/course.ts';
+import { type Course, MINUTES_A_DAY, type Problem } from '../../scenario/problem/types.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import { type Spec, specOf } from '../forecast/forecast.ts';
 import { type BathSteps, bathPaths, listedUntil, newcomers } from './patients.ts';

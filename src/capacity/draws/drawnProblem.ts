@@ -1,4 +1,4 @@
-import type { Machine, Problem } from '../../scenario/problem/problem.ts';
+import type { Machine, Problem } from '../../scenario/problem/types.ts';
 import { cutWindows, machinesFor } from '../model/calendar.ts';
 import { coursesOf, type Draw, type Ground } from './draw.ts';
 

@@ -1,4 +1,4 @@
-import type { Machine, Problem, Rules, WaterSource } from '../../scenario/problem/problem.ts';
+import type { Machine, Problem, Rules, WaterSource } from '../../scenario/problem/types.ts';
 
 /** Stretches of minutes with somebody on shift, [from, to, from, to ...], in order. */
 export type Open = readonly number[];

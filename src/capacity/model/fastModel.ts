@@ -1,5 +1,5 @@
 import { firstToExpire } from '../../plan/cover.ts';
-import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 import type { Draw } from '../draws/draw.ts';
 import { MACHINES, readyBags } from './ready.ts';
 import { type SupplyPlan, supplyPlanOf } from './supplies.ts';

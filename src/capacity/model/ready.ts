@@ -1,4 +1,4 @@
-import type { Machine, Problem } from '../../scenario/problem/problem.ts';
+import type { Machine, Problem } from '../../scenario/problem/types.ts';
 import type { Draw } from '../draws/draw.ts';
 import {
   countFills,

@@ -1,4 +1,4 @@
-import type { Machine, Problem, Rules } from '../../scenario/problem/problem.ts';
+import type { Machine, Problem, Rules } from '../../scenario/problem/types.ts';
 
 /** Supplies as bags that they allow. Made once a site. */
 export interface SupplyPlan {

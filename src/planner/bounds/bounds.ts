@@ -1,6 +1,6 @@
 import type { Demand } from '../../demand/demand.ts';
 import type { Bound, Score } from '../../plan/plan.ts';
-import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 import { commonDivisor, nextMultiple } from './branch.ts';
 import { type Buckets, bucketsOf } from './buckets.ts';
 import { type Counted, countedModel } from './counted.ts';

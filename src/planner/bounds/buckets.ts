@@ -1,5 +1,5 @@
 import type { Demand } from '../../demand/demand.ts';
-import { MINUTES_A_DAY, type Problem } from '../../scenario/problem/problem.ts';
+import { MINUTES_A_DAY, type Problem } from '../../scenario/problem/types.ts';
 import {
   earliestEnds,
   mostByCircuits,

@@ -1,4 +1,4 @@
-import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 import {
   type Buckets,
   canServe,

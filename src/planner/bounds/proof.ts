@@ -1,6 +1,6 @@
 import type { Demand } from '../../demand/demand.ts';
 import type { Bound } from '../../plan/plan.ts';
-import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 import { type BoundOptions, boundsOf } from './bounds.ts';
 import { roughHandsOn } from './roughBound.ts';
 

@@ -1,4 +1,4 @@
-import type { Machine, Problem } from '../../scenario/problem/problem.ts';
+import type { Machine, Problem } from '../../scenario/problem/types.ts';
 
 /**
  * What one machine could do at best if it had every technician on shift, all the water and every test to itself.

@@ -1,6 +1,6 @@
 import type { Demand } from '../../demand/demand.ts';
 import type { Score } from '../../plan/plan.ts';
-import type { Machine, Problem } from '../../scenario/problem/problem.ts';
+import type { Machine, Problem } from '../../scenario/problem/types.ts';
 import { commonDivisor, nextMultiple } from './branch.ts';
 
 const sum = (values: readonly number[]): number => values.reduce((a, b) => a + b, 0);

@@ -1,4 +1,4 @@
-import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 import type { Buckets, Kind } from './buckets.ts';
 import { type LinearModel, NONE, type Term } from './highs.ts';
 import { underWay } from './reach.ts';

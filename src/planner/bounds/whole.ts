@@ -1,4 +1,4 @@
-import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 import { commonDivisor } from './branch.ts';
 import { type Buckets, canServe, lotServes } from './buckets.ts';
 import type { Allowed, Counted } from './counted.ts';

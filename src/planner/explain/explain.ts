@@ -1,5 +1,5 @@
 import type { Plan } from '../../plan/plan.ts';
-import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 import type { Planner } from '../planner.ts';
 import { betterPlan } from '../search/rivals.ts';
 import { Again, type AgainOptions } from './again.ts';

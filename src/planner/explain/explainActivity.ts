@@ -1,7 +1,7 @@
 import { demandOf } from '../../demand/demand.ts';
 import { cover, lotsOfFills } from '../../plan/cover.ts';
 import { type Activity, isHandsOn, placeOf } from '../../plan/plan.ts';
-import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 
 /** How much later something could be, and what sets that. */
 interface Latest {

@@ -1,5 +1,5 @@
 import type { Plan } from '../../plan/plan.ts';
-import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 import {
   missingOf,
   withFirstTest,

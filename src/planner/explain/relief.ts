@@ -1,5 +1,5 @@
 import type { Activity } from '../../plan/plan.ts';
-import type { Problem, Supply } from '../../scenario/problem/problem.ts';
+import type { Problem, Supply } from '../../scenario/problem/types.ts';
 
 /** The same problem with one limit relaxed: what the search for explanations plans again. */
 

@@ -1,5 +1,5 @@
 import type { Activity } from '../../plan/plan.ts';
-import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 import type { Ledger } from '../schedule/ledger.ts';
 import { atAfter, enterNext, neededTests, type Piece, piecesWith, replay } from './replay.ts';
 

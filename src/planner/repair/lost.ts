@@ -1,5 +1,5 @@
 import { type Activity, inOrder, placeOf } from '../../plan/plan.ts';
-import type { Machine, Problem } from '../../scenario/problem/problem.ts';
+import type { Machine, Problem } from '../../scenario/problem/types.ts';
 import { circuitEnd } from '../explain/explainActivity.ts';
 import { historyOf } from '../plan.ts';
 

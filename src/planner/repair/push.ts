@@ -1,7 +1,7 @@
 import type { Demand } from '../../demand/demand.ts';
 import { type Cover, cover, scoreOf } from '../../plan/cover.ts';
 import { type Activity, compareScores, type Score } from '../../plan/plan.ts';
-import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 import type { Ledger } from '../schedule/ledger.ts';
 import { outOfReach } from '../search/outOfReach.ts';
 import { firstUnmet, repaired, type Wanted } from './repair.ts';

@@ -1,5 +1,5 @@
 import type { Activity } from '../../plan/plan.ts';
-import type { Machine, Problem } from '../../scenario/problem/problem.ts';
+import type { Machine, Problem } from '../../scenario/problem/types.ts';
 import { movedBetween, movedCount, signOf } from './moved.ts';
 
 type Work = Exclude<Activity, { kind: 'test' }>;

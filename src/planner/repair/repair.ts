@@ -1,7 +1,7 @@
 import type { Demand } from '../../demand/demand.ts';
 import { type Cover, cover } from '../../plan/cover.ts';
 import type { Activity } from '../../plan/plan.ts';
-import { MINUTES_A_DAY, type Problem } from '../../scenario/problem/problem.ts';
+import { MINUTES_A_DAY, type Problem } from '../../scenario/problem/types.ts';
 import type { Ledger } from '../schedule/ledger.ts';
 import { signOf } from './moved.ts';
 import { doneAt, lotsOfPieces, neededTests, type Piece, piecesOf, replay } from './replay.ts';

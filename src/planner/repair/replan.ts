@@ -1,6 +1,6 @@
 import { type Demand, demandOf } from '../../demand/demand.ts';
 import { type Activity, type Bound, compareScores } from '../../plan/plan.ts';
-import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 import { asPlan, historyOf, plan } from '../plan.ts';
 import type { Planner, PlanOptions } from '../planner.ts';
 import { settle } from './lost.ts';

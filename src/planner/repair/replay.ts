@@ -1,7 +1,7 @@
 import type { Demand } from '../../demand/demand.ts';
 import { cover, scoreOf } from '../../plan/cover.ts';
 import { type Activity, placeOf, type Score } from '../../plan/plan.ts';
-import type { Lot, Problem } from '../../scenario/problem/problem.ts';
+import type { Lot, Problem } from '../../scenario/problem/types.ts';
 import { Ledger, type Run } from '../schedule/ledger.ts';
 
 /** One thing that a machine does; a fill stands for its swap too. Machine and bath by number, times in minutes. */

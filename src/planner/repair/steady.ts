@@ -1,6 +1,6 @@
 import type { Demand } from '../../demand/demand.ts';
 import { type Activity, compareScores } from '../../plan/plan.ts';
-import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 import { grafted } from './graft.ts';
 import { movedBetween, movedCount } from './moved.ts';
 import { relabelled } from './relabel.ts';

@@ -1,6 +1,6 @@
 import { places, scaled } from '../../exact/fraction.ts';
 import type { Activity } from '../../plan/plan.ts';
-import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 
 export const CIRCUIT = 0;
 export const BATH = 1;

@@ -1,7 +1,7 @@
 import { demandOf } from '../../demand/demand.ts';
 import { cover } from '../../plan/cover.ts';
 import type { Activity } from '../../plan/plan.ts';
-import { MINUTES_A_DAY, type Problem } from '../../scenario/problem/problem.ts';
+import { MINUTES_A_DAY, type Problem } from '../../scenario/problem/types.ts';
 import { Ledger, NEVER, type Run } from './ledger.ts';
 
 /** Bags of a bath that something must make, good from..to. */

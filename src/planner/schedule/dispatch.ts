@@ -1,4 +1,4 @@
-import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 import { BATH, Book, CIRCUIT, FILL, NEVER, type State, SWAP, TEST } from './book.ts';
 import { GiveWay } from './giveWay.ts';
 

@@ -1,6 +1,6 @@
 import type { Demand } from '../../demand/demand.ts';
 import { firstToExpire } from '../../plan/cover.ts';
-import { MINUTES_A_DAY, type Problem } from '../../scenario/problem/problem.ts';
+import { MINUTES_A_DAY, type Problem } from '../../scenario/problem/types.ts';
 import { FILL, NEVER, STRIDE } from './book.ts';
 import type { Dispatcher } from './dispatch.ts';
 

@@ -1,5 +1,5 @@
 import type { Activity } from '../../plan/plan.ts';
-import type { Machine, Problem } from '../../scenario/problem/problem.ts';
+import type { Machine, Problem } from '../../scenario/problem/types.ts';
 
 /** A set-up needs hands all the time; a fill none. */
 export type Run = { kind: 'circuit' | 'bath' | 'fill'; bath: number; start: number; minutes: number };

@@ -1,5 +1,5 @@
 import type { Activity } from '../../plan/plan.ts';
-import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 import type { Line } from './deciders.ts';
 import type { Segment } from './dispatch.ts';
 

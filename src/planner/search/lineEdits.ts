@@ -1,4 +1,4 @@
-import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 import { FULL, type Line, type Lines } from '../schedule/deciders.ts';
 import type { Segment } from '../schedule/dispatch.ts';
 

@@ -1,7 +1,7 @@
 import type { Demand } from '../../demand/demand.ts';
 import { cover } from '../../plan/cover.ts';
 import type { Activity } from '../../plan/plan.ts';
-import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 import { wantedByBath } from '../bounds/buckets.ts';
 import { FILL, STRIDE } from '../schedule/book.ts';
 import type { Chance } from '../schedule/chance.ts';

@@ -1,5 +1,5 @@
 import type { Demand } from '../../demand/demand.ts';
-import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 import type { Chance } from '../schedule/chance.ts';
 import { circuitsThere, plainTemper, type Temper } from '../schedule/deciders.ts';
 

@@ -1,6 +1,8 @@
 import { type Clock, isLocalTime, knowsZone, makeClock, TIME_OF_DAY } from '../../calendar/clock.ts';
 import { places } from '../../exact/fraction.ts';
-import { DEFAULT_RULES, MINUTES_A_DAY, type Round, roundsOf } from '../problem/problem.ts';
+import { roundsOf } from '../problem/rounds.ts';
+import { DEFAULT_RULES } from '../problem/rules.ts';
+import { MINUTES_A_DAY, type Round } from '../problem/types.ts';
 import type { Scenario } from '../schema.ts';
 
 /** One thing that is wrong (error: nothing can be planned) or unusual (warning) in a scenario. */

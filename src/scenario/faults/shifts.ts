@@ -1,5 +1,6 @@
 import { isLocalTime, TIME_OF_DAY } from '../../calendar/clock.ts';
-import { MINUTES_A_DAY, shiftBands } from '../problem/problem.ts';
+import { shiftBands } from '../problem/shifts.ts';
+import { MINUTES_A_DAY } from '../problem/types.ts';
 import { type Fault, type FaultRule, type Ground, outside, repeated, warning } from './fault.ts';
 
 function* duplicateShift({ scenario }: Ground): Iterable<Fault> {

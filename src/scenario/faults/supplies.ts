@@ -1,4 +1,4 @@
-import { MINUTES_A_DAY } from '../problem/problem.ts';
+import { MINUTES_A_DAY } from '../problem/types.ts';
 import { error, type Fault, type FaultRule, type Ground, outside, placesOf, warning } from './fault.ts';
 
 const AMOUNTS = ['onHand', 'perCircuit', 'perFill', 'perLitre'] as const;

@@ -2,7 +2,7 @@ import { useMemo, useState } from 'react';
 import { specOf } from '../../capacity/forecast/forecast.ts';
 import { answerLines, CAPACITY_CAUTION, exceededText } from '../../reports/capacityWords.ts';
 import { bathLooks, type Tints } from '../../reports/palette.ts';
-import { compile } from '../../scenario/problem/problem.ts';
+import { compile } from '../../scenario/problem/compile.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import { dateText, numberText } from '../../words/times.ts';
 import type { OnExport } from '../pictures/Frame.tsx';

@@ -1,5 +1,5 @@
 import { useMemo } from 'react';
-import { compile } from '../../scenario/problem/problem.ts';
+import { compile } from '../../scenario/problem/compile.ts';
 import { Compare } from '../pictures/Compare.tsx';
 import { useHost } from '../state/hostContext.ts';
 import type { Planned } from '../state/planned.ts';

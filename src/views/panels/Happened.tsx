@@ -1,7 +1,7 @@
 import { useState } from 'react';
 import { machineOut, shiftDates, technicianMissing } from '../../grid/happened.ts';
 import type { Recipe } from '../../grid/history.ts';
-import { isOnDate, shiftSpan } from '../../scenario/problem/problem.ts';
+import { isOnDate, shiftSpan } from '../../scenario/problem/shifts.ts';
 import { dateText } from '../../words/times.ts';
 import { useStore } from '../state/store.ts';
 import { Losses } from './Losses.tsx';

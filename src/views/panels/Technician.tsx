@@ -2,7 +2,7 @@ import { useMemo, useState } from 'react';
 import { type Activity, bathsOf, placeOf } from '../../plan/plan.ts';
 import { shiftAt } from '../../reports/runSheet.ts';
 import { isTicked, shiftWork, stateOf, type Work, workName } from '../../reports/shiftBoard.ts';
-import type { ShiftBand } from '../../scenario/problem/problem.ts';
+import type { ShiftBand } from '../../scenario/problem/types.ts';
 import { countText, lengthText, timeText, whenText } from '../../words/times.ts';
 import type { Planned } from '../state/planned.ts';
 import { useStore } from '../state/store.ts';

@@ -6,7 +6,7 @@ import { type BathCover, coverSeries, type RoundCover } from '../../reports/cove
 import type { Said } from '../../reports/describe.ts';
 import { type BathLook, bathLooks, type Tints } from '../../reports/palette.ts';
 import type { Question } from '../../reports/trace.ts';
-import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 import { countText, numberText, whenText } from '../../words/times.ts';
 import { Frame, type OnExport } from './Frame.tsx';
 import { Legend, LookDefs, patternUrl } from './Looks.tsx';

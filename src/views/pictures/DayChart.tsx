@@ -4,7 +4,7 @@ import type { Demand } from '../../demand/demand.ts';
 import { dayBags } from '../../reports/coverSeries.ts';
 import { bathLooks, type Tints } from '../../reports/palette.ts';
 import type { Question } from '../../reports/trace.ts';
-import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 import { countText, dateText, numberText, timeText, whenText } from '../../words/times.ts';
 import { Frame, type OnExport } from './Frame.tsx';
 import { Legend, LookDefs, patternUrl } from './Looks.tsx';

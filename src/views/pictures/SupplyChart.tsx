@@ -3,7 +3,7 @@ import { useMemo } from 'react';
 import type { Activity } from '../../plan/plan.ts';
 import { type SupplySeries, supplyAccount, supplySeries } from '../../reports/supplySeries.ts';
 import type { Question } from '../../reports/trace.ts';
-import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 import { numberText, whenText } from '../../words/times.ts';
 import { Frame, type OnExport } from './Frame.tsx';
 import { area, cut } from './plotLayout.ts';

@@ -5,7 +5,7 @@ import { describeActivity, type Said } from '../../reports/describe.ts';
 import { bathLooks, type Tints } from '../../reports/palette.ts';
 import { timelineOf } from '../../reports/timeline.ts';
 import type { Question } from '../../reports/trace.ts';
-import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 import { countText, lengthText, whenText } from '../../words/times.ts';
 import type { Marked } from './changeSigns.ts';
 import { Frame, type OnExport } from './Frame.tsx';

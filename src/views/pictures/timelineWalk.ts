@@ -1,6 +1,6 @@
 import type { Said } from '../../reports/describe.ts';
 import { type Bar, lastFrom, type TimelineData, valueAt } from '../../reports/timeline.ts';
-import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 import { numberText, whenText } from '../../words/times.ts';
 import { BAR_HEIGHT, BAR_TOP, type Hit, type Layout, WATER } from './plotLayout.ts';
 

@@ -7,7 +7,7 @@ import { type Audited, pastTexts, type Standing } from '../../reports/audited.ts
 import { bagLabels } from '../../reports/labels.ts';
 import type { Tints } from '../../reports/palette.ts';
 import { shiftAt } from '../../reports/runSheet.ts';
-import type { Problem, ShiftBand } from '../../scenario/problem/problem.ts';
+import type { Problem, ShiftBand } from '../../scenario/problem/types.ts';
 import type { Bath } from '../../scenario/schema.ts';
 import { spanText } from '../../words/times.ts';
 import type { PaperSize } from './flow.ts';

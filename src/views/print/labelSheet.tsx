@@ -1,5 +1,5 @@
 import type { BagLabel } from '../../reports/labels.ts';
-import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 import { numberText, whenText } from '../../words/times.ts';
 import type { Barcode } from './barcode.ts';
 import type { Piece } from './flow.ts';

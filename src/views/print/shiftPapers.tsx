@@ -2,7 +2,7 @@ import type { ReactNode } from 'react';
 import type { Activity } from '../../plan/plan.ts';
 import type { BagLabel } from '../../reports/labels.ts';
 import { type RunPlace, type RunRow, runSheet } from '../../reports/runSheet.ts';
-import type { Problem, ShiftBand } from '../../scenario/problem/problem.ts';
+import type { Problem, ShiftBand } from '../../scenario/problem/types.ts';
 import {
   clockChangeTexts,
   countText,

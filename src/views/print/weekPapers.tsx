@@ -7,7 +7,7 @@ import { bathLooks, type Tints } from '../../reports/palette.ts';
 import { type StockRow, stockBoard } from '../../reports/stockBoard.ts';
 import { type SupplySeries, supplyAccount, supplySeries } from '../../reports/supplySeries.ts';
 import { type TimelineData, timelineOf } from '../../reports/timeline.ts';
-import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 import { countText, dateText, lotText, numberText, spanText, whenText } from '../../words/times.ts';
 import { Legend } from '../pictures/Looks.tsx';
 import { layoutOf } from '../pictures/plotLayout.ts';

@@ -5,7 +5,7 @@ import { type Cover, cover, lotsOfFills } from '../../plan/cover.ts';
 import type { Activity, Plan } from '../../plan/plan.ts';
 import type { Proven } from '../../planner/bounds/proof.ts';
 import { type Moved, movedBetween } from '../../planner/repair/moved.ts';
-import type { Problem } from '../../scenario/problem/problem.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 
 /** A plan to compare with: the last one that a person has taken note of. */

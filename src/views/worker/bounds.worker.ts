@@ -6,7 +6,7 @@ import { leastUnmet } from '../../planner/bounds/bounds.ts';
 import { locateHighs } from '../../planner/bounds/highs.ts';
 import { type Proven, provenInSteps } from '../../planner/bounds/proof.ts';
 import { atMost } from '../../planner/explain/probes.ts';
-import { compile } from '../../scenario/problem/problem.ts';
+import { compile } from '../../scenario/problem/compile.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 
 locateHighs(new URL(wasmUrl, import.meta.url).href);

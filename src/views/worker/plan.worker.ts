@@ -5,7 +5,7 @@ import { asPlan } from '../../planner/plan.ts';
 import type { Progress } from '../../planner/planner.ts';
 import { replan } from '../../planner/repair/replan.ts';
 import { planByHand } from '../../planner/schedule/byHand.ts';
-import { compile } from '../../scenario/problem/problem.ts';
+import { compile } from '../../scenario/problem/compile.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import { whenText } from '../../words/times.ts';
 

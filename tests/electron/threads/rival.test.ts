@@ -7,7 +7,7 @@ import { compareScores } from '../../../src/plan/plan.ts';
 import { plan } from '../../../src/planner/plan.ts';
 import type { PlanOptions } from '../../../src/planner/planner.ts';
 import { contest, pairOf } from '../../../src/planner/search/rivals.ts';
-import { compile } from '../../../src/scenario/problem/problem.ts';
+import { compile } from '../../../src/scenario/problem/compile.ts';
 import type { Scenario } from '../../../src/scenario/schema.ts';
 import { answering } from '../command/answering.ts';
 

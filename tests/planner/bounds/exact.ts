@@ -1,6 +1,6 @@
 import type { Demand } from '../../../src/demand/demand.ts';
 import { LinearModel, type Solver } from '../../../src/planner/bounds/highs.ts';
-import type { Problem } from '../../../src/scenario/problem/problem.ts';
+import type { Problem } from '../../../src/scenario/problem/types.ts';
 
 /** Minutes of one step of the grid. */
 export const STEP = 10;

@@ -3,7 +3,7 @@ import { demandOf } from '../../../src/demand/demand.ts';
 import { compareScores } from '../../../src/plan/plan.ts';
 import { loadSolver } from '../../../src/planner/bounds/highs.ts';
 import { plan } from '../../../src/planner/plan.ts';
-import { compile } from '../../../src/scenario/problem/problem.ts';
+import { compile } from '../../../src/scenario/problem/compile.ts';
 import { tinyGrid } from '../worlds.ts';
 import { exactOptimum } from './exact.ts';
 

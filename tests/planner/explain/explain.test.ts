@@ -3,7 +3,7 @@ import { explainNeeds } from '../../../src/planner/explain/explain.ts';
 import { earliestReady } from '../../../src/planner/explain/shortages.ts';
 import { asPlan } from '../../../src/planner/plan.ts';
 import type { Planner } from '../../../src/planner/planner.ts';
-import { compile } from '../../../src/scenario/problem/problem.ts';
+import { compile } from '../../../src/scenario/problem/compile.ts';
 import type { Scenario } from '../../../src/scenario/schema.ts';
 import { at, batch, circuit, tinyWorld } from '../../world.ts';
 import { brief, explained, ofLimit, opening, patients, staffed, water } from '../shortWorlds.ts';

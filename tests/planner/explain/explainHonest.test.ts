@@ -8,7 +8,7 @@ import { missingOf } from '../../../src/planner/explain/relief.ts';
 import { gapsOf } from '../../../src/planner/explain/shortages.ts';
 import { asPlan, plan } from '../../../src/planner/plan.ts';
 import type { Planner } from '../../../src/planner/planner.ts';
-import { compile } from '../../../src/scenario/problem/problem.ts';
+import { compile } from '../../../src/scenario/problem/compile.ts';
 import { at, batch, circuit, tinyWorld } from '../../world.ts';
 import { brief, ofLimit, opening, patients, water } from '../shortWorlds.ts';
 

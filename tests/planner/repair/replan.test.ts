@@ -8,7 +8,8 @@ import { historyOf, plan } from '../../../src/planner/plan.ts';
 import type { Progress } from '../../../src/planner/planner.ts';
 import { movedBetween, movedCount, wantsLonger } from '../../../src/planner/repair/moved.ts';
 import { replan } from '../../../src/planner/repair/replan.ts';
-import { compile, type Problem } from '../../../src/scenario/problem/problem.ts';
+import { compile } from '../../../src/scenario/problem/compile.ts';
+import type { Problem } from '../../../src/scenario/problem/types.ts';
 import type { Scenario } from '../../../src/scenario/schema.ts';
 import { scenarios } from '../../audit/arbitrary.ts';
 

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { audit } from '../../../src/audit/audit.ts';
 import { planByHand } from '../../../src/planner/schedule/byHand.ts';
-import { compile } from '../../../src/scenario/problem/problem.ts';
+import { compile } from '../../../src/scenario/problem/compile.ts';
 import { at, chanceOf, drawnProblem, unit } from '../worlds.ts';
 
 test.each(Array.from({ length: 60 }, (_, seed) => seed))('a plan by hand is valid, world %i', (seed) => {

@@ -23,7 +23,8 @@ import {
   temperBeside,
   tempersNear,
 } from '../../../src/planner/search/tempers.ts';
-import { compile, type Problem } from '../../../src/scenario/problem/problem.ts';
+import { compile } from '../../../src/scenario/problem/compile.ts';
+import type { Problem } from '../../../src/scenario/problem/types.ts';
 import { generate } from '../../bench/generate.ts';
 import { at, unit } from '../worlds.ts';
 

@@ -5,7 +5,8 @@ import { plan } from '../../../src/planner/plan.ts';
 import { outOfReach } from '../../../src/planner/search/outOfReach.ts';
 import { Search } from '../../../src/planner/search/search.ts';
 import { firstTempers } from '../../../src/planner/search/tempers.ts';
-import { compile, type Problem } from '../../../src/scenario/problem/problem.ts';
+import { compile } from '../../../src/scenario/problem/compile.ts';
+import type { Problem } from '../../../src/scenario/problem/types.ts';
 import { generate } from '../../bench/generate.ts';
 import { at, unit } from '../worlds.ts';
 

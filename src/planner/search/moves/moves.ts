@@ -1,4 +1,4 @@
-import { MINUTES_A_DAY, type Problem } from '../../../scenario/problem/problem.ts';
+import { MINUTES_A_DAY, type Problem } from '../../../scenario/problem/types.ts';
 import type { Chance } from '../../schedule/chance.ts';
 import { FULL, type Line, type Lines } from '../../schedule/deciders.ts';
 import type { Segment } from '../../schedule/dispatch.ts';

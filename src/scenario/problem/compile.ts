@@ -1,0 +1,121 @@
+import { makeClock } from '../../calendar/clock.ts';
+import {
+  ceil,
+  decimal,
+  divide,
+  floor,
+  multiply,
+  places,
+  scaled,
+  toNumber,
+  whole,
+} from '../../exact/fraction.ts';
+import type { Scenario } from '../schema.ts';
+import { knownCourse } from './course.ts';
+import { roundsOf } from './rounds.ts';
+import { DEFAULT_RULES } from './rules.ts';
+import { shiftBands } from './shifts.ts';
+import { supplyOf } from './supplies.ts';
+import { type Machine, MINUTES_A_DAY, type Problem } from './types.ts';
+
+const MINUTE = whole(60);
+const minutes = (hours: number): number => toNumber(multiply(decimal(hours), MINUTE));
+
+/**
+ * A scenario without error faults (see `faults.ts`) as numbers that the demand, the planner and the audit share.
+ * Cheap enough to run on every keystroke.
+ */
+export function compile(scenario: Scenario): Problem {
+  const clock = makeClock(scenario.timeZone, scenario.start);
+  const horizon = scenario.days * MINUTES_A_DAY;
+  const given = scenario.rules ?? {};
+  const rule = (name: Exclude<keyof typeof DEFAULT_RULES, 'rounds'>): number =>
+    given[name] ?? DEFAULT_RULES[name];
+  const baths = scenario.baths.map((bath) => bath.id);
+  const bathNumber = new Map(baths.map((id, index) => [id, index]));
+  const waterNumber = new Map(scenario.water.map((source, index) => [source.id, index]));
+  const fillLitres = rule('fillLitres');
+  const lotRows = [
+    ...(scenario.stock ?? []).map((row) => ({ row, origin: 'stock' as const })),
+    ...(scenario.deliveries ?? []).map((row) => ({ row, origin: 'delivery' as const })),
+  ];
+  const partsPerLitre = 10 ** Math.max(places(fillLitres), ...lotRows.map(({ row }) => places(row.litres)));
+
+  const window = (row: { from: string; to: string }) => ({
+    from: Math.max(0, clock.minuteOf(row.from)),
+    to: Math.min(horizon, clock.minuteOf(row.to)),
+  });
+  const machines: Machine[] = scenario.machines.map((row) => {
+    const minutesFor = (litres: number) =>
+      divide(multiply(whole(1000 * row.positions), decimal(litres)), decimal(row.flow));
+    return {
+      id: row.id,
+      flow: row.flow,
+      positions: row.positions,
+      baths: row.baths ? row.baths.map((id) => bathNumber.get(id)!) : baths.map((_, index) => index),
+      water: waterNumber.get(row.water)!,
+      windows: (row.available ? row.available.map(window) : [{ from: 0, to: horizon }])
+        .filter(({ from, to }) => to > from)
+        .sort((a, b) => a.from - b.from),
+      loaded: row.loaded
+        ? { bath: bathNumber.get(row.loaded.bath)!, since: clock.minuteOf(row.loaded.circuitSince) }
+        : null,
+      shortest: ceil(minutesFor(fillLitres)),
+      longest: floor(minutesFor(rule('maxLitres'))),
+    };
+  });
+
+  const courseKey = JSON.stringify([scenario.timeZone, scenario.start, horizon, baths]);
+  const shifts = shiftBands(scenario.shifts, clock, horizon);
+  const staff = new Int16Array(horizon);
+  for (const { from, to, technicians } of shifts)
+    for (let t = Math.max(0, from); t < Math.min(horizon, to); t++) staff[t]! += technicians;
+
+  return {
+    title: scenario.title,
+    clock,
+    horizon,
+    baths,
+    patients: scenario.patients.map((row) => knownCourse(row, clock, bathNumber, horizon, courseKey)),
+    machines,
+    water: scenario.water.map((row) => ({
+      id: row.id,
+      capacity: row.capacity,
+      testEvery: row.testEvery,
+      testMinutes: row.testMinutes,
+      lastTest: row.lastTest ? clock.minuteOf(row.lastTest) : null,
+    })),
+    shifts,
+    staff,
+    lots: lotRows.map(({ row, origin }) => ({
+      id: row.lot,
+      origin,
+      bath: bathNumber.get(row.bath)!,
+      bags: row.bags,
+      bagParts: scaled(row.litres, partsPerLitre),
+      ready: row.ready ? clock.minuteOf(row.ready) : Number.NEGATIVE_INFINITY,
+      expires: row.expires ? clock.minuteOf(row.expires) : Number.POSITIVE_INFINITY,
+    })),
+    supplies: (scenario.supplies ?? []).map((row) => supplyOf(row, machines, clock, bathNumber)),
+    rounds: roundsOf(given.rounds ?? DEFAULT_RULES.rounds, rule('leadMinutes'), clock, horizon),
+    rules: {
+      bagMl: multiply(decimal(fillLitres), whole(1000)),
+      fillLitres,
+      maxLitres: rule('maxLitres'),
+      circuitLife: minutes(rule('circuitHours')),
+      shelf: minutes(rule('shelfHours')),
+      bathMinutes: rule('stabiliseMinutes') + rule('sampleMinutes'),
+      stabiliseMinutes: rule('stabiliseMinutes'),
+      sampleMinutes: rule('sampleMinutes'),
+      swapMinutes: rule('swapMinutes'),
+      circuitMinutes: rule('circuitMinutes'),
+      releaseMinutes: rule('releaseMinutes'),
+      leadMinutes: rule('leadMinutes'),
+      maxHang: multiply(decimal(rule('maxHangHours')), MINUTE),
+    },
+    partsPerLitre,
+    bagParts: scaled(fillLitres, partsPerLitre),
+    reserve: baths.map((id) => given.reserve?.[id] ?? 0),
+    lost: scenario.lost ?? [],
+  };
+}

@@ -1,0 +1,15 @@
+/** Starting values of `rules`; all of them are the site's to change. CP = common practice, no source. */
+export const DEFAULT_RULES = {
+  fillLitres: 6.5,
+  maxLitres: 7.5,
+  circuitHours: 24,
+  shelfHours: 120,
+  stabiliseMinutes: 5,
+  sampleMinutes: 5,
+  swapMinutes: 8,
+  circuitMinutes: 30,
+  releaseMinutes: 15,
+  rounds: ['06:00', '18:00'],
+  leadMinutes: 60,
+  maxHangHours: 24,
+} as const;
