@@ -9,7 +9,7 @@ import { renderToStaticMarkup } from 'react-dom/server';
 import { extractText, getDocumentProxy } from 'unpdf';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { prepareZXingModule, readBarcodes } from 'zxing-wasm/reader';
-import { asPlan } from '../../src/planner/plan.ts';
+import { asPlan } from '../../src/plan/asPlan.ts';
 import { pastTexts } from '../../src/reports/audited.ts';
 import { readLabelCode } from '../../src/reports/labels.ts';
 import { runSheet } from '../../src/reports/runSheet.ts';

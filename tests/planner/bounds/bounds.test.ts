@@ -1,14 +1,14 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { demandOf } from '../../../src/demand/demand.ts';
+import { asPlan } from '../../../src/plan/asPlan.ts';
 import type { Score } from '../../../src/plan/plan.ts';
 import { boundsOf } from '../../../src/planner/bounds/bounds.ts';
 import { bucketsOf, mostOnLine } from '../../../src/planner/bounds/buckets.ts';
 import { loadSolver } from '../../../src/planner/bounds/highs.ts';
 import { roughHandsOn } from '../../../src/planner/bounds/roughBound.ts';
 import { fullSets } from '../../../src/planner/bounds/waterRows.ts';
-import { asPlan, plan } from '../../../src/planner/plan.ts';
-import { planByHand } from '../../../src/planner/schedule/byHand.ts';
+import { plan, planByHand } from '../../../src/planner/plan.ts';
 import { compile } from '../../../src/scenario/problem/compile.ts';
 import type { Problem } from '../../../src/scenario/problem/types.ts';
 import { generate } from '../../bench/generate.ts';

@@ -3,20 +3,16 @@ import { audit } from '../../../src/audit/audit.ts';
 import { demandOf } from '../../../src/demand/demand.ts';
 import { cover, lotsOfFills, scoreOf } from '../../../src/plan/cover.ts';
 import type { Activity } from '../../../src/plan/plan.ts';
-import { BATH, CIRCUIT, FILL, STRIDE } from '../../../src/planner/schedule/book.ts';
-import { chanceOf } from '../../../src/planner/schedule/chance.ts';
-import {
-  circuitsThere,
-  FULL,
-  type Lines,
-  plainTemper,
-  type Temper,
-} from '../../../src/planner/schedule/deciders.ts';
-import type { Segment } from '../../../src/planner/schedule/dispatch.ts';
+import { STRIDE } from '../../../src/planner/schedule/occupancy.ts';
+import { FULL, type Lines, type Segment } from '../../../src/planner/schedule/segment.ts';
+import { circuitsThere, plainTemper, type Temper } from '../../../src/planner/schedule/temper.ts';
+import { BATH, CIRCUIT, FILL } from '../../../src/planner/schedule/work.ts';
+import { chanceOf } from '../../../src/planner/search/chance.ts';
 import { exchangedFrom, restedFrom } from '../../../src/planner/search/lineEdits.ts';
-import { Moves, type Standing } from '../../../src/planner/search/moves/moves.ts';
+import { Moves } from '../../../src/planner/search/moves/moves.ts';
 import { Partners } from '../../../src/planner/search/partners.ts';
 import { Search } from '../../../src/planner/search/search.ts';
+import type { Standing } from '../../../src/planner/search/standing.ts';
 import {
   firstTempers,
   machinesNear,
