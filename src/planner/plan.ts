@@ -1,7 +1,10 @@
 /**
  * The door to making plans. Told from inside out: a schedule to the minute (`schedule/`), the search for a good one
- * (`search/`), a plan changed as little as may be (`repair/`); PLANNER.md says how they think.
+ * (`search/`), a plan changed as little as may be (`repair/`), why it is as it is (`explain/`); PLANNER.md says how they think.
  */
+export { explainNeeds, type Relief, type Shortage } from './explain/explain.ts';
+export { explainActivity } from './explain/explainActivity.ts';
+export { atMost } from './explain/probes.ts';
 export { lostRemarks, settle } from './repair/lost.ts';
 export { replan } from './repair/replan.ts';
 export { wantsLonger } from './repair/wantsLonger.ts';

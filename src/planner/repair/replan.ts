@@ -1,16 +1,15 @@
-import { demandOf } from '../../demand/demand.ts';
 import { asPlan } from '../../plan/asPlan.ts';
 import { movedBetween, movedCount } from '../../plan/moved.ts';
 import { type Activity, type Bound, compareScores } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
-import type { Planner, PlanOptions } from '../planner.ts';
+import type { Planner, PlanOptions } from '../options.ts';
 import { historyOf } from '../schedule/history.ts';
 import { worthOf } from '../schedule/pieces.ts';
 import { planAnew } from '../search/planAnew.ts';
 import { settle } from './lost.ts';
 import { pushedIn } from './push.ts';
 import { repaired } from './repair.ts';
-import type { Setting } from './replay.ts';
+import { type Setting, settingOf } from './replay.ts';
 import { steadied } from './steady.ts';
 
 export interface ReplanOptions extends PlanOptions {
@@ -34,7 +33,6 @@ export const replan = async (problem: Problem, options: ReplanOptions = {}): Ret
   const { clock, onProgress } = options;
   const began = clock?.() ?? 0;
   const elapsed = () => ((clock?.() ?? 0) - began) / 1000;
-  const demand = demandOf(problem);
   const historyIn = (activities: readonly Activity[]) => (now > 0 ? historyOf(activities, now) : []);
   const worth = (activities: readonly Activity[], bound: Bound, remarks: readonly string[]) =>
     asPlan(problem, activities, { bound, remarks, seconds: elapsed() });
@@ -44,9 +42,9 @@ export const replan = async (problem: Problem, options: ReplanOptions = {}): Ret
     onProgress({ done: 0, score, bound: null, activities: ordered });
     await options.pause?.();
   };
-  const stands = repaired({ problem, demand, history: historyIn(previous), now }, previous);
+  const stands = repaired(settingOf(problem, historyIn(previous), now), previous);
   await tell(stands);
-  const setting = { problem, demand, history: historyIn(stands), now };
+  const setting = settingOf(problem, historyIn(stands), now);
   const kept = anew ? stands : withRoom(setting, previous, stands);
   if (kept !== stands) await tell(kept);
   const found = await planAnew(problem, {

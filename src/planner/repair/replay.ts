@@ -1,4 +1,4 @@
-import type { Demand } from '../../demand/demand.ts';
+import { type Demand, demandOf } from '../../demand/demand.ts';
 import { type Activity, placeOf } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { Clerk, type Run, type Span } from '../schedule/clerk.ts';
@@ -21,6 +21,14 @@ export interface Replayed {
   /** Nothing that was asked for was left out. */
   readonly whole: boolean;
 }
+
+/** A setting for a problem; without history, the plan may change from the start on. */
+export const settingOf = (problem: Problem, history: readonly Activity[] = [], now = 0): Setting => ({
+  problem,
+  demand: demandOf(problem),
+  history,
+  now,
+});
 
 /** What a machine holds while a plan is written down. */
 interface Held {

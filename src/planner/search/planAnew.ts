@@ -1,7 +1,7 @@
 import { demandOf } from '../../demand/demand.ts';
 import { asPlan } from '../../plan/asPlan.ts';
 import { type Activity, compareScores, inOrder } from '../../plan/plan.ts';
-import type { Planner, PlanOptions } from '../planner.ts';
+import type { Planner, PlanOptions } from '../options.ts';
 import { planByHand } from '../schedule/byHand.ts';
 import { fewestTests } from '../schedule/fewestTests.ts';
 import { historyOf } from '../schedule/history.ts';

@@ -1,6 +1,6 @@
 import type { Demand } from '../../demand/demand.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
-import type { PlanOptions } from '../planner.ts';
+import type { PlanOptions } from '../options.ts';
 import { FIRST_TAKES } from './rivals.ts';
 import type { Heat } from './search.ts';
 

@@ -1,4 +1,4 @@
-import type { PlanOptions } from '../planner.ts';
+import type { PlanOptions } from '../options.ts';
 
 /** Looks after a search on behalf of its caller: the clock, the wish to stop, and what is told meanwhile. */
 export class Watch {

@@ -1,5 +1,5 @@
 import { useMemo } from 'react';
-import type { Relief, Shortage } from '../../planner/explain/explain.ts';
+import type { Relief, Shortage } from '../../planner/plan.ts';
 import { countText, numberText, whenText } from '../../words/times.ts';
 import type { Planned } from '../state/planned.ts';
 import { useStore } from '../state/store.ts';

@@ -4,7 +4,7 @@ import type { Demand } from '../../demand/demand.ts';
 import { type Cover, cover, lotsOfFills } from '../../plan/cover.ts';
 import { type Moved, movedBetween } from '../../plan/moved.ts';
 import type { Activity, Plan } from '../../plan/plan.ts';
-import type { Proven } from '../../planner/bounds/proof.ts';
+import type { Proven } from '../../planner/planner.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 

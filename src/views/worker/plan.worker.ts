@@ -1,8 +1,7 @@
 import * as Comlink from 'comlink';
 import { asPlan } from '../../plan/asPlan.ts';
 import type { Activity, Plan, Score } from '../../plan/plan.ts';
-import { explainNeeds, type Shortage } from '../../planner/explain/explain.ts';
-import { planByHand, replan } from '../../planner/plan.ts';
+import { explainNeeds, planByHand, replan, type Shortage } from '../../planner/plan.ts';
 import type { Progress } from '../../planner/planner.ts';
 import { compile } from '../../scenario/problem/compile.ts';
 import type { Scenario } from '../../scenario/schema.ts';
