@@ -5,7 +5,7 @@ import { flushSync } from 'react-dom';
 import { editText } from '../../grid/cells.ts';
 import { actualField, textOf } from '../../grid/forms.ts';
 import type { Row, Sheet } from '../../grid/sheet.ts';
-import { onSettle } from '../state/settle.ts';
+import { onSettle } from '../state/store.ts';
 import { columnsOf, rememberWidth } from './gridColumns.tsx';
 import { type DeskSheet, GridDesk } from './gridDesk.ts';
 import { HeldRows } from './gridRows.ts';
