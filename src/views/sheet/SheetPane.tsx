@@ -12,9 +12,10 @@ import { useHost } from '../state/hostContext.ts';
 import { landed, useStore } from '../state/store.ts';
 import { ColumnForm } from './ColumnForm.tsx';
 import { FaultList } from './FaultList.tsx';
-import { Grid, type GridHandle, type Mark } from './Grid.tsx';
+import { Grid } from './Grid.tsx';
 import { longText } from './gridColumns.tsx';
 import type { GridActs } from './gridDesk.ts';
+import type { GridHandle, Mark } from './gridTypes.ts';
 
 /** Marks of one sheet's cells, by 'row key/field key'; an error goes before a warning. */
 function useMarks(sheet: string): ReadonlyMap<string, Mark> {

@@ -51,6 +51,35 @@ export function makeEffectRunner(tell: Tell, means: Means = inApp()): EffectRunn
     if (!door) return;
     tell(await act(door).catch((error: unknown): Event => ({ is: 'fileFailed', why: wordsOf(error) })));
   };
+  const does: { readonly [Doing in Effect['do']]: (effect: Of<Doing>) => void } = {
+    plan(effect) {
+      timer = setTimeout(() => planWith(means.planner, effect, tell), effect.wait);
+    },
+    stopPlanning() {
+      clearTimeout(timer);
+      means.planner.stop();
+    },
+    prove: (effect) => proveWith(means.prover, effect, tell),
+    stopProving: () => means.prover.stop(),
+    explain(effect) {
+      endExplaining = explainWith(means.why, effect, tell);
+    },
+    stopExplaining: () => endExplaining(),
+    settle: ({ next }) => void settled().then(() => tell(next)),
+    ask({ text, next }) {
+      if (means.confirm(text)) tell(next);
+    },
+    open: () => void withFiles(async (bridge) => ({ is: 'fileRead', opened: await bridge.open() })),
+    openRecent: ({ handle }) =>
+      void withFiles(async (bridge) => ({ is: 'fileRead', opened: await bridge.openRecent(handle) })),
+    save: ({ file, text, of }) =>
+      void withFiles(async (bridge) => {
+        await bridge.save(file.handle, text);
+        return { is: 'fileWritten', file, of };
+      }),
+    saveAs: ({ name, text, of }) =>
+      void withFiles(async (bridge) => ({ is: 'fileWritten', file: await bridge.saveAs(name, text), of })),
+  };
   return {
     attach(bridge) {
       door = bridge;
@@ -62,52 +91,7 @@ export function makeEffectRunner(tell: Tell, means: Means = inApp()): EffectRunn
       };
     },
     settled,
-    run(effect) {
-      switch (effect.do) {
-        case 'plan':
-          timer = setTimeout(() => planWith(means.planner, effect, tell), effect.wait);
-          return;
-        case 'stopPlanning':
-          clearTimeout(timer);
-          return means.planner.stop();
-        case 'prove':
-          return proveWith(means.prover, effect, tell);
-        case 'stopProving':
-          return means.prover.stop();
-        case 'explain':
-          endExplaining = explainWith(means.why, effect, tell);
-          return;
-        case 'stopExplaining':
-          return endExplaining();
-        case 'settle':
-          void settled().then(() => tell(effect.next));
-          return;
-        case 'ask':
-          if (means.confirm(effect.text)) tell(effect.next);
-          return;
-        case 'open':
-          void withFiles(async (bridge) => ({ is: 'fileRead', opened: await bridge.open() }));
-          return;
-        case 'openRecent':
-          void withFiles(async (bridge) => ({
-            is: 'fileRead',
-            opened: await bridge.openRecent(effect.handle),
-          }));
-          return;
-        case 'save':
-          void withFiles(async (bridge) => {
-            await bridge.save(effect.file.handle, effect.text);
-            return { is: 'fileWritten', file: effect.file, of: effect.of };
-          });
-          return;
-        case 'saveAs':
-          void withFiles(async (bridge) => ({
-            is: 'fileWritten',
-            file: await bridge.saveAs(effect.name, effect.text),
-            of: effect.of,
-          }));
-      }
-    },
+    run: (effect) => (does[effect.do] as (effect: Effect) => void)(effect),
   };
 }
 
