@@ -1,7 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { audit } from '../../../src/audit/audit.ts';
-import { demandOf } from '../../../src/demand/demand.ts';
 import { movedBetween, movedCount } from '../../../src/plan/moved.ts';
 import { type Activity, compareScores, inOrder } from '../../../src/plan/plan.ts';
 import { plan, planByHand } from '../../../src/planner/plan.ts';
@@ -315,7 +314,6 @@ describe('a new plan, steadied', () => {
       fc.asyncProperty(scenarios(days), seeds, edits, async (scenario, seed, which) => {
         const before = (await quick(compile(scenario))).activities;
         const problem = compile(edited(scenario, which));
-        const demand = demandOf(problem);
         const { activities: made, score } = await quick(problem, seed);
         const kept = repaired(settingOf(problem), before);
         const graft = grafted(settingOf(problem), kept, made);
