@@ -1,17 +1,9 @@
-import { type ActivityKind, HANDS_ON, type Score } from '../plan/plan.ts';
-import { countText, numberText } from '../words/numbers.ts';
+import { HANDS_ON, type Score } from '../plan/plan.ts';
+import { WORK, workCount } from '../words/activities.ts';
+import { countText, numberText, sentenceCase } from '../words/numbers.ts';
 import { lotText, spanText, whenText } from '../words/times.ts';
 import { amount, type CellRef, computed, type Known, ruleCell, sum, type Trace, typed } from './trace.ts';
 import { traceLitres } from './traceDemand.ts';
-
-/** Kinds of work in words. */
-export const WORK: Record<ActivityKind, [one: string, many: string]> = {
-  circuit: ['new circuit', 'new circuits'],
-  bath: ['bath change', 'bath changes'],
-  swap: ['swap of bags', 'swaps of bags'],
-  test: ['water test', 'water tests'],
-  fill: ['fill', 'fills'],
-};
 
 /** A cell that somebody typed. */
 export const cellOf = (
@@ -124,14 +116,13 @@ function traceHandsOn({ activities }: Known): Trace {
   const parts = HANDS_ON.flatMap((kind) => {
     const mine = activities.filter((activity) => activity.kind === kind);
     const minutes = mine.reduce((total, { start, end }) => total + end - start, 0);
-    const [one, many] = WORK[kind];
     return mine.length
       ? computed(
-          many,
+          sentenceCase(WORK[kind].many),
           minutes,
           'min',
           'number x length',
-          `${countText(mine.length, one, many)}, ${amount(minutes, 'min')} together`,
+          `${workCount(mine.length, kind)}, ${amount(minutes, 'min')} together`,
         )
       : [];
   });

@@ -167,7 +167,7 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     await page.getByRole('slider', { name: /^Now, on the plan/ }).fill(String(now));
     await page.getByText('Something happened').click();
     await page.getByRole('button', { name: `Take ${first!.id} out` }).click();
-    const told = page.getByText(`${first!.id} is out of service for the fill of`);
+    const told = page.getByText(`${first!.id} is unavailable: the fill of`);
     await told.waitFor();
     await planned(page);
     expect(await page.getByTestId('audit').textContent()).toContain('passed');

@@ -26,7 +26,11 @@ describe('readScenario: text that is no scenario', () => {
       `${'['.repeat(200_000)}${']'.repeat(200_000)}`,
       /^week\.json: lists or fields nested/,
     ],
-    ['another format', '{"format":"csv"}', /format: format is the text "csv"\. Expected: "bathtide-scenario"/],
+    [
+      'another format',
+      '{"format":"csv"}',
+      /format: format is the text "csv"\. Expected: "bathtide-scenario"/,
+    ],
     ['no object', '[1, 2]', /format is missing/],
     ['null', 'null', /format is missing/],
     ['a later version', '{"format":"bathtide-scenario","version":2}', /version: version is 2\. Expected: 1/],

@@ -174,9 +174,9 @@ describe('plan for a reader', () => {
       'Needs and what stays unmet',
       'Bags hung a day',
       'Machine M1, Mon, Feb 3, 2031',
-      'Water RO-A, Mon, Feb 3, 2031',
-      'fill 8 bags',
-      'new circuit',
+      'Water source RO-A, Mon, Feb 3, 2031',
+      'Fill 8 bags',
+      'New circuit',
       'Hands-on work, min',
       'not sterile fluid for infusion',
     ])
