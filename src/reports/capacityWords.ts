@@ -3,7 +3,7 @@ import { type MachineRow, moreIsNoUse, NO_LESS } from '../capacity/answers/answe
 import type { Given } from '../capacity/answers/limits.ts';
 import type { Study } from '../capacity/answers/study.ts';
 import type { Copied } from '../capacity/draws/copies.ts';
-import { CAUSES } from '../capacity/model/fastModel.ts';
+import { CAUSES } from '../capacity/model/causes.ts';
 import { countText, numberText, whenText } from '../words/times.ts';
 
 /** A chance as people say it: 0.034 -> '3.4 %', 0.0002 -> 'under 0.1 %'. */
