@@ -3,7 +3,7 @@ import type { Machine, Problem, WaterSource } from '../scenario/problem/types.ts
 import { workText } from '../words/activities.ts';
 
 export type Flowing = Extract<Activity, { kind: 'circuit' | 'bath' | 'fill' }>;
-export type OnMachine = Exclude<Activity, { kind: 'test' }>;
+export type OnMachine = Flowing | Extract<Activity, { kind: 'swap' }>;
 
 /** A plan sorted for judging. Nothing is taken on trust: a plan may come from a file or from a hand. */
 export interface Facts {
@@ -24,7 +24,7 @@ export interface Facts {
   readonly at: (minute: number) => string;
 }
 
-const KINDS: ReadonlySet<ActivityKind> = new Set(['circuit', 'bath', 'fill', 'swap', 'test']);
+const KINDS: ReadonlySet<ActivityKind> = new Set(['circuit', 'bath', 'fill', 'swap', 'test', 'duty']);
 /** No scenario comes near: beyond it (200 years) a minute has no local time worth telling. */
 const FAR = 105_000_000;
 
@@ -42,7 +42,7 @@ export function factsOf(problem: Problem, given: readonly Activity[]): Facts {
   const sources = new Map(problem.water.map((source, index) => [source.id, index]));
   const baths = new Map(problem.baths.map((id, index) => [id, index]));
   const machineNumber = (activity: Activity) =>
-    activity.kind === 'test' ? -1 : (machines.get(activity.machine) ?? -1);
+    activity.kind === 'test' || activity.machine == null ? -1 : (machines.get(activity.machine) ?? -1);
   const sourceNumber = (activity: Activity) =>
     activity.kind === 'test' ? (sources.get(activity.water) ?? -1) : -1;
   const sound = given
@@ -52,7 +52,7 @@ export function factsOf(problem: Problem, given: readonly Activity[]): Facts {
   const testEnds = problem.water.map(({ lastTest }) => (lastTest === null ? [] : [lastTest]));
   for (const activity of sound)
     if (activity.kind === 'test') testEnds[sourceNumber(activity)]?.push(activity.end);
-    else onMachine[machineNumber(activity)]?.push(activity);
+    else if (activity.kind !== 'duty') onMachine[machineNumber(activity)]?.push(activity);
   for (const ends of testEnds) ends.sort((a, b) => a - b);
   const told = new Map<number, string>();
   return {

@@ -11,7 +11,7 @@ interface Latest {
   readonly at: number;
 }
 type OnMachine = Exclude<Activity, { kind: 'test' }>;
-type Flowing = Exclude<Activity, { kind: 'swap' | 'test' }>;
+type Flowing = Extract<Activity, { kind: 'circuit' | 'bath' | 'fill' }>;
 type Fill = Flowing & { readonly kind: 'fill' };
 
 /** Bags of a fill that serve one need. */
@@ -57,7 +57,7 @@ export interface ActivityReason {
 const onMachine = (activity: Activity, machine: string): boolean =>
   activity.kind !== 'test' && activity.machine === machine;
 const flows = (activity: Activity): activity is Flowing =>
-  activity.kind !== 'swap' && activity.kind !== 'test';
+  activity.kind !== 'swap' && activity.kind !== 'test' && activity.kind !== 'duty';
 const isFill = (activity: Activity): activity is Fill => activity.kind === 'fill';
 const same = (a: Activity, b: Activity) =>
   a.kind === b.kind && placeOf(a) === placeOf(b) && a.start === b.start && a.end === b.end;
@@ -216,6 +216,7 @@ function dependents(
 ): { fill: Fill; gap: number }[] {
   if (isFill(activity)) return [{ fill: activity, gap: 0 }];
   if (activity.kind === 'test') return dependentsOfTest(problem, inTime, activity);
+  if (activity.kind === 'duty') return [];
   const mine = inTime.filter((other) => onMachine(other, activity.machine));
   if (activity.kind === 'swap')
     return mine.flatMap((fill) => (isFill(fill) && fill.end === activity.start ? [{ fill, gap: 0 }] : []));
