@@ -141,21 +141,21 @@ export function mostFillsFrom({ nextEnd }: Reach, idle: number, to: number, swap
 
 /** Most fills on one new circuit that is done in from+1..to. */
 export function mostOnCircuit(problem: Problem, own: Reach, from: number, to: number): number {
-  return mostAfter(problem, own, own.nextCircuit, problem.rules.circuitMinutes, from, to);
+  const { circuitMinutes } = problem.rules;
+  return mostAfter(problem, own, [from, to], { next: own.nextCircuit, minutes: circuitMinutes });
 }
 
 /** Most fills after one change of bath that is done in from+1..to: its circuit is no younger than the change. */
 export function mostAfterChange(problem: Problem, own: Reach, from: number, to: number): number {
-  return mostAfter(problem, own, own.nextChange, problem.rules.bathMinutes, from, to);
+  const { bathMinutes } = problem.rules;
+  return mostAfter(problem, own, [from, to], { next: own.nextChange, minutes: bathMinutes });
 }
 
 function mostAfter(
   { rules, horizon }: Problem,
   own: Reach,
-  next: Int32Array,
-  minutes: number,
-  from: number,
-  to: number,
+  [from, to]: readonly [number, number],
+  { next, minutes }: { readonly next: Int32Array; readonly minutes: number },
 ): number {
   let most = 0;
   for (let done = next[from + 1]!; done <= to; done = next[done + 1]!) {
@@ -165,19 +165,24 @@ function mostAfter(
   return most;
 }
 
+/** What earliest ends depend on besides the machine's reach. */
+export interface Circuits {
+  /** Most fills on one new circuit. */
+  readonly onCircuit: number;
+  /** The first new circuit is done no earlier than this. */
+  readonly start: number;
+  /** Last possible end of a fill on the circuit that is loaded at the start; minus infinity: none is. */
+  readonly lastEnd: number;
+}
+
 /**
  * Earliest ends of the first, second ... fill of one machine, which takes a new circuit at the latest when the old one
  * can bear no more.
- * @param onCircuit most fills on one new circuit
- * @param start the first new circuit is done no earlier than this
- * @param lastEnd last possible end of a fill on the circuit that is loaded at the start; minus infinity: none is
  */
 export function earliestEnds(
   { rules, horizon }: Problem,
   { nextEnd, nextCircuit }: Reach,
-  onCircuit: number,
-  start: number,
-  lastEnd: number,
+  { onCircuit, start, lastEnd }: Circuits,
 ): number[] {
   const ends: number[] = [];
   const fills = (before: number, idle: number, most: number, until: number) => {

@@ -3,7 +3,7 @@ import type { FileRef } from '../../bridge.ts';
 import { commit, type History, NO_HISTORY, type Recipe, redo, undo } from '../../grid/history.ts';
 import { newScenario } from '../../grid/newScenario.ts';
 import { renamed } from '../../grid/renamed.ts';
-import { type Activity, compareScores, type Plan, type Score } from '../../plan/plan.ts';
+import { type Activity, compareScores, NOTHING_PROVEN, type Plan, type Score } from '../../plan/plan.ts';
 import type { Proven } from '../../planner/bounds/proof.ts';
 import type { Shortage } from '../../planner/explain/explain.ts';
 import { asPlan } from '../../planner/plan.ts';
@@ -253,7 +253,7 @@ export const useStore = create<State & Actions>()((set, get) => {
       runner.start(request, {
         progress({ done, score, activities, settled }) {
           set({ planning: { state: 'planning', done, score, failure: null } });
-          const bound = { unmetLitres: 0, handsOnMinutes: 0 };
+          const bound = NOTHING_PROVEN;
           const shown = get().planned;
           const current = shown?.scenario === scenario;
           // The proof need not wait for the searches' end.
@@ -314,7 +314,7 @@ export const useStore = create<State & Actions>()((set, get) => {
     const { scenario, problem, demand } = get();
     if (!problem || !demand) return false;
     const now = Math.min(problem.horizon, Math.max(0, problem.clock.minuteOf(kept.now)));
-    const rest = { bound: { unmetLitres: 0, handsOnMinutes: 0 }, remarks: [], seconds: 0 };
+    const rest = { bound: NOTHING_PROVEN, remarks: [], seconds: 0 };
     const plan = asPlan(problem, kept.activities, rest);
     const planned = judgePlan(scenario, problem, demand, plan, null, now);
     set({ planned, baseline: baselineOf(planned), now, holdPast: true, searched: true, planning: IDLE });
