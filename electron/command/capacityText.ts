@@ -12,7 +12,7 @@ import {
   lackText,
 } from '../../src/reports/capacityWords.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
-import { countText, numberText } from '../../src/words/times.ts';
+import { countText, numberText } from '../../src/words/numbers.ts';
 import { CAUTIONS, type Paint, table } from './tables.ts';
 
 const WIDTH = 60;

@@ -6,7 +6,7 @@ import { type Lever, leversOf, together } from '../../src/capacity/answers/lever
 import { type Study, study } from '../../src/capacity/answers/study.ts';
 import { specOf } from '../../src/capacity/forecast/forecast.ts';
 import { chanceText } from '../../src/reports/capacityWords.ts';
-import { countText, numberText } from '../../src/words/times.ts';
+import { countText, numberText } from '../../src/words/numbers.ts';
 import { openBroker } from '../threads/broker.ts';
 import { openPool } from '../threads/pool.ts';
 import { InputError, loadScenarios } from './input.ts';

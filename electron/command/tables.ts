@@ -5,7 +5,8 @@ import type { Activity, Plan } from '../../src/plan/plan.ts';
 import { dayBags } from '../../src/reports/coverSeries.ts';
 import { NOT_PROVEN } from '../../src/reports/summary.ts';
 import type { Problem } from '../../src/scenario/problem/types.ts';
-import { dateText, numberText, timeText, whenText } from '../../src/words/times.ts';
+import { numberText } from '../../src/words/numbers.ts';
+import { dateText, timeText, whenText } from '../../src/words/times.ts';
 
 type Style = Parameters<typeof styleText>[0];
 /** Paints text, or leaves it plain where colour would be noise (a file, a pipe, NO_COLOR). */

@@ -1,6 +1,6 @@
 import type { Scenario } from '../scenario/schema.ts';
 import { NESTED } from '../scenario/unassigned.ts';
-import { countText } from '../words/times.ts';
+import { countText } from '../words/numbers.ts';
 import { freeName } from './edits.ts';
 import { type Field, type Kind, listRows, nestedRows, type Row, type Sheet } from './sheet.ts';
 

@@ -1,6 +1,7 @@
 import type { Verdict } from '../audit/verdict.ts';
 import type { Clock } from '../calendar/clock.ts';
-import { countText, whenText } from '../words/times.ts';
+import { countText } from '../words/numbers.ts';
+import { whenText } from '../words/times.ts';
 
 export type Audited = Pick<Verdict, 'ok' | 'violations' | 'history' | 'checked'>;
 
@@ -18,7 +19,7 @@ export interface Standing {
 
 /**
  * The audit's word on a plan that broke nothing from now on: 'passed' alone only where the past broke nothing either.
- * @returns e.g. 'passed: 23 rules checked, none broken', or 'passed only from Tue 4 Feb 20:30 on'
+ * @returns e.g. 'passed: 23 rules checked, none broken', or 'passed only from Tue, Feb 4, 20:30 on'
  */
 export const passedText = (clock: Clock, verdict: Audited, held: number): string =>
   verdict.history.length > 0

@@ -4,7 +4,8 @@ import type { Given } from '../capacity/answers/limits.ts';
 import type { Study } from '../capacity/answers/study.ts';
 import type { Copied } from '../capacity/draws/copies.ts';
 import { CAUSES } from '../capacity/model/fastModel.ts';
-import { countText, numberText, whenText } from '../words/times.ts';
+import { countText, numberText } from '../words/numbers.ts';
+import { whenText } from '../words/times.ts';
 
 /** A chance as people say it: 0.034 -> '3.4 %', 0.0002 -> 'under 0.1 %'. */
 export function chanceText(chance: number): string {

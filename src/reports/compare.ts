@@ -2,7 +2,8 @@ import { type Demand, demandOf } from '../demand/demand.ts';
 import { isHandsOn, type Plan } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem/types.ts';
 import type { Scenario } from '../scenario/schema.ts';
-import { numberText, whenText } from '../words/times.ts';
+import { numberText } from '../words/numbers.ts';
+import { whenText } from '../words/times.ts';
 import { supplySeries } from './supplySeries.ts';
 
 /** A scenario kept beside others, with its plan. */

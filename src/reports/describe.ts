@@ -1,7 +1,8 @@
 import type { Cover } from '../plan/cover.ts';
 import type { Activity } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem/types.ts';
-import { countText, lengthText, numberText, spanText, timeText, whenText } from '../words/times.ts';
+import { countText, lengthText, numberText } from '../words/numbers.ts';
+import { spanText, timeText, whenText } from '../words/times.ts';
 import { usesOfFill } from './timeline.ts';
 
 /** What a picture says about one thing: a title and lines, all with units. */

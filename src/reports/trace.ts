@@ -3,7 +3,7 @@ import type { Cover } from '../plan/cover.ts';
 import type { Activity, Score } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem/types.ts';
 import type { Scenario } from '../scenario/schema.ts';
-import { numberText } from '../words/times.ts';
+import { numberText } from '../words/numbers.ts';
 
 /** A typed cell: the end of every trace. */
 export interface CellRef {

@@ -1,6 +1,7 @@
 import { compare, divide, multiply, toNumber, whole } from '../exact/fraction.ts';
 import type { CourseStep } from '../scenario/problem/types.ts';
-import { countText, lengthText, numberText, whenText } from '../words/times.ts';
+import { countText, lengthText, numberText } from '../words/numbers.ts';
+import { whenText } from '../words/times.ts';
 import { amount, computed, type Known, ruleCell, sum, type Trace, typed } from './trace.ts';
 
 const FIELDS = [

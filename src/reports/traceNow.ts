@@ -1,5 +1,6 @@
 import { type Activity, isHandsOn } from '../plan/plan.ts';
-import { countText, spanText, whenText } from '../words/times.ts';
+import { countText } from '../words/numbers.ts';
+import { spanText, whenText } from '../words/times.ts';
 import { useOf } from './supplySeries.ts';
 import { computed, type Known, sum, type Trace } from './trace.ts';
 import { cellOf, WORK } from './tracePlan.ts';

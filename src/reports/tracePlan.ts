@@ -1,5 +1,6 @@
 import { type ActivityKind, HANDS_ON, type Score } from '../plan/plan.ts';
-import { countText, lotText, numberText, spanText, whenText } from '../words/times.ts';
+import { countText, numberText } from '../words/numbers.ts';
+import { lotText, spanText, whenText } from '../words/times.ts';
 import { amount, type CellRef, computed, type Known, ruleCell, sum, type Trace, typed } from './trace.ts';
 import { traceLitres } from './traceDemand.ts';
 

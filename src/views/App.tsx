@@ -1,6 +1,6 @@
 import { useCallback, useEffect, useMemo, useState } from 'react';
 import type { Bridge } from '../bridge.ts';
-import { countText } from '../words/times.ts';
+import { countText } from '../words/numbers.ts';
 import { Divider } from './look/Divider.tsx';
 import { Safe } from './look/Safe.tsx';
 import { useKeys } from './look/useKeys.ts';

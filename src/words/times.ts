@@ -1,32 +1,73 @@
 import type { Clock } from '../calendar/clock.ts';
 
-const WEEKDAYS = ['Sun', 'Mon', 'Tue', 'Wed', 'Thu', 'Fri', 'Sat'];
-const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
+const DAY = { weekday: 'short', month: 'short', day: 'numeric' } as const;
+const TIME = { hour: '2-digit', minute: '2-digit', hourCycle: 'h23' } as const;
 
-/** A calendar date as people say it, e.g. '2031-02-03' -> 'Mon 3 Feb'; with the year when asked. */
-export function dateText(date: string, withYear = false): string {
-  const day = new Date(`${date}T00:00Z`);
-  const text = `${WEEKDAYS[day.getUTCDay()]} ${day.getUTCDate()} ${MONTHS[day.getUTCMonth()]}`;
-  return withYear ? `${text} ${day.getUTCFullYear()}` : text;
+/** How one locale writes dates and times: always the Gregorian calendar, Western digits and a 24-hour clock. */
+function formatsOf(locale?: string) {
+  const format = (parts: Intl.DateTimeFormatOptions) =>
+    new Intl.DateTimeFormat(locale, {
+      ...parts,
+      timeZone: 'UTC',
+      calendar: 'gregory',
+      numberingSystem: 'latn',
+    });
+  return {
+    date: [format(DAY), format({ ...DAY, year: 'numeric' })],
+    when: [format({ ...DAY, ...TIME }), format({ ...DAY, year: 'numeric', ...TIME })],
+    time: format(TIME),
+    weekday: format({ weekday: 'short' }),
+  } as const;
 }
+/** As the person's own locale writes. */
+const OWN = formatsOf();
+const as = (locale?: string) => (locale === undefined ? OWN : formatsOf(locale));
+const withOrNot = (year: boolean) => (year ? 1 : 0);
 
-/** ' again' where the clocks were put back and this local time has been there before; else ''. */
-const againText = (clock: Clock, minute: number, local: string): string =>
-  clock.minuteOf(local) < Math.floor(minute) ? ' again' : '';
+/**
+ * A calendar date as the person's locale writes it, e.g. '2031-02-03' -> 'Mon, Feb 3'; with the year when asked.
+ * @param locale another one than the person's own, BCP 47
+ */
+export const dateText = (date: string, withYear = false, locale?: string): string =>
+  as(locale).date[withOrNot(withYear)].format(new Date(`${date}T00:00Z`));
 
-/** Local time of day of a minute, e.g. '07:40'; the second time that a clock change repeats it '01:40 again'. */
-export function timeText(clock: Clock, minute: number): string {
+/** A date where there is little room, e.g. 'Wed 28'. */
+export const shortDateText = (date: string): string =>
+  `${OWN.weekday.format(new Date(`${date}T00:00Z`))} ${Number(date.slice(8))}`;
+
+/** ' (second time)' where the clocks were put back and this local time has been there before; else ''. */
+const secondText = (clock: Clock, minute: number, local: string): string =>
+  clock.minuteOf(local) < Math.floor(minute) ? ' (second time)' : '';
+
+/** Local time of day of a minute, e.g. '07:40'; what a clock change repeats is then '01:40 (second time)'. */
+export function timeText(clock: Clock, minute: number, locale?: string): string {
   const local = clock.localOf(minute);
-  return local.slice(11, 16) + againText(clock, minute, local);
+  return as(locale).time.format(new Date(`${local}Z`)) + secondText(clock, minute, local);
 }
 
-/** Local day and time of a minute, e.g. 'Mon 3 Feb 07:40'; a repeated one as in `timeText`. */
-export function whenText(clock: Clock, minute: number, withYear = false): string {
+/** Local day and time of a minute, e.g. 'Mon, Feb 3, 07:40'; a repeated one as in `timeText`. */
+export function whenText(clock: Clock, minute: number, withYear = false, locale?: string): string {
   if (minute === Number.POSITIVE_INFINITY) return 'never';
   if (minute === Number.NEGATIVE_INFINITY) return 'at the start';
   const local = clock.localOf(minute);
-  return `${dateText(local.slice(0, 10), withYear)} ${local.slice(11, 16)}${againText(clock, minute, local)}`;
+  return (
+    as(locale).when[withOrNot(withYear)].format(new Date(`${local}Z`)) + secondText(clock, minute, local)
+  );
 }
+
+/** 'Mon, Feb 3, 07:40 to 08:45'; the second day only where it differs. */
+export function spanText(clock: Clock, from: number, to: number): string {
+  const sameDay = clock.localOf(from).slice(0, 10) === clock.localOf(to).slice(0, 10);
+  return `${whenText(clock, from)} to ${sameDay ? timeText(clock, to) : whenText(clock, to)}`;
+}
+
+/** 'Opening round', or when a bag round leaves. For the head of a row; in a sentence see `roundText`. */
+export const roundHead = (clock: Clock, round: { readonly round: number; readonly at: number }): string =>
+  round.round === 0 ? 'Opening round' : whenText(clock, round.at);
+
+/** 'the opening round', or 'the bag round of Mon, Feb 3, 18:00'. */
+export const roundText = (clock: Clock, round: { readonly round: number; readonly at: number }): string =>
+  round.round === 0 ? 'the opening round' : `the bag round of ${whenText(clock, round.at)}`;
 
 /** A sentence for each clock change in minutes from..to: which times come twice, or not at all. */
 export function clockChangeTexts(clock: Clock, from: number, to: number): string[] {
@@ -46,8 +87,8 @@ export function clockChangeTexts(clock: Clock, from: number, to: number): string
     const day = dateText(clock.localOf(after).slice(0, 10));
     texts.push(
       change < 0
-        ? `${day} the clocks go back by ${-change} min: ${time(after)} to ${time(after - change - 1)} come twice, the second time marked "again".`
-        : `${day} the clocks go forward by ${change} min: from ${time(before)} to ${time(after)} is one minute.`,
+        ? `On ${day} the clocks go back ${-change} min: ${time(after)} to ${time(after - change - 1)} come twice. The second pass is marked "second time".`
+        : `On ${day} the clocks go forward ${change} min: ${time(after)} follows ${time(before)} at once.`,
     );
   }
   return texts;
@@ -56,29 +97,6 @@ export function clockChangeTexts(clock: Clock, from: number, to: number): string
 /** A lot as it is read: the name as typed; of a fill its machine and local time, 'M1 2031-02-03 08:45'. */
 export const lotText = ({ id, origin }: { readonly id: string; readonly origin: string }): string =>
   origin === 'fill' ? id.replace(/T(?=\d\d:\d\d$)/, ' ') : id;
-
-/** 'Mon 3 Feb 07:40 to 08:45'; the second day only where it differs. */
-export function spanText(clock: Clock, from: number, to: number): string {
-  const sameDay = clock.localOf(from).slice(0, 10) === clock.localOf(to).slice(0, 10);
-  return `${whenText(clock, from)} to ${sameDay ? timeText(clock, to) : whenText(clock, to)}`;
-}
-
-/** A number for reading: at most `places` decimals, thousands apart, no trailing zeros. */
-export const numberText = (value: number, places = 1): string =>
-  Number.isFinite(value) ? value.toLocaleString('en-US', { maximumFractionDigits: places }) : '-';
-
-/** '1 bag', '12 bags', '0.5 bags'. */
-export const countText = (value: number, one: string, many = `${one}s`): string =>
-  `${numberText(value)} ${numberText(value) === '1' ? one : many}`;
-
-/** Minutes as a length of time, e.g. 65 -> '1 h 05 min', 1500 -> '1 d 1 h'. */
-export function lengthText(minutes: number): string {
-  const rounded = Math.round(minutes);
-  if (rounded < 60) return `${rounded} min`;
-  const hours = Math.floor(rounded / 60);
-  if (hours < 24) return `${hours} h ${String(rounded % 60).padStart(2, '0')} min`;
-  return `${Math.floor(hours / 24)} d ${hours % 24} h`;
-}
 
 /** A title as the stem of a file's name: letters and digits, small, with single dashes between; e.g. 'surge-week'. */
 export const fileStem = (title: string): string =>

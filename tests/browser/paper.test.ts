@@ -107,7 +107,7 @@ describe('pages', () => {
     const verdict = { ...clean, history: [broken] };
     const html = markup(paper, [], stampOf(all.problem, verdict, standing, []));
     expect(html).not.toContain('none broken');
-    expect(html).toContain('Audit passed only from Mon 3 Feb 08:00 on');
+    expect(html).toContain('Audit passed only from Mon, Feb 3, 08:00 on');
     expect(html.match(/▲/g)).toHaveLength(3);
     const past = pastTexts(verdict, standing);
     expect(past).toEqual(['M2 is out of service', 'M1 was late']);
@@ -325,7 +325,7 @@ describe.skipIf(!chromiumPath)(
       expect(over).toEqual([]);
       await choose(/^other: Mon/);
       await desk
-        .getByText(/^other shift, Mon 3 Feb 12:00 to 16:00/)
+        .getByText(/^other shift, Mon, Feb 3, 12:00 to 16:00/)
         .first()
         .waitFor();
       await context.close();

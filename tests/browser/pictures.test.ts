@@ -132,10 +132,14 @@ describe.skipIf(!chromiumPath)(
       await show(page, 'Timeline');
       const press = (name: string) => page.getByRole('button', { name, exact: true }).click();
       await press('Show 12 h');
-      expect(await summary(page).textContent()).toContain('Mon 3 Feb 07:00 to Mon 3 Feb 19:00 (12 h 00 min)');
+      expect(await summary(page).textContent()).toContain(
+        'Mon, Feb 3, 07:00 to Mon, Feb 3, 19:00 (12 h 00 min)',
+      );
       await press('Show the whole horizon');
       await press('Go to now');
-      expect(await summary(page).textContent()).toContain('Mon 3 Feb 07:00 to Mon 3 Feb 19:00 (12 h 00 min)');
+      expect(await summary(page).textContent()).toContain(
+        'Mon, Feb 3, 07:00 to Mon, Feb 3, 19:00 (12 h 00 min)',
+      );
       await press('Show the whole horizon');
       await timeline(page).focus();
       await page.keyboard.press('ArrowRight');

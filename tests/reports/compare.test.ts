@@ -139,7 +139,7 @@ describe('the numbers of a comparison, counted by hand', () => {
     ['Most at work at once', 'technicians', [2, 0]],
     ['circuit: used', 'pieces', [2, 0]],
     ['circuit: left', 'pieces', [0, 2]],
-    ['circuit: runs out', '', ['Mon 3 Feb 07:20', 'not in the horizon']],
+    ['circuit: runs out', '', ['Mon, Feb 3, 07:20', 'not in the horizon']],
     // 0.8 L/min for 30 + 30 + 65 + 10 min, and 0.02 L of acid a litre.
     ['acid (L): used', 'L', [2.16, null]],
     ['acid (L): left', 'L', [7.84, null]],

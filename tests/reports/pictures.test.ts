@@ -202,24 +202,28 @@ describe('cover', () => {
       return [title, ...lines];
     };
     expect([0, 1, 3, 4].map(said)).toEqual([
-      ['Water test of RO', 'Mon 3 Feb 00:00 to 00:10 (10 min)', 'Total chlorine; one technician throughout'],
-      ['New circuit on M1, then 2K runs', 'Mon 3 Feb 00:10 to 00:40 (30 min)', 'One technician throughout'],
-      ['Swap of bags on M1', 'Mon 3 Feb 01:50 to 01:58 (8 min)', 'One technician throughout'],
+      [
+        'Water test of RO',
+        'Mon, Feb 3, 00:00 to 00:10 (10 min)',
+        'Total chlorine; one technician throughout',
+      ],
+      ['New circuit on M1, then 2K runs', 'Mon, Feb 3, 00:10 to 00:40 (30 min)', 'One technician throughout'],
+      ['Swap of bags on M1', 'Mon, Feb 3, 01:50 to 01:58 (8 min)', 'One technician throughout'],
       [
         'Change of bath on M1, then 4K runs',
-        'Mon 3 Feb 23:50 to Tue 4 Feb 00:00 (10 min)',
+        'Mon, Feb 3, 23:50 to Tue, Feb 4, 00:00 (10 min)',
         'One technician throughout',
       ],
     ]);
     const of = [
       'Fill of 2K on M1',
-      'Mon 3 Feb 00:40 to 01:50 (1 h 10 min)',
+      'Mon, Feb 3, 00:40 to 01:50 (1 h 10 min)',
       '8 bags of 6.5 L',
       // 65 and 75 min after its start; ready 8 + 15 min after its end.
       'Swap no sooner than 01:45 and no later than 01:55; planned 01:50',
-      'Ready Mon 3 Feb 02:13, expires Sat 8 Feb 01:50',
+      'Ready Mon, Feb 3, 02:13, expires Sat, Feb 8, 01:50',
     ];
-    const served = ['1 bag for the round of Mon 3 Feb 06:00', '1 bag for the round of Mon 3 Feb 18:00'];
+    const served = ['1 bag for the round of Mon, Feb 3, 06:00', '1 bag for the round of Mon, Feb 3, 18:00'];
     expect(said(2)).toEqual([...of, ...served, '6 bags left over at the end of the horizon']);
     expect(describeActivity(problem, activities, null, 2).lines).toEqual(of.slice(1));
   });

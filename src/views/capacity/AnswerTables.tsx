@@ -10,7 +10,7 @@ import {
   givenText,
   lackText,
 } from '../../reports/capacityWords.ts';
-import { numberText } from '../../words/times.ts';
+import { numberText } from '../../words/numbers.ts';
 
 function Rows({
   rows,

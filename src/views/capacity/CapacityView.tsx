@@ -4,7 +4,8 @@ import { answerLines, CAPACITY_CAUTION, exceededText } from '../../reports/capac
 import { bathLooks, type Tints } from '../../reports/palette.ts';
 import { compile } from '../../scenario/problem/compile.ts';
 import type { Scenario } from '../../scenario/schema.ts';
-import { dateText, numberText } from '../../words/times.ts';
+import { numberText } from '../../words/numbers.ts';
+import { dateText } from '../../words/times.ts';
 import type { OnExport } from '../pictures/Frame.tsx';
 import { AgreementTable, LimitList, MachineTables, NeedsTable } from './AnswerTables.tsx';
 import { Assumptions } from './Assumptions.tsx';

@@ -2,7 +2,7 @@ import { scaleLinear } from 'd3-scale';
 import { area, line } from 'd3-shape';
 import { useMemo } from 'react';
 import type { Band } from '../../capacity/answers/bands.ts';
-import { numberText } from '../../words/times.ts';
+import { numberText } from '../../words/numbers.ts';
 import { Frame, type OnExport } from '../pictures/Frame.tsx';
 import { useRoom } from '../pictures/useRoom.ts';
 

@@ -1,6 +1,6 @@
 import type { HeatMap } from '../../capacity/answers/sweeps.ts';
 import { chanceText } from '../../reports/capacityWords.ts';
-import { numberText } from '../../words/times.ts';
+import { numberText } from '../../words/numbers.ts';
 
 /** Shade 0..5 of a chance: the darker, the likelier the shortage; the number stands in the cell. */
 const shade = (chance: number): number =>

@@ -3,7 +3,7 @@ import { type Lever, type LeverSaving, leversOf, together } from '../../capacity
 import type { Study } from '../../capacity/answers/study.ts';
 import { chanceText } from '../../reports/capacityWords.ts';
 import type { Scenario } from '../../scenario/schema.ts';
-import { numberText } from '../../words/times.ts';
+import { numberText } from '../../words/numbers.ts';
 
 interface LeverPartProps {
   readonly made: Study;

@@ -1,6 +1,7 @@
 import { useMemo } from 'react';
 import { supplySeries } from '../../reports/supplySeries.ts';
-import { numberText, whenText } from '../../words/times.ts';
+import { numberText } from '../../words/numbers.ts';
+import { whenText } from '../../words/times.ts';
 import type { Planned } from '../state/planned.ts';
 import { useStore } from '../state/store.ts';
 import { Shortages } from './Shortages.tsx';

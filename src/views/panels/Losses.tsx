@@ -9,7 +9,8 @@ import {
 } from '../../grid/happened.ts';
 import type { Recipe } from '../../grid/history.ts';
 import type { Activity } from '../../plan/plan.ts';
-import { countText, whenText } from '../../words/times.ts';
+import { countText } from '../../words/numbers.ts';
+import { whenText } from '../../words/times.ts';
 import type { Planned } from '../state/planned.ts';
 
 interface Props {

@@ -1,6 +1,6 @@
 import { useDeferredValue, useMemo, useState } from 'react';
 import { type Lever, pulled, savingOf } from '../../reports/levers.ts';
-import { countText, numberText } from '../../words/times.ts';
+import { countText, numberText } from '../../words/numbers.ts';
 import { useShallow, useStore } from '../state/store.ts';
 import { Shortages } from './Shortages.tsx';
 

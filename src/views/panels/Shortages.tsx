@@ -1,6 +1,7 @@
 import { useMemo } from 'react';
 import type { Relief, Shortage } from '../../planner/explain/explain.ts';
-import { countText, numberText, whenText } from '../../words/times.ts';
+import { countText, numberText } from '../../words/numbers.ts';
+import { whenText } from '../../words/times.ts';
 import type { Planned } from '../state/planned.ts';
 import { useStore } from '../state/store.ts';
 

@@ -1,7 +1,7 @@
 import { useMemo } from 'react';
 import { bathLooks } from '../../reports/palette.ts';
 import { gapOf, needSummary } from '../../reports/summary.ts';
-import { countText, numberText } from '../../words/times.ts';
+import { countText, numberText } from '../../words/numbers.ts';
 import { useTints } from '../look/useTints.ts';
 import { type Planned, proofRemarks } from '../state/planned.ts';
 import { ask, type State, useStore } from '../state/store.ts';

@@ -1,5 +1,5 @@
 import { memo } from 'react';
-import { numberText } from '../../words/times.ts';
+import { numberText } from '../../words/numbers.ts';
 import { changeSigns } from './changeSigns.ts';
 import { LookDefs } from './Looks.tsx';
 import { area, boxes, cut, FOOT, GUTTER, HEAD, LOAD, visible, WATER } from './plotLayout.ts';

@@ -1,6 +1,6 @@
 import type { Clock } from '../../calendar/clock.ts';
 import { nextDate } from '../../calendar/clock.ts';
-import { dateText } from '../../words/times.ts';
+import { dateText, shortDateText } from '../../words/times.ts';
 
 export interface Tick {
   readonly at: number;
@@ -58,10 +58,10 @@ export function dayTicks(clock: Clock, from: number, to: number, pxPerMinute: nu
   return daysBetween(clock, from, to).map(({ date, from: at }) => ({
     at,
     label:
-      room > labelRoom('Wed 28 Feb')
+      room > labelRoom('Wed, Feb 28')
         ? dateText(date)
         : room > labelRoom('Wed 28')
-          ? dateText(date).replace(/ \w+$/, '')
+          ? shortDateText(date)
           : String(Number(date.slice(8))),
   }));
 }

@@ -1,7 +1,8 @@
 import type { Said } from '../../reports/describe.ts';
 import { type Bar, lastFrom, type TimelineData, valueAt } from '../../reports/timeline.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
-import { numberText, whenText } from '../../words/times.ts';
+import { numberText } from '../../words/numbers.ts';
+import { whenText } from '../../words/times.ts';
 import { BAR_HEIGHT, BAR_TOP, type Hit, type Layout, WATER } from './plotLayout.ts';
 
 /** Rows that the arrow keys walk on. */

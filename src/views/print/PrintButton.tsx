@@ -1,5 +1,5 @@
 import { useState } from 'react';
-import { countText } from '../../words/times.ts';
+import { countText } from '../../words/numbers.ts';
 
 /** The next frame is on screen: what follows may block the page for seconds. */
 const painted = () =>

@@ -1,6 +1,7 @@
 import type { BagLabel } from '../../reports/labels.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
-import { numberText, whenText } from '../../words/times.ts';
+import { numberText } from '../../words/numbers.ts';
+import { whenText } from '../../words/times.ts';
 import type { Barcode } from './barcode.ts';
 import type { Piece } from './flow.ts';
 

@@ -3,15 +3,8 @@ import type { Activity } from '../../plan/plan.ts';
 import type { BagLabel } from '../../reports/labels.ts';
 import { type RunPlace, type RunRow, runSheet } from '../../reports/runSheet.ts';
 import type { Problem, ShiftBand } from '../../scenario/problem/types.ts';
-import {
-  clockChangeTexts,
-  countText,
-  lengthText,
-  numberText,
-  spanText,
-  timeText,
-  whenText,
-} from '../../words/times.ts';
+import { countText, lengthText, numberText } from '../../words/numbers.ts';
+import { clockChangeTexts, spanText, timeText, whenText } from '../../words/times.ts';
 import type { Barcode } from './barcode.ts';
 import type { Paper, Piece, Table } from './flow.ts';
 import { labelPieces } from './labelSheet.tsx';

@@ -1,6 +1,6 @@
 import type { Clock } from '../../calendar/clock.ts';
 import { type Audited, passedText, type Standing, warningsOf } from '../../reports/audited.ts';
-import { countText } from '../../words/times.ts';
+import { countText } from '../../words/numbers.ts';
 import type { Stamp } from './flow.ts';
 
 /** Characters of a title that two lines of a page's head hold. */

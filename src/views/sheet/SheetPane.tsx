@@ -7,7 +7,7 @@ import { NO_HISTORY } from '../../grid/history.ts';
 import type { Field, Row } from '../../grid/sheet.ts';
 import { sheetOf } from '../../grid/sheets.ts';
 import { placeOfPath } from '../../grid/where.ts';
-import { countText } from '../../words/times.ts';
+import { countText } from '../../words/numbers.ts';
 import { useHost } from '../state/hostContext.ts';
 import { onJump } from '../state/jump.ts';
 import { useStore } from '../state/store.ts';

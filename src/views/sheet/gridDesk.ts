@@ -5,7 +5,7 @@ import type { CellEdit, Trail } from '../../grid/edits.ts';
 import { actualField, textOf } from '../../grid/forms.ts';
 import type { Field, Row } from '../../grid/sheet.ts';
 import type { Scenario } from '../../scenario/schema.ts';
-import { countText } from '../../words/times.ts';
+import { countText } from '../../words/numbers.ts';
 import type { HeldRows } from './gridRows.ts';
 import { type Block, blockOf, extended, type Range, type Spot, single } from './range.ts';
 

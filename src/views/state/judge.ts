@@ -6,7 +6,7 @@ import { compile } from '../../scenario/problem/compile.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { allFaults } from '../../scenario/read.ts';
 import type { Scenario } from '../../scenario/schema.ts';
-import { countText } from '../../words/times.ts';
+import { countText } from '../../words/numbers.ts';
 
 /** What a scenario means right now: its faults and, when none is an error, its problem and demand. */
 export interface Judged {

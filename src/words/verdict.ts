@@ -1,0 +1,28 @@
+import { countText, hoursText, numberText } from './numbers.ts';
+
+/** Heads every plan that breaks a rule, or that nobody checked: on screens, paper and in files. */
+export const DO_NOT_USE = 'DO NOT USE THIS PLAN';
+
+/** What the plan check found, e.g. 'Plan check passed: 23 rules', 'DO NOT USE THIS PLAN: 2 rules are broken'. */
+export function checkText(rules: number, violations: number): string {
+  return violations > 0
+    ? `${DO_NOT_USE}: the plan check found ${countText(violations, 'broken rule')}`
+    : `Plan check passed: ${countText(rules, 'rule')}`;
+}
+
+/** The plan check's word where only work begun before now broke a rule. */
+export const checkedFromText = (when: string): string => `Plan check passed from ${when} on`;
+
+/** Hands-on work against what no plan can do without, min; null: nothing is proven. */
+export function proofText(minutes: number, least: number | null): string {
+  if (least === null) return 'Not proven yet.';
+  const above = least > 0 ? Math.max(0, minutes / least - 1) : 0;
+  const gap = above < 0.0005 ? '' : `, +${numberText(100 * above)} %`;
+  return `Proven: no plan needs less than ${hoursText(least)} (this one: ${hoursText(minutes)}${gap}).`;
+}
+
+/** Litres unmet against what no plan can do without, L; null: nothing is proven. */
+export function unmetProofText(litres: number, least: number | null): string {
+  if (least === null || (least < 1e-6 && litres < 1e-6)) return '';
+  return `Proven: no plan leaves less than ${numberText(least)} L unmet (this one: ${numberText(litres)} L).`;
+}
