@@ -224,23 +224,24 @@ export function mostByCircuits(
   { after, until, onNew, onOld, lastEnd }: Spell,
 ): number[] {
   const { swapMinutes, circuitMinutes } = rules;
-  const fills = (into: number[], before: number, first: number, most: number, last: number) => {
+  /** Fills one after the other from number `from` up to number `upTo`, the first one ending at `first`. */
+  const fills = (into: number[], first: number, last: number, [from, upTo]: readonly [number, number]) => {
     let end = first;
-    for (let n = before + 1; n <= before + most && end <= last; n++) {
+    for (let n = from; n <= upTo && end <= last; n++) {
       into[n] = Math.min(into[n] ?? horizon, end);
       end = nextEnd[end + swapMinutes]!;
     }
   };
   /** Earliest end of the nth fill, with the circuits so far. */
   let ends: number[] = [];
-  if (after === 0) fills(ends, 0, nextEnd[0]!, Number.POSITIVE_INFINITY, Math.min(lastEnd, until));
-  else fills(ends, 0, someEnd[after + 1]!, onOld, until);
+  if (after === 0) fills(ends, nextEnd[0]!, Math.min(lastEnd, until), [1, horizon]);
+  else fills(ends, someEnd[after + 1]!, until, [1, onOld]);
   const most = [Math.max(0, ends.length - 1)];
   for (;;) {
     const next: number[] = [];
     const renewed = (n: number, idle: number) => {
       const done = nextCircuit[Math.min(horizon + 1, idle + circuitMinutes)]!;
-      if (done <= until) fills(next, n, nextEnd[done]!, onNew, until);
+      if (done <= until) fills(next, nextEnd[done]!, until, [n + 1, n + onNew]);
     };
     // The first one may have been under way.
     if (most.length === 1) renewed(0, after === 0 ? 0 : after + 1 - circuitMinutes);

@@ -19,19 +19,17 @@ export interface Sink {
 /** All that is wanted of bags, by bath, the reserve after the rounds. */
 export function sinksOf(problem: Problem, demand: Demand): Sink[] {
   const { rules, horizon, rounds, reserve } = problem;
-  const sink = (bath: number, round: number | null, bags: number, by: number, until: number): Sink => ({
-    bath,
-    round,
-    bags,
-    by,
-    until,
-    lastEnd: by - rules.swapMinutes - rules.releaseMinutes,
-    endAfter: until - rules.shelf - 1,
+  const sink = (want: Pick<Sink, 'bath' | 'round' | 'bags' | 'by' | 'until'>): Sink => ({
+    ...want,
+    lastEnd: want.by - rules.swapMinutes - rules.releaseMinutes,
+    endAfter: want.until - rules.shelf - 1,
   });
   return problem.baths
     .flatMap((_, bath) => [
-      ...rounds.map(({ index, at, to }) => sink(bath, index, demand.bags[bath]![index]!, at, to)),
-      sink(bath, null, reserve[bath]!, horizon, horizon + MINUTES_A_DAY),
+      ...rounds.map(({ index, at, to }) =>
+        sink({ bath, round: index, bags: demand.bags[bath]![index]!, by: at, until: to }),
+      ),
+      sink({ bath, round: null, bags: reserve[bath]!, by: horizon, until: horizon + MINUTES_A_DAY }),
     ])
     .filter(({ bags }) => bags > 0);
 }
