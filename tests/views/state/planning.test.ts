@@ -8,6 +8,7 @@ import { asWorker, type FakeWorker, fakeWorker } from './fakeWorker.ts';
 
 const score = (handsOnMinutes: number) => ({
   unmetLitres: 0,
+  unmetLitreHours: 0,
   reserveShort: 0,
   handsOnMinutes,
   expiredBags: 0,
