@@ -13,7 +13,7 @@ export function neededTests(
   for (const { id, testEvery, lastTest } of problem.water) {
     const flows = new Uint8Array(problem.horizon);
     for (const activity of activities)
-      if (activity.kind !== 'test' && activity.kind !== 'swap' && waterOfMachine.get(activity.machine) === id)
+      if ('bath' in activity && waterOfMachine.get(activity.machine) === id)
         flows.fill(1, activity.start, activity.end);
     const serves = new Int16Array(problem.horizon);
     const each = (end: number, act: (minute: number) => void) => {

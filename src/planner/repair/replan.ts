@@ -1,6 +1,6 @@
 import { asPlan } from '../../plan/asPlan.ts';
 import { movedBetween, movedCount } from '../../plan/moved.ts';
-import { type Activity, type Bound, compareScores } from '../../plan/plan.ts';
+import { type Activity, type Bound, compareScores, NOTHING_PROVEN } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import type { Planner, PlanOptions } from '../options.ts';
 import { historyOf } from '../schedule/history.ts';
@@ -38,7 +38,7 @@ export const replan = async (problem: Problem, options: ReplanOptions = {}): Ret
     asPlan(problem, activities, { bound, remarks, seconds: elapsed() });
   const tell = async (activities: readonly Activity[]) => {
     if (!onProgress) return;
-    const { score, activities: ordered } = worth(activities, { unmetLitres: 0, handsOnMinutes: 0 }, []);
+    const { score, activities: ordered } = worth(activities, NOTHING_PROVEN, []);
     onProgress({ done: 0, score, bound: null, activities: ordered });
     await options.pause?.();
   };

@@ -25,7 +25,7 @@ export function piecesOf(
   const bathOf = new Map(problem.baths.map((id, index) => [id, index]));
   return activities
     .flatMap((activity) => {
-      if (activity.kind === 'test' || activity.kind === 'swap') return [];
+      if (activity.kind === 'test' || activity.kind === 'swap' || activity.kind === 'duty') return [];
       const machine = machineOf.get(activity.machine);
       const bath = bathOf.get(activity.bath);
       if (machine === undefined || bath === undefined) return [];

@@ -1,6 +1,6 @@
 import { demandOf } from '../../demand/demand.ts';
 import { asPlan } from '../../plan/asPlan.ts';
-import { type Activity, compareScores, inOrder } from '../../plan/plan.ts';
+import { type Activity, compareScores, inOrder, NOTHING_PROVEN } from '../../plan/plan.ts';
 import type { Planner, PlanOptions } from '../options.ts';
 import { planByHand } from '../schedule/byHand.ts';
 import { fewestTests } from '../schedule/fewestTests.ts';
@@ -20,8 +20,6 @@ const EXCHANGED = 0.25;
 const STARTED = 0.05;
 /** Below so many tries the starts are not varied. */
 const HARDLY_ANY = 50;
-/** The bounds are proven on another thread. */
-const NOTHING_PROVEN = { unmetLitres: 0, handsOnMinutes: 0 };
 
 /** Plans a problem by a search of its own. See `Planner`; the way it goes is told in PLANNER.md. */
 export const planAnew: Planner = async (problem, options: PlanOptions = {}) => {

@@ -2,7 +2,7 @@ import type { Demand } from '../../demand/demand.ts';
 import { cover } from '../../plan/cover.ts';
 import type { Activity } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
-import { wantedByBath } from '../bounds/buckets.ts';
+import { wantedByBath } from '../bounds/sinks.ts';
 import { Dispatcher } from '../schedule/dispatch.ts';
 import { Evaluator, LITRE, type Worth } from '../schedule/evaluate.ts';
 import { type Occupancy, STRIDE } from '../schedule/occupancy.ts';

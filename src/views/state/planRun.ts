@@ -1,6 +1,6 @@
 import { renamed } from '../../grid/renamed.ts';
 import { asPlan } from '../../plan/asPlan.ts';
-import { type Activity, compareScores, type Plan } from '../../plan/plan.ts';
+import { type Activity, compareScores, NOTHING_PROVEN, type Plan } from '../../plan/plan.ts';
 import { lostRemarks, outOfReach, settle, wantsLonger } from '../../planner/plan.ts';
 import type { PlanInUse } from '../../scenario/inUse.ts';
 import type { Scenario } from '../../scenario/schema.ts';
@@ -24,7 +24,7 @@ export interface Asking {
 const LIMITS = ['machines', 'water', 'shifts', 'stock', 'deliveries', 'supplies', 'rules', 'days'] as const;
 const sameLimits = (a: Scenario, b: Scenario): boolean => LIMITS.every((list) => a[list] === b[list]);
 
-const UNPROVEN = { bound: { unmetLitres: 0, handsOnMinutes: 0 }, remarks: [] as string[], seconds: 0 };
+const UNPROVEN = { bound: NOTHING_PROVEN, remarks: [] as string[], seconds: 0 };
 
 export const baselineOf = (planned: Planned | null): Baseline | null =>
   planned && { activities: planned.plan.activities, madeAt: planned.madeAt };

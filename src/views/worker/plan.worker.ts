@@ -1,6 +1,6 @@
 import * as Comlink from 'comlink';
 import { asPlan } from '../../plan/asPlan.ts';
-import type { Activity, Plan, Score } from '../../plan/plan.ts';
+import { type Activity, NOTHING_PROVEN, type Plan, type Score } from '../../plan/plan.ts';
 import { explainNeeds, planByHand, replan, type Shortage } from '../../planner/plan.ts';
 import type { Progress } from '../../planner/planner.ts';
 import { compile } from '../../scenario/problem/compile.ts';
@@ -32,7 +32,7 @@ const service = {
   byHand(scenario: Scenario): ByHand {
     const problem = compile(scenario);
     const made = asPlan(problem, planByHand(problem), {
-      bound: { unmetLitres: 0, handsOnMinutes: 0 },
+      bound: NOTHING_PROVEN,
       remarks: [],
       seconds: 0,
     });
@@ -44,7 +44,7 @@ const service = {
     made: Plan,
     onProgress: (replans: number) => void,
     onShortage: (shortage: Shortage) => void,
-    prove: (probe: number | null) => Promise<number>,
+    prove: (probe: number | null) => Promise<number | null>,
   ): Promise<Shortage[]> => {
     const problem = compile(scenario);
     return explainNeeds(problem, made, replan, {

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { asPlan } from '../../../src/plan/asPlan.ts';
+import { NOTHING_PROVEN } from '../../../src/plan/plan.ts';
 import { earliestReady } from '../../../src/planner/explain/shortages.ts';
 import { explainNeeds } from '../../../src/planner/plan.ts';
 import type { Planner } from '../../../src/planner/planner.ts';
@@ -13,7 +14,7 @@ describe('an opening round without stock', () => {
     const never: Planner = () => Promise.reject(new Error('no search is needed'));
     const problem = compile(tinyWorld({ patients: patients(1), water: water() }));
     const made = asPlan(problem, [circuit(0), ...batch(30)], {
-      bound: { unmetLitres: 0, handsOnMinutes: 0 },
+      bound: NOTHING_PROVEN,
       remarks: [],
       seconds: 0,
     });

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { demandOf } from '../../../src/demand/demand.ts';
 import { asPlan } from '../../../src/plan/asPlan.ts';
-import type { Plan } from '../../../src/plan/plan.ts';
+import { NOTHING_PROVEN, type Plan } from '../../../src/plan/plan.ts';
 import { missingOf } from '../../../src/planner/explain/relief.ts';
 import { gapsOf } from '../../../src/planner/explain/shortages.ts';
 import { atMost, explainNeeds, plan, type Shortage } from '../../../src/planner/plan.ts';
@@ -36,7 +36,7 @@ describe('an explanation is honest', () => {
   it('gives a relief no credit for what planning longer alone would do', async () => {
     const problem = compile(world);
     const none = asPlan(problem, [], {
-      bound: { unmetLitres: 0, handsOnMinutes: 0 },
+      bound: NOTHING_PROVEN,
       remarks: [],
       seconds: 0,
     });
