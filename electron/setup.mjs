@@ -66,23 +66,33 @@ const readJson = (file) => {
   }
 };
 
-/** What package-lock.json asks for and node_modules lacks or holds in another version. */
-function missingPackages() {
+/** What package-lock.json asks for and node_modules lacks or holds in another version. @param dev tools for tests too */
+function missingPackages(dev) {
   const asked = readJson('package-lock.json')?.packages ?? {};
   const held = readJson('node_modules/.package-lock.json')?.packages ?? {};
   return Object.entries(asked)
-    .filter(([name, one]) => name !== '' && !one.optional && !one.devOptional && !one.peer)
+    .filter(
+      ([name, one]) => name !== '' && !one.optional && !one.devOptional && !one.peer && (dev || !one.dev),
+    )
     .filter(([name, one]) => held[name]?.version !== one.version)
     .map(([name]) => name);
 }
 
-/** Install what is missing, exactly as locked. */
-export async function ensureInstalled(say) {
-  const [major = 0, minor = 0] = process.versions.node.split('.').map(Number);
-  if (major < 20 || (major === 20 && minor < 19)) {
-    throw new Error(`Bathtide needs Node 20.19 or newer; this is Node ${process.versions.node}.`);
+/** Does every tool run on this Node? The same as `engines` in package.json, without a package to read it. */
+export function runsOn(version) {
+  const [major = 0, minor = 0] = version.split('.').map(Number);
+  return (major === 20 && minor >= 19) || (major === 22 && minor >= 12) || major >= 24;
+}
+
+/** Install what is missing, exactly as locked. @param dev what only tests need is wanted too */
+export async function ensureInstalled(say, { dev = false } = {}) {
+  const { node } = process.versions;
+  if (!runsOn(node)) {
+    throw new Error(
+      `Bathtide needs Node 20.19, 22.12 or 24 (or newer ones of these, or above 24); this is ${node}.`,
+    );
   }
-  const missing = missingPackages();
+  const missing = missingPackages(dev);
   if (missing.length === 0) return;
   const fresh = !existsSync(path.join(ROOT, 'node_modules', '.package-lock.json'));
   say(
@@ -96,7 +106,7 @@ export async function ensureInstalled(say) {
   const quiet = ['--no-audit', '--no-fund', '--loglevel=error'];
   const act = async (...words) => run(npm[0], [...npm.slice(1), ...words, ...quiet]);
   let done = fresh ? await act('ci') : await act('install', '--no-save');
-  if (!fresh && (done.status !== 0 || missingPackages().length > 0)) done = await act('ci');
+  if (!fresh && (done.status !== 0 || missingPackages(dev).length > 0)) done = await act('ci');
   if (done.status !== 0) throw new Error(`The packages could not be installed:\n${done.text.trim()}`);
 }
 

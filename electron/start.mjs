@@ -64,7 +64,9 @@ async function getElectron(again) {
   if (!hasDisplay()) return { why: 'no display for a window' };
   const here = electronBinary();
   if (here) return { binary: here };
-  const { version } = JSON.parse(readFileSync(path.join(packageFolder, 'package.json'), 'utf8'));
+  const manifest = path.join(packageFolder, 'package.json');
+  if (!existsSync(manifest)) return { why: 'Electron is not installed' };
+  const { version } = JSON.parse(readFileSync(manifest, 'utf8'));
   const before = existsSync(refusal) ? JSON.parse(readFileSync(refusal, 'utf8')) : null;
   if (!again && before?.version === version)
     return { why: `${before.why}; npm start -- --electron tries again` };

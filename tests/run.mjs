@@ -1,6 +1,7 @@
 // npm test, and with --quick npm run check: everything but the slow tests (*.slow.test.ts, tests/browser).
 import path from 'node:path';
 import { ensureApp, ensureInstalled, ensureShell, ROOT, run } from '../electron/setup.mjs';
+import { judge } from './tally.mjs';
 
 const quick = process.argv.includes('--quick');
 const say = (text) => console.log(text);
@@ -39,15 +40,11 @@ async function tests() {
     // A file that cannot even be read holds no test that could fail.
     if (module.errors().length > 0) total.failed += 1;
     for (const test of module.children.allTests()) {
-      const { state, note } = test.result();
-      if (state === 'passed') ran += 1;
-      if (state === 'passed' || state === 'failed') total[state] += 1;
-      else {
-        total.skipped += 1;
-        // A group that is skipped as a whole carries its reason in its title.
-        const why = note ?? /\((not run: [^()]*)\)/.exec(test.fullName)?.[1] ?? 'no reason given';
-        skips.set(why, [...(skips.get(why) ?? []), file]);
-      }
+      const { outcome, why } = judge({ ...test.result(), fullName: test.fullName });
+      total[outcome] += 1;
+      if (outcome === 'passed') ran += 1;
+      else if (outcome === 'skipped') skips.set(why, [...(skips.get(why) ?? []), file]);
+      else if (why) say(`FAILED ${file} > ${test.fullName}: ${why}`);
     }
   }
   const stray = vitest.state.getUnhandledErrors().length;
@@ -60,7 +57,7 @@ async function tests() {
   }
 }
 
-await ensureInstalled(say);
+await ensureInstalled(say, { dev: true });
 await check(
   'format and lint',
   command([tool('@biomejs', 'biome', 'bin', 'biome'), 'check', '--error-on-warnings']),
