@@ -14,6 +14,8 @@ const BELOW_VIEWS = [
   'capacity',
   'grid',
   'reports',
+  'chemistry',
+  'record',
   'bridge',
 ];
 /** Folder -> folders of src that it may import besides itself: the table of DEVELOPERS.md. */
@@ -26,6 +28,8 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   plan: ['exact', 'scenario', 'demand'],
   audit: ['exact', 'words', 'scenario', 'demand', 'plan'],
   planner: ['exact', 'words', 'scenario', 'demand', 'plan'],
+  chemistry: ['scenario'],
+  record: ['exact', 'calendar', 'words', 'scenario', 'demand', 'plan', 'chemistry'],
   capacity: ['exact', 'calendar', 'words', 'scenario', 'demand', 'plan', 'audit', 'planner'],
   grid: ['exact', 'calendar', 'words', 'scenario', 'demand', 'plan', 'audit', 'planner', 'capacity'],
   reports: [
@@ -39,6 +43,8 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
     'planner',
     'capacity',
     'grid',
+    'chemistry',
+    'record',
   ],
   views: BELOW_VIEWS,
   bridge: [],
@@ -48,7 +54,8 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
 /** Library -> the files it may enter through. A library that is missing here has no door yet: give it one. */
 const DOORS: readonly (readonly [library: RegExp, doors: RegExp])[] = [
   [/^temporal-polyfill$/, /^src\/calendar\/clock\.ts$/],
-  [/^zod$/, /^(src\/scenario\/|electron\/)/],
+  [/^zod$/, /^(src\/scenario\/|src\/record\/entries\.ts|electron\/)/],
+  [/^@noble\/hashes\//, /^src\/record\/hash\.ts$/],
   [/^jsonc-parser$/, /^src\/scenario\/read\.ts$/],
   [/^highs$/, /^src\/planner\/bounds\/highs\.ts$/],
   [/^highs\/runtime\?url$/, /^src\/views\/worker\//], // where its WebAssembly lies: the page's own build says so
