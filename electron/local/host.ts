@@ -175,6 +175,7 @@ export async function startHost(options: HostOptions): Promise<LocalHost> {
   const patience = { headersTimeout: slow, requestTimeout: 3 * slow, connectionsCheckingInterval: slow / 4 };
   const server = createServer(patience, (request, response) => {
     serve(inside, request, response).catch((error: unknown) => {
+      if (request.destroyed && !request.complete) return; // cut off by its sender, or for dawdling
       console.error(error);
       if (!response.headersSent)
         answer(response, 500, { error: 'The host failed; see the window of npm start.' });

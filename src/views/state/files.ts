@@ -104,8 +104,15 @@ export const fileCommands = (bridge: Bridge) => {
         await settled();
         const { file, scenario } = useStore.getState();
         if (!file || file.readOnly) return saveAs();
-        await bridge.save(file.handle, written());
-        if (useStore.getState().scenario === scenario) useStore.getState().saved(file);
+        const done = await bridge.save(file.handle, written(), file.digest ?? null);
+        if ('newer' in done)
+          return {
+            tone: 'bad',
+            text: `${file.name} was saved by somebody else since you opened it. Nothing was written. Use "Save as" with another name, or open it again.`,
+          };
+        const now = { ...file, digest: done.digest };
+        if (useStore.getState().scenario === scenario) useStore.getState().saved(now);
+        else useStore.setState({ file: now }); // edited while it was written: the next save begins from here
         return null;
       }),
     exportFile: (name: string, bytes: Uint8Array) =>
