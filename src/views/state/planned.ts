@@ -65,24 +65,24 @@ export function changesOf(since: Baseline | null, activities: readonly Activity[
   return { ...moved, since, marked };
 }
 
+/** What a scenario without errors means: what a plan of it is judged by. */
+export type Meaning = Pick<Planned, 'scenario' | 'problem' | 'demand'>;
+/** Under what a plan is shown. */
+export interface Showing extends Pick<Planned, 'held' | 'madeAt'> {
+  readonly since: Baseline | null;
+  readonly proof?: Proof;
+}
+
 /** No plan is shown unjudged: the audit counts needs and score anew and looks at every rule. */
-export function judgePlan(
-  scenario: Scenario,
-  problem: Problem,
-  demand: Demand,
-  plan: Plan,
-  since: Baseline | null,
-  held: number,
-  proof: Proof = { state: 'none' },
-): Planned {
+export function judgePlan(meaning: Meaning, plan: Plan, showing: Showing): Planned {
+  const { problem, demand } = meaning;
+  const { since, held, madeAt, proof = { state: 'none' } } = showing;
   return {
-    scenario,
-    problem,
-    demand,
+    ...meaning,
     plan,
     covered: cover(problem, demand, lotsOfFills(problem, plan.activities)),
     verdict: auditPlan(problem, plan, { now: held }),
-    madeAt: localTime(new Date()),
+    madeAt,
     changes: changesOf(since, plan.activities),
     proof,
     held,

@@ -1,13 +1,14 @@
 import { describe, expect, test } from 'vitest';
-import type { Plan } from '../../src/plan/plan.ts';
-import type { Progress } from '../../src/planner/planner.ts';
-import { makeRunner } from '../../src/views/state/planning.ts';
-import type { PlanRequest } from '../../src/views/worker/plan.worker.ts';
+import type { Plan } from '../../../src/plan/plan.ts';
+import type { Progress } from '../../../src/planner/planner.ts';
+import { makeRunner } from '../../../src/views/state/planning.ts';
+import type { PlanRequest } from '../../../src/views/worker/plan.worker.ts';
+import { invented } from '../../browser/scenario.ts';
 import { asWorker, type FakeWorker, fakeWorker } from './fakeWorker.ts';
-import { invented } from './scenario.ts';
 
 const score = (handsOnMinutes: number) => ({
   unmetLitres: 0,
+  unmetLitreHours: 0,
   reserveShort: 0,
   handsOnMinutes,
   expiredBags: 0,
