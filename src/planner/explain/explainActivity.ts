@@ -2,6 +2,7 @@ import { demandOf } from '../../demand/demand.ts';
 import { cover, lotsOfFills } from '../../plan/cover.ts';
 import { type Activity, isHandsOn, placeOf } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
+import { workText } from '../../words/activities.ts';
 
 /** How much later something could be, and what sets that. */
 interface Latest {
@@ -10,7 +11,7 @@ interface Latest {
   readonly at: number;
 }
 type OnMachine = Exclude<Activity, { kind: 'test' }>;
-type Flowing = Exclude<Activity, { kind: 'swap' | 'test' }>;
+type Flowing = Extract<Activity, { kind: 'circuit' | 'bath' | 'fill' }>;
 type Fill = Flowing & { readonly kind: 'fill' };
 
 /** Bags of a fill that serve one need. */
@@ -56,7 +57,7 @@ export interface ActivityReason {
 const onMachine = (activity: Activity, machine: string): boolean =>
   activity.kind !== 'test' && activity.machine === machine;
 const flows = (activity: Activity): activity is Flowing =>
-  activity.kind !== 'swap' && activity.kind !== 'test';
+  activity.kind !== 'swap' && activity.kind !== 'test' && activity.kind !== 'duty';
 const isFill = (activity: Activity): activity is Fill => activity.kind === 'fill';
 const same = (a: Activity, b: Activity) =>
   a.kind === b.kind && placeOf(a) === placeOf(b) && a.start === b.start && a.end === b.end;
@@ -215,6 +216,7 @@ function dependents(
 ): { fill: Fill; gap: number }[] {
   if (isFill(activity)) return [{ fill: activity, gap: 0 }];
   if (activity.kind === 'test') return dependentsOfTest(problem, inTime, activity);
+  if (activity.kind === 'duty') return [];
   const mine = inTime.filter((other) => onMachine(other, activity.machine));
   if (activity.kind === 'swap')
     return mine.flatMap((fill) => (isFill(fill) && fill.end === activity.start ? [{ fill, gap: 0 }] : []));
@@ -274,14 +276,6 @@ const length = (minutes: number) =>
   minutes < 60
     ? `${minutes} min`
     : `${Math.floor(minutes / 60)} h ${String(minutes % 60).padStart(2, '0')} min`;
-const NOUNS = {
-  circuit: 'circuit change',
-  bath: 'bath change',
-  swap: 'swap',
-  test: 'water test',
-  fill: 'fill',
-};
-
 function slackText(
   slack: number,
   { by, at }: NonNullable<ActivityReason['slackBy']>,
@@ -319,13 +313,14 @@ function tell(reason: Omit<ActivityReason, 'sentences'>, when: (minute: number) 
       `It may last ${fillWindow.shortest} to ${fillWindow.longest} min, so its swap may start from ${when(activity.start + fillWindow.shortest)} to ${when(activity.start + fillWindow.longest)}.`,
     );
   if (activity.kind !== 'fill') {
-    const others = alongside.map((other) => `${NOUNS[other.kind]} on ${placeOf(other)}`);
+    const others = alongside.map((other) => workText(other, ''));
     sentences.push(
       others.length > 0
         ? `Meanwhile technicians are also at: ${others.join('; ')}. ${onShift} on shift as it starts.`
         : `No other work needs a technician meanwhile; ${onShift} on shift as it starts.`,
     );
   }
-  if (testEnded !== null) sentences.push(`It starts on the water test that ended at ${when(testEnded)}.`);
+  if (testEnded !== null)
+    sentences.push(`It starts on the total chlorine test that ended at ${when(testEnded)}.`);
   return sentences;
 }
