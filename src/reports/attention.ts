@@ -1,4 +1,4 @@
-import { type Activity, bathsOf, placeOf } from '../plan/plan.ts';
+import { type Activity, bathsOf } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem/types.ts';
 import { workOrder } from '../words/activities.ts';
 import { countText, lengthText } from '../words/numbers.ts';
@@ -20,8 +20,7 @@ export function nextWork(problem: Problem, activities: readonly Activity[], now:
   const [first] = ahead;
   if (!first) return null;
   const { activity, bath } = first;
-  const place = placeOf(activity);
-  const order = workOrder({ kind: activity.kind, place, bath });
+  const order = workOrder(activity, bath);
   const time = timeText(problem.clock, activity.start);
   const wait = activity.start - now;
   return {
