@@ -144,6 +144,8 @@ function sheetRow(problem: Problem, activity: Activity, paint: Paint): string[] 
       `leave ${time(activity.end + swapMinutes + releaseMinutes)}, expire ${whenText(problem.clock, activity.end + shelf)}`,
     ];
   }
+  if (activity.kind === 'duty')
+    return [span, activity.duty, '', '', `${activity.end - activity.start} min`, ''];
   const bath = activity.kind === 'circuit' || activity.kind === 'bath' ? activity.bath : '';
   return [span, TASKS[activity.kind], bath, '', `${activity.end - activity.start} min`, ''];
 }

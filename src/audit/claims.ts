@@ -7,12 +7,14 @@ const same = (a: number, b: number) => Math.abs(a - b) <= 1e-6 * Math.max(1, Mat
 /** L, bags and minutes of the score, in its order. */
 const UNITS: Record<keyof Score, string> = {
   unmetLitres: 'L',
+  unmetLitreHours: 'L h',
   reserveShort: 'bags',
   handsOnMinutes: 'min',
   expiredBags: 'bags',
 };
 const NAMES: Record<keyof Score, string> = {
   unmetLitres: 'unmet litres',
+  unmetLitreHours: 'unmet litre hours',
   reserveShort: 'bags short of the reserve',
   handsOnMinutes: 'hands-on minutes',
   expiredBags: 'bags that expire unused',

@@ -16,6 +16,7 @@ const KINDS = {
   fill: 'Fill',
   swap: 'Swap of bags',
   test: 'Water test',
+  duty: 'Duty',
 };
 const CAUTION =
   'Dialysate, not sterile fluid for infusion. Release and use follow the site’s own approved procedures, local codes and licensed practice.';

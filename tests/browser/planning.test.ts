@@ -8,6 +8,7 @@ import { invented } from './scenario.ts';
 
 const score = (handsOnMinutes: number) => ({
   unmetLitres: 0,
+  unmetLitreHours: 0,
   reserveShort: 0,
   handsOnMinutes,
   expiredBags: 0,

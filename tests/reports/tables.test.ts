@@ -284,7 +284,7 @@ test('need and gap as the strip shows them', () => {
     { bath: '4K', bags: 10, bagsADay: 10, litresADay: 65 },
   ]);
   const plan = (hands: number, bound: number): Pick<Plan, 'score' | 'bound'> => ({
-    score: { unmetLitres: 13, reserveShort: 0, handsOnMinutes: hands, expiredBags: 0 },
+    score: { unmetLitres: 13, unmetLitreHours: 0, reserveShort: 0, handsOnMinutes: hands, expiredBags: 0 },
     bound: { unmetLitres: 6.5, handsOnMinutes: bound },
   });
   expect(gapOf(plan(105, 100))).toEqual({ litres: 6.5, handsOnPercent: expect.closeTo(5) });

@@ -244,6 +244,8 @@ export function coursesOf(ground: Ground, seed: number, index: number): Course[]
       from,
       until: Math.min(patient.until, problem.horizon),
       steps: ground.baths(patient.u).map(({ at, bath }) => ({ at: from + at, bath, rate })),
+      sessions: null,
+      ward: null,
     });
   });
   return courses;

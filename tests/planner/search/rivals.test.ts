@@ -20,7 +20,7 @@ function made(handsOnMinutes: number, rest: Partial<Score> = {}, fills = 1, rema
   return {
     activities: Array.from({ length: fills }, (_, n) => fill(n * 100 + handsOnMinutes)),
     needs: [{ bath: '2K', round: 1, at: 0, bags: 100, litres: 1000, unmetLitres: 0 }],
-    score: { unmetLitres: 0, reserveShort: 0, handsOnMinutes, expiredBags: 0, ...rest },
+    score: { unmetLitres: 0, unmetLitreHours: 0, reserveShort: 0, handsOnMinutes, expiredBags: 0, ...rest },
     bound: { unmetLitres: 0, handsOnMinutes: 0 },
     remarks,
     seconds: 1,
