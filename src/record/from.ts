@@ -21,7 +21,7 @@ export interface Start {
 export function startAt(scenario: Scenario, noted: readonly Noted[], now: number): Start {
   const whole = compile(scenario);
   const state = stateOf(scenario, whole, noted, now);
-  return { problem: problemFrom(whole, state), underWay: underWayOf(whole, state), state };
+  return { problem: problemFrom(whole, state), underWay: underWayOf(state), state };
 }
 
 /** The scenario's number of a round of the problem from now on; its round 0 is what is due now. */
@@ -75,8 +75,9 @@ function busyUntil({ rules }: Problem, machine: MachineState, now: number): numb
 
 function machineFrom(problem: Problem, machine: Machine, state: MachineState, now: number): Machine {
   const { outages, circuitBefore, underWay, outOfLimits } = state;
+  const busy = busyUntil(problem, state, now);
   const closed = [
-    { from: Number.NEGATIVE_INFINITY, until: busyUntil(problem, state, now) },
+    ...(busy > now ? [{ from: Number.NEGATIVE_INFINITY, until: busy }] : []),
     ...outages.map(({ from, until }) => ({ from, until: until ?? Number.POSITIVE_INFINITY })),
   ];
   const bath = circuitBefore ? problem.baths.indexOf(circuitBefore.bath) : -1;
@@ -84,34 +85,31 @@ function machineFrom(problem: Problem, machine: Machine, state: MachineState, no
   const unknown = outOfLimits !== null || (isLost(state) && underWay?.kind !== 'fill');
   const runs = underWay && underWay.kind !== 'fill' && !isLost(state);
   // Windows keep what is under way on the machine: it began before now.
-  const begun = underWay && !isLost(state) ? underWay.start : now;
+  const begun = underWay && !isLost(state) ? Math.min(underWay.start, now) : now;
   return {
     ...machine,
-    windows: closed
-      .reduce(
-        (windows, { from, until }) => withoutHours(windows, from, until),
-        machine.windows.map((window) => ({
-          from: Math.max(window.from, Math.min(begun, now)),
-          to: window.to,
-        })),
-      )
-      .filter(({ from, to }) => to > from),
+    windows: closed.reduce<Machine['windows']>(
+      (left, { from, until }) => withoutHours(left, from, until),
+      machine.windows.map(({ from, to }) => ({ from: Math.max(from, begun), to })),
+    ),
     loaded: bath < 0 || (unknown && !runs) ? null : { bath, since: circuitBefore!.since },
   };
 }
 
 const withoutHours = (windows: Machine['windows'], from: number, until: number): Machine['windows'] =>
-  windows.flatMap((window) =>
-    until <= window.from || from >= window.to
-      ? [window]
-      : [
-          ...(from > window.from ? [{ from: window.from, to: from }] : []),
-          ...(until < window.to ? [{ from: until, to: window.to }] : []),
-        ],
-  );
+  windows
+    .filter(({ from, to }) => to > from)
+    .flatMap((window) =>
+      until <= window.from || from >= window.to
+        ? [window]
+        : [
+            ...(from > window.from ? [{ from: window.from, to: from }] : []),
+            ...(until < window.to ? [{ from: until, to: window.to }] : []),
+          ],
+    );
 
 /** What has begun and goes on. What is doubtful, or on a machine out of service, is stopped and not among it. */
-export function underWayOf(problem: Problem, { machines, now }: State): Activity[] {
+export function underWayOf({ machines, now }: State): Activity[] {
   return machines.flatMap((machine): Activity[] => {
     const { id, underWay } = machine;
     if (!underWay || isLost(machine)) return [];
