@@ -13,12 +13,12 @@ import { type Commands, TopBar } from './panels/TopBar.tsx';
 import { ImportDialog } from './sheet/ImportDialog.tsx';
 import { SheetPane } from './sheet/SheetPane.tsx';
 import { SheetTabs } from './sheet/SheetTabs.tsx';
-import { ARRANGEMENTS, type Arrangement } from './state/arrangements.ts';
-import { type ExportedFile, exportCalendar, exportPlan, exportSheet } from './state/exports.ts';
-import { fileCommands } from './state/files.ts';
-import { HostContext, type Notice } from './state/hostContext.ts';
+import { ARRANGEMENTS } from './state/arrangements.ts';
+import { exportCalendar, exportPlan, exportSheet } from './state/exports.ts';
+import { HostContext } from './state/hostContext.ts';
 import { proofRemarks } from './state/planned.ts';
-import { useStore } from './state/store.ts';
+import { SHUT } from './state/reduce.ts';
+import { fileCommands, say, useStore } from './state/store.ts';
 
 const SEEN = 'bathtide.cautions-seen';
 
@@ -38,7 +38,9 @@ function PartPane() {
   );
 }
 
-function NoticeLine({ notice, close }: { notice: Notice; close: () => void }) {
+function NoticeLine() {
+  const notice = useStore((state) => state.notice);
+  if (!notice) return null;
   return (
     <div className={`notice ${notice.tone}`} role="alert">
       <span>
@@ -55,7 +57,7 @@ function NoticeLine({ notice, close }: { notice: Notice; close: () => void }) {
         </details>
       )}
       <span className="spacer" />
-      <button type="button" onClick={close}>
+      <button type="button" onClick={() => say(null)}>
         Close
       </button>
     </div>
@@ -94,51 +96,96 @@ function Remarks() {
   );
 }
 
+/** All that must be said above the sheets, what is worst about the plan in full. */
+function Notices() {
+  const failure = useStore((state) => state.planning.failure);
+  const verdict = useStore((state) => state.planned?.verdict);
+  return (
+    <div>
+      <NoticeLine />
+      {failure && (
+        <div className="notice bad" role="alert">
+          ✕ The planner stopped: {failure}. The plan on screen is the one before.
+        </div>
+      )}
+      {verdict && !verdict.ok && (
+        <div className="notice bad" role="alert">
+          ✕ This plan breaks a rule and must not be used: {verdict.violations[0]!.message}
+        </div>
+      )}
+      <Remarks />
+    </div>
+  );
+}
+
+/** The sheet above, a picture below, and what parts them. */
+function Panes({ finding, setFinding }: { finding: boolean; setFinding: (on: boolean) => void }) {
+  const split = useStore((state) => state.view.split);
+  const show = useStore((state) => state.show);
+  return (
+    <main className="panes">
+      {split > SHUT && (
+        <div className="pane sheet" style={{ flex: `${split} 1 0` }}>
+          <Safe>
+            <SheetPane finding={finding} setFinding={setFinding} />
+          </Safe>
+        </div>
+      )}
+      <Divider
+        kind="row"
+        label="Height of the sheet"
+        value={split}
+        onChange={(to) => show({ split: to < 0.08 ? 0 : to > 0.94 ? 1 : to })}
+      />
+      {split < 0.96 && (
+        <div className="pane" style={{ flex: `${1 - split} 1 0` }}>
+          <Safe>
+            <PartPane />
+          </Safe>
+        </div>
+      )}
+    </main>
+  );
+}
+
+/** What keys, buttons and the shell's menu command. */
+function useCommands(bridge: Bridge, open: { importing: () => void; about: () => void }) {
+  const files = useMemo(() => fileCommands(bridge), [bridge]);
+  const { importing, about } = open;
+  const commands: Commands = useMemo(() => {
+    const session = useStore.getState;
+    return {
+      ...files,
+      importRows: importing,
+      exportSheet: (kind) => void files.exportFile(exportSheet(session(), kind)),
+      exportPlan: () => void files.exportFile(exportPlan(session())),
+      exportCalendar: (part) => void files.exportFile(exportCalendar(session(), part, Date.now())),
+      about,
+    };
+  }, [files, importing, about]);
+  const host = useMemo(
+    () => ({
+      bridge,
+      say,
+      saveExport: (name: string, bytes: Uint8Array) =>
+        void files.exportFile(Promise.resolve({ name, bytes })),
+    }),
+    [bridge, files],
+  );
+  return { files, commands, host };
+}
+
 /** The frame: file and arrangement on top, what always counts below it, sheets, pictures and the panel of the arrangement. */
 export function App({ bridge }: { bridge: Bridge }) {
-  const [notice, setNotice] = useState<Notice | null>(null);
   const [finding, setFinding] = useState(false);
   const [about, setAbout] = useState(() => localStorage.getItem(SEEN) === null);
   const [importing, setImporting] = useState(false);
   const [first, setFirst] = useState(about);
-  const view = useStore((state) => state.view);
-  const show = useStore((state) => state.show);
+  const arrangement = useStore((state) => state.view.arrangement);
   const unsaved = useStore((state) => state.unsaved);
   const variants = useStore((state) => state.variants.length > 0);
-  const failure = useStore((state) => state.planning.failure);
-  const verdict = useStore((state) => state.planned?.verdict);
-  const files = useMemo(() => fileCommands(bridge), [bridge]);
-  const host = useMemo(
-    () => ({
-      bridge,
-      say: setNotice,
-      saveExport: (name: string, bytes: Uint8Array) => void files.exportFile(name, bytes).then(setNotice),
-    }),
-    [bridge, files],
-  );
-  const commands: Commands = useMemo(() => {
-    const written = async (making: Promise<ExportedFile>): Promise<Notice | null> => {
-      try {
-        const { name, bytes } = await making;
-        return await files.exportFile(name, bytes);
-      } catch (error) {
-        return { tone: 'bad', text: error instanceof Error ? error.message : String(error) };
-      }
-    };
-    const told = (act: () => Promise<Notice | null>) => () => void act().then(setNotice);
-    return {
-      create: told(files.create),
-      open: told(files.open),
-      openRecent: (handle) => void files.openRecent(handle).then(setNotice),
-      save: told(files.save),
-      saveAs: told(files.saveAs),
-      importRows: () => setImporting(true),
-      exportSheet: (kind) => void written(exportSheet(kind)).then(setNotice),
-      exportPlan: () => void written(exportPlan()).then(setNotice),
-      exportCalendar: (part) => void written(exportCalendar(part, Date.now())).then(setNotice),
-      about: () => setAbout(true),
-    };
-  }, [files]);
+  const dialogs = useMemo(() => ({ importing: () => setImporting(true), about: () => setAbout(true) }), []);
+  const { files, commands, host } = useCommands(bridge, dialogs);
   const find = useCallback(() => {
     const { view, show } = useStore.getState();
     show({ split: Math.max(0.25, view.split) });
@@ -147,14 +194,11 @@ export function App({ bridge }: { bridge: Bridge }) {
     document.querySelector<HTMLInputElement>('.find input')?.select();
   }, []);
 
-  useEffect(() => {
-    void files.start().then(setNotice);
-  }, [files]);
+  useEffect(() => void files.start(), [files]);
   useEffect(() => bridge.setUnsaved(unsaved, variants), [bridge, unsaved, variants]);
   useLooks();
   useKeys(bridge, commands, find);
 
-  const side = ARRANGEMENTS[view.arrangement as Arrangement];
   const closeAbout = () => {
     localStorage.setItem(SEEN, 'yes');
     setAbout(false);
@@ -167,46 +211,12 @@ export function App({ bridge }: { bridge: Bridge }) {
         <Safe>
           <Summary />
         </Safe>
-        <div>
-          {notice && <NoticeLine notice={notice} close={() => setNotice(null)} />}
-          {failure && (
-            <div className="notice bad" role="alert">
-              ✕ The planner stopped: {failure}. The plan on screen is the one before.
-            </div>
-          )}
-          {verdict && !verdict.ok && (
-            <div className="notice bad" role="alert">
-              ✕ This plan breaks a rule and must not be used: {verdict.violations[0]!.message}
-            </div>
-          )}
-          <Remarks />
-        </div>
+        <Notices />
         <div className="work">
           <SheetTabs />
-          <main className="panes">
-            {view.split > 0.04 && (
-              <div className="pane sheet" style={{ flex: `${view.split} 1 0` }}>
-                <Safe>
-                  <SheetPane finding={finding} setFinding={setFinding} />
-                </Safe>
-              </div>
-            )}
-            <Divider
-              kind="row"
-              label="Height of the sheet"
-              value={view.split}
-              onChange={(split) => show({ split: split < 0.08 ? 0 : split > 0.94 ? 1 : split })}
-            />
-            {view.split < 0.96 && (
-              <div className="pane" style={{ flex: `${1 - view.split} 1 0` }}>
-                <Safe>
-                  <PartPane />
-                </Safe>
-              </div>
-            )}
-          </main>
+          <Panes finding={finding} setFinding={setFinding} />
           <Safe>
-            <SidePanel title={side.panel} arrangement={view.arrangement} />
+            <SidePanel title={ARRANGEMENTS[arrangement].panel} arrangement={arrangement} />
           </Safe>
         </div>
         <footer className="foot">

@@ -1,8 +1,7 @@
 import { useMemo } from 'react';
 import { placeOfPath } from '../../grid/where.ts';
 import { pathText } from '../../scenario/read.ts';
-import { jumpTo } from '../state/jump.ts';
-import { useStore } from '../state/store.ts';
+import { jumpTo, useStore } from '../state/store.ts';
 
 /** All faults, errors first; each leads to its cell. */
 export function FaultList() {
@@ -26,7 +25,7 @@ export function FaultList() {
             </span>
             <span>{pathText(fault)}</span>
             <span>
-              {fault.message}. Right: {fault.hint}
+              {fault.message}. Expected: {fault.hint}
               {fault.source ? ` (${fault.source})` : ''}
             </span>
           </button>

@@ -9,13 +9,13 @@ import { sheetOf } from '../../grid/sheets.ts';
 import { placeOfPath } from '../../grid/where.ts';
 import { countText } from '../../words/numbers.ts';
 import { useHost } from '../state/hostContext.ts';
-import { onJump } from '../state/jump.ts';
-import { useStore } from '../state/store.ts';
+import { landed, useStore } from '../state/store.ts';
 import { ColumnForm } from './ColumnForm.tsx';
 import { FaultList } from './FaultList.tsx';
-import { Grid, type GridHandle, type Mark } from './Grid.tsx';
+import { Grid } from './Grid.tsx';
 import { longText } from './gridColumns.tsx';
 import type { GridActs } from './gridDesk.ts';
+import type { GridHandle, Mark } from './gridTypes.ts';
 
 /** Marks of one sheet's cells, by 'row key/field key'; an error goes before a warning. */
 function useMarks(sheet: string): ReadonlyMap<string, Mark> {
@@ -28,7 +28,7 @@ function useMarks(sheet: string): ReadonlyMap<string, Mark> {
       const place = placeOfPath(scenario, fault.path);
       if (place?.sheet !== sheet) continue;
       const key = `${place.row}/${place.field}`;
-      const text = `${fault.message}. Right: ${fault.hint}${fault.source ? ` (${fault.source})` : ''}`;
+      const text = `${fault.message}. Expected: ${fault.hint}${fault.source ? ` (${fault.source})` : ''}`;
       const before = marks.get(key);
       marks.set(key, {
         level: before?.level === 'error' ? 'error' : fault.level,
@@ -135,7 +135,12 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
     );
   }, []);
   const goTo = useCallback((row: string, field: string) => grid.current?.goTo(row, field), []);
-  useEffect(() => onJump(id, ({ row, field }) => goTo(row, field)), [id, goTo]);
+  const jump = useStore((state) => state.jump);
+  useEffect(() => {
+    if (jump?.sheet !== id) return;
+    landed();
+    goTo(jump.row, jump.field);
+  }, [jump, id, goTo]);
 
   const acts: GridActs = useMemo(
     () => ({

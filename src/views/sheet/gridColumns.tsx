@@ -4,9 +4,8 @@ import { editText, fallbackText } from '../../grid/cells.ts';
 import { actualField, textOf } from '../../grid/forms.ts';
 import { type Field, type Row, valueAt } from '../../grid/sheet.ts';
 import { CellEditor } from './CellEditor.tsx';
-import type { GridProps, Mark } from './Grid.tsx';
 import type { GridDesk } from './gridDesk.ts';
-import { blockOf, holds, isSingle } from './range.ts';
+import type { GridProps, Mark } from './gridTypes.ts';
 
 const widthKey = (sheet: string): string => `bathtide.widths.${sheet}`;
 const widthsOf = (sheet: string): Record<string, number> =>
@@ -64,10 +63,7 @@ export function columnsOf(now: RefObject<GridProps>, desk: GridDesk): ColDef<Row
         data ? shown(data) || fallbackText(actualField(data, field), now.current.scenario) : '',
       tooltipValueGetter: ({ data }) => markOf(data)?.text ?? (data && longText(shown(data), field)),
       cellClassRules: {
-        'cell-in-range': ({ rowIndex, column }) => {
-          const area = desk.range && !isSingle(desk.range) ? blockOf(desk.range) : null;
-          return area !== null && holds(area, rowIndex, desk.columnOf(column?.getColId() ?? ''));
-        },
+        'cell-in-range': ({ rowIndex, column }) => desk.inRange(rowIndex, column?.getColId()),
         'cell-error': ({ data }) => markOf(data)?.level === 'error',
         'cell-warning': ({ data }) => markOf(data)?.level === 'warning',
         'cell-default': ({ data }) => data !== undefined && shown(data) === '',

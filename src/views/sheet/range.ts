@@ -34,7 +34,7 @@ const STEPS: Readonly<Record<string, Spot>> = {
   ArrowUp: { row: -1, column: 0 },
   ArrowDown: { row: 1, column: 0 },
   ArrowLeft: { row: 0, column: -1 },
-  ArrowRight: { row: 0, column: 1 },
+  ArrowExpected: { row: 0, column: 1 },
 };
 
 const ENDS: Readonly<Record<string, number>> = { Home: -1, End: 1 };
@@ -47,17 +47,18 @@ function stepOf(key: string, toEdge: boolean, far: number): Spot | null {
   return step ? { row: step.row * size, column: step.column * size } : null;
 }
 
+/** Rows and columns on screen. */
+export interface Size {
+  readonly rows: number;
+  readonly columns: number;
+}
+
 /**
  * The range after Shift and an arrow key (to the edge: with Ctrl), or Home or End (of the row; of the sheet: with Ctrl),
  * inside rows x columns; null for other keys.
  */
-export function extended(
-  range: Range,
-  key: string,
-  toEdge: boolean,
-  rows: number,
-  columns: number,
-): Range | null {
+export function extended(range: Range, key: string, toEdge: boolean, size: Size): Range | null {
+  const { rows, columns } = size;
   const step = stepOf(key, toEdge, Math.max(rows, columns));
   if (!step) return null;
   const within = (value: number, count: number) => Math.min(count - 1, Math.max(0, value));
@@ -68,4 +69,17 @@ export function extended(
       column: within(range.head.column + step.column, columns),
     },
   };
+}
+
+/** All cells. */
+export const whole = ({ rows, columns }: Size): Range => ({
+  anchor: { row: 0, column: 0 },
+  head: { row: rows - 1, column: columns - 1 },
+});
+
+/** The range after its rows have moved; the same one where none has. @param now place of the row that stood at a place */
+export function moved(range: Range, now: (row: number) => number): Range {
+  const [first, last] = [now(range.anchor.row), now(range.head.row)];
+  if (first === range.anchor.row && last === range.head.row) return range;
+  return { anchor: { ...range.anchor, row: first }, head: { ...range.head, row: last } };
 }

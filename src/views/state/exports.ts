@@ -5,7 +5,7 @@ import { sheetOf } from '../../grid/sheets.ts';
 import { warningsOf } from '../../reports/audited.ts';
 import { planTables } from '../../reports/planTables.ts';
 import { nameFor } from './files.ts';
-import { useStore } from './store.ts';
+import type { Session } from './session.ts';
 
 export interface ExportedFile {
   readonly name: string;
@@ -14,11 +14,10 @@ export interface ExportedFile {
 const utf8 = (text: string): Uint8Array => new TextEncoder().encode(text);
 
 /** The sheet on screen as a file. */
-export async function exportSheet(kind: 'csv' | 'xlsx'): Promise<ExportedFile> {
-  const { scenario, view } = useStore.getState();
+export async function exportSheet({ scenario, view }: Session, kind: 'csv' | 'xlsx'): Promise<ExportedFile> {
   const sheet = sheetOf(view.sheet);
   const table = tableOf(sheet, [...sheet.fields, ...customFields(sheet, scenario)], scenario);
-  const name = nameFor(`-${sheet.title.toLowerCase().replaceAll(' ', '-')}.${kind}`);
+  const name = nameFor({ scenario }, `-${sheet.title.toLowerCase().replaceAll(' ', '-')}.${kind}`);
   if (kind === 'csv') return { name, bytes: utf8(toCsv(table)) };
   const { toXlsx } = await import('../../reports/workbook.ts');
   return { name, bytes: await toXlsx([{ name: sheet.title, table }]) };
@@ -27,14 +26,13 @@ export async function exportSheet(kind: 'csv' | 'xlsx'): Promise<ExportedFile> {
 const NO_PLAN = 'There is no plan to write yet.';
 
 /** The whole plan with every sheet, one workbook. @throws Error while there is no plan */
-export async function exportPlan(): Promise<ExportedFile> {
-  const { planned, scenario: current, lost } = useStore.getState();
+export async function exportPlan({ planned, scenario: current, lost }: Session): Promise<ExportedFile> {
   if (!planned) throw new Error(NO_PLAN);
   const { scenario, problem, demand, plan, verdict, madeAt, held } = planned;
   const standing = { madeAt, held, lost, edited: current !== scenario };
   const { toXlsx } = await import('../../reports/workbook.ts');
   return {
-    name: nameFor('-plan.xlsx'),
+    name: nameFor({ scenario: current }, '-plan.xlsx'),
     bytes: await toXlsx(planTables(scenario, problem, demand, plan, verdict, standing)),
   };
 }
@@ -43,8 +41,11 @@ export async function exportPlan(): Promise<ExportedFile> {
  * The schedule as iCalendar: of the day that `now` lies in, or of the whole horizon.
  * @throws Error while there is no plan, or one that broke a rule
  */
-export async function exportCalendar(part: 'day' | 'whole', madeAt: number): Promise<ExportedFile> {
-  const { planned, now, lost, scenario } = useStore.getState();
+export async function exportCalendar(
+  { planned, now, lost, scenario }: Session,
+  part: 'day' | 'whole',
+  madeAt: number,
+): Promise<ExportedFile> {
   if (!planned) throw new Error(NO_PLAN);
   if (!planned.verdict.ok) throw new Error('This plan breaks a rule; it is not written as a schedule.');
   const { toCalendar } = await import('../../reports/calendarFile.ts');
@@ -53,12 +54,13 @@ export async function exportCalendar(part: 'day' | 'whole', madeAt: number): Pro
   const warnings = warningsOf(problem.clock, verdict, standing);
   const written = (from: number, to: number) =>
     utf8(toCalendar(problem, plan.activities, from, to, madeAt, warnings));
-  if (part === 'whole') return { name: nameFor('-schedule.ics'), bytes: written(0, problem.horizon) };
+  if (part === 'whole')
+    return { name: nameFor({ scenario }, '-schedule.ics'), bytes: written(0, problem.horizon) };
   const day = problem.clock.localOf(now).slice(0, 10);
   const from = problem.clock.minuteOf(`${day}T00:00`);
   const to = problem.clock.minuteOf(`${nextDate(day, 1)}T00:00`);
   return {
-    name: nameFor(`-${day}.ics`),
+    name: nameFor({ scenario }, `-${day}.ics`),
     bytes: written(Math.max(0, from), Math.min(problem.horizon, to)),
   };
 }

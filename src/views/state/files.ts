@@ -1,117 +1,124 @@
-import type { Bridge, OpenedFile } from '../../bridge.ts';
-import { knowsZone } from '../../calendar/clock.ts';
-import { newScenario } from '../../grid/newScenario.ts';
+import type { FileRef, OpenedFile } from '../../bridge.ts';
+import { NO_HISTORY } from '../../grid/history.ts';
+import { renamed } from '../../grid/renamed.ts';
 import { repairable } from '../../scenario/faults/repairable.ts';
-import { withPlanInUse } from '../../scenario/inUse.ts';
+import { type PlanInUse, planInUse, withPlanInUse } from '../../scenario/inUse.ts';
 import { faultLine, readScenario, writeScenario } from '../../scenario/read.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import { fileStem } from '../../words/times.ts';
-import type { Notice } from './hostContext.ts';
-import { parted, toPutRight } from './judge.ts';
-import { localTime } from './planned.ts';
-import { settled } from './settle.ts';
-import { useStore } from './store.ts';
+import { after, type Event, type FileWish, type Step, step } from './events.ts';
+import { judge, parted, toPutRight } from './judge.ts';
+import { planSoon } from './planRun.ts';
+import { halt } from './proofRun.ts';
+import { NOTHING, type Notice, type Session, sameClock } from './session.ts';
 
-/** Shows a file. One with faults is opened to be put right where the sheets can show it; else it is refused, and said why. */
-export function showFile({ text, ...file }: OpenedFile): Notice | null {
-  const reading = readScenario(text);
-  if (reading.ok) {
-    useStore.getState().load(reading.scenario, file);
-    const told = [...reading.warnings.filter(({ path }) => path[0] === 'inUse'), ...reading.taken].map(
-      (fault) => faultLine(file.name, fault),
-    );
-    return told[0] === undefined ? null : { tone: 'warn', text: told[0], details: told };
-  }
-  const found = repairable(text);
-  if (found) {
-    const { scenario, taken } = found;
-    useStore.getState().load(scenario, file);
-    // The very faults that the sheets mark, so that both count the same.
-    const { errors, warnings } = parted(useStore.getState().faults);
-    return {
-      tone: 'warn',
-      text: `${file.name} has ${toPutRight(errors.length, warnings.length)}`,
-      details: [...errors, ...taken].map((fault) => faultLine(file.name, fault)),
-    };
-  }
-  const details = parted(reading.faults).errors.map((fault) => faultLine(file.name, fault));
-  return { tone: 'bad', text: `${file.name} was not opened: ${details[0]}`, details };
+/** Another scenario takes the place of this one; the history starts anew. */
+export function load(session: Session, read: Scenario, file: FileRef | null, madeAt: string): Step {
+  const kept = planInUse(read);
+  // From here on it is the plan on screen; it goes back to the file as that.
+  const scenario = kept && kept !== 'broken' ? withPlanInUse(read, null) : read;
+  const loaded = after(halt(session), (halted) =>
+    step(halted, {
+      scenario,
+      ...judge(scenario),
+      file,
+      unsaved: false,
+      clean: scenario,
+      history: NO_HISTORY,
+      answers: new Map(),
+      planned: null,
+      baseline: null,
+      searched: false,
+      lost: [],
+      byHand: null,
+      selection: NOTHING,
+      now: 0,
+      holdPast: false,
+      variants: [],
+      pending: kept === 'broken' ? null : kept,
+    }),
+  );
+  return after(loaded, (now) => planSoon(now, { wait: 0, anew: true, madeAt }));
 }
 
-/** Nothing typed yet, from today 07:00 where this computer is. */
-function blank(): Scenario {
-  const { timeZone } = Intl.DateTimeFormat().resolvedOptions();
-  return newScenario(`${localTime(new Date()).slice(0, 10)}T07:00`, knowsZone(timeZone) ? timeZone : 'UTC');
+/** The plan that people work by, for the file: only where the past is held. */
+export function inUse({ scenario, planned, now, holdPast, pending }: Session): PlanInUse | null {
+  if (pending) return pending;
+  if (!holdPast || !planned || !sameClock(planned.scenario, scenario)) return null;
+  // While another is being made, or errors keep it from being made, it is the one that people have.
+  const activities = renamed(planned.scenario, scenario, planned.plan.activities);
+  return { start: scenario.start, now: planned.problem.clock.localOf(now), activities };
+}
+
+/** What goes to the file: the scenario, and the plan that people work by. */
+export function written(session: Session): string {
+  const plan = inUse(session);
+  // One that cannot be read stays as it was.
+  return writeScenario(plan ? withPlanInUse(session.scenario, plan) : session.scenario);
 }
 
 /** A name for a file that goes out, from the scenario's title. */
-export const nameFor = (ending: string): string => `${fileStem(useStore.getState().scenario.title)}${ending}`;
+export const nameFor = ({ scenario }: Pick<Session, 'scenario'>, ending: string): string =>
+  `${fileStem(scenario.title)}${ending}`;
 
-/** What goes to the file: the scenario, and the plan that people work by. */
-const written = (): string => {
-  const { scenario, inUse } = useStore.getState();
-  const plan = inUse();
-  // One that cannot be read stays as it was.
-  return writeScenario(plan ? withPlanInUse(scenario, plan) : scenario);
-};
-
-/** What the file commands do; each returns what must be said, or null. */
-export const fileCommands = (bridge: Bridge) => {
-  const guard = async (act: () => Promise<Notice | null>): Promise<Notice | null> => {
-    try {
-      return await act();
-    } catch (error) {
-      return { tone: 'bad', text: error instanceof Error ? error.message : String(error) };
-    }
-  };
-  const keep = () => {
-    const { unsaved, variants } = useStore.getState();
-    if (variants.length > 0 && !unsaved) return window.confirm('Leave the variants that you kept?');
-    return !unsaved || window.confirm('Leave without saving your edits?');
-  };
-  const saveAs = () =>
-    guard(async () => {
-      await settled();
-      const { scenario } = useStore.getState();
-      const file = await bridge.saveAs(nameFor('.json'), written());
-      if (file && useStore.getState().scenario === scenario) useStore.getState().saved(file);
-      return null;
+/** A file comes in. One with faults is opened to be put right where the sheets can show it; else it is refused, and said why. */
+export function fileRead(session: Session, { text, ...file }: OpenedFile, madeAt: string): Step {
+  const told = (notice: Notice | null) => (now: Session) => step(now, { notice });
+  const reading = readScenario(text);
+  if (reading.ok) {
+    const details = [...reading.warnings.filter(({ path }) => path[0] === 'inUse'), ...reading.taken].map(
+      (fault) => faultLine(file.name, fault),
+    );
+    const notice: Notice | null =
+      details[0] === undefined ? null : { tone: 'warn', text: details[0], details };
+    return after(load(session, reading.scenario, file, madeAt), told(notice));
+  }
+  const found = repairable(text);
+  if (found)
+    return after(load(session, found.scenario, file, madeAt), (now) => {
+      // The very faults that the sheets mark, so that both count the same.
+      const { errors, warnings } = parted(now.faults);
+      return step(now, {
+        notice: {
+          tone: 'warn',
+          text: `${file.name} has ${toPutRight(errors.length, warnings.length)}`,
+          details: [...errors, ...found.taken].map((fault) => faultLine(file.name, fault)),
+        },
+      });
     });
-  return {
-    async start(): Promise<Notice | null> {
-      return guard(async () => showFile(await bridge.initial()));
-    },
-    async create(): Promise<Notice | null> {
-      await settled();
-      if (keep()) useStore.getState().load(blank(), null);
-      return null;
-    },
-    open: () =>
-      guard(async () => {
-        await settled();
-        if (!keep()) return null;
-        const file = await bridge.open();
-        return file && showFile(file);
-      }),
-    openRecent: (handle: string) =>
-      guard(async () => {
-        await settled();
-        return keep() ? showFile(await bridge.openRecent(handle)) : null;
-      }),
-    saveAs,
-    save: () =>
-      guard(async () => {
-        await settled();
-        const { file, scenario } = useStore.getState();
-        if (!file || file.readOnly) return saveAs();
-        await bridge.save(file.handle, written());
-        if (useStore.getState().scenario === scenario) useStore.getState().saved(file);
-        return null;
-      }),
-    exportFile: (name: string, bytes: Uint8Array) =>
-      guard(async () => {
-        await bridge.exportFile(name, bytes);
-        return null;
-      }),
-  };
-};
+  const details = parted(reading.faults).errors.map((fault) => faultLine(file.name, fault));
+  return told({ tone: 'bad', text: `${file.name} was not opened: ${details[0]}`, details })(session);
+}
+
+const losesEdits = ({ act }: FileWish): boolean => act !== 'save' && act !== 'saveAs';
+/** What a person is asked before another file takes the place of this one; null: nothing would be lost. */
+function question({ unsaved, variants }: Session): string | null {
+  if (unsaved) return 'Leave without saving your edits?';
+  return variants.length > 0 ? 'Leave the variants that you kept?' : null;
+}
+
+/** A command on files: what was being typed comes in first, then it is asked whether edits may go, then it is done. */
+export function fileWished(session: Session, event: Event & { readonly is: 'file' }, madeAt: string): Step {
+  const { wish, stage } = event;
+  if (stage === 'asked') return step(session, {}, { do: 'settle', next: { ...event, stage: 'settled' } });
+  const text = stage === 'settled' && losesEdits(wish) ? question(session) : null;
+  if (text !== null) return step(session, {}, { do: 'ask', text, next: { ...event, stage: 'agreed' } });
+  if (wish.act === 'create')
+    return after(load(session, wish.blank, null, madeAt), (now) => step(now, { notice: null }));
+  if (wish.act === 'open') return step(session, {}, { do: 'open' });
+  if (wish.act === 'openRecent') return step(session, {}, { do: 'openRecent', handle: wish.handle });
+  const { file, scenario: of } = session;
+  const out = { text: written(session), of };
+  return wish.act === 'save' && file && !file.readOnly
+    ? step(session, {}, { do: 'save', file, ...out })
+    : step(session, {}, { do: 'saveAs', name: nameFor(session, '.json'), ...out });
+}
+
+/** The file holds the scenario, unless that was edited while it was written. */
+export const saved = (session: Session, file: FileRef): Step =>
+  step(session, { clean: session.scenario, file, unsaved: false });
+
+export function fileWritten(session: Session, file: FileRef | null, of: Scenario): Step {
+  const told = step(session, { notice: null });
+  return file && session.scenario === of ? after(told, (now) => saved(now, file)) : told;
+}

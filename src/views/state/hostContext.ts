@@ -1,5 +1,6 @@
 import { createContext, useContext } from 'react';
 import type { Bridge } from '../../bridge.ts';
+import type { Notice } from './session.ts';
 
 export interface Host {
   readonly bridge: Bridge;
@@ -8,12 +9,6 @@ export interface Host {
   /** Says something in the notice line, e.g. why a file cannot be opened. */
   say(notice: Notice | null): void;
 }
-export interface Notice {
-  readonly tone: 'bad' | 'warn';
-  readonly text: string;
-  readonly details?: readonly string[];
-}
-
 export const HostContext = createContext<Host | null>(null);
 
 /** @throws Error outside of the app. */

@@ -1,6 +1,6 @@
 import type { Bridge, FileRef, OpenedFile } from '../../bridge.ts';
 import { writeScenario } from '../../scenario/read.ts';
-import { EMPTY } from './store.ts';
+import { EMPTY } from './session.ts';
 
 const files = new Map<string, string>();
 const scenarios = import.meta.glob<string>('../../scenarios/*.json', { query: '?raw', import: 'default' });

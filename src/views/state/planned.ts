@@ -2,7 +2,7 @@ import { auditPlan } from '../../audit/audit.ts';
 import type { Verdict } from '../../audit/verdict.ts';
 import type { Demand } from '../../demand/demand.ts';
 import { type Cover, cover, lotsOfFills } from '../../plan/cover.ts';
-import type { Activity, Plan } from '../../plan/plan.ts';
+import { type Activity, type Plan, strongest } from '../../plan/plan.ts';
 import type { Proven } from '../../planner/bounds/proof.ts';
 import { type Moved, movedBetween } from '../../planner/repair/moved.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
@@ -20,7 +20,7 @@ export interface Changes extends Moved {
   readonly marked: ReadonlyMap<number, 'new' | 'moved'>;
 }
 
-/** How the proof of what no plan can do better than stands; until something is proven, the plan's bound is 0. */
+/** How the proof of what no plan can do better than stands; until something is proven, the plan's bound is null. */
 export type Proof =
   | {
       readonly state: 'none' | 'running' | 'proven';
@@ -65,24 +65,24 @@ export function changesOf(since: Baseline | null, activities: readonly Activity[
   return { ...moved, since, marked };
 }
 
+/** What a scenario without errors means: what a plan of it is judged by. */
+export type Meaning = Pick<Planned, 'scenario' | 'problem' | 'demand'>;
+/** Under what a plan is shown. */
+export interface Showing extends Pick<Planned, 'held' | 'madeAt'> {
+  readonly since: Baseline | null;
+  readonly proof?: Proof;
+}
+
 /** No plan is shown unjudged: the audit counts needs and score anew and looks at every rule. */
-export function judgePlan(
-  scenario: Scenario,
-  problem: Problem,
-  demand: Demand,
-  plan: Plan,
-  since: Baseline | null,
-  held: number,
-  proof: Proof = { state: 'none' },
-): Planned {
+export function judgePlan(meaning: Meaning, plan: Plan, showing: Showing): Planned {
+  const { problem, demand } = meaning;
+  const { since, held, madeAt, proof = { state: 'none' } } = showing;
   return {
-    scenario,
-    problem,
-    demand,
+    ...meaning,
     plan,
     covered: cover(problem, demand, lotsOfFills(problem, plan.activities)),
     verdict: auditPlan(problem, plan, { now: held }),
-    madeAt: localTime(new Date()),
+    madeAt,
     changes: changesOf(since, plan.activities),
     proof,
     held,
@@ -91,13 +91,9 @@ export function judgePlan(
 
 /** The plan with what is now proven of it and what was before: both hold. `running`: more may follow. */
 export function toldBy(plan: Plan, proven: Proven, state: 'running' | 'proven'): Plan {
-  const bound = {
-    unmetLitres: Math.max(plan.bound.unmetLitres, proven.unmetLitres),
-    handsOnMinutes: Math.max(plan.bound.handsOnMinutes, proven.handsOnMinutes),
-  };
   return {
     ...plan,
-    bound,
+    bound: strongest(plan.bound, proven),
     remarks: state === 'proven' ? [...new Set([...plan.remarks, ...proven.remarks])] : plan.remarks,
   };
 }

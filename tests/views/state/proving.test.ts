@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import type { Proven } from '../../src/planner/bounds/proof.ts';
-import { makeProver, openLeast } from '../../src/views/state/proving.ts';
+import type { Proven } from '../../../src/planner/bounds/proof.ts';
+import { makeProver, openLeast } from '../../../src/views/state/proving.ts';
+import { invented } from '../../browser/scenario.ts';
 import { asWorker, type FakeWorker, fakeWorker } from './fakeWorker.ts';
-import { invented } from './scenario.ts';
 
 const score = { unmetLitres: 0, unmetLitreHours: 0, reserveShort: 0, handsOnMinutes: 64, expiredBags: 0 };
 const weak: Proven = { unmetLitres: 0, handsOnMinutes: 40, remarks: [] };

@@ -1,0 +1,65 @@
+import { fromClipboard, inUnitOf, isHeaderLine, oneList, placed } from './clipboard.ts';
+import type { CellEdit } from './edits.ts';
+import { actualField } from './forms.ts';
+import type { Field, Row } from './sheet.ts';
+
+/** Where a block is pasted: a selection among the rows and columns as they are shown. */
+export interface Target {
+  /** Counted from 0. */
+  readonly top: number;
+  readonly left: number;
+  readonly rows: number;
+  readonly columns: number;
+  /** Of all columns on screen; undefined: one that is no field. */
+  readonly fields: readonly (Field | undefined)[];
+  readonly rowAt: (index: number) => Row | undefined;
+}
+export type NewCells = readonly { readonly field: Field; readonly text: string }[];
+export interface Pasted {
+  readonly edits: readonly CellEdit[];
+  /** For rows that do not exist yet. */
+  readonly added: readonly NewCells[];
+  /** The last cell that it fills. */
+  readonly end: { readonly row: number; readonly column: number };
+  /** Rows of the block, where its first line repeated the headers and was left out; else null. */
+  readonly headed: number | null;
+}
+
+/** What pasting a text does to a sheet: cells in rows that exist, and rows for what goes past the last. */
+export function pasteOf(text: string, target: Target): Pasted {
+  const { top, left, fields, rowAt } = target;
+  const { block, headed } = withoutHeaders(fromClipboard(text), fields.slice(left));
+  const cells = placed(asOneList(block, target), target.rows, target.columns);
+  const edits: CellEdit[] = [];
+  const added = new Map<number, { field: Field; text: string }[]>();
+  const end = { row: top, column: left };
+  for (const cell of cells) {
+    const field = fields[left + cell.column];
+    if (!field) continue;
+    const row = rowAt(top + cell.row);
+    if (row) edits.push({ row, field, text: cell.text });
+    else added.set(cell.row, [...(added.get(cell.row) ?? []), { field, text: cell.text }]);
+    end.row = Math.max(end.row, top + cell.row);
+    end.column = Math.max(end.column, left + cell.column);
+  }
+  return { edits, added: [...added.values()], end, headed: headed ? block.length : null };
+}
+
+/** A first line that repeats the headers goes; the units it names stay with their numbers. */
+function withoutHeaders(pasted: string[][], fields: readonly (Field | undefined)[]) {
+  const [first, ...rest] = pasted;
+  const headers = fields.map((field) => field?.header ?? '');
+  if (!first || rest.length === 0 || !isHeaderLine(first, headers)) return { block: pasted, headed: false };
+  const block = rest.map((line) => line.map((text, at) => inUnitOf(first[at]!, text, fields[at]?.unit)));
+  return { block, headed: true };
+}
+
+/** A column of numbers into one cell that holds a list of them. */
+function asOneList(block: string[][], { top, left, rows, columns, fields, rowAt }: Target): string[][] {
+  const row = rowAt(top);
+  const field = fields[left];
+  if (rows !== 1 || columns !== 1 || !row || !field) return block;
+  const { kind } = actualField(row, field);
+  const list = kind === 'numbers' || kind === 'series' ? oneList(block) : null;
+  return list === null ? block : [[list]];
+}

@@ -1,0 +1,121 @@
+import type { Bridge } from '../../bridge.ts';
+import type { Effect, Event } from './events.ts';
+import { askWhy, makeRunner as makePlanner } from './planning.ts';
+import { makeProver } from './proving.ts';
+
+type Tell = (event: Event) => void;
+type Of<Doing extends Effect['do']> = Effect & { readonly do: Doing };
+
+/** What the effects are done with; a test puts its own in the place of threads and dialogs. */
+export interface Means {
+  readonly planner: Pick<ReturnType<typeof makePlanner>, 'start' | 'stop'>;
+  readonly prover: Pick<ReturnType<typeof makeProver>, 'start' | 'stop'>;
+  readonly why: typeof askWhy;
+  readonly confirm: (text: string) => boolean;
+}
+const inApp = (): Means => ({
+  planner: makePlanner(),
+  prover: makeProver(),
+  why: askWhy,
+  confirm: (text) => window.confirm(text),
+});
+
+export interface EffectRunner {
+  run(effect: Effect): void;
+  /** The door to files; nothing of theirs is done before it is there. */
+  attach(bridge: Bridge): void;
+  /** A sheet says how its open editor is closed with what was typed; returns how to take that back. */
+  onSettle(close: () => void): () => void;
+  /**
+   * What was typed last is in the session: closes open editors and waits for the grid, which tells of edits a turn later.
+   * Before anything is saved, or a hurried Enter and Ctrl+S would write the value before.
+   */
+  settled(): Promise<void>;
+}
+
+const turn = () => new Promise<void>((done) => setTimeout(done));
+const wordsOf = (error: unknown): string => (error instanceof Error ? error.message : String(error));
+
+/** Does what steps ask for, and tells what came of it: threads, timers, files, questions. */
+export function makeEffectRunner(tell: Tell, means: Means = inApp()): EffectRunner {
+  const editors = new Set<() => void>();
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  let endExplaining = () => {};
+  let door: Bridge | null = null;
+  const settled = async () => {
+    for (const close of editors) close();
+    await turn();
+    await turn();
+  };
+  const withFiles = async (act: (bridge: Bridge) => Promise<Event>) => {
+    if (!door) return;
+    tell(await act(door).catch((error: unknown): Event => ({ is: 'fileFailed', why: wordsOf(error) })));
+  };
+  const does: { readonly [Doing in Effect['do']]: (effect: Of<Doing>) => void } = {
+    plan(effect) {
+      timer = setTimeout(() => planWith(means.planner, effect, tell), effect.wait);
+    },
+    stopPlanning() {
+      clearTimeout(timer);
+      means.planner.stop();
+    },
+    prove: (effect) => proveWith(means.prover, effect, tell),
+    stopProving: () => means.prover.stop(),
+    explain(effect) {
+      endExplaining = explainWith(means.why, effect, tell);
+    },
+    stopExplaining: () => endExplaining(),
+    settle: ({ next }) => void settled().then(() => tell(next)),
+    ask({ text, next }) {
+      if (means.confirm(text)) tell(next);
+    },
+    open: () => void withFiles(async (bridge) => ({ is: 'fileRead', opened: await bridge.open() })),
+    openRecent: ({ handle }) =>
+      void withFiles(async (bridge) => ({ is: 'fileRead', opened: await bridge.openRecent(handle) })),
+    save: ({ file, text, of }) =>
+      void withFiles(async (bridge) => {
+        await bridge.save(file.handle, text);
+        return { is: 'fileWritten', file, of };
+      }),
+    saveAs: ({ name, text, of }) =>
+      void withFiles(async (bridge) => ({ is: 'fileWritten', file: await bridge.saveAs(name, text), of })),
+  };
+  return {
+    attach(bridge) {
+      door = bridge;
+    },
+    onSettle(close) {
+      editors.add(close);
+      return () => {
+        editors.delete(close);
+      };
+    },
+    settled,
+    run: (effect) => (does[effect.do] as (effect: Effect) => void)(effect),
+  };
+}
+
+const planWith = (planner: Means['planner'], { run, request }: Of<'plan'>, tell: Tell): void =>
+  planner.start(request, {
+    progress: (progress) => tell({ is: 'progress', run, progress }),
+    done: (plan) => tell({ is: 'planned', run, plan }),
+    byHand: (byHand) => tell({ is: 'byHand', run, byHand }),
+    failed: (why) => tell({ is: 'planFailed', run, why }),
+  });
+
+const proveWith = (prover: Means['prover'], { run, scenario, allowed }: Of<'prove'>, tell: Tell): void =>
+  prover.start(scenario, allowed, {
+    step: (proven) => tell({ is: 'proven', run, state: 'running', proven }),
+    done: (proven) => tell({ is: 'proven', run, state: 'proven', proven }),
+    failed: (why) => tell({ is: 'proofFailed', run, why }),
+  });
+
+function explainWith(why: typeof askWhy, { scenario, plan }: Of<'explain'>, tell: Tell): () => void {
+  const of = plan.activities;
+  return why(scenario, plan, {
+    progress: (replans) => tell({ is: 'explaining', of, replans }),
+    shortage: (shortage) => tell({ is: 'shortage', of, shortage }),
+    done: (shortages) => tell({ is: 'explained', of, shortages }),
+    failed: (message) => tell({ is: 'explainFailed', of, why: message }),
+  });
+}

@@ -1,0 +1,100 @@
+import type { FileRef, OpenedFile } from '../../bridge.ts';
+import type { Recipe } from '../../grid/history.ts';
+import type { Place } from '../../grid/where.ts';
+import type { Activity, Plan, Score } from '../../plan/plan.ts';
+import type { Proven } from '../../planner/bounds/proof.ts';
+import type { Shortage } from '../../planner/explain/explain.ts';
+import type { Scenario } from '../../scenario/schema.ts';
+import type { ByHand, PlanRequest } from '../worker/plan.worker.ts';
+import type { Arrangement, View } from './arrangements.ts';
+import type { PairsProgress } from './planning.ts';
+import type { Notice, Selection, Session } from './session.ts';
+
+/** A command on files, as a person gives it. `blank`: the new scenario. */
+export type FileWish =
+  | { readonly act: 'create'; readonly blank: Scenario }
+  | { readonly act: 'open' | 'save' | 'saveAs' }
+  | { readonly act: 'openRecent'; readonly handle: string };
+
+/** What a person may set without an undo step. */
+export type Settings = Pick<Session, 'theme' | 'zoom' | 'now' | 'holdPast' | 'variants'>;
+
+/** What happens: acts of a person, and answers of threads and files. Those of planner and prover bear their run's number. */
+export type Event =
+  | { readonly is: 'edit'; readonly label: string; readonly recipe: Recipe }
+  | { readonly is: 'undo' | 'redo' | 'noteChanges' | 'explain' | 'stopExplaining' | 'cancelPlanning' }
+  | { readonly is: 'load'; readonly scenario: Scenario; readonly file: FileRef | null }
+  | { readonly is: 'saved'; readonly file: FileRef }
+  | { readonly is: 'replan'; readonly anew: boolean }
+  | { readonly is: 'select'; readonly part: Partial<Selection> }
+  | { readonly is: 'show'; readonly part: Partial<View> }
+  | { readonly is: 'arrange'; readonly arrangement: Arrangement }
+  | { readonly is: 'set'; readonly part: Partial<Settings> }
+  | { readonly is: 'say'; readonly notice: Notice | null }
+  | { readonly is: 'jump'; readonly place: Place }
+  | { readonly is: 'landed' }
+  // The planner.
+  | { readonly is: 'progress'; readonly run: number; readonly progress: PairsProgress }
+  | { readonly is: 'planned'; readonly run: number; readonly plan: Plan }
+  | { readonly is: 'byHand'; readonly run: number; readonly byHand: ByHand }
+  | { readonly is: 'planFailed'; readonly run: number; readonly why: string }
+  // The prover.
+  | {
+      readonly is: 'proven';
+      readonly run: number;
+      readonly state: 'running' | 'proven';
+      readonly proven: Proven;
+    }
+  | { readonly is: 'proofFailed'; readonly run: number; readonly why: string }
+  // Explanations, of a plan's activities.
+  | { readonly is: 'explaining'; readonly of: readonly Activity[]; readonly replans: number }
+  | { readonly is: 'shortage'; readonly of: readonly Activity[]; readonly shortage: Shortage }
+  | { readonly is: 'explained'; readonly of: readonly Activity[]; readonly shortages: readonly Shortage[] }
+  | { readonly is: 'explainFailed'; readonly of: readonly Activity[]; readonly why: string }
+  // Files. settled: what was being typed is in the session; agreed: what is not saved may go.
+  | {
+      readonly is: 'file';
+      readonly wish: FileWish;
+      readonly stage: 'asked' | 'settled' | 'agreed';
+    }
+  | { readonly is: 'fileRead'; readonly opened: OpenedFile | null }
+  /** `of`: what was written; null file: the person changed their mind. */
+  | { readonly is: 'fileWritten'; readonly file: FileRef | null; readonly of: Scenario }
+  | { readonly is: 'fileFailed'; readonly why: string };
+
+/** What a step asks of the world outside; the runner does it and reports back in events. */
+export type Effect =
+  | {
+      readonly do: 'plan';
+      readonly run: number;
+      readonly wait: number /** ms */;
+      readonly request: PlanRequest;
+    }
+  | { readonly do: 'stopPlanning' | 'stopProving' | 'stopExplaining' }
+  | { readonly do: 'prove'; readonly run: number; readonly scenario: Scenario; readonly allowed: Score }
+  | { readonly do: 'explain'; readonly scenario: Scenario; readonly plan: Plan }
+  /** What is being typed comes into the session first. */
+  | { readonly do: 'settle'; readonly next: Event }
+  | { readonly do: 'ask'; readonly text: string; readonly next: Event }
+  | { readonly do: 'open' }
+  | { readonly do: 'openRecent'; readonly handle: string }
+  | { readonly do: 'save'; readonly file: FileRef; readonly text: string; readonly of: Scenario }
+  | { readonly do: 'saveAs'; readonly name: string; readonly text: string; readonly of: Scenario };
+
+/** A session after an event, and what is to be done about it outside. */
+export interface Step {
+  readonly session: Session;
+  readonly effects: readonly Effect[];
+}
+
+/** The session with some of its fields changed, and what is to be done besides. */
+export const step = (session: Session, part: Partial<Session> = {}, ...effects: readonly Effect[]): Step => ({
+  session: { ...session, ...part },
+  effects,
+});
+
+/** One step after another. */
+export function after(before: Step, act: (session: Session) => Step): Step {
+  const { session, effects } = act(before.session);
+  return { session, effects: [...before.effects, ...effects] };
+}

@@ -1,0 +1,165 @@
+import { renamed } from '../../grid/renamed.ts';
+import { type Activity, compareScores, NOTHING_PROVEN, type Plan } from '../../plan/plan.ts';
+import { asPlan } from '../../planner/plan.ts';
+import { lostRemarks, settle } from '../../planner/repair/lost.ts';
+import { wantsLonger } from '../../planner/repair/moved.ts';
+import { outOfReach } from '../../planner/search/outOfReach.ts';
+import type { PlanInUse } from '../../scenario/inUse.ts';
+import type { Scenario } from '../../scenario/schema.ts';
+import { after, type Step, step } from './events.ts';
+import { type Baseline, judgePlan, type Meaning, type Planned } from './planned.ts';
+import type { PairsProgress } from './planning.ts';
+import { halt, prove, shown } from './proofRun.ts';
+import { heldAt, IDLE, meant, type PlanRun, type Session, sameClock } from './session.ts';
+
+/** How planning is asked for. */
+export interface Asking {
+  /** ms, for further keystrokes to come in */
+  readonly wait: number;
+  /** Search from the beginning, and keep what is shown unless that is better. */
+  readonly anew: boolean;
+  /** Local time of this computer. */
+  readonly madeAt: string;
+}
+
+/** What says how much can be made, had and kept; an edit keeps the rows that it does not touch. */
+const LIMITS = ['machines', 'water', 'shifts', 'stock', 'deliveries', 'supplies', 'rules', 'days'] as const;
+const sameLimits = (a: Scenario, b: Scenario): boolean => LIMITS.every((list) => a[list] === b[list]);
+
+const UNPROVEN = { bound: NOTHING_PROVEN, remarks: [] as string[], seconds: 0 };
+
+export const baselineOf = (planned: Planned | null): Baseline | null =>
+  planned && { activities: planned.plan.activities, madeAt: planned.madeAt };
+
+/** Ends what runs and plans again, shortly; with errors, the plan on screen is stale. */
+export function planSoon(session: Session, asking: Asking): Step {
+  return after(halt(session), (halted) => {
+    const meaning = meant(halted);
+    if (!meaning) return step(halted, { planning: { ...IDLE, state: 'stale' } });
+    const { pending, planned } = halted;
+    if (pending && !planned) return goOnWith({ ...halted, pending: null }, meaning, pending, asking);
+    return start(halted, meaning, asking);
+  });
+}
+
+function start(session: Session, meaning: Meaning, { wait, anew }: Asking): Step {
+  const { planned, searched, lost } = session;
+  const { scenario, problem } = meaning;
+  // Minutes count from the start: a plan from another one is of no use.
+  const before = planned && sameClock(planned.scenario, scenario) ? planned : null;
+  const previous = before && renamed(before.scenario, scenario, before.plan.activities);
+  const now = heldAt(session);
+  const gone = previous ? lostRemarks(problem, settle(problem, previous, now).lost) : [];
+  const request = { scenario, previous: previous ?? undefined, now, anew: anew || !searched };
+  const number = session.runs + 1;
+  // A short search is over before a proof has begun.
+  const run: PlanRun = { number, request, long: request.anew || !previous, before, best: null };
+  return step(
+    session,
+    {
+      runs: number,
+      run,
+      planning: { ...IDLE, state: 'planning', done: 0 },
+      ...(gone.length > 0 && { lost: [...new Set([...lost, ...gone])] }),
+    },
+    { do: 'plan', run: number, wait, request },
+  );
+}
+
+/** Shows the plan that a file keeps, as it was left, instead of making one. */
+function goOnWith(session: Session, meaning: Meaning, kept: PlanInUse, asking: Asking): Step {
+  const { problem } = meaning;
+  const now = Math.min(problem.horizon, Math.max(0, problem.clock.minuteOf(kept.now)));
+  const plan = asPlan(problem, kept.activities, UNPROVEN);
+  const planned = judgePlan(meaning, plan, { since: null, held: now, madeAt: asking.madeAt });
+  const taken = step(session, {
+    planned,
+    baseline: baselineOf(planned),
+    now,
+    holdPast: true,
+    searched: true,
+    planning: IDLE,
+  });
+  // The scenario was edited by other means: what still can stay stays. An empty plan breaks no rule, and serves nobody.
+  if (planned.verdict.ok && kept.activities.length > 0) return after(taken, prove);
+  return after(taken, (now) => planSoon(now, { ...asking, wait: 0, anew: kept.activities.length === 0 }));
+}
+
+/** The run under way, if an answer is its own. */
+const own = ({ run }: Session, number: number): PlanRun | null => (run?.number === number ? run : null);
+
+/** A search goes on: its best is shown where it is better than what is on screen and does not only move it about. */
+export function progressed(session: Session, number: number, progress: PairsProgress, madeAt: string): Step {
+  const run = own(session, number);
+  const meaning = meant(session);
+  if (!run || !meaning) return step(session);
+  const { done, score, activities, settled } = progress;
+  const current = session.planned?.scenario === session.scenario;
+  const told = step(session, { planning: { state: 'planning', done, score, failure: null } });
+  // The proof need not wait for the searches' end.
+  const proved = run.long && current && settled && !session.proving ? after(told, prove) : told;
+  const { planned } = proved.session;
+  if (current && planned && compareScores(score, planned.plan.score) >= 0) return proved;
+  return after(proved, (now) => {
+    const found = { ...now, run: { ...run, best: activities } };
+    // With a plan before, only what is kept of it (told first) is shown meanwhile: the search moves much.
+    if (run.before && current) return step(found);
+    const plan = asPlan(meaning.problem, activities, UNPROVEN);
+    return step(found, { planned: shown(now, meaning, plan, { held: run.request.now, madeAt }) });
+  });
+}
+
+/** The run's plan goes on screen; one found in a short search may be worth a long one. */
+export function runEnded(session: Session, number: number, plan: Plan, madeAt: string): Step {
+  const run = own(session, number);
+  const meaning = meant(session);
+  if (!run || !meaning) return step(session);
+  const planned = shown(session, meaning, plan, { held: run.request.now, madeAt });
+  const baseline = session.baseline ?? baselineOf(planned);
+  const told = step(session, {
+    run: { ...run, best: null },
+    planned,
+    planning: IDLE,
+    searched: true,
+    quick: !run.long,
+    baseline,
+  });
+  return after(told, (now) =>
+    goesOn(run, meaning, plan) ? planSoon(now, { wait: 0, anew: true, madeAt }) : prove(now),
+  );
+}
+
+function goesOn({ before, request }: PlanRun, { scenario, problem, demand }: Meaning, plan: Plan): boolean {
+  if (!before || !request.previous || request.anew) return false;
+  const than = { ...before.plan, activities: request.previous };
+  const lost = outOfReach(problem, demand, request.now).unmetParts / problem.partsPerLitre;
+  return wantsLonger(than, plan, !sameLimits(before.scenario, scenario), lost);
+}
+
+export function runFailed(session: Session, number: number, failure: string): Step {
+  if (!own(session, number)) return step(session);
+  return step(session, { run: null, planning: { ...IDLE, state: 'stale', failure } });
+}
+
+/** Ends the search and keeps the best plan so far. */
+export function cancelled(session: Session, madeAt: string): Step {
+  const { run } = session;
+  const meaning = meant(session);
+  const kept =
+    run?.best && meaning ? withBest(session, meaning, { ...run, best: run.best }, madeAt) : step(session);
+  return after(after(kept, halt), (now) => {
+    const current = now.planned?.scenario === now.scenario;
+    const told = step(now, { planning: { ...IDLE, state: current ? 'idle' : 'stale' }, searched: false });
+    return current ? after(told, prove) : told;
+  });
+}
+function withBest(
+  session: Session,
+  meaning: Meaning,
+  run: PlanRun & { best: readonly Activity[] },
+  madeAt: string,
+): Step {
+  const plan = asPlan(meaning.problem, run.best, { ...UNPROVEN, remarks: [CANCELLED] });
+  return step(session, { planned: shown(session, meaning, plan, { held: run.request.now, madeAt }) });
+}
+const CANCELLED = 'The best plan when planning was cancelled.';

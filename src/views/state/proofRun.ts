@@ -1,0 +1,75 @@
+import type { Plan, Score } from '../../plan/plan.ts';
+import type { Proven } from '../../planner/bounds/proof.ts';
+import { type Step, step } from './events.ts';
+import { judgePlan, type Meaning, type Planned, type Proof, toldBy, withProof } from './planned.ts';
+import type { Session } from './session.ts';
+
+const noWorse = (score: Score, allowed: Score): boolean =>
+  score.unmetLitres <= allowed.unmetLitres && score.reserveShort <= allowed.reserveShort;
+
+/** Planning and proving end, and what they still say is not heard. */
+export function halt(session: Session): Step {
+  const { planned } = session;
+  const part = { run: null, proving: null };
+  const stops = [{ do: 'stopPlanning' }, { do: 'stopProving' }] as const;
+  return planned?.proof.state === 'running'
+    ? step(session, { ...part, planned: { ...planned, proof: { state: 'none' } } }, ...stops)
+    : step(session, part, ...stops);
+}
+
+/** The plan is on screen; what no plan can do better than follows when it is proven, unless it is being proven. */
+export function prove(session: Session): Step {
+  const { planned, proving } = session;
+  if (!planned) return step(session);
+  if (planned.verdict.history.length > 0) {
+    const why = 'what was done before now breaks a rule as it stands now';
+    return step(session, { planned: { ...planned, proof: { state: 'failed', why } } });
+  }
+  const allowed = planned.plan.score;
+  const asked = proving && noWorse(proving.allowed, allowed) && noWorse(allowed, proving.allowed);
+  if (asked && proving.state !== 'failed') return step(session);
+  const number = session.runs + 1;
+  return step(
+    session,
+    {
+      runs: number,
+      proving: { number, allowed, state: 'running', proven: null },
+      planned: { ...planned, proof: { state: 'running' } },
+    },
+    { do: 'prove', run: number, scenario: planned.scenario, allowed },
+  );
+}
+
+/** Something is proven of the plan on screen; `proven`: and no more will be. */
+export function provenOf(session: Session, run: number, state: 'running' | 'proven', proven: Proven): Step {
+  const { planned, proving } = session;
+  if (proving?.number !== run) return step(session);
+  return step(session, {
+    proving: { ...proving, state, proven },
+    planned: planned && withProof(planned, proven, state),
+  });
+}
+
+export function proofFailed(session: Session, run: number, why: string): Step {
+  const { planned, proving } = session;
+  if (proving?.number !== run) return step(session);
+  const proof: Proof = { state: 'failed', why };
+  return step(session, {
+    proving: { ...proving, state: 'failed' },
+    planned: planned && { ...planned, proof },
+  });
+}
+
+/** A plan as it goes on screen, with what is already proven of any plan no worse than another. */
+export function shown(
+  { baseline: since, proving }: Session,
+  meaning: Meaning,
+  plan: Plan,
+  when: Pick<Planned, 'held' | 'madeAt'>,
+): Planned {
+  if (!proving || proving.state === 'failed' || !noWorse(plan.score, proving.allowed))
+    return judgePlan(meaning, plan, { ...when, since });
+  const { state, proven } = proving;
+  const told = proven ? toldBy(plan, proven, state) : plan;
+  return judgePlan(meaning, told, { ...when, since, proof: { state, remarks: proven?.remarks ?? [] } });
+}

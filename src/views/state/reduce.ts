@@ -1,0 +1,147 @@
+import { commit, redo, undo } from '../../grid/history.ts';
+import { ARRANGEMENTS } from './arrangements.ts';
+import { take } from './editing.ts';
+import { after, type Event, type Settings, type Step, step } from './events.ts';
+import { fileRead, fileWished, fileWritten, load, saved } from './files.ts';
+import { changesOf } from './planned.ts';
+import { baselineOf, cancelled, planSoon, progressed, runEnded, runFailed } from './planRun.ts';
+import { proofFailed, provenOf } from './proofRun.ts';
+import type { Explained, Session } from './session.ts';
+
+/**
+ * What an event makes of a session, and what is then to be done outside. Pure: the same session, event and time give the
+ * same step.
+ * @param at local time of this computer, e.g. 2031-02-03 06:12
+ */
+export const reduce = (session: Session, event: Event, at: string): Step =>
+  after(reduced(session, event, at), dropStaleQuestion);
+
+function reduced(session: Session, event: Event, at: string): Step {
+  switch (event.is) {
+    case 'edit':
+      return take(session, commit(session, event.label, event.recipe), at);
+    case 'undo':
+      return take(session, undo(session), at);
+    case 'redo':
+      return take(session, redo(session), at);
+    case 'load':
+      return load(session, event.scenario, event.file, at);
+    case 'saved':
+      return saved(session, event.file);
+    case 'replan':
+      return planSoon(session, { wait: 0, anew: event.anew, madeAt: at });
+    case 'cancelPlanning':
+      return cancelled(session, at);
+    case 'noteChanges':
+      return noted(session);
+    case 'progress':
+      return progressed(session, event.run, event.progress, at);
+    case 'planned':
+      return runEnded(session, event.run, event.plan, at);
+    case 'planFailed':
+      return runFailed(session, event.run, event.why);
+    case 'byHand':
+      return session.run?.number === event.run ? step(session, { byHand: event.byHand }) : step(session);
+    case 'proven':
+      return provenOf(session, event.run, event.state, event.proven);
+    case 'proofFailed':
+      return proofFailed(session, event.run, event.why);
+    case 'explain':
+      return explain(session);
+    case 'stopExplaining':
+      return step(session, { explained: null }, { do: 'stopExplaining' });
+    case 'explaining':
+      return explained(session, event.of, () => ({ replans: event.replans }));
+    case 'shortage':
+      return explained(session, event.of, ({ shortages }) => ({ shortages: [...shortages, event.shortage] }));
+    case 'explained':
+      return explained(session, event.of, () => ({ state: 'answered', shortages: event.shortages }));
+    case 'explainFailed':
+      return explained(session, event.of, () => ({ state: 'failed', message: event.why }));
+    case 'file':
+      return fileWished(session, event, at);
+    case 'fileRead':
+      return event.opened ? fileRead(session, event.opened, at) : step(session, { notice: null });
+    case 'fileWritten':
+      return fileWritten(session, event.file, event.of);
+    case 'fileFailed':
+      return step(session, { notice: { tone: 'bad', text: event.why } });
+    default:
+      return looked(session, event);
+  }
+}
+
+/** Share of the height below which no sheet is drawn. */
+export const SHUT = 0.04;
+
+type Looking = Event & { readonly is: 'select' | 'show' | 'arrange' | 'set' | 'say' | 'jump' | 'landed' };
+/** What a person looks at, and how. */
+function looked(session: Session, event: Looking): Step {
+  switch (event.is) {
+    case 'select':
+      return step(session, { selection: { ...session.selection, ...event.part } });
+    case 'show':
+      return step(session, { view: { ...session.view, ...event.part } });
+    case 'arrange':
+      return step(session, {
+        view: { arrangement: event.arrangement, ...ARRANGEMENTS[event.arrangement].view },
+      });
+    case 'set':
+      return step(session, { ...event.part, ...(goesToFile(session, event.part) && { unsaved: true }) });
+    case 'say':
+      return step(session, { notice: event.notice });
+    case 'jump': {
+      const { view } = session;
+      const { place } = event;
+      if (view.sheet === place.sheet && view.split > SHUT) return step(session, { jump: place });
+      const split = Math.max(0.4, view.split);
+      return step(session, { jump: place, view: { ...view, sheet: place.sheet, split } });
+    }
+    case 'landed':
+      return step(session, { jump: null });
+  }
+}
+
+/** What is done by now goes to the file too. */
+const goesToFile = ({ holdPast }: Session, part: Partial<Settings>): boolean =>
+  'holdPast' in part || ('now' in part && holdPast);
+
+/** From now on changes count against the plan on screen. */
+function noted(session: Session): Step {
+  const { planned } = session;
+  if (!planned) return step(session);
+  const baseline = baselineOf(planned);
+  const changes = changesOf(baseline, planned.plan.activities);
+  return step(session, { baseline, lost: [], planned: { ...planned, changes } });
+}
+
+/** Looks into what would clear the shortages of the plan on screen. */
+function explain(session: Session): Step {
+  const { planned } = session;
+  if (!planned) return step(session);
+  const { scenario, plan } = planned;
+  return step(
+    session,
+    { explained: { of: plan.activities, state: 'asking', replans: 0, shortages: [], message: '' } },
+    { do: 'stopExplaining' },
+    { do: 'explain', scenario, plan },
+  );
+}
+
+/** What is learned goes to the question it was asked in, if that still stands. */
+function explained(
+  session: Session,
+  of: Explained['of'],
+  learned: (now: Explained) => Partial<Explained>,
+): Step {
+  const now = session.explained;
+  return now?.of === of ? step(session, { explained: { ...now, ...learned(now) } }) : step(session);
+}
+
+/** Another plan, another question: what is still being looked into is of no use any more. */
+function dropStaleQuestion(session: Session): Step {
+  const { explained, planned } = session;
+  return explained?.state === 'asking' && planned?.plan.activities !== explained.of
+    ? step(session, { explained: null }, { do: 'stopExplaining' })
+    : step(session);
+}

@@ -1,0 +1,186 @@
+import type { FileRef } from '../../bridge.ts';
+import { type History, NO_HISTORY } from '../../grid/history.ts';
+import { newScenario } from '../../grid/newScenario.ts';
+import type { Place } from '../../grid/where.ts';
+import type { Activity, Plan, Score } from '../../plan/plan.ts';
+import type { Proven } from '../../planner/bounds/proof.ts';
+import type { Shortage } from '../../planner/explain/explain.ts';
+import type { Question } from '../../reports/trace.ts';
+import type { PlanInUse } from '../../scenario/inUse.ts';
+import type { Scenario } from '../../scenario/schema.ts';
+import type { ByHand, PlanRequest } from '../worker/plan.worker.ts';
+import { ARRANGEMENTS, type View } from './arrangements.ts';
+import { type Judged, judge } from './judge.ts';
+import type { Baseline, Planned } from './planned.ts';
+
+export type Theme = 'light' | 'dark';
+
+export interface Notice {
+  readonly tone: 'bad' | 'warn';
+  readonly text: string;
+  readonly details?: readonly string[];
+}
+export interface Planning {
+  /** stale: the plan on screen answers an older scenario and none is being made (faults, cancelled, failed). */
+  readonly state: 'idle' | 'planning' | 'stale';
+  /** 0..1 of the allowed work. */
+  readonly done: number;
+  readonly score: Score | null;
+  /** Why the planner ended without a plan, else null. */
+  readonly failure: string | null;
+}
+export interface Variant {
+  readonly name: string;
+  /** What a person calls it; none where the name says it all. */
+  readonly title?: string;
+  readonly scenario: Scenario;
+  readonly plan: Plan | null;
+}
+/** What would have covered the unmet needs of a plan, as far as it has been looked into. */
+export interface Explained {
+  /** The plan it is about. */
+  readonly of: readonly Activity[];
+  readonly state: 'asking' | 'answered' | 'failed';
+  /** Plans made for it. */
+  readonly replans: number;
+  readonly shortages: readonly Shortage[];
+  /** Why there is no answer. */
+  readonly message: string;
+}
+export interface Selection {
+  readonly activity: Activity | null;
+  readonly patient: string | null;
+  readonly bath: string | null;
+  /** min from the start */
+  readonly minute: number | null;
+  /** A number whose origin is asked for. */
+  readonly question: Question | null;
+}
+
+/** The planner's run under way: it answers the session's own scenario, since an edit ends it. */
+export interface PlanRun {
+  /** What its answers bear: those of a run that was ended are not heard. */
+  readonly number: number;
+  readonly request: PlanRequest & { readonly now: number };
+  /** A whole search, not a short one after an edit: a proof may begin before its end. */
+  readonly long: boolean;
+  /** The plan that was on screen when it began, where its minutes count from the same start. */
+  readonly before: Planned | null;
+  /** The best found so far that is better than what is on screen. */
+  readonly best: readonly Activity[] | null;
+}
+/** The proof of what no plan can do better than: of a plan shown meanwhile, it holds for any that is no worse. */
+export interface ProofRun {
+  readonly number: number;
+  readonly allowed: Score;
+  readonly state: 'running' | 'proven' | 'failed';
+  readonly proven: Proven | null;
+}
+/** A plan with what belongs to it, kept for the scenario it answers: who undoes a slip finds the plan that was there. */
+export interface Answer extends Pick<Session, 'searched' | 'quick' | 'lost' | 'byHand'> {
+  readonly planned: Planned;
+  /** It was still being improved. */
+  readonly open: boolean;
+  /** min, when it was left. */
+  readonly now: number;
+}
+
+/** All that the app knows at one moment. The scenario is the only truth; faults, problem, demand and plan are computed from it. */
+export interface Session extends Judged {
+  readonly scenario: Scenario;
+  readonly file: FileRef | null;
+  readonly unsaved: boolean;
+  readonly history: History;
+  /** The plan on screen. It answers `planned.scenario`, which may be older than `scenario`. */
+  readonly planned: Planned | null;
+  /** The plan whose changes are shown: the first one made, later the last one that a person has taken note of. */
+  readonly baseline: Baseline | null;
+  /** The plan on screen came from a whole search; false: an edit or a person cut its search short. */
+  readonly searched: boolean;
+  /** The last answer was a short search's, after an edit. */
+  readonly quick: boolean;
+  readonly explained: Explained | null;
+  /** What of the work begun before now is lost, until a person has taken note of it. */
+  readonly lost: readonly string[];
+  /** Beside it: the plan of a careful person. */
+  readonly byHand: ByHand | null;
+  readonly planning: Planning;
+  readonly variants: readonly Variant[];
+  readonly selection: Selection;
+  readonly view: View;
+  readonly theme: Theme;
+  /** percent, 80..200 */
+  readonly zoom: number;
+  /** The minute that the technician lead stands in, from the start. */
+  readonly now: number;
+  /** Planning leaves alone what starts before `now`. */
+  readonly holdPast: boolean;
+  /** What must be said above the sheets, until it is closed or something else must be said. */
+  readonly notice: Notice | null;
+  /** A cell that is to be shown: its sheet comes up and the cell takes the focus. */
+  readonly jump: Place | null;
+  /** Of planning and proving runs so far. */
+  readonly runs: number;
+  readonly run: PlanRun | null;
+  readonly proving: ProofRun | null;
+  /** The plans of the scenarios that undo and redo can come back to. */
+  readonly answers: ReadonlyMap<Scenario, Answer>;
+  /** The plan that a file with errors keeps, until they are put right. */
+  readonly pending: PlanInUse | null;
+  /** What the file holds, as far as is known. */
+  readonly clean: Scenario | null;
+}
+
+export const IDLE: Planning = { state: 'idle', done: 1, score: null, failure: null };
+export const NOTHING: Selection = {
+  activity: null,
+  patient: null,
+  bath: null,
+  minute: null,
+  question: null,
+};
+/** On screen until the first file is there. */
+export const EMPTY: Scenario = newScenario('2031-02-03T07:00', 'UTC');
+
+/** The session before any file has been read. */
+export const opening = (): Session => ({
+  scenario: EMPTY,
+  ...judge(EMPTY),
+  file: null,
+  unsaved: false,
+  history: NO_HISTORY,
+  planned: null,
+  baseline: null,
+  searched: false,
+  quick: false,
+  explained: null,
+  lost: [],
+  byHand: null,
+  planning: IDLE,
+  variants: [],
+  selection: NOTHING,
+  view: { arrangement: 'nephrology', ...ARRANGEMENTS.nephrology.view },
+  theme: 'light',
+  zoom: 100,
+  now: 0,
+  holdPast: false,
+  notice: null,
+  jump: null,
+  runs: 0,
+  run: null,
+  proving: null,
+  answers: new Map(),
+  pending: null,
+  clean: null,
+});
+
+export const sameClock = (a: Scenario, b: Scenario): boolean =>
+  a.start === b.start && a.timeZone === b.timeZone;
+
+/** min; what begins before it is held as history. */
+export const heldAt = ({ holdPast, now }: Session): number => (holdPast ? now : 0);
+
+/** The session's scenario with its problem and demand, where no error stands in the way. */
+export function meant({ scenario, problem, demand }: Session) {
+  return problem && demand ? { scenario, problem, demand } : null;
+}

@@ -1,0 +1,87 @@
+import { describe, expect, test } from 'vitest';
+import { cellsWith, cleared, filledDown, nextOf } from '../../src/grid/fill.ts';
+import { pasteOf, type Target } from '../../src/grid/paste.ts';
+import { sheetOf } from '../../src/grid/sheets.ts';
+import type { Scenario } from '../../src/scenario/schema.ts';
+import { invented } from '../browser/scenario.ts';
+
+const scenario = invented(4, 1);
+const patients = sheetOf('patients');
+const target = (top: number, column: string, part: Partial<Target> = {}, of: Scenario = scenario): Target => {
+  const rows = patients.rows(of);
+  return {
+    top,
+    left: patients.fields.findIndex(({ key }) => key === column),
+    rows: 1,
+    columns: 1,
+    fields: patients.fields,
+    rowAt: (index) => rows[index],
+    ...part,
+  };
+};
+const written = ({ edits }: ReturnType<typeof pasteOf>) =>
+  edits.map(({ row, field, text }) => `${row.key} ${field.key} ${text}`);
+
+describe('paste', () => {
+  test('a block lands from the first cell on; what goes past the last row is new rows', () => {
+    const pasted = pasteOf('80\t25\r\n90\t30\r\n', target(3, 'weight'));
+    expect(written(pasted)).toEqual(['patients.3 weight 80', 'patients.3 dose 25']);
+    expect(pasted.added.map((cells) => cells.map(({ field, text }) => `${field.key} ${text}`))).toEqual([
+      ['weight 90', 'dose 30'],
+    ]);
+    expect(pasted.end).toEqual({ row: 4, column: 2 });
+  });
+  test('one cell fills the selection; columns past the last are left out', () => {
+    expect(written(pasteOf('70', target(0, 'weight', { rows: 3 })))).toHaveLength(3);
+    const fields = patients.fields.slice(0, 2);
+    expect(written(pasteOf('70\t25\t2K', target(0, 'weight', { fields })))).toEqual(['patients.0 weight 70']);
+  });
+  test('a first line that repeats the headers goes, its unit stays with the numbers', () => {
+    const pasted = pasteOf('Weight (lb)\tDose\r\n180\t25', target(0, 'weight'));
+    expect(pasted.headed).toBe(1);
+    expect(written(pasted)).toEqual(['patients.0 weight 180 lb', 'patients.0 dose 25']);
+  });
+  test('a column of numbers into a cell that holds a list of them is that list', () => {
+    const forecast = sheetOf('forecast');
+    const rows = forecast.rows(scenario);
+    const top = rows.findIndex(({ key }) => key === 'forecast.startsPerDay');
+    const pasted = pasteOf('1\r\n2\r\n4', {
+      ...target(top, 'id'),
+      left: 1,
+      fields: forecast.fields,
+      rowAt: (index) => rows[index],
+    });
+    expect(written(pasted)).toEqual(['forecast.startsPerDay value 1, 2, 4']);
+  });
+});
+
+describe('fill, clear and find', () => {
+  const lines = patients
+    .rows(scenario)
+    .map((row) => patients.fields.slice(0, 3).map((field) => ({ row, field })));
+  test('the first line goes into the others, as it was typed', () => {
+    const typed = {
+      ...scenario,
+      patients: scenario.patients.map((one, index) =>
+        index === 0 ? { ...one, weight: 81.6466266, typed: { weight: '180 lb' } } : one,
+      ),
+    };
+    const block = patients.rows(typed).map((row) => [{ row, field: patients.fields[1]! }]);
+    expect(filledDown(block, typed).map(({ row, text }) => `${row.key} ${text}`)).toEqual([
+      'patients.1 180 lb',
+      'patients.2 180 lb',
+      'patients.3 180 lb',
+    ]);
+    expect(filledDown([], scenario)).toEqual([]);
+  });
+  test('clearing is named after its one cell, or counts them', () => {
+    expect(cleared([[lines[0]![1]!]]).label).toBe('clear Weight');
+    expect(cleared(lines).label).toBe('clear 12 cells');
+  });
+  test('find goes round in both ways', () => {
+    const spots = cellsWith(lines, 'BED', scenario);
+    expect(spots).toEqual([0, 1, 2, 3].map((row) => ({ row, column: 0 })));
+    const at = (row: number, column: number, step: 1 | -1 | 0) => nextOf(spots, { row, column }, step);
+    expect([at(1, 0, 0), at(1, 0, 1), at(1, 0, -1), at(3, 2, 1), at(0, 0, -1)]).toEqual([1, 2, 0, 0, 3]);
+  });
+});

@@ -1,0 +1,307 @@
+import { describe, expect, test } from 'vitest';
+import type { Scenario } from '../../../src/scenario/schema.ts';
+import type { Event } from '../../../src/views/state/events.ts';
+import { inUse } from '../../../src/views/state/files.ts';
+import { reduce } from '../../../src/views/state/reduce.ts';
+import { invented } from '../../browser/scenario.ts';
+import { AT, opened, planOf, Told } from './session.ts';
+
+const weigh = (weight: number): Event => ({
+  is: 'edit',
+  label: 'weight of bed-01',
+  recipe: (draft) => {
+    draft.patients[0]!.weight = weight;
+  },
+});
+const proven = { unmetLitres: 0, handsOnMinutes: 30, remarks: [], rough: false };
+const text = (scenario: unknown) => JSON.stringify(scenario);
+// Without stock: there is something to fill.
+const week = { ...invented(3, 1), stock: [] };
+
+describe('edits', () => {
+  test('demand follows at once, the plan after a wait; one act is one undo step', () => {
+    const told = opened(week).plans();
+    const before = told.session.demand!.bags.flat().reduce((sum, bags) => sum + bags, 0);
+    told.hears(weigh(180));
+    expect(told.session.demand!.bags.flat().reduce((sum, bags) => sum + bags, 0)).toBeGreaterThan(before);
+    expect(told.session.history.past.map(({ label }) => label)).toEqual(['weight of bed-01']);
+    expect(told.session.unsaved).toBe(true);
+    expect(told.asked).toEqual(['stopPlanning', 'stopProving', 'plan']);
+    expect(told.last.at(-1)).toMatchObject({ do: 'plan', wait: 300, request: { anew: false } });
+  });
+  test('an act that changes nothing does nothing', () => {
+    const told = opened(week).plans();
+    const { session } = told;
+    told.hears(weigh(week.patients[0]!.weight));
+    expect(told.session).toEqual(session);
+    expect(told.asked).toEqual([]);
+  });
+  test('undo comes back to the plan that was there, and nothing is planned anew; redo to the other one', () => {
+    const told = opened(week).plans();
+    const first = told.session;
+    told.hears(weigh(180)).plans();
+    const second = told.session;
+    told.hears({ is: 'undo' });
+    expect(told.session.scenario).toBe(first.scenario);
+    expect(told.session.planned!.plan.activities).toBe(first.planned!.plan.activities);
+    expect(told.asked).not.toContain('plan');
+    expect(told.session.unsaved).toBe(false);
+    told.hears({ is: 'redo' });
+    expect(told.session.planned!.plan.activities).toBe(second.planned!.plan.activities);
+    expect(told.asked).not.toContain('plan');
+  });
+  test('undo before the plan was done: the search goes on from what it had', () => {
+    const told = opened(week);
+    told.hears(weigh(180)).plans().hears({ is: 'undo' });
+    expect(told.asked).toContain('plan');
+    expect(told.session.planning.state).toBe('planning');
+  });
+  test('an error stops planning and keeps the plan on screen as stale; put right, it is planned', () => {
+    const told = opened(week).plans();
+    const { planned } = told.session;
+    told.hears(weigh(-5));
+    expect(told.session.faults.some(({ level }) => level === 'error')).toBe(true);
+    expect(told.session.planning.state).toBe('stale');
+    expect(told.session.planned!.plan).toBe(planned!.plan);
+    expect(told.asked).toEqual(['stopPlanning', 'stopProving']);
+    told.hears(weigh(70));
+    expect(told.asked).toContain('plan');
+  });
+  test('another start or zone: nothing is known to be done', () => {
+    const told = opened(week).plans();
+    told.hears({ is: 'set', part: { now: 300, holdPast: true } });
+    told.hears({
+      is: 'edit',
+      label: 'plan starts',
+      recipe: (draft) => {
+        draft.start = '2031-02-04T07:00';
+      },
+    });
+    expect(told.session).toMatchObject({ now: 0, holdPast: false, baseline: null });
+    expect(told.last.at(-1)).toMatchObject({ do: 'plan', request: { previous: undefined, now: 0 } });
+  });
+});
+
+describe('results that come late', () => {
+  test('of a run that an edit ended nothing is heard', () => {
+    const told = opened(week);
+    const { number } = told.session.run!;
+    told.hears(weigh(180));
+    const { session } = told;
+    const late = planOf(week);
+    told.hears(
+      { is: 'planned', run: number, plan: late },
+      { is: 'planFailed', run: number, why: 'late' },
+      { is: 'byHand', run: number, byHand: late },
+      {
+        is: 'progress',
+        run: number,
+        progress: { done: 0.5, score: late.score, activities: late.activities, bound: null, settled: true },
+      },
+    );
+    expect(told.session).toEqual(session);
+  });
+  test('of a proof of another plan neither', () => {
+    const told = opened(week).plans();
+    const { number } = told.session.proving!;
+    told.hears(weigh(180));
+    const { session } = told;
+    told.hears(
+      { is: 'proven', run: number, state: 'proven', proven },
+      { is: 'proofFailed', run: number, why: 'late' },
+    );
+    expect(told.session).toEqual(session);
+  });
+  test('the plan by hand may follow the plan', () => {
+    const told = opened(week);
+    const { number } = told.session.run!;
+    told.plans().hears({ is: 'byHand', run: number, byHand: planOf(week) });
+    expect(told.session.byHand).not.toBeNull();
+  });
+  test('what is learned of a plan that is no longer shown is dropped, and the question with it', () => {
+    const told = opened(week).plans().hears({ is: 'explain' });
+    const { of } = told.session.explained!;
+    told.hears({ is: 'explaining', of, replans: 3 });
+    expect(told.session.explained).toMatchObject({ state: 'asking', replans: 3 });
+    told.hears(weigh(180)).plans(planOf(invented(2, 1)));
+    expect(told.session.explained).toBeNull();
+    expect(told.asked).toContain('stopExplaining');
+    told.hears({ is: 'explained', of, shortages: [] });
+    expect(told.session.explained).toBeNull();
+  });
+});
+
+describe('planning', () => {
+  test('the first file is planned from the beginning; the plan is shown judged, and then proven', () => {
+    const told = opened(week);
+    expect(told.last.at(-1)).toMatchObject({ do: 'plan', wait: 0, request: { anew: true } });
+    told.plans();
+    expect(told.session.planned).toMatchObject({
+      madeAt: AT,
+      verdict: { ok: true },
+      proof: { state: 'running' },
+    });
+    expect(told.session).toMatchObject({ searched: true, quick: false, planning: { state: 'idle' } });
+    expect(told.asked).toEqual(['prove']);
+    told.hears({ is: 'proven', run: told.session.proving!.number, state: 'proven', proven });
+    expect(told.session.planned!.plan.bound.handsOnMinutes).toBe(30);
+    expect(told.session.planned!.proof.state).toBe('proven');
+  });
+  test('the best of a first search is shown meanwhile; cancelling keeps it and says so', () => {
+    const told = opened(week);
+    const best = planOf(week);
+    const { number } = told.session.run!;
+    const progress = {
+      done: 0.25,
+      score: best.score,
+      activities: best.activities,
+      bound: null,
+      settled: false,
+    };
+    told.hears({ is: 'progress', run: number, progress });
+    expect(told.session.planning).toMatchObject({ state: 'planning', done: 0.25 });
+    expect(told.session.planned!.plan.activities).toEqual(best.activities);
+    told.hears({ is: 'cancelPlanning' });
+    expect(told.session.planned!.plan.remarks).toEqual(['The best plan when planning was cancelled.']);
+    expect(told.session).toMatchObject({ searched: false, planning: { state: 'idle' } });
+    expect(told.asked).toEqual(['stopPlanning', 'stopProving', 'prove']);
+  });
+  test('a search that fails says why; the plan before stays', () => {
+    const told = opened(week).plans();
+    const { planned } = told.session;
+    told.hears(weigh(180));
+    told.hears({ is: 'planFailed', run: told.session.run!.number, why: 'out of memory' });
+    expect(told.session.planning).toMatchObject({ state: 'stale', failure: 'out of memory' });
+    expect(told.session.planned!.plan).toBe(planned!.plan);
+  });
+  test('a proof that fails is told of, and asked for again with the next plan', () => {
+    const told = opened(week).plans();
+    told.hears({ is: 'proofFailed', run: told.session.proving!.number, why: 'the solver failed' });
+    expect(told.session.planned!.proof).toEqual({ state: 'failed', why: 'the solver failed' });
+    told.hears({ is: 'replan', anew: false }).plans();
+    expect(told.asked).toEqual(['prove']);
+  });
+  test('changes count against the first plan until a person has taken note', () => {
+    const told = opened(week).plans();
+    told.hears(weigh(180)).plans();
+    expect(told.session.planned!.changes!.since.activities).toBe(told.session.baseline!.activities);
+    const { activities } = told.session.planned!.plan;
+    told.hears({ is: 'noteChanges' });
+    expect(told.session.baseline!.activities).toBe(activities);
+    expect(told.session.planned!.changes).toMatchObject({ added: [], shifted: [], gone: [] });
+  });
+});
+
+describe('now', () => {
+  test('what is done by now goes to the file, and is held when it is planned again', () => {
+    const told = opened(week).plans();
+    told.hears({ is: 'set', part: { now: 120 } });
+    expect(told.session.unsaved).toBe(false);
+    expect(inUse(told.session)).toBeNull();
+    told.hears({ is: 'set', part: { holdPast: true } });
+    expect(told.session.unsaved).toBe(true);
+    expect(inUse(told.session)).toMatchObject({ start: week.start, now: '2031-02-03T09:00' });
+    told.hears({ is: 'replan', anew: false });
+    expect(told.last.at(-1)).toMatchObject({ do: 'plan', request: { now: 120 } });
+  });
+  test('a file that keeps a plan shows it as it was left instead of making one', () => {
+    const told = opened(week).plans();
+    told.hears({ is: 'set', part: { now: 120, holdPast: true } });
+    const { session } = told;
+    const kept = { ...week, inUse: inUse(session)! } as unknown as Scenario;
+    const again = opened(kept);
+    expect(again.session).toMatchObject({ now: 120, holdPast: true, unsaved: false });
+    expect(again.session.planned!.plan.activities).toEqual(session.planned!.plan.activities);
+    expect(again.session.planned!.verdict.violations).toEqual([]);
+    expect(again.asked).not.toContain('plan');
+  });
+});
+
+describe('files', () => {
+  const wish = (act: 'open' | 'save' | 'saveAs'): Event => ({ is: 'file', wish: { act }, stage: 'asked' });
+  /** Answers what the last effect waits for. */
+  const goOn = (told: Told) => {
+    const [effect] = told.last;
+    if (effect?.do === 'settle' || effect?.do === 'ask') told.hears(effect.next);
+    return told;
+  };
+  test('what is being typed comes in first; edits are not left without a question', () => {
+    const told = opened(week).hears(weigh(180));
+    goOn(told.hears(wish('open')));
+    expect(told.last).toMatchObject([{ do: 'ask', text: 'Leave without saving your edits?' }]);
+    expect(goOn(told).asked).toEqual(['open']);
+  });
+  test('nothing to lose, no question; variants are in no file', () => {
+    const told = opened(week);
+    expect(goOn(told.hears(wish('open'))).asked).toEqual(['open']);
+    told.hears({ is: 'set', part: { variants: [{ name: 'A', scenario: week, plan: null }] } });
+    expect(goOn(told.hears(wish('open'))).asked).toEqual(['ask']);
+  });
+  test('saved is what was written, not what was typed meanwhile', () => {
+    const told = opened(week).hears(weigh(180));
+    goOn(told.hears(wish('save')));
+    const [save] = told.last;
+    expect(save).toMatchObject({ do: 'save', file: { name: 'week.json' } });
+    if (save?.do !== 'save') throw new Error('nothing was saved');
+    expect(JSON.parse(save.text).patients[0].weight).toBe(180);
+    const early = new Told();
+    early.session = told.session;
+    early.hears({ is: 'fileWritten', file: save.file, of: save.of });
+    expect(early.session.unsaved).toBe(false);
+    told.hears(weigh(181), { is: 'fileWritten', file: save.file, of: save.of });
+    expect(told.session.unsaved).toBe(true);
+  });
+  test('a file that was only lent is saved elsewhere', () => {
+    const told = new Told().hears({
+      is: 'load',
+      scenario: week,
+      file: { handle: 'x', name: 'example.json', readOnly: true },
+    });
+    expect(goOn(told.hears(wish('save'))).last).toMatchObject([
+      { do: 'saveAs', name: 'invented-week-of-3-beds.json' },
+    ]);
+  });
+  test('a write that fails says so and leaves the edits unsaved', () => {
+    const told = opened(week).hears(weigh(180), { is: 'fileFailed', why: 'the disk is full' });
+    expect(told.session).toMatchObject({ notice: { tone: 'bad', text: 'the disk is full' }, unsaved: true });
+    expect(told.hears({ is: 'say', notice: null }).session.notice).toBeNull();
+  });
+  test('a file that is no scenario is refused and what is open stays', () => {
+    const told = opened(week);
+    told.hears({ is: 'fileRead', opened: { handle: 'x', name: 'other.json', text: '{"a": 1}' } });
+    expect(told.session.notice).toMatchObject({ tone: 'bad' });
+    expect(told.session.notice!.text).toMatch(/^other\.json was not opened: /);
+    expect(told.session.file!.name).toBe('week.json');
+  });
+  test('a file with faults that the sheets can show is opened, and said how many', () => {
+    const broken = { ...week, patients: [{ ...week.patients[0], weight: -3 }] };
+    const told = opened(week);
+    told.hears({ is: 'fileRead', opened: { handle: 'x', name: 'faulty.json', text: text(broken) } });
+    expect(told.session.file!.name).toBe('faulty.json');
+    expect(told.session.notice).toMatchObject({ tone: 'warn' });
+    expect(told.session.notice!.text).toMatch(/^faulty\.json has 1 error /);
+    expect(told.asked).not.toContain('plan');
+  });
+  test('a person who changes their mind changes nothing', () => {
+    const told = opened(week);
+    const { scenario } = told.session;
+    told.hears({ is: 'fileRead', opened: null }, { is: 'fileWritten', file: null, of: scenario });
+    expect(told.session.scenario).toBe(scenario);
+  });
+});
+
+test('a cell that is jumped to brings up its sheet, once', () => {
+  const place = { sheet: 'baths', row: 'baths.0', field: 'potassium' };
+  const told = opened(week).hears({ is: 'show', part: { split: 0 } }, { is: 'jump', place });
+  expect(told.session).toMatchObject({ jump: place, view: { sheet: 'baths', split: 0.4 } });
+  expect(told.hears({ is: 'landed' }).session.jump).toBeNull();
+});
+
+test('the same session and event give the same step, and the session before stays as it was', () => {
+  const told = opened(week).plans();
+  const before = { ...told.session };
+  const [one, two] = [0, 1].map(() => reduce(told.session, weigh(180), AT));
+  expect(told.session).toEqual(before);
+  expect(text(one!.session.scenario)).toBe(text(two!.session.scenario));
+  expect(one!.effects.map((effect) => effect.do)).toEqual(two!.effects.map((effect) => effect.do));
+});
