@@ -47,7 +47,7 @@ function concerns(
 ): boolean {
   if (suspect.kind === 'lot') return suspect.lot === lot;
   if (!fill) return false;
-  if (suspect.kind === 'machine' || suspect.kind === 'water') {
+  if ('id' in suspect) {
     const machines = suspect.kind === 'machine' ? [suspect.id] : fedBy(suspect.id);
     const { from = Number.NEGATIVE_INFINITY, to = Number.POSITIVE_INFINITY } = suspect;
     return machines.includes(fill.machine) && fill.start < to && (fill.end ?? state.now) > from;
@@ -55,7 +55,8 @@ function concerns(
   const ran = state.setUps.find(({ entry }) => entry === fill.circuit);
   if (!ran) return false;
   if (suspect.kind === 'circuit') return ran.circuit === suspect.entry || ran.entry === suspect.entry;
-  return ran.lots[suspect.kind === 'concentrate' ? suspect.part : suspect.kind] === suspect.lot;
+  const part = suspect.kind === 'concentrate' ? suspect.part : suspect.kind;
+  return ran.lots[part] === suspect.lot;
 }
 
 /** Backward: all that a lot of bags was made from, by whom, when, and on which readings and tests. */
