@@ -309,7 +309,10 @@ test('bags that wait for a test are there a test later', async () => {
 });
 
 test('planned on from within: nothing ends before now, but a fill under way may have begun before', async () => {
-  // From minute 500 on, for 17:37, minute 637: a fill under way ends at 500 at the earliest, the next one at 573: 16 bags.
-  const soon = { ...oneBed(), now: 500 };
-  expect((await least(soon)).unmetLitres).toBe(8 * 6.5);
+  // From minute 500 on, for 17:37, minute 637: a circuit under way is done at 500 at the earliest, then fills to 565 and 638.
+  expect((await least({ ...oneBed(), now: 500 })).unmetLitres).toBe(16 * 6.5);
+  // On a circuit that is in place a fill under way ends at 500 at the earliest, the next one at 573: 16 bags.
+  const loaded = { bath: 'A', circuitSince: at(0) };
+  const machines = [{ id: 'M1', flow: 800, positions: 8, water: 'W', loaded }];
+  expect((await least({ ...oneBed({ machines }), now: 500 })).unmetLitres).toBe(8 * 6.5);
 });
