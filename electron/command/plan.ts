@@ -1,21 +1,32 @@
 import { Command } from 'commander';
 import { auditPlan } from '../../src/audit/audit.ts';
+import type { Verdict } from '../../src/audit/verdict.ts';
 import type { Activity, Plan } from '../../src/plan/plan.ts';
 import type { Progress } from '../../src/planner/planner.ts';
+import { roundBefore, startAt } from '../../src/record/from.ts';
+import { stateFile } from '../../src/record/stateFile.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import type { Problem } from '../../src/scenario/problem/types.ts';
+import type { Scenario } from '../../src/scenario/schema.ts';
 import { countText, numberText } from '../../src/words/numbers.ts';
 import { whenText } from '../../src/words/times.ts';
 import { openBounds } from '../threads/boundsInThread.ts';
 import { planWithRival } from '../threads/rivalInThread.ts';
-import { loadScenario } from './input.ts';
+import { InputError, loadScenario } from './input.ts';
 import { carryOut, number, say, whole } from './options.ts';
+import { planFrom } from './planFrom.ts';
+import { doubtLine, loadRecord, minuteNow } from './recordInput.ts';
+import { stateTables } from './stateTables.ts';
 import { bagsTable, CAUTIONS, needsTable, painter, runSheets, scoreTable } from './tables.ts';
 
 interface Options {
   readonly json?: boolean;
   readonly seconds: number;
   readonly seed: number;
+  /** Local time from which to plan on. */
+  readonly now?: string;
+  /** The record's folder; default: beside the file. */
+  readonly record?: string;
 }
 
 const written = (activity: Activity) =>
@@ -64,7 +75,8 @@ const planFile = (problem: Problem, { activities, needs, score, bound, seconds }
   seconds,
 });
 
-function planText(problem: Problem, plan: Plan, colour: boolean): string {
+/** @param heads what the record says, where a day under way is planned on */
+function planText(problem: Problem, plan: Plan, colour: boolean, heads: readonly string[] = []): string {
   const paint = painter(colour);
   const title = (text: string) => `\n${paint(['bold', 'underline'], text)}`;
   const unmet = plan.score.unmetLitres;
@@ -75,6 +87,7 @@ function planText(problem: Problem, plan: Plan, colour: boolean): string {
     unmet > 1e-9
       ? paint(['red', 'bold'], `${numberText(unmet)} L of the need stay unmet: see the rounds marked short.`)
       : paint('green', 'Every need is met.'),
+    ...heads,
     title('Needs and what stays unmet'),
     needsTable(problem, plan, paint),
     title('Bags hung a day'),
@@ -106,9 +119,48 @@ function parts(seconds: number): { search: number; boundsAtOnce: boolean } {
   return { search: seconds - bounds, boundsAtOnce: seconds > 10 };
 }
 
-async function run(file: string, { json, seconds, seed }: Options): Promise<void> {
+/** Says it when a plan breaks a rule, and ends with status 1. */
+function tellBroken({ ok, violations }: Pick<Verdict, 'ok' | 'violations'>): void {
+  if (ok) return;
+  process.exitCode = 1;
+  for (const { rule, message } of violations)
+    say(`THE PLAN BREAKS A RULE, do not use it: ${rule}: ${message}`);
+}
+
+/** Plans on from what the record leaves at `now`. */
+async function runOn(file: string, scenario: Scenario, { json, seconds, seed, now, record }: Options) {
+  const minute = minuteNow(scenario, now!);
+  const { noted, warnings } = await loadRecord(file, scenario, record);
+  const start = startAt(scenario, noted, minute);
+  for (const line of [...warnings, ...start.state.doubts.map(doubtLine)]) say(line);
+  const began = performance.now();
+  const made = await planFrom(start, { seconds, seed, clock: () => performance.now() });
+  const plan = { ...made, seconds: (performance.now() - began) / 1000 };
+  if (json) for (const remark of plan.remarks) say(remark);
+  const colour = process.stdout.isTTY === true && !process.env.NO_COLOR;
+  const { problem, state } = start;
+  const { format, version, scenario: title, activities, needs, ...rest } = planFile(problem, plan);
+  const whole = {
+    ...{ format, version, scenario: title },
+    ...stateFile(problem, state),
+    activities,
+    needs: needs.map((need) => ({ ...need, round: roundBefore(state, need.round) })),
+    ...rest,
+  };
+  const heads = stateTables(problem, state, painter(colour));
+  process.stdout.write(json ? `${JSON.stringify(whole)}\n` : planText(problem, plan, colour, heads));
+  tellBroken(auditPlan(problem, plan, { now: minute }));
+}
+
+async function run(file: string, options: Options): Promise<void> {
+  const { json, seconds, seed } = options;
   const { scenario, warnings } = loadScenario(file);
   for (const line of warnings) say(line);
+  if (options.now !== undefined) return runOn(file, scenario, options);
+  if (options.record !== undefined)
+    throw new InputError([
+      '--record: no time is given. Expected: --now T too, the local time from which to plan on',
+    ]);
   const problem = compile(scenario);
   const showsProgress = process.stderr.isTTY;
   const began = performance.now();
@@ -128,20 +180,16 @@ async function run(file: string, { json, seconds, seed }: Options): Promise<void
   const plan = { ...made, bound, remarks: [...made.remarks, ...remarks], seconds: elapsed() };
   if (showsProgress) process.stderr.write('\r\u001B[2K');
   if (json) for (const remark of plan.remarks) say(remark);
-  const { ok, violations } = auditPlan(problem, plan);
   const colour = process.stdout.isTTY === true && !process.env.NO_COLOR;
   process.stdout.write(
     json ? `${JSON.stringify(planFile(problem, plan))}\n` : planText(problem, plan, colour),
   );
-  if (ok) return;
-  process.exitCode = 1;
-  for (const { rule, message } of violations)
-    say(`THE PLAN BREAKS A RULE, do not use it: ${rule}: ${message}`);
+  tellBroken(auditPlan(problem, plan));
 }
 
 const command = new Command('plan')
   .description('Plans the fills of a scenario: what each machine does when, and what runs short.')
-  .usage('FILE.json [--seconds S] [--seed N] [--json]')
+  .usage('FILE.json [--seconds S] [--seed N] [--now T [--record FOLDER]] [--json]')
   .argument('<file>', 'scenario file')
   .option('--seconds <S>', 'time for search and bounds together, s', number('seconds', 0.1, 86_400), 100)
   .option(
@@ -150,6 +198,8 @@ const command = new Command('plan')
     whole('a whole number', 0, 2 ** 31 - 1),
     1,
   )
+  .option('--now <T>', 'plan on from this local time, by what the record says, e.g. 2031-02-03T11:00')
+  .option('--record <FOLDER>', "the record's folder; default: beside the file, week.record for week.json")
   .option('--json', 'print the plan as one JSON object and nothing else')
   .exitOverride()
   .action(run);
