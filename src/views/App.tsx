@@ -11,6 +11,7 @@ import { SidePanel } from './panels/SidePanel.tsx';
 import { Summary } from './panels/Summary.tsx';
 import { type Commands, TopBar } from './panels/TopBar.tsx';
 import { ImportDialog } from './sheet/ImportDialog.tsx';
+import { ReviewDialog } from './sheet/ReviewDialog.tsx';
 import { SheetPane } from './sheet/SheetPane.tsx';
 import { SheetTabs } from './sheet/SheetTabs.tsx';
 import { ARRANGEMENTS } from './state/arrangements.ts';
@@ -40,7 +41,7 @@ function PartPane() {
 
 function NoticeLine() {
   const notice = useStore((state) => state.notice);
-  if (!notice) return null;
+  if (!notice || notice.tone === 'done') return null;
   return (
     <div className={`notice ${notice.tone}`} role="alert">
       <span>
@@ -61,6 +62,16 @@ function NoticeLine() {
         Close
       </button>
     </div>
+  );
+}
+
+/** What an act has just done; it goes again by itself. */
+function DoneLine() {
+  const notice = useStore((state) => state.notice);
+  return (
+    <p className={notice?.tone === 'done' ? 'said-done' : 'sr-only'} role="status">
+      {notice?.tone === 'done' ? `✓ ${notice.text}` : ''}
+    </p>
   );
 }
 
@@ -226,6 +237,8 @@ export function App({ bridge }: { bridge: Bridge }) {
           <span>Release and use follow the site’s own procedures.</span>
         </footer>
       </div>
+      <DoneLine />
+      <ReviewDialog />
       {importing && <ImportDialog close={() => setImporting(false)} />}
       <About open={about} first={first} close={closeAbout} />
     </HostContext>
