@@ -5,7 +5,7 @@ import { fileURLToPath } from 'node:url';
 import { Command, InvalidArgumentError } from 'commander';
 import { audit } from '../../src/audit/audit.ts';
 import { demandOf } from '../../src/demand/demand.ts';
-import type { Bound, Score } from '../../src/plan/plan.ts';
+import { NOTHING_PROVEN, type Score } from '../../src/plan/plan.ts';
 import { boundsOf } from '../../src/planner/bounds/bounds.ts';
 import { asPlan } from '../../src/planner/plan.ts';
 import { movedBetween, movedCount } from '../../src/planner/repair/moved.ts';
@@ -101,9 +101,8 @@ async function measure({ name, scenario: make }: Case, options: Options): Promis
   const scenario = make();
   const problem = compile(scenario);
   const demand = demandOf(problem);
-  const none: Bound = { unmetLitres: 0, handsOnMinutes: 0 };
   const worth = (activities: Parameters<typeof asPlan>[1]): Score =>
-    asPlan(problem, activities, { bound: none, remarks: [], seconds: 0 }).score;
+    asPlan(problem, activities, { bound: NOTHING_PROVEN, remarks: [], seconds: 0 }).score;
   let began = performance.now();
   const byHand = planByHand(problem);
   const byHandSeconds = seconds(began);

@@ -19,15 +19,25 @@ interface Options {
 }
 
 const written = (activity: Activity) =>
-  activity.kind === 'test'
-    ? { kind: activity.kind, water: activity.water, start: activity.start, end: activity.end }
-    : {
+  activity.kind === 'duty'
+    ? {
         kind: activity.kind,
-        machine: activity.machine,
-        ...('bath' in activity && { bath: activity.bath }),
+        duty: activity.duty,
+        at: activity.at,
+        ...(activity.machine != null && { machine: activity.machine }),
+        ...(activity.water != null && { water: activity.water }),
         start: activity.start,
         end: activity.end,
-      };
+      }
+    : activity.kind === 'test'
+      ? { kind: activity.kind, water: activity.water, start: activity.start, end: activity.end }
+      : {
+          kind: activity.kind,
+          machine: activity.machine,
+          ...('bath' in activity && { bath: activity.bath }),
+          start: activity.start,
+          end: activity.end,
+        };
 
 /** The one object of `--json` (planning rules, section 5): minutes from the scenario's start. */
 const planFile = (problem: Problem, { activities, needs, score, bound, seconds }: Plan) => ({
@@ -45,6 +55,7 @@ const planFile = (problem: Problem, { activities, needs, score, bound, seconds }
   })),
   score: {
     unmetLitres: score.unmetLitres,
+    unmetLitreHours: score.unmetLitreHours,
     reserveShort: score.reserveShort,
     handsOnMinutes: score.handsOnMinutes,
     expiredBags: score.expiredBags,

@@ -3,6 +3,7 @@ import Table from 'cli-table3';
 import { demandOf } from '../../src/demand/demand.ts';
 import type { Activity, Plan } from '../../src/plan/plan.ts';
 import { dayBags } from '../../src/reports/coverSeries.ts';
+import { NOT_PROVEN } from '../../src/reports/summary.ts';
 import type { Problem } from '../../src/scenario/problem/types.ts';
 import { numberText } from '../../src/words/numbers.ts';
 import { dateText, timeText, whenText } from '../../src/words/times.ts';
@@ -92,11 +93,14 @@ export function bagsTable(problem: Problem): string {
 
 /** How good the plan is, and how much better any plan could be. */
 export function scoreTable({ score, bound }: Plan, paint: Paint): string {
-  const gap = (value: number, least: number) =>
-    value - least <= 1e-6
-      ? 'none'
-      : `${numberText(value - least)}${least > 0 ? ` (${numberText((100 * (value - least)) / least)} %)` : ''}`;
-  const proven = bound.handsOnMinutes > 0 || score.handsOnMinutes === 0;
+  const told = (least: number | null, places?: number) =>
+    least === null ? NOT_PROVEN : numberText(least, places);
+  const gap = (value: number, least: number | null) =>
+    least === null
+      ? ''
+      : value - least <= 1e-6
+        ? 'none'
+        : `${numberText(value - least)}${least > 0 ? ` (${numberText((100 * (value - least)) / least)} %)` : ''}`;
   const unmet = numberText(score.unmetLitres, 3);
   return table(
     ['', 'this plan', 'no plan below', 'gap'],
@@ -104,15 +108,15 @@ export function scoreTable({ score, bound }: Plan, paint: Paint): string {
       [
         'Unmet need, L',
         score.unmetLitres > 0 ? paint(['red', 'bold'], unmet) : unmet,
-        numberText(bound.unmetLitres, 3),
+        told(bound.unmetLitres, 3),
         gap(score.unmetLitres, bound.unmetLitres),
       ],
       ['Short of the reserve, bags', numberText(score.reserveShort, 2), '', ''],
       [
         'Hands-on work, min',
         numberText(score.handsOnMinutes),
-        proven ? numberText(bound.handsOnMinutes) : 'not proven',
-        proven ? gap(score.handsOnMinutes, bound.handsOnMinutes) : '',
+        told(bound.handsOnMinutes),
+        gap(score.handsOnMinutes, bound.handsOnMinutes),
       ],
       ['Bags expired unused', numberText(score.expiredBags, 2), '', ''],
     ],
@@ -144,6 +148,8 @@ function sheetRow(problem: Problem, activity: Activity, paint: Paint): string[] 
       `leave ${time(activity.end + swapMinutes + releaseMinutes)}, expire ${whenText(problem.clock, activity.end + shelf)}`,
     ];
   }
+  if (activity.kind === 'duty')
+    return [span, activity.duty, '', '', `${activity.end - activity.start} min`, ''];
   const bath = activity.kind === 'circuit' || activity.kind === 'bath' ? activity.bath : '';
   return [span, TASKS[activity.kind], bath, '', `${activity.end - activity.start} min`, ''];
 }

@@ -7,12 +7,14 @@ const same = (a: number, b: number) => Math.abs(a - b) <= 1e-6 * Math.max(1, Mat
 /** L, bags and minutes of the score, in its order. */
 const UNITS: Record<keyof Score, string> = {
   unmetLitres: 'L',
+  unmetLitreHours: 'L h',
   reserveShort: 'bags',
   handsOnMinutes: 'min',
   expiredBags: 'bags',
 };
 const NAMES: Record<keyof Score, string> = {
   unmetLitres: 'unmet litres',
+  unmetLitreHours: 'unmet litre hours',
   reserveShort: 'bags short of the reserve',
   handsOnMinutes: 'hands-on minutes',
   expiredBags: 'bags that expire unused',
@@ -89,16 +91,18 @@ export function scoreClaimed(facts: Facts, claimed: Score, counted: Score): Find
 
 /** No plan is better than what is proven that no plan can be better than. */
 export function boundHolds(facts: Facts, bound: Plan['bound'], counted: Score): Finding {
-  const violations = (['unmetLitres', 'handsOnMinutes'] as const)
-    .filter((key) => !(bound[key] <= counted[key] || same(bound[key], counted[key])))
-    .map((key) => ({
+  const violations = (['unmetLitres', 'handsOnMinutes'] as const).flatMap((key) => {
+    const least = bound[key];
+    if (least === null || least <= counted[key] || same(least, counted[key])) return [];
+    return {
       rule: 'bound-holds',
-      message: `The plan says that none can have fewer than ${bound[key]} ${NAMES[key]}, yet it has ${counted[key]}.`,
+      message: `The plan says that none can have fewer than ${least} ${NAMES[key]}, yet it has ${counted[key]}.`,
       start: 0,
       end: facts.problem.horizon,
       place: '',
-      amount: bound[key] - counted[key],
+      amount: least - counted[key],
       unit: UNITS[key],
-    }));
+    };
+  });
   return { violations, count: 2 };
 }

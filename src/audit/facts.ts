@@ -2,7 +2,7 @@ import type { Activity, ActivityKind } from '../plan/plan.ts';
 import type { Machine, Problem, WaterSource } from '../scenario/problem/types.ts';
 
 export type Flowing = Extract<Activity, { kind: 'circuit' | 'bath' | 'fill' }>;
-export type OnMachine = Exclude<Activity, { kind: 'test' }>;
+export type OnMachine = Flowing | Extract<Activity, { kind: 'swap' }>;
 
 /** A plan sorted for judging. Nothing is taken on trust: a plan may come from a file or from a hand. */
 export interface Facts {
@@ -23,7 +23,7 @@ export interface Facts {
   readonly at: (minute: number) => string;
 }
 
-const KINDS: ReadonlySet<ActivityKind> = new Set(['circuit', 'bath', 'fill', 'swap', 'test']);
+const KINDS: ReadonlySet<ActivityKind> = new Set(['circuit', 'bath', 'fill', 'swap', 'test', 'duty']);
 /** No scenario comes near: beyond it (200 years) a minute has no local time worth telling. */
 const FAR = 105_000_000;
 
@@ -41,7 +41,7 @@ export function factsOf(problem: Problem, given: readonly Activity[]): Facts {
   const sources = new Map(problem.water.map((source, index) => [source.id, index]));
   const baths = new Map(problem.baths.map((id, index) => [id, index]));
   const machineNumber = (activity: Activity) =>
-    activity.kind === 'test' ? -1 : (machines.get(activity.machine) ?? -1);
+    activity.kind === 'test' || activity.machine == null ? -1 : (machines.get(activity.machine) ?? -1);
   const sourceNumber = (activity: Activity) =>
     activity.kind === 'test' ? (sources.get(activity.water) ?? -1) : -1;
   const sound = given
@@ -51,7 +51,7 @@ export function factsOf(problem: Problem, given: readonly Activity[]): Facts {
   const testEnds = problem.water.map(({ lastTest }) => (lastTest === null ? [] : [lastTest]));
   for (const activity of sound)
     if (activity.kind === 'test') testEnds[sourceNumber(activity)]?.push(activity.end);
-    else onMachine[machineNumber(activity)]?.push(activity);
+    else if (activity.kind !== 'duty') onMachine[machineNumber(activity)]?.push(activity);
   for (const ends of testEnds) ends.sort((a, b) => a - b);
   const told = new Map<number, string>();
   return {
@@ -82,12 +82,14 @@ const NAMES: Record<ActivityKind, string> = {
   fill: 'fill',
   swap: 'swap',
   test: 'water test',
+  duty: 'duty',
 };
 
 /** What an activity is called in a sentence, e.g. "fill of 2K on M1". */
 export function nameOf(activity: Activity): string {
   if (!isKnownKind(activity)) return 'activity';
   if (activity.kind === 'test') return `water test of ${activity.water}`;
+  if (activity.kind === 'duty') return `duty ${activity.duty}`;
   if (activity.kind === 'swap') return `swap on ${activity.machine}`;
   const joined = activity.kind === 'fill' ? 'of' : 'to';
   return `${NAMES[activity.kind]} ${joined} ${activity.bath} on ${activity.machine}`;

@@ -27,7 +27,7 @@ function tapsOf(facts: Facts, bath: number, bag: bigint): Tap[] {
     const machine = facts.machine(fill);
     if (fill.kind !== 'fill' || !machine || facts.bathNumber(fill.bath) !== bath) continue;
     const ready = fill.end + rules.swapMinutes + rules.releaseMinutes;
-    taps.push({ bag, ready, expires: fill.end + rules.shelf, left: bag * BigInt(machine.positions) });
+    taps.push({ bag, ready, expires: fill.end + rules.shelf, left: bag * BigInt(machine.usable) });
   }
   return taps.sort((a, b) => earlier(a.expires, b.expires) || earlier(a.ready, b.ready));
 }
@@ -44,6 +44,8 @@ export function recount(facts: Facts): { needs: NeedRow[]; score: Score } {
   const demand = demandOf(problem);
   const rows: { row: NeedRow; bath: number }[] = [];
   let unmet = 0n;
+  /** Parts x minutes. */
+  let unmetTime = 0n;
   let reserveShort = NOTHING;
   /** Parts that expire, by the size of their bags. */
   const expired = new Map<bigint, bigint>();
@@ -62,6 +64,7 @@ export function recount(facts: Facts): { needs: NeedRow[]; score: Score } {
         wanted -= poured;
       }
       unmet += wanted;
+      unmetTime += wanted * BigInt(problem.horizon - round.at);
       const row: NeedRow = {
         bath: id,
         round: round.index,
@@ -91,6 +94,7 @@ export function recount(facts: Facts): { needs: NeedRow[]; score: Score } {
     needs: rows.map(({ row }) => row),
     score: {
       unmetLitres: toNumber(over(unmet, parts)),
+      unmetLitreHours: toNumber(over(unmetTime, parts * 60n)),
       reserveShort: toNumber(reserveShort),
       handsOnMinutes,
       expiredBags: toNumber(expiredBags),

@@ -1,5 +1,5 @@
 import { add, compare, divide, type Fraction, multiply, subtract, whole } from '../exact/fraction.ts';
-import type { Course, Problem } from '../scenario/problem/types.ts';
+import type { Course, Problem, Span } from '../scenario/problem/types.ts';
 
 /** A bag hung at a patient's bed in a whole minute. */
 export interface Hang {
@@ -9,31 +9,54 @@ export interface Hang {
 export interface Demand {
   /** By patient, in the scenario's order; in order of time. */
   readonly hangs: readonly (readonly Hang[])[];
-  /** Bags by [bath][round]. */
+  /** Bags by [bath][round]; of round 0 what is due now, where a day under way is planned on (`Problem.dueNow`). */
   readonly bags: readonly (readonly number[])[];
 }
 
 type Bag = { hungAt: Fraction; left: Fraction };
 
+/** What a bag holds, mL, and after how many minutes one that hangs is discarded. */
+interface Hanging {
+  readonly bagMl: Fraction;
+  readonly maxHang: Fraction;
+}
+
 /**
  * The minutes at which one patient's bags hang (planning rules, section 2): one at the start, one each time a bag has
  * run through, at a change of bath, or when one has hung for too long. A dose change alone goes on with the open bag.
+ * With sessions each of them begins and ends so: what is open at its end is discarded.
  * @param bagMl mL that a bag holds
  * @param maxHang min after which a hung bag is discarded
  * @param horizon min
  */
 export function hangsOf(course: Course, bagMl: Fraction, maxHang: Fraction, horizon: number): Hang[] {
-  const start = Math.max(0, course.from);
-  const end = Math.min(course.until, horizon);
+  const from = Math.max(0, course.from);
+  const to = Math.min(course.until, horizon);
+  const spans = course.sessions ?? [{ from, to }];
+  return spans.flatMap((span) =>
+    hangsWithin(
+      course.steps,
+      { from: Math.max(from, span.from), to: Math.min(to, span.to) },
+      { bagMl, maxHang },
+    ),
+  );
+}
+
+/** The hangs of one stretch of therapy, which begins without a bag. */
+function hangsWithin(steps: Course['steps'], span: Span, { bagMl, maxHang }: Hanging): Hang[] {
+  const { from: start, to: end } = span;
   const hangs: Hang[] = [];
   if (start >= end) return hangs;
   const last = whole(end);
-  let step = 0;
+  let step = Math.max(
+    0,
+    steps.findLastIndex(({ at }) => at <= start),
+  );
   let now = whole(start);
   let bag: Bag | null = null;
   for (;;) {
-    const { bath, rate } = course.steps[step]!;
-    const next = course.steps[step + 1];
+    const { bath, rate } = steps[step]!;
+    const next = steps[step + 1];
     const until = next && next.at < end ? whole(next.at) : last;
     if (!bag && rate.n > 0n) {
       // As long as nothing changes, bags follow each other at a fixed distance.
@@ -86,10 +109,16 @@ export function demandOf(problem: Problem): Demand {
   const roundAt = roundFinder(problem);
   const bags = problem.baths.map(() => new Array<number>(problem.rounds.length).fill(0));
   for (const list of hangs) for (const { bath, minute } of list) bags[bath]![roundAt(minute)]! += 1;
+  problem.dueNow?.forEach((due, bath) => {
+    bags[bath]![0] = due;
+  });
   return { hangs, bags };
 }
 
-/** The index of the round that covers a bag hung in a minute. */
+/**
+ * The index of the round that covers a bag hung in a minute; 0 for one before what the first round covers, which only a
+ * problem planned on from within has: its round 0 needs what `dueNow` says, whatever hangs.
+ */
 export function roundFinder(problem: Problem): (minute: number) => number {
   const of = new Int32Array(problem.horizon);
   for (const round of problem.rounds) of.fill(round.index, round.from, round.to);

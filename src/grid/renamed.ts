@@ -27,6 +27,12 @@ export function renamed(
   if (machines.size + water.size + baths.size === 0) return activities;
   return activities.map((activity): Activity => {
     if (activity.kind === 'test') return { ...activity, water: water.get(activity.water) ?? activity.water };
+    if (activity.kind === 'duty')
+      return {
+        ...activity,
+        ...(activity.machine != null && { machine: machines.get(activity.machine) ?? activity.machine }),
+        ...(activity.water != null && { water: water.get(activity.water) ?? activity.water }),
+      };
     const machine = machines.get(activity.machine) ?? activity.machine;
     if (activity.kind === 'swap') return { ...activity, machine };
     return { ...activity, machine, bath: baths.get(activity.bath) ?? activity.bath };

@@ -25,14 +25,14 @@ export interface Cover {
 export function lotsOfFills(problem: Problem, activities: readonly Activity[]): Lot[] {
   const { swapMinutes, releaseMinutes, shelf } = problem.rules;
   const bathNumber = new Map(problem.baths.map((id, index) => [id, index]));
-  const positions = new Map(problem.machines.map((machine) => [machine.id, machine.positions]));
+  const usable = new Map(problem.machines.map((machine) => [machine.id, machine.usable]));
   return activities.flatMap((activity) =>
     activity.kind === 'fill'
       ? {
           id: `${activity.machine} ${problem.clock.localOf(activity.end)}`,
           origin: 'fill' as const,
           bath: bathNumber.get(activity.bath) ?? -1,
-          bags: positions.get(activity.machine) ?? 0,
+          bags: usable.get(activity.machine) ?? 0,
           bagParts: problem.bagParts,
           ready: activity.end + swapMinutes + releaseMinutes,
           expires: activity.end + shelf,
@@ -85,11 +85,14 @@ export function cover(problem: Problem, demand: Demand, fills: readonly Lot[]): 
 export function scoreOf(problem: Problem, activities: readonly Activity[], covered: Cover): Score {
   const { horizon, partsPerLitre, bagParts } = problem;
   const sum = (values: readonly number[]) => values.reduce((total, value) => total + value, 0);
+  const waiting = (byRound: readonly number[]) =>
+    sum(byRound.map((parts, index) => parts * (horizon - problem.rounds[index]!.at)));
   const expired = covered.lots.map(({ expires, bagParts: size }, index) =>
     expires > 0 && expires <= horizon && size > 0 ? covered.left[index]! / size : 0,
   );
   return {
     unmetLitres: sum(covered.unmet.map(sum)) / partsPerLitre,
+    unmetLitreHours: sum(covered.unmet.map(waiting)) / partsPerLitre / 60,
     reserveShort: sum(covered.reserveShort) / bagParts,
     handsOnMinutes: sum(activities.filter(isHandsOn).map(({ start, end }) => end - start)),
     expiredBags: sum(expired),

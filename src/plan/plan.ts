@@ -9,7 +9,22 @@ export type Activity =
       readonly end: number;
     }
   | { readonly kind: 'swap'; readonly machine: string; readonly start: number; readonly end: number }
-  | { readonly kind: 'test'; readonly water: string; readonly start: number; readonly end: number };
+  | { readonly kind: 'test'; readonly water: string; readonly start: number; readonly end: number }
+  | DutyActivity;
+
+/** One occurrence of a duty: work that recurs at times of day. */
+export type DutyActivity = {
+  readonly kind: 'duty';
+  /** The duty's id. */
+  readonly duty: string;
+  /** The minute T at which it is due; it begins then or up to the duty's slack later. */
+  readonly at: number;
+  /** Its place, one of the two; neither for a break or work elsewhere. */
+  readonly machine?: string;
+  readonly water?: string;
+  readonly start: number;
+  readonly end: number;
+};
 
 export type ActivityKind = Activity['kind'];
 
@@ -17,9 +32,11 @@ export type ActivityKind = Activity['kind'];
 export interface Score {
   /** L that no lot serves, all baths and rounds. */
   readonly unmetLitres: number;
-  /** Bags short of the reserve, fractions kept. */
+  /** L h: those litres, each times the hours from its round to the horizon's end. A later shortage leaves time for help. */
+  readonly unmetLitreHours: number;
+  /** Bags short of the reserve at the end, and of the stock wanted after each round; fractions kept. */
   readonly reserveShort: number;
-  /** Technician minutes of circuit, bath, swap and test. */
+  /** Technician minutes of circuit, bath, swap and test, and at fills that begin; walking and duties are not in it. */
   readonly handsOnMinutes: number;
   /** The lots' own bags that expire unused within the horizon, fractions kept. */
   readonly expiredBags: number;
@@ -36,10 +53,21 @@ export interface NeedRow {
   readonly unmetLitres: number;
 }
 
-/** Proven: no plan does better (handsOnMinutes: no plan as good in unmetLitres and reserveShort). */
+/** Proven: no plan does better (handsOnMinutes: no plan as good in unmetLitres and reserveShort). Null: not proven. */
 export interface Bound {
-  readonly unmetLitres: number;
-  readonly handsOnMinutes: number;
+  readonly unmetLitres: number | null;
+  readonly handsOnMinutes: number | null;
+}
+
+export const NOTHING_PROVEN: Bound = { unmetLitres: null, handsOnMinutes: null };
+
+/** What two proofs show together. */
+export function strongest(a: Bound, b: Bound): Bound {
+  const most = (x: number | null, y: number | null) => (x === null ? y : y === null ? x : Math.max(x, y));
+  return {
+    unmetLitres: most(a.unmetLitres, b.unmetLitres),
+    handsOnMinutes: most(a.handsOnMinutes, b.handsOnMinutes),
+  };
 }
 
 export interface Plan {
@@ -55,9 +83,14 @@ export interface Plan {
 }
 
 export const HANDS_ON: readonly ActivityKind[] = ['circuit', 'bath', 'swap', 'test'];
-export const isHandsOn = (activity: Activity): boolean => activity.kind !== 'fill';
-export const placeOf = (activity: Activity): string =>
-  activity.kind === 'test' ? activity.water : activity.machine;
+/** Circuit, bath, swap and test: what takes hands for its whole length and counts as hands-on minutes. */
+export const isHandsOn = (activity: Activity): boolean =>
+  activity.kind !== 'fill' && activity.kind !== 'duty';
+/** The machine or water source of an activity; '' for a break or work elsewhere. */
+export const placeOf = (activity: Activity): string => {
+  if (activity.kind === 'test') return activity.water;
+  return activity.kind === 'duty' ? (activity.machine ?? activity.water ?? '') : activity.machine;
+};
 
 /** The bath of each activity: what runs or is filled, of a swap that of the fill it ends; '' where there is none. */
 export function bathsOf(activities: readonly Activity[]): string[] {
@@ -65,7 +98,7 @@ export function bathsOf(activities: readonly Activity[]): string[] {
   for (const one of activities) if (one.kind === 'fill') fills.set(`${one.machine}\n${one.end}`, one.bath);
   return activities.map((one) => {
     if (one.kind === 'swap') return fills.get(`${one.machine}\n${one.start}`) ?? '';
-    return one.kind === 'test' ? '' : one.bath;
+    return one.kind === 'test' || one.kind === 'duty' ? '' : one.bath;
   });
 }
 

@@ -9,6 +9,7 @@ const NAMES = {
   fill: 'Fill',
   swap: 'Swap of bags',
   test: 'Water test',
+  duty: 'Duty',
 };
 type Fill = Extract<Activity, { bath: string }>;
 

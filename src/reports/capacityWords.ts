@@ -3,7 +3,7 @@ import { type MachineRow, moreIsNoUse, NO_LESS } from '../capacity/answers/answe
 import type { Given } from '../capacity/answers/limits.ts';
 import type { Study } from '../capacity/answers/study.ts';
 import type { Copied } from '../capacity/draws/copies.ts';
-import { CAUSES } from '../capacity/model/fastModel.ts';
+import { CAUSES } from '../capacity/model/causes.ts';
 import { countText, numberText } from '../words/numbers.ts';
 import { whenText } from '../words/times.ts';
 

@@ -32,6 +32,7 @@ export function describeActivity(
       title: `Water test of ${activity.water}`,
       lines: [time, 'Total chlorine; one technician throughout'],
     };
+  if (activity.kind === 'duty') return { title: activity.duty, lines: [time] };
   const machine = problem.machines.find(({ id }) => id === activity.machine);
   if (activity.kind !== 'fill' || !machine) {
     const { kind } = activity;

@@ -73,6 +73,7 @@ export function runSheet(problem: Problem, activities: readonly Activity[], shif
 
   activities.forEach((activity, index) => {
     // A machine and a water source may bear the same name.
+    if (activity.kind === 'duty') return;
     const place = activity.kind === 'test' ? `water ${activity.water}` : `machine ${activity.machine}`;
     if (activity.kind !== 'fill' && within(activity.start)) handsOnMinutes += activity.end - activity.start;
     if (activity.kind === 'fill') {

@@ -26,7 +26,7 @@ export interface SupplySeries {
 
 /** Units (Supply.scale) that an activity takes at its start. */
 export function useOf(problem: Problem, supply: Supply, activity: Activity): number {
-  if (activity.kind === 'swap' || activity.kind === 'test') return 0;
+  if (activity.kind === 'swap' || activity.kind === 'test' || activity.kind === 'duty') return 0;
   const machine = problem.machines.findIndex(({ id }) => id === activity.machine);
   if (machine < 0 || (supply.bath !== null && problem.baths[supply.bath] !== activity.bath)) return 0;
   const once =

@@ -132,6 +132,7 @@ export function timelineOf(problem: Problem, activities: readonly Activity[]): T
   const byPlace = new Map<string, Bar[]>();
   const machineNumber = new Map(problem.machines.map((machine, index) => [machine.id, index]));
   activities.forEach((activity, index) => {
+    if (activity.kind === 'duty') return;
     const { kind, start, end } = activity;
     const key = kind === 'test' ? `water ${activity.water}` : `machine ${activity.machine}`;
     const machine = kind === 'test' ? undefined : problem.machines[machineNumber.get(activity.machine) ?? -1];

@@ -11,6 +11,7 @@ export const WORK: Record<ActivityKind, [one: string, many: string]> = {
   swap: ['swap of bags', 'swaps of bags'],
   test: ['water test', 'water tests'],
   fill: ['fill', 'fills'],
+  duty: ['duty', 'duties'],
 };
 
 /** A cell that somebody typed. */

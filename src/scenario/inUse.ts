@@ -5,7 +5,14 @@ import type { Scenario } from './schema.ts';
 export type ActivityInUse =
   | ({ readonly kind: 'circuit' | 'bath' | 'fill'; readonly machine: string; readonly bath: string } & Span)
   | ({ readonly kind: 'swap'; readonly machine: string } & Span)
-  | ({ readonly kind: 'test'; readonly water: string } & Span);
+  | ({ readonly kind: 'test'; readonly water: string } & Span)
+  | ({
+      readonly kind: 'duty';
+      readonly duty: string;
+      readonly at: number;
+      readonly machine?: string;
+      readonly water?: string;
+    } & Span);
 interface Span {
   readonly start: number;
   readonly end: number;
@@ -23,10 +30,21 @@ export interface PlanInUse {
 const isText = (value: unknown): value is string => typeof value === 'string' && value !== '';
 
 function activityOf(row: Readonly<Record<string, unknown>>): ActivityInUse | null {
-  const { kind, machine, bath, water, start, end } = row;
+  const { kind, machine, bath, water, duty, at, start, end } = row;
   if (!Number.isSafeInteger(start) || !Number.isSafeInteger(end) || (start as number) >= (end as number))
     return null;
   const span = { start: start as number, end: end as number };
+  if (kind === 'duty')
+    return isText(duty) && Number.isSafeInteger(at)
+      ? {
+          kind,
+          duty,
+          at: at as number,
+          ...(isText(machine) && { machine }),
+          ...(isText(water) && { water }),
+          ...span,
+        }
+      : null;
   if (kind === 'test') return isText(water) ? { kind, water, ...span } : null;
   if (!isText(machine)) return null;
   if (kind === 'swap') return { kind, machine, ...span };

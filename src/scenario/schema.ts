@@ -4,8 +4,8 @@ import { z } from 'zod';
 z.config({ jitless: true });
 
 /**
- * The scenario file: shapes only. Ranges, references and times are judged in `faults.ts`, defaults are applied in
- * `problem.ts`. Objects are loose: a field that this version does not know is kept and written back.
+ * The scenario file: shapes only. Ranges, references and times are judged in `faults/`, defaults are applied in
+ * `problem/`. Objects are loose: a field that this version does not know is kept and written back.
  */
 const time = z.string();
 const number = z.number();
@@ -52,6 +52,10 @@ export const patientSchema = z.looseObject({
   from: optional(time),
   until: optional(time),
   changes: optional(z.array(changeSchema)),
+  /** A label for pick lists; the plan does not look at it. */
+  ward: optional(z.string()),
+  /** Therapy runs only so many hours from a time of day on, each date. */
+  session: optional(z.looseObject({ start: z.string(), hours: number })),
 });
 
 const windowSchema = z.looseObject({ from: time, to: time });
@@ -65,6 +69,8 @@ export const machineSchema = z.looseObject({
   water: z.string(),
   available: optional(z.array(windowSchema)),
   loaded: optional(z.looseObject({ bath: z.string(), circuitSince: time })),
+  /** share of the flow by which it may be off either way */
+  flowTolerance: optional(number),
 });
 
 export const waterSchema = z.looseObject({
@@ -76,6 +82,26 @@ export const waterSchema = z.looseObject({
   /** min */
   testMinutes: z.int(),
   lastTest: optional(time),
+  /** What it gives from a time on, mL/min. */
+  capacityChanges: optional(z.array(z.looseObject({ at: time, capacity: number }))),
+});
+
+/** Work that recurs at times of day: disinfection, sampling, calibration, breaks. */
+export const dutySchema = z.looseObject({
+  id: z.string().min(1),
+  /** A machine or a water source; absent: a break, or work elsewhere. */
+  place: optional(z.string()),
+  times: z.array(z.string()),
+  dates: optional(z.array(z.string())),
+  /** min */
+  minutes: z.int(),
+  /** How much later than its time it may begin, min. */
+  slackMinutes: optional(z.int()),
+  technicians: optional(z.int()),
+  /** mL/min drawn from the source */
+  flow: optional(number),
+  endsCircuit: optional(z.boolean()),
+  voidsTests: optional(z.boolean()),
 });
 
 export const shiftSchema = z.looseObject({
@@ -123,6 +149,22 @@ export const rulesSchema = z.looseObject({
   leadMinutes: optional(z.int()),
   maxHangHours: optional(number),
   reserve: optional(z.record(z.string(), number)),
+  walkMinutes: optional(z.int()),
+  fillStartMinutes: optional(z.int()),
+  /** Technicians that each kind of work takes. */
+  hands: optional(
+    z.looseObject({
+      circuit: optional(z.int()),
+      bath: optional(z.int()),
+      swap: optional(z.int()),
+      test: optional(z.int()),
+    }),
+  ),
+  /** Bags of each fill that go to tests. */
+  sampleBags: optional(z.int()),
+  releaseAfterTest: optional(z.boolean()),
+  /** Bags wanted in stock after every bag round, by bath. */
+  minStock: optional(z.record(z.string(), number)),
 });
 
 const lawSchema = z.looseObject({
@@ -190,6 +232,7 @@ export const scenarioSchema = z.looseObject({
   stock: optional(z.array(lotSchema)),
   deliveries: optional(z.array(lotSchema)),
   supplies: optional(z.array(supplySchema)),
+  duties: optional(z.array(dutySchema)),
   rules: optional(rulesSchema),
   forecast: optional(forecastSchema),
   /** The plan that people work by and until when it is done (see `inUse.ts`). The command line plans without it. */
@@ -223,6 +266,7 @@ export type ShiftRow = z.infer<typeof shiftSchema>;
 export type LotRow = z.infer<typeof lotSchema>;
 export type LostRow = NonNullable<Scenario['lost']>[number];
 export type SupplyRow = z.infer<typeof supplySchema>;
+export type DutyRow = z.infer<typeof dutySchema>;
 export type RulesRow = z.infer<typeof rulesSchema>;
 export type Forecast = z.infer<typeof forecastSchema>;
 export type Law = z.infer<typeof lawSchema>;

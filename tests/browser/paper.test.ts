@@ -9,6 +9,7 @@ import { renderToStaticMarkup } from 'react-dom/server';
 import { extractText, getDocumentProxy } from 'unpdf';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { prepareZXingModule, readBarcodes } from 'zxing-wasm/reader';
+import { NOTHING_PROVEN } from '../../src/plan/plan.ts';
 import { asPlan } from '../../src/planner/plan.ts';
 import { pastTexts } from '../../src/reports/audited.ts';
 import { readLabelCode } from '../../src/reports/labels.ts';
@@ -132,7 +133,7 @@ describe('overview', () => {
       ...batch(1600),
     ]);
     const plan = asPlan(problem, activities, {
-      bound: { unmetLitres: 0, handsOnMinutes: 0 },
+      bound: NOTHING_PROVEN,
       remarks: [],
       seconds: 0,
     });

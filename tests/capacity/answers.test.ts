@@ -22,14 +22,22 @@ import {
   oneMoreWaterUnit,
   together,
 } from '../../src/capacity/answers/levers.ts';
-import { givingFirst, type Limit, limitsOf } from '../../src/capacity/answers/limits.ts';
+import {
+  bagsByMachines,
+  bagsByTechnicians,
+  bagsByWater,
+  givingFirst,
+  type Limit,
+  limitsOf,
+} from '../../src/capacity/answers/limits.ts';
 import { requirements, withMachines } from '../../src/capacity/answers/requirements.ts';
 import { study } from '../../src/capacity/answers/study.ts';
 import { heatMap, leverSavings } from '../../src/capacity/answers/sweeps.ts';
 import { copiedOf, fullestOf } from '../../src/capacity/draws/copies.ts';
 import { groundOf } from '../../src/capacity/draws/draw.ts';
 import { DEFAULT_NOTES, specOf } from '../../src/capacity/forecast/forecast.ts';
-import { USABLE } from '../../src/capacity/model/ready.ts';
+import { Ready } from '../../src/capacity/model/ready.ts';
+import { USABLE } from '../../src/capacity/model/usable.ts';
 import { answerText, copyText } from '../../src/reports/capacityWords.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import { forecastSchema, type Scenario, scenarioSchema } from '../../src/scenario/schema.ts';
@@ -151,21 +159,27 @@ describe('the whole answer', () => {
 
   test('what gives first: one machine, water and technicians by hand', () => {
     const one = { ...emptySite({ days: 10, startsPerDay: 0 }) };
-    const limits = limitsOf(groundOf(one), [8, 0], 1);
-    const of = (what: string) => limits.find((limit) => limit.what === what)!.bagsPerDay;
+    const { problem } = groundOf(one);
+    const making = new Ready(problem, 1);
+    const hours = bagsByMachines(problem, making);
     // 19 fills of 73 min a circuit of 30 min: 1440 / (73 + 30 / 19) x 8 bags, less what a plan cannot use.
-    expect(of('machine hours') / ((1440 / (73 + 30 / 19)) * 8)).toBeCloseTo(USABLE.machines, 6);
+    expect(hours / ((1440 / (73 + 30 / 19)) * 8)).toBeCloseTo(USABLE.machines, 6);
     // One technician, less 6 tests of 10, at 8 + 30 / 19 min for 8 bags. Full bags may wait 10 min; at a minute drawn at
     // random the work under way is one of 8 min or one of 30, by the time that they take.
     const each = 30 / 19;
     const block = (8 * 8 + each * 30) / (8 + each);
     const lost = (USABLE.crowd * block) / (block + 10);
-    expect(of('technicians')).toBeCloseTo(((1440 * (1 - lost) - 60) / (8 + 30 / 19)) * 8, 6);
+    expect(bagsByTechnicians(problem, making)).toBeCloseTo(((1440 * (1 - lost) - 60) / (8 + 30 / 19)) * 8, 6);
     // Water, were there machines enough: 1600 mL/min feed two of 800 all the time, each bag takes 6.5 L and its part of
     // the circuit's 24 L.
-    expect(of('water')).toBeCloseTo((1.6 * 1440 * USABLE.water) / (6.5 + 24 / 19 / 8), 6);
-    expect(limits[0]!.what).toBe('machine hours');
-    expect(limits[0]!.census).toBeCloseTo(of('machine hours') / 8, 9);
+    expect(bagsByWater(problem, 0, making)).toBeCloseTo((1.6 * 1440 * USABLE.water) / (6.5 + 24 / 19 / 8), 6);
+    const limits = limitsOf(groundOf(one), [8, 0], 1);
+    expect(limits.map(({ what }) => what)).toEqual(['machine hours', 'water', 'technicians']);
+    expect(limits[0]!.bagsPerDay).toBe(hours);
+    expect(limits[0]!.census).toBeCloseTo(hours / 8, 9);
+    // A source that no machine uses feeds none.
+    const idle = { ...one, water: [...one.water, { ...one.water[0]!, id: 'RO-2' }] };
+    expect(bagsByWater(groundOf(idle).problem, 1, making)).toBe(0);
   });
 });
 
@@ -237,7 +251,12 @@ describe('what more machines are, and what else would help', () => {
       { item: 'bag set', runsOut: 0.02 },
       { item: 'circuit', runsOut: 0.06 },
     ];
-    const given = givingFirst(limits, row(16, 9, { machines: 0.83 }), supplies, 248, 0.95);
+    const given = givingFirst(limits, {
+      row: row(16, 9, { machines: 0.83 }),
+      supplies,
+      peak: 248,
+      confidence: 0.95,
+    });
     expect(given.map(({ what, share, beyond }) => [what, share, beyond])).toEqual([
       ['machine hours', 0.83, true],
       ['circuit', 0.06, true],

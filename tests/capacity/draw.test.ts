@@ -136,7 +136,7 @@ describe('breakdowns and absence', () => {
     const draws = 120;
     for (let index = 0; index < draws; index++) {
       drawInto(ground, 1, index, draw);
-      const problem = drawnProblem(ground, 1, index, draw, 6);
+      const problem = drawnProblem(ground, { seed: 1, index, draw, count: 6 });
       expect(problem.machines.map(({ id }) => id)).toEqual([
         'M1',
         'M2',

@@ -1,8 +1,11 @@
 import { describe, expect, test } from 'vitest';
-import { emptyOutcome } from '../../src/capacity/answers/job.ts';
 import { type Draw, emptyDraw, groundOf } from '../../src/capacity/draws/draw.ts';
-import { countFills, cutWindows, emptyWork, usableFlow } from '../../src/capacity/model/calendar.ts';
-import { CAUSES, fastModel } from '../../src/capacity/model/fastModel.ts';
+import { CAUSES } from '../../src/capacity/model/causes.ts';
+import { FastModel } from '../../src/capacity/model/fastModel.ts';
+import { countFills, emptyWork } from '../../src/capacity/model/fills.ts';
+import { usableFlow } from '../../src/capacity/model/flow.ts';
+import { cutWindows } from '../../src/capacity/model/machines.ts';
+import { emptyOutcome } from '../../src/capacity/model/serving.ts';
 import { supplyNeed } from '../../src/capacity/model/supplies.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { emptySite } from './worlds.ts';
@@ -23,7 +26,7 @@ function world(
 function judged(changes: Partial<Scenario>, needs: readonly (readonly [number, number, number])[], most = 4) {
   const { ground, draw } = world(changes, needs, most);
   const outcomes = Array.from({ length: most }, emptyOutcome);
-  fastModel(ground.problem, most).judge(draw, outcomes);
+  new FastModel(ground.problem, most).judge(draw, outcomes);
   return outcomes.map(({ bagsShort, cause }) => ({ short: bagsShort, cause: CAUSES[cause] }));
 }
 

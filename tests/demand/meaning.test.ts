@@ -238,3 +238,64 @@ describe('need', () => {
     expect(demandOf(shorter).bags[0]!.reduce((a, b) => a + b, 0)).toBe(24);
   });
 });
+
+// One litre an hour, a bag lasts 390 min; the plan begins at 07:00. Counted by hand.
+describe('with sessions', () => {
+  const ten = { session: { start: '08:00', hours: 10 } };
+
+  it('a bag hangs as each begins, and what is open at its end is discarded', () => {
+    expect(hung(ten)).toEqual(['2K 60', '2K 450', '2K 1500', '2K 1890']);
+  });
+  it('one that began the evening before goes on: a bag hangs at minute 0', () => {
+    expect(hung({ session: { start: '22:00', hours: 12 } }, DAYS1)).toEqual(['2K 0', '2K 900', '2K 1290']);
+  });
+  it('a patient who comes inside one hangs a bag then, and none after leaving', () => {
+    expect(hung({ ...ten, from: at(200), until: at(1600) })).toEqual(['2K 200', '2K 590', '2K 1500']);
+  });
+  it('of 24 hours still hang a new bag as each begins', () => {
+    expect(hung({ session: { start: '07:00', hours: 24 } })).toEqual([
+      '2K 0',
+      '2K 390',
+      '2K 780',
+      '2K 1170',
+      '2K 1440',
+      '2K 1830',
+      '2K 2220',
+      '2K 2610',
+    ]);
+  });
+  it('the one before ends where the next begins on the day of 23 hours', () => {
+    // Chicago, 2031-03-09: 07:00 to 07:00 are 1380 min from the 8th on; the bag of 1170 is open at 1380.
+    const spring = { timeZone: 'America/Chicago', start: '2031-03-08T07:00' };
+    expect(hung({ session: { start: '07:00', hours: 24 } }, spring).slice(3, 6)).toEqual([
+      '2K 1170',
+      '2K 1380',
+      '2K 1770',
+    ]);
+  });
+  it('a change between two of them applies to the next', () => {
+    expect(hung({ ...ten, changes: [{ at: at(700), bath: '4K' }] })).toEqual([
+      '2K 60',
+      '2K 450',
+      '4K 1500',
+      '4K 1890',
+    ]);
+  });
+  it('nothing hangs at a rate of 0 until the rate is above 0', () => {
+    expect(hung({ ...ten, dose: 0, changes: [{ at: at(100), dose: 10 }] }, DAYS1)).toEqual([
+      '2K 100',
+      '2K 490',
+    ]);
+  });
+});
+
+describe('where a day under way is planned on', () => {
+  it('round 0 needs what is due now, whatever hangs', () => {
+    const problem = problemOf({}, DAYS1);
+    const counted = demandOf(problem).bags;
+    const due = demandOf({ ...problem, dueNow: [0, 3] }).bags;
+    expect(counted[0]![0]).toBeGreaterThan(0);
+    expect(due.map((byRound) => byRound[0])).toEqual([0, 3]);
+    expect(due.map((byRound) => byRound.slice(1))).toEqual(counted.map((byRound) => byRound.slice(1)));
+  });
+});

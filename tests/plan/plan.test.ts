@@ -9,6 +9,7 @@ import { at, batch, bathChange, circuit, swap, test, tinyWorld } from '../world.
 describe('scores', () => {
   const score = (unmetLitres: number, reserveShort: number, handsOnMinutes: number, expiredBags: number) => ({
     unmetLitres,
+    unmetLitreHours: 0,
     reserveShort,
     handsOnMinutes,
     expiredBags,

@@ -7,7 +7,7 @@ import { commit, NO_HISTORY, type Recipe } from '../../src/grid/history.ts';
 import { guessMapping, previewImport } from '../../src/grid/import.ts';
 import { type Lever, pulled, savingOf } from '../../src/grid/levers.ts';
 import { SHEETS, sheetOf } from '../../src/grid/sheets.ts';
-import type { Plan } from '../../src/plan/plan.ts';
+import { NOTHING_PROVEN, type Plan } from '../../src/plan/plan.ts';
 import { asPlan } from '../../src/planner/plan.ts';
 import type { Audited, Standing } from '../../src/reports/audited.ts';
 import { eventNames, toCalendar } from '../../src/reports/calendarFile.ts';
@@ -111,7 +111,7 @@ describe('XLSX', () => {
     const scenario = full();
     const problem = compile(scenario);
     const plan = asPlan(problem, [circuit(60)], {
-      bound: { unmetLitres: 0, handsOnMinutes: 0 },
+      bound: NOTHING_PROVEN,
       remarks: [],
       seconds: 0,
     });
@@ -134,7 +134,7 @@ describe('XLSX', () => {
   test('a workbook tells what the past broke, what is lost, what is broken now and an edit since', () => {
     const scenario = full();
     const problem = compile(scenario);
-    const rest = { bound: { unmetLitres: 0, handsOnMinutes: 0 }, remarks: [], seconds: 0 };
+    const rest = { bound: NOTHING_PROVEN, remarks: [], seconds: 0 };
     const plan = asPlan(problem, [circuit(60)], rest);
     const broken = (message: string) => ({ ...VIOLATION, message });
     const rows = (verdict: Audited, standing: Standing) =>
@@ -284,7 +284,7 @@ test('need and gap as the strip shows them', () => {
     { bath: '4K', bags: 10, bagsADay: 10, litresADay: 65 },
   ]);
   const plan = (hands: number, bound: number): Pick<Plan, 'score' | 'bound'> => ({
-    score: { unmetLitres: 13, reserveShort: 0, handsOnMinutes: hands, expiredBags: 0 },
+    score: { unmetLitres: 13, unmetLitreHours: 0, reserveShort: 0, handsOnMinutes: hands, expiredBags: 0 },
     bound: { unmetLitres: 6.5, handsOnMinutes: bound },
   });
   expect(gapOf(plan(105, 100))).toEqual({ litres: 6.5, handsOnPercent: expect.closeTo(5) });

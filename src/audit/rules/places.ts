@@ -35,7 +35,7 @@ export function knownKind({ given }: Facts): Finding {
 /** The machine or the water source of an activity is in the scenario. */
 export function knownPlace(facts: Facts): Finding {
   const violations = facts.sound.flatMap((activity) => {
-    if (facts.machine(activity) ?? facts.source(activity)) return [];
+    if (activity.kind === 'duty' || (facts.machine(activity) ?? facts.source(activity))) return [];
     const what = activity.kind === 'test' ? 'water source' : 'machine';
     return one('known-place', facts, activity, `names a ${what} that the scenario does not have`);
   });

@@ -107,7 +107,7 @@ export function rightLength(facts: Facts): Finding {
     return facts.source(activity)?.testMinutes;
   };
   const violations: Violation[] = [];
-  const fixed = facts.sound.filter(({ kind }) => kind !== 'fill');
+  const fixed = facts.sound.filter(({ kind }) => kind !== 'fill' && kind !== 'duty');
   for (const activity of fixed) {
     const minutes = wanted(activity);
     if (minutes === undefined || minutes === lengthOf(activity)) continue;

@@ -2,8 +2,8 @@ import type { Planner } from '../../planner/planner.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import { drawInto, emptyDraw, groundOf } from '../draws/draw.ts';
 import { drawnProblem } from '../draws/drawnProblem.ts';
-import { fastModel } from '../model/fastModel.ts';
-import { emptyOutcome } from './job.ts';
+import { FastModel } from '../model/fastModel.ts';
+import { emptyOutcome } from '../model/serving.ts';
 
 /** One draw judged twice: by the fast model, and by planning it to the minute. */
 export interface Compared {
@@ -34,7 +34,7 @@ export const agreementOf = (compared: readonly Compared[]): Agreement => ({
 });
 
 /** The comparisons for one number of machines, counted in draws. */
-export interface AgreementRow {
+interface AgreementRow {
   readonly machines: number;
   readonly bothShort: number;
   readonly bothCover: number;
@@ -107,9 +107,13 @@ export async function compareDraw(
   const drawn = emptyDraw(ground, machines);
   drawInto(ground, seed, draw, drawn);
   const outcomes = Array.from({ length: machines }, emptyOutcome);
-  fastModel(ground.problem, machines).judge(drawn, outcomes, machines);
+  new FastModel(ground.problem, machines).judge(drawn, outcomes, machines);
   const { problem } = ground;
-  const { score } = await plan(drawnProblem(ground, seed, draw, drawn, machines), { seed: 1, tries, stop });
+  const { score } = await plan(drawnProblem(ground, { seed, index: draw, draw: drawn, count: machines }), {
+    seed: 1,
+    tries,
+    stop,
+  });
   return {
     draw,
     machines,

@@ -1,5 +1,5 @@
 import type { Ground } from '../draws/draw.ts';
-import { CAUSES, type Cause } from '../model/fastModel.ts';
+import { CAUSES, type Cause } from '../model/causes.ts';
 import { bandOf, chanceError, quantile } from './bands.ts';
 import type { Chunk } from './job.ts';
 import { column } from './simulate.ts';

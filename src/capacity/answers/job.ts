@@ -1,6 +1,7 @@
 import type { Scenario } from '../../scenario/schema.ts';
 import { drawInto, emptyDraw, type Ground, groundOf } from '../draws/draw.ts';
-import { type FastModel, fastModel, type Outcome } from '../model/fastModel.ts';
+import { FastModel } from '../model/fastModel.ts';
+import { emptyOutcome } from '../model/serving.ts';
 import { supplyNeed } from '../model/supplies.ts';
 
 /** Some draws of one scenario: the piece of work that a thread, a worker or another computer takes. */
@@ -45,12 +46,10 @@ function prepare(scenario: Scenario, most: number): Known {
   const key = `${most} ${JSON.stringify(scenario)}`;
   if (known?.key !== key) {
     const ground = groundOf(scenario);
-    known = { key, ground, model: fastModel(ground.problem, most) };
+    known = { key, ground, model: new FastModel(ground.problem, most) };
   }
   return known;
 }
-
-export const emptyOutcome = (): Outcome => ({ bagsShort: 0, openingShort: 0, cause: -1, round: -1 });
 
 /** @param job a scenario without error faults */
 export function runDraws({ scenario, seed, first, count, least = 1, most }: DrawsJob): Chunk {

@@ -1,7 +1,9 @@
+import type { Problem } from '../../scenario/problem/types.ts';
 import type { Ground } from '../draws/draw.ts';
-import { usableFlow } from '../model/calendar.ts';
-import { crowdOf, readyBags, slackOf, USABLE } from '../model/ready.ts';
+import { usableFlow } from '../model/flow.ts';
+import { type Making, Ready } from '../model/ready.ts';
 import { supplyPlanOf } from '../model/supplies.ts';
+import { crowdOf, slackOf, USABLE } from '../model/usable.ts';
 import type { MachineRow, SupplyAnswer } from './answers.ts';
 
 /** One thing that can give out, and when. */
@@ -31,19 +33,24 @@ const CAUSE_OF = {
   supply: 'supplies',
 } as const;
 
+/** What the runs say. */
+interface Seen {
+  /** With the machines that are asked about. */
+  readonly row: Pick<MachineRow, 'causes'>;
+  readonly supplies: readonly Pick<SupplyAnswer, 'item' | 'runsOut'>[];
+  /** Patients on the fullest day. */
+  readonly peak: number;
+  readonly confidence: number;
+}
+
 /**
  * Limits in the order of what gives first: what the first missing bag lacks in most draws, then the supply that runs
  * out in most, then the one used up by the fewest patients. A supply is used up by all days together, so the highest
  * census says nothing of it.
- * @param row with the machines that are asked about
- * @param peak patients on the fullest day
  */
 export function givingFirst(
   limits: readonly Limit[],
-  { causes }: Pick<MachineRow, 'causes'>,
-  supplies: readonly Pick<SupplyAnswer, 'item' | 'runsOut'>[],
-  peak: number,
-  confidence: number,
+  { row: { causes }, supplies, peak, confidence }: Seen,
 ): Given[] {
   const outOf = ({ kind, what }: Limit) =>
     kind === 'supply' ? (supplies.find(({ item }) => item === what)?.runsOut ?? 0) : 0;
@@ -59,36 +66,32 @@ export function givingFirst(
     );
 }
 
-/**
- * For each limit alone, the bags a day it allows over the forecast's days and
- * the census at which they are asked for, the smallest first.
- * @param perPatient bags per patient and day, by bath (`bagsPerPatientDay`)
- * @param count machines
- */
-export function limitsOf(ground: Ground, perPatient: readonly number[], count: number): Limit[] {
-  const { problem } = ground;
-  const { rules, horizon, water, shifts } = problem;
-  const making = readyBags(problem, count);
-  const { machines, perCircuit } = making;
-  const days = horizon / DAY;
-  const each = perPatient.reduce((sum, value) => sum + value, 0);
-  const asked = (bagsPerDay: number, ofBath: number) =>
-    ofBath > 0 ? bagsPerDay / ofBath : Number.POSITIVE_INFINITY;
+const mean = (values: readonly number[]) =>
+  values.reduce((sum, value) => sum + value, 0) / Math.max(1, values.length);
 
-  const staffed = problem.staff.reduce((sum, value) => sum + (value > 0 ? 1 : 0), 0) / horizon;
+/** Share of the forecast's time in which anybody is on shift. */
+const staffedShare = ({ staff, horizon }: Problem): number =>
+  staff.reduce((sum, value) => sum + (value > 0 ? 1 : 0), 0) / horizon;
+
+/** Bags a day that the machines make if nothing but their own hours, and hours without anybody, holds them up. */
+export function bagsByMachines(problem: Problem, { machines, perCircuit }: Making): number {
+  const { rules, horizon } = problem;
+  const staffed = staffedShare(problem);
   const bagsADay = machines.map(({ windows, positions, shortest }, m) => {
-    const there = windows.reduce((sum, { from, to }) => sum + to - from, 0) / days;
+    const there = windows.reduce((sum, { from, to }) => sum + to - from, 0) / (horizon / DAY);
     const cycle = shortest + rules.swapMinutes + rules.circuitMinutes / perCircuit[m]!;
     return (Math.min(there, staffed * DAY) / cycle) * positions;
   });
-  const hours = bagsADay.reduce((sum, value) => sum + value, 0) * USABLE.machines;
+  return bagsADay.reduce((sum, value) => sum + value, 0) * USABLE.machines;
+}
 
-  const mean = (values: readonly number[]) =>
-    values.reduce((sum, value) => sum + value, 0) / Math.max(1, values.length);
+/** Bags a day that the technicians can swap and set up for, after tests and what a plan cannot use of their time. */
+export function bagsByTechnicians(problem: Problem, { machines, perCircuit }: Making): number {
+  const { rules, horizon, water, shifts } = problem;
+  const { swapMinutes, circuitMinutes } = rules;
+  const staffed = staffedShare(problem);
   const handsPerBag = mean(
-    machines.map(
-      ({ positions }, m) => (rules.swapMinutes + rules.circuitMinutes / perCircuit[m]!) / positions,
-    ),
+    machines.map(({ positions }, m) => (swapMinutes + circuitMinutes / perCircuit[m]!) / positions),
   );
   const staffMinutes = shifts.reduce(
     (sum, { from, to, technicians }) => sum + (Math.min(to, horizon) - Math.max(from, 0)) * technicians,
@@ -99,43 +102,58 @@ export function limitsOf(ground: Ground, perPatient: readonly number[], count: n
     (sum, { testEvery, testMinutes }) => sum + ((staffed * DAY) / testEvery) * testMinutes,
     0,
   );
-  const { swapMinutes, circuitMinutes } = rules;
   const perFill = mean(perCircuit.map((fills) => circuitMinutes / fills));
   const block = (swapMinutes ** 2 + perFill * circuitMinutes) / (swapMinutes + perFill);
   const lost = crowdOf(block, slackOf(machines)) * staffed * DAY;
-  const hands = Math.max(0, staffMinutes / days - lost - tests) / handsPerBag;
+  return Math.max(0, staffMinutes / (horizon / DAY) - lost - tests) / handsPerBag;
+}
 
-  const list: Limit[] = [
-    { what: 'machine hours', kind: 'machine hours', bagsPerDay: hours, census: asked(hours, each) },
-    { what: 'technicians', kind: 'technicians', bagsPerDay: hands, census: asked(hands, each) },
-  ];
+/** Bags a day that one source feeds, were there machines like its own without end; 0: no machine uses it. */
+export function bagsByWater(problem: Problem, index: number, { machines, perCircuit }: Making): number {
+  const { capacity } = problem.water[index]!;
+  const { circuitMinutes } = problem.rules;
+  const mine = machines.flatMap((machine, m) => (machine.water === index ? [m] : []));
+  if (mine.length === 0) return 0;
+  const all = mine.reduce((sum, m) => sum + machines[m]!.flow, 0);
+  const copies = Math.ceil((2 * capacity) / all);
+  const flow = usableFlow(
+    mine.flatMap((m) => Array.from({ length: copies }, () => ({ flow: machines[m]!.flow, duty: 1 }))),
+    capacity,
+  );
+  const flowPerBag = mean(
+    mine.map((m) => {
+      const { flow: own, shortest, positions } = machines[m]!;
+      return (own * (shortest + circuitMinutes / perCircuit[m]!)) / positions;
+    }),
+  );
+  return (flow * staffedShare(problem) * DAY * USABLE.water) / flowPerBag;
+}
 
-  let fromWater = 0;
-  water.forEach((source, index) => {
-    const mine = machines.flatMap((machine, m) => (machine.water === index ? [m] : []));
-    if (mine.length === 0) return;
-    // Were there machines like these without end.
-    const all = mine.reduce((sum, m) => sum + machines[m]!.flow, 0);
-    const copies = Math.ceil((2 * source.capacity) / all);
-    const flow = usableFlow(
-      mine.flatMap((m) => Array.from({ length: copies }, () => ({ flow: machines[m]!.flow, duty: 1 }))),
-      source.capacity,
-    );
-    const flowPerBag = mean(
-      mine.map((m) => {
-        const { flow: own, shortest, positions } = machines[m]!;
-        return (own * (shortest + rules.circuitMinutes / perCircuit[m]!)) / positions;
-      }),
-    );
-    fromWater += (flow * staffed * DAY * USABLE.water) / flowPerBag;
+/**
+ * For each limit alone, the bags a day it allows over the forecast's days and
+ * the census at which they are asked for, the smallest first.
+ * @param perPatient bags per patient and day, by bath (`bagsPerPatientDay`)
+ * @param count machines
+ */
+export function limitsOf({ problem }: Ground, perPatient: readonly number[], count: number): Limit[] {
+  const making = new Ready(problem, count);
+  const each = perPatient.reduce((sum, value) => sum + value, 0);
+  const limit = (what: string, kind: Limit['kind'], bagsPerDay: number, asked = each): Limit => ({
+    what,
+    kind,
+    bagsPerDay,
+    census: asked > 0 ? bagsPerDay / asked : Number.POSITIVE_INFINITY,
   });
-  list.push({ what: 'water', kind: 'water', bagsPerDay: fromWater, census: asked(fromWater, each) });
-
-  for (const { item, bath, perBag, delivered, onHand, spared } of supplyPlanOf(problem, making).rows) {
-    if (perBag <= 0) continue;
-    const perDay = (onHand + spared + (delivered.at(-1) ?? 0)) / perBag / days;
-    const share = bath === null ? each : (perPatient[bath] ?? 0);
-    list.push({ what: item, kind: 'supply', bagsPerDay: perDay, census: asked(perDay, share) });
-  }
-  return list.sort((a, b) => a.census - b.census);
+  const water = problem.water.reduce((sum, _, index) => sum + bagsByWater(problem, index, making), 0);
+  const supplies = supplyPlanOf(problem, making).rows.filter(({ perBag }) => perBag > 0);
+  return [
+    limit('machine hours', 'machine hours', bagsByMachines(problem, making)),
+    limit('technicians', 'technicians', bagsByTechnicians(problem, making)),
+    limit('water', 'water', water),
+    ...supplies.map(({ item, bath, perBag, delivered, onHand, spared }) => {
+      const all = onHand + spared + (delivered.at(-1) ?? 0);
+      const perDay = all / perBag / (problem.horizon / DAY);
+      return limit(item, 'supply', perDay, bath === null ? each : (perPatient[bath] ?? 0));
+    }),
+  ].sort((a, b) => a.census - b.census);
 }

@@ -64,13 +64,8 @@ export function joined(chunks: readonly Chunk[]): Chunk {
 }
 
 /** One column of a table that is laid out row by row. */
-export function column(
-  table: ArrayLike<number>,
-  width: number,
-  at: number,
-  count: number,
-  into = new Float64Array(count),
-): Float64Array {
+export function column(table: ArrayLike<number>, width: number, at: number, count: number): Float64Array {
+  const into = new Float64Array(count);
   for (let row = 0; row < count; row++) into[row] = table[row * width + at]!;
   return into;
 }

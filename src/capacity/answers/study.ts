@@ -141,25 +141,29 @@ function remarksOn({ spec, problem, scenario }: Ground): string[] {
 /** Draws of the second question, machines were supplies without end. */
 const SUPPLIED = 2000;
 
+/** How runs are made, and of what. */
+interface Asking {
+  readonly ground: Ground;
+  readonly run: Runner;
+  readonly seed: number;
+  readonly draws: number;
+}
+
 async function suppliedAnswer(
-  ground: Ground,
-  rows: readonly MachineRow[],
-  supplies: readonly SupplyAnswer[],
-  seed: number,
-  draws: number,
-  run: Runner,
-) {
-  const { scenario, spec } = ground;
+  asking: Asking,
+  { rows, supplies }: Pick<Study, 'rows' | 'supplies'>,
+): Promise<Study['supplied']> {
+  const { scenario, spec } = asking.ground;
   // The first missing bag may lack a machine and all later ones supplies.
   const lacks =
     rows.some(({ causes }) => causes.supplies > 0.001) ||
     supplies.some(({ runsOut }) => runsOut > 1 - spec.confidence);
   if (!scenario.supplies?.length || !lacks || smallestMachines(rows, spec.confidence) !== null) return null;
-  return asked({ ...scenario, supplies: [] }, ground, seed, draws, run);
+  return asked({ ...scenario, supplies: [] }, asking);
 }
 
 /** Rows of a scenario that differs from the ground's in machines or supplies. */
-async function asked(scenario: Scenario, ground: Ground, seed: number, draws: number, run: Runner) {
+async function asked(scenario: Scenario, { ground, run, seed, draws }: Asking) {
   const pilot = await worthAsking(scenario, ground, seed, run);
   const count = Math.min(draws, SUPPLIED);
   const all = joined(await run(jobsOf(scenario, { seed, draws: count, ...pilot })));
@@ -168,13 +172,10 @@ async function asked(scenario: Scenario, ground: Ground, seed: number, draws: nu
 }
 
 async function fullerAnswer(
-  ground: Ground,
+  asking: Asking,
   made: Pick<Study, 'smallest' | 'supplied'>,
-  seed: number,
-  draws: number,
-  run: Runner,
 ): Promise<Study['fuller']> {
-  const { scenario, problem } = ground;
+  const { scenario, problem } = asking.ground;
   const index = fullestOf(problem);
   if (index === null || made.smallest !== null || typeof made.supplied?.smallest === 'number') return null;
   const { machines } = scenario;
@@ -188,7 +189,7 @@ async function fullerAnswer(
     loaded: null,
   };
   const full = { ...scenario, machines: [...machines, copy], ...(made.supplied && { supplies: [] }) };
-  const { rows, smallest } = await asked(full, ground, seed, draws, run);
+  const { rows, smallest } = await asked(full, asking);
   return { id, smallest, last: rows.at(-1)! };
 }
 
@@ -200,6 +201,7 @@ export async function study(
 ): Promise<Study> {
   const ground = groundOf(scenario);
   const { spec, problem } = ground;
+  const asking: Asking = { ground, run, seed, draws };
   const own = scenario.machines.length;
   const pilot = own === 0 ? { least: 1, most: 0, rows: [] } : await worthAsking(scenario, ground, seed, run);
   const { most } = pilot;
@@ -214,7 +216,7 @@ export async function study(
   const perPatient = bagsPerPatientDay(all, ground);
   const smallest = smallestMachines(rows, spec.confidence);
   const supplies = supplyAnswers(all, ground);
-  const supplied = await suppliedAnswer(ground, rows, supplies, seed, draws, run);
+  const supplied = await suppliedAnswer(asking, { rows, supplies });
   const peak = peakCensus(all, spec.days);
   const limits = own === 0 ? [] : limitsOf(ground, perPatient.byBath, own);
   return {
@@ -228,10 +230,13 @@ export async function study(
     smallest,
     supplied,
     copied: copiedOf(problem),
-    fuller: await fullerAnswer(ground, { smallest, supplied }, seed, draws, run),
+    fuller: await fullerAnswer(asking, { smallest, supplied }),
     first: own === 0 ? { chance: 0, minute: null, median: null } : firstShort(all, most, own, ground),
     supplies,
-    limits: own === 0 ? [] : givingFirst(limits, rows[own - 1]!, supplies, peak.p95, spec.confidence),
+    limits:
+      own === 0
+        ? []
+        : givingFirst(limits, { row: rows[own - 1]!, supplies, peak: peak.p95, confidence: spec.confidence }),
     peak,
     bagsPerPatientDay: perPatient.all,
     remarks: remarksOn(ground),

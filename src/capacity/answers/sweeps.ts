@@ -58,14 +58,12 @@ interface LeverBase {
 async function leverBase(
   scenario: Scenario,
   run: Runner,
-  { draws, seed }: StudyOptions,
-  most: number,
-  own: number,
+  { draws, seed, most }: StudyOptions & { most: number },
 ): Promise<LeverBase> {
   const all = joined(await run(jobsOf(scenario, { seed, draws, most, piece: 50 })));
   const { spec } = groundOf(scenario);
   const rows = machineRows(all, most);
-  const mine = rows[own - 1];
+  const mine = rows[scenario.machines.length - 1];
   return {
     bagsPerDay: all.bags.reduce((sum, value) => sum + value, 0) / draws / spec.days,
     smallest: smallestMachines(rows, spec.confidence),
@@ -81,18 +79,12 @@ export async function leverSavings(
   run: Runner,
   options: StudyOptions & { most: number },
 ): Promise<LeverSaving[]> {
-  const own = scenario.machines.length;
-  const before = await leverBase(scenario, run, options, options.most, own);
+  const before = await leverBase(scenario, run, options);
   const savings: LeverSaving[] = [];
   for (const lever of levers) {
     const changed = lever.apply(scenario);
-    const after = await leverBase(
-      changed,
-      run,
-      options,
-      Math.max(options.most, changed.machines.length),
-      changed.machines.length,
-    );
+    const most = Math.max(options.most, changed.machines.length);
+    const after = await leverBase(changed, run, { ...options, most });
     savings.push({
       id: lever.id,
       label: lever.label,

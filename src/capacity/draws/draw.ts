@@ -144,8 +144,7 @@ export function drawInto(ground: Ground, seed: number, index: number, into: Draw
   const counts = new Uint16Array(problem.baths.length * slots);
   census.fill(0);
 
-  const until = new Int32Array(ground.listed.length);
-  listedUntil(spec, seed, index, ground.listed, until);
+  const until = listedUntil(spec, { seed, draw: index }, ground.listed);
   for (let patient = 0; patient < until.length; patient++) {
     const end = until[patient]!;
     countHangs(ground.hangs[patient]!, end, counts);
@@ -233,8 +232,7 @@ function drawBreakdowns({ spec, problem }: Ground, seed: number, index: number, 
 /** The same draw as courses that the exact demand, the planner and the audit take. */
 export function coursesOf(ground: Ground, seed: number, index: number): Course[] {
   const { spec, problem } = ground;
-  const until = new Int32Array(ground.listed.length);
-  listedUntil(spec, seed, index, ground.listed, until);
+  const until = listedUntil(spec, { seed, draw: index }, ground.listed);
   const courses = problem.patients.map((course, n): Course => ({ ...course, until: until[n]! }));
   newcomers(spec, seed, index, (patient) => {
     const rate = dialysateRate(patient);
@@ -244,6 +242,8 @@ export function coursesOf(ground: Ground, seed: number, index: number): Course[]
       from,
       until: Math.min(patient.until, problem.horizon),
       steps: ground.baths(patient.u).map(({ at, bath }) => ({ at: from + at, bath, rate })),
+      sessions: null,
+      ward: null,
     });
   });
   return courses;

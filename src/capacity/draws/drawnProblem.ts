@@ -1,5 +1,5 @@
 import type { Machine, Problem } from '../../scenario/problem/types.ts';
-import { cutWindows, machinesFor } from '../model/calendar.ts';
+import { cutWindows, machinesFor } from '../model/machines.ts';
 import { coursesOf, type Draw, type Ground } from './draw.ts';
 
 /**
@@ -9,10 +9,7 @@ import { coursesOf, type Draw, type Ground } from './draw.ts';
  */
 export function drawnProblem(
   ground: Ground,
-  seed: number,
-  index: number,
-  draw: Draw,
-  count: number,
+  { seed, index, draw, count }: { seed: number; index: number; draw: Draw; count: number },
 ): Problem {
   const { problem } = ground;
   const { horizon } = problem;

@@ -3,7 +3,7 @@ import { residual } from '../forecast/laws.ts';
 import { chanceOf, poisson, STREAM } from './random.ts';
 
 /** A patient who is not here yet. Minutes count from the scenario's start. */
-export interface Newcomer {
+interface Newcomer {
   from: number;
   /** May lie beyond the horizon. */
   until: number;
@@ -61,11 +61,10 @@ export function newcomers(
 /** When a listed patient's therapy ends in one draw, min: as listed, or after a drawn rest of the stay. */
 export function listedUntil(
   spec: Spec,
-  seed: number,
-  draw: number,
+  { seed, draw }: { seed: number; draw: number },
   listed: readonly { readonly from: number; readonly until: number; readonly open: boolean }[],
-  into: Int32Array,
-): void {
+): Int32Array {
+  const into = new Int32Array(listed.length);
   const chance = spec.byStay ? chanceOf(seed, draw, STREAM.listed) : null;
   for (let index = 0; index < listed.length; index++) {
     const { from, until, open } = listed[index]!;
@@ -76,6 +75,7 @@ export function listedUntil(
       into[index] = Math.min(2_000_000_000, Math.max(0, from) + Math.max(1, Math.round(rest)));
     }
   }
+  return into;
 }
 
 /** From which minute of therapy on a patient runs which bath. */

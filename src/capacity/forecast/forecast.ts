@@ -3,7 +3,7 @@ import { type MeanOfDay, meanOfDay } from './arrivals.ts';
 import { type Distribution, distributionOf } from './laws.ts';
 
 /** One field of the forecast that the file may leave out: what stands in, in which unit, and where it comes from. */
-export interface DefaultNote {
+interface DefaultNote {
   readonly field: string;
   readonly unit: string;
   readonly standsIn: string;
@@ -101,7 +101,7 @@ export const DEFAULT_NOTES: readonly DefaultNote[] = [
 ];
 
 /** From which therapy day on which cumulated shares hold, in the scenario's order of baths. */
-export interface ShareStep {
+interface ShareStep {
   /** min of therapy */
   readonly at: number;
   readonly cumulated: readonly number[];

@@ -1,4 +1,5 @@
-import type { Machine, Problem, Rules } from '../../scenario/problem/types.ts';
+import type { Machine, Problem, Rules, Supply } from '../../scenario/problem/types.ts';
+import type { Making } from './ready.ts';
 
 /** Supplies as bags that they allow. Made once a site. */
 export interface SupplyPlan {
@@ -34,16 +35,6 @@ function loadedShare(
   return Math.max(0, Math.min(whole, Math.floor((loaded.since + circuitLife) / cycle))) / whole;
 }
 
-/** What the machines of the list do if nothing holds them up (`readyBags`). */
-export interface Making {
-  /** The list's machines, perhaps with copies of the last behind them. */
-  readonly machines: readonly Machine[];
-  /** Fills in the life of one circuit, by machine. */
-  readonly perCircuit: readonly number[];
-  /** Fills for each round, by machine. */
-  readonly fills: readonly Uint16Array[];
-}
-
 /** Bags from so much of a supply: machines that use least of it first, each as far as it comes; then copies of the last. */
 function bagsFrom(amount: number, uses: readonly number[], made: readonly number[]): number {
   const order = uses.map((_, m) => m).sort((a, b) => uses[a]! - uses[b]!);
@@ -59,48 +50,64 @@ function bagsFrom(amount: number, uses: readonly number[], made: readonly number
   return last > 0 ? bags + left / last : Number.POSITIVE_INFINITY;
 }
 
-export function supplyPlanOf(problem: Problem, { machines, perCircuit, fills }: Making): SupplyPlan {
-  const { rounds, rules, baths } = problem;
+/** Of the item for one bag from each machine of the list: its part of the fill, and of a circuit used up. */
+const usesOf = (supply: Supply, { rules }: Problem, { machines, perCircuit }: Making): number[] =>
+  machines.map(({ shortest, positions }, m) => {
+    const perMinute = supply.perMinute[m] ?? 0;
+    const fill = supply.perFill + perMinute * shortest;
+    const circuit = supply.perCircuit + perMinute * rules.circuitMinutes;
+    return (fill + circuit / perCircuit[m]!) / positions / supply.scale;
+  });
+
+/** Of the item for one bag, on average over what the machines make. */
+function meanUse(uses: readonly number[], bags: readonly number[]): number {
+  const all = bags.reduce((sum, made) => sum + made, 0);
+  return all > 0
+    ? uses.reduce((sum, use, m) => sum + use * bags[m]!, 0) / all
+    : uses.reduce((sum, use) => sum + use, 0) / Math.max(1, uses.length);
+}
+
+/** Delivered by the latest start of a fill for each round, in the item's unit. */
+const deliveredBy = (supply: Supply, { rounds, rules }: Problem, shortest: number): Float64Array =>
+  Float64Array.from(rounds, ({ at }) => {
+    const start = at - rules.releaseMinutes - rules.swapMinutes - shortest;
+    return supply.deliveries.reduce((sum, d) => sum + (d.at <= start ? d.quantity : 0), 0) / supply.scale;
+  });
+
+/** What circuits in place at the start spare, in the item's unit. */
+const sparedOf = (supply: Supply, { machines, rules }: Problem): number =>
+  machines.reduce(
+    (sum, machine, m) =>
+      sum +
+      (loadedShare(machine, rules) *
+        (supply.perCircuit + (supply.perMinute[m] ?? 0) * rules.circuitMinutes)) /
+        supply.scale,
+    0,
+  );
+
+/** Bags that each machine can have made by each round, [round][machine]. */
+const madeBy = ({ rounds }: Problem, { machines, fills }: Making): number[][] =>
+  rounds.map(({ index }) =>
+    machines.map(
+      ({ positions }, m) =>
+        fills[m]!.subarray(0, index + 1).reduce((sum, count) => sum + count, 0) * positions,
+    ),
+  );
+
+export function supplyPlanOf(problem: Problem, making: Making): SupplyPlan {
+  const { rounds, baths } = problem;
   const unlimited = () => new Float64Array(rounds.length).fill(Number.POSITIVE_INFINITY);
   const all = unlimited();
   const ofBath = baths.map(unlimited);
-  const shortest = Math.min(...machines.map((machine) => machine.shortest));
-  const own = Math.min(problem.machines.length, machines.length);
-  /** Bags that each machine of the list can have made by each round, [round][machine]. */
-  const made = rounds.map(({ index }) =>
-    machines
-      .slice(0, own)
-      .map(
-        ({ positions }, m) =>
-          fills[m]!.subarray(0, index + 1).reduce((sum, count) => sum + count, 0) * positions,
-      ),
-  );
+  const shortest = Math.min(...making.machines.map((machine) => machine.shortest));
+  const listed = { ...making, machines: making.machines.slice(0, problem.machines.length) };
+  const made = madeBy(problem, listed);
   const rows = problem.supplies.map((supply): SupplyRow => {
-    const uses = machines.slice(0, own).map(({ shortest: minutes, positions }, m) => {
-      const perMinute = supply.perMinute[m] ?? 0;
-      const fill = supply.perFill + perMinute * minutes;
-      const circuit = supply.perCircuit + perMinute * rules.circuitMinutes;
-      return (fill + circuit / perCircuit[m]!) / positions / supply.scale;
-    });
-    const most = made.at(-1) ?? [];
-    const bags = most.reduce((sum, bags) => sum + bags, 0);
-    const perBag =
-      bags > 0
-        ? uses.reduce((sum, use, m) => sum + use * most[m]!, 0) / bags
-        : uses.reduce((sum, use) => sum + use, 0) / Math.max(1, uses.length);
-    const delivered = Float64Array.from(rounds, ({ at }) => {
-      const start = at - rules.releaseMinutes - rules.swapMinutes - shortest;
-      return supply.deliveries.reduce((sum, d) => sum + (d.at <= start ? d.quantity : 0), 0) / supply.scale;
-    });
+    const uses = usesOf(supply, problem, listed);
+    const perBag = meanUse(uses, made.at(-1) ?? []);
+    const delivered = deliveredBy(supply, problem, shortest);
     const onHand = supply.onHand / supply.scale;
-    const spared = problem.machines.reduce(
-      (sum, machine, m) =>
-        sum +
-        (loadedShare(machine, rules) *
-          (supply.perCircuit + (supply.perMinute[m] ?? 0) * rules.circuitMinutes)) /
-          supply.scale,
-      0,
-    );
+    const spared = sparedOf(supply, problem);
     if (perBag > 0) {
       const limit = supply.bath === null ? all : ofBath[supply.bath]!;
       delivered.forEach((quantity, round) => {
@@ -113,7 +120,7 @@ export function supplyPlanOf(problem: Problem, { machines, perCircuit, fills }: 
 }
 
 /**
- * What one draw asks of one supply.
+ * What one run asks of one supply.
  * @param wanted bags to be made, [bath x rounds + round]
  * @returns `atStart`: what must be on hand at the start, given the deliveries; `round`: the first round for which what
  * is on hand and delivered does not last, -1 if it lasts

@@ -10,7 +10,7 @@ interface Latest {
   readonly at: number;
 }
 type OnMachine = Exclude<Activity, { kind: 'test' }>;
-type Flowing = Exclude<Activity, { kind: 'swap' | 'test' }>;
+type Flowing = Extract<Activity, { kind: 'circuit' | 'bath' | 'fill' }>;
 type Fill = Flowing & { readonly kind: 'fill' };
 
 /** Bags of a fill that serve one need. */
@@ -56,7 +56,7 @@ export interface ActivityReason {
 const onMachine = (activity: Activity, machine: string): boolean =>
   activity.kind !== 'test' && activity.machine === machine;
 const flows = (activity: Activity): activity is Flowing =>
-  activity.kind !== 'swap' && activity.kind !== 'test';
+  activity.kind !== 'swap' && activity.kind !== 'test' && activity.kind !== 'duty';
 const isFill = (activity: Activity): activity is Fill => activity.kind === 'fill';
 const same = (a: Activity, b: Activity) =>
   a.kind === b.kind && placeOf(a) === placeOf(b) && a.start === b.start && a.end === b.end;
@@ -215,6 +215,7 @@ function dependents(
 ): { fill: Fill; gap: number }[] {
   if (isFill(activity)) return [{ fill: activity, gap: 0 }];
   if (activity.kind === 'test') return dependentsOfTest(problem, inTime, activity);
+  if (activity.kind === 'duty') return [];
   const mine = inTime.filter((other) => onMachine(other, activity.machine));
   if (activity.kind === 'swap')
     return mine.flatMap((fill) => (isFill(fill) && fill.end === activity.start ? [{ fill, gap: 0 }] : []));
@@ -280,6 +281,7 @@ const NOUNS = {
   swap: 'swap',
   test: 'water test',
   fill: 'fill',
+  duty: 'duty',
 };
 
 function slackText(

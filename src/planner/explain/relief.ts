@@ -79,7 +79,7 @@ export function takenOf(
   const numbers = new Map(problem.machines.map(({ id }, index) => [id, index]));
   const taken: [number, number][] = [];
   for (const activity of activities) {
-    if (activity.kind === 'swap' || activity.kind === 'test') continue;
+    if (activity.kind === 'swap' || activity.kind === 'test' || activity.kind === 'duty') continue;
     if (supply.bath !== null && problem.baths[supply.bath] !== activity.bath) continue;
     const apiece =
       activity.kind === 'circuit' ? supply.perCircuit : activity.kind === 'fill' ? supply.perFill : 0;

@@ -81,6 +81,7 @@ function goneOf(problem: Problem, activities: readonly Activity[], now: number):
   const baths = new Set(problem.baths);
   const possible = (activity: Activity) => {
     if (activity.kind === 'test') return sources.has(activity.water);
+    if (activity.kind === 'duty') return true;
     if (activity.kind !== 'swap' && !baths.has(activity.bath)) return false;
     const machine = machines.get(activity.machine);
     const end = isUnderWay(activity, now) ? activity.start : activity.end;

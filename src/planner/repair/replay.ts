@@ -25,7 +25,7 @@ export function piecesOf(
   const bathOf = new Map(problem.baths.map((id, index) => [id, index]));
   return activities
     .flatMap((activity) => {
-      if (activity.kind === 'test' || activity.kind === 'swap') return [];
+      if (activity.kind === 'test' || activity.kind === 'swap' || activity.kind === 'duty') return [];
       const machine = machineOf.get(activity.machine);
       const bath = bathOf.get(activity.bath);
       if (machine === undefined || bath === undefined) return [];
@@ -198,7 +198,7 @@ export function neededTests(
   for (const { id, testEvery, lastTest } of problem.water) {
     const flows = new Uint8Array(problem.horizon);
     for (const activity of activities)
-      if (activity.kind !== 'test' && activity.kind !== 'swap' && waterOfMachine.get(activity.machine) === id)
+      if ('bath' in activity && waterOfMachine.get(activity.machine) === id)
         flows.fill(1, activity.start, activity.end);
     const serves = new Int16Array(problem.horizon);
     const each = (end: number, act: (minute: number) => void) => {

@@ -171,6 +171,7 @@ export class Book {
     const waterOf = new Map(water.map((w, i) => [w.id, i]));
     const bathOf = new Map(baths.map((b, i) => [b, i]));
     for (const activity of [...activities].sort((a, b) => a.start - b.start)) {
+      if (activity.kind === 'duty') continue;
       const kind = KINDS.indexOf(activity.kind);
       const place = activity.kind === 'test' ? waterOf.get(activity.water) : machineOf.get(activity.machine);
       if (place === undefined) continue;

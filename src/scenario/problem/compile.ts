@@ -1,28 +1,21 @@
 import { makeClock } from '../../calendar/clock.ts';
-import {
-  ceil,
-  decimal,
-  divide,
-  floor,
-  multiply,
-  places,
-  scaled,
-  toNumber,
-  whole,
-} from '../../exact/fraction.ts';
+import { decimal, multiply, places, scaled, toNumber, whole } from '../../exact/fraction.ts';
 import type { Scenario } from '../schema.ts';
 import { knownCourse } from './course.ts';
+import { dutyOf } from './duties.ts';
+import { type MachineGround, machineOf } from './machines.ts';
 import { roundsOf } from './rounds.ts';
-import { DEFAULT_RULES } from './rules.ts';
+import { DEFAULT_HANDS, DEFAULT_RULES } from './rules.ts';
 import { shiftBands } from './shifts.ts';
 import { supplyOf } from './supplies.ts';
-import { type Machine, MINUTES_A_DAY, type Problem } from './types.ts';
+import { MINUTES_A_DAY, type Problem } from './types.ts';
+import { waterOf } from './water.ts';
 
 const MINUTE = whole(60);
 const minutes = (hours: number): number => toNumber(multiply(decimal(hours), MINUTE));
 
 /**
- * A scenario without error faults (see `faults.ts`) as numbers that the demand, the planner and the audit share.
+ * A scenario without error faults (see `faults/`) as numbers that the demand, the planner and the audit share.
  * Cheap enough to run on every keystroke.
  */
 export function compile(scenario: Scenario): Problem {
@@ -41,29 +34,15 @@ export function compile(scenario: Scenario): Problem {
   ];
   const partsPerLitre = 10 ** Math.max(places(fillLitres), ...lotRows.map(({ row }) => places(row.litres)));
 
-  const window = (row: { from: string; to: string }) => ({
-    from: Math.max(0, clock.minuteOf(row.from)),
-    to: Math.min(horizon, clock.minuteOf(row.to)),
-  });
-  const machines: Machine[] = scenario.machines.map((row) => {
-    const minutesFor = (litres: number) =>
-      divide(multiply(whole(1000 * row.positions), decimal(litres)), decimal(row.flow));
-    return {
-      id: row.id,
-      flow: row.flow,
-      positions: row.positions,
-      baths: row.baths ? row.baths.map((id) => bathNumber.get(id)!) : baths.map((_, index) => index),
-      water: waterNumber.get(row.water)!,
-      windows: (row.available ? row.available.map(window) : [{ from: 0, to: horizon }])
-        .filter(({ from, to }) => to > from)
-        .sort((a, b) => a.from - b.from),
-      loaded: row.loaded
-        ? { bath: bathNumber.get(row.loaded.bath)!, since: clock.minuteOf(row.loaded.circuitSince) }
-        : null,
-      shortest: ceil(minutesFor(fillLitres)),
-      longest: floor(minutesFor(rule('maxLitres'))),
-    };
-  });
+  const ground: MachineGround = {
+    clock,
+    horizon,
+    bathNumber,
+    waterNumber,
+    litres: { least: fillLitres, most: rule('maxLitres') },
+    sampleBags: rule('sampleBags'),
+  };
+  const machines = scenario.machines.map((row) => machineOf(row, ground));
 
   const courseKey = JSON.stringify([scenario.timeZone, scenario.start, horizon, baths]);
   const shifts = shiftBands(scenario.shifts, clock, horizon);
@@ -78,13 +57,7 @@ export function compile(scenario: Scenario): Problem {
     baths,
     patients: scenario.patients.map((row) => knownCourse(row, clock, bathNumber, horizon, courseKey)),
     machines,
-    water: scenario.water.map((row) => ({
-      id: row.id,
-      capacity: row.capacity,
-      testEvery: row.testEvery,
-      testMinutes: row.testMinutes,
-      lastTest: row.lastTest ? clock.minuteOf(row.lastTest) : null,
-    })),
+    water: scenario.water.map((row) => waterOf(row, clock)),
     shifts,
     staff,
     lots: lotRows.map(({ row, origin }) => ({
@@ -112,10 +85,24 @@ export function compile(scenario: Scenario): Problem {
       releaseMinutes: rule('releaseMinutes'),
       leadMinutes: rule('leadMinutes'),
       maxHang: multiply(decimal(rule('maxHangHours')), MINUTE),
+      walkMinutes: rule('walkMinutes'),
+      fillStartMinutes: rule('fillStartMinutes'),
+      hands: {
+        circuit: given.hands?.circuit ?? DEFAULT_HANDS.circuit,
+        bath: given.hands?.bath ?? DEFAULT_HANDS.bath,
+        swap: given.hands?.swap ?? DEFAULT_HANDS.swap,
+        test: given.hands?.test ?? DEFAULT_HANDS.test,
+      },
+      sampleBags: rule('sampleBags'),
+      releaseAfterTest: given.releaseAfterTest ?? false,
     },
     partsPerLitre,
     bagParts: scaled(fillLitres, partsPerLitre),
     reserve: baths.map((id) => given.reserve?.[id] ?? 0),
+    minStock: baths.map((id) => given.minStock?.[id] ?? 0),
+    duties: (scenario.duties ?? []).map((row) => dutyOf(row, scenario, clock, horizon)),
+    now: 0,
+    dueNow: null,
     lost: scenario.lost ?? [],
   };
 }

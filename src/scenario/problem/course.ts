@@ -1,7 +1,7 @@
-import type { Clock } from '../../calendar/clock.ts';
-import { decimal, divide, type Fraction, multiply, whole } from '../../exact/fraction.ts';
+import { type Clock, nextDate } from '../../calendar/clock.ts';
+import { decimal, divide, type Fraction, multiply, toNumber, whole } from '../../exact/fraction.ts';
 import type { Patient } from '../schema.ts';
-import type { Course, CourseStep } from './types.ts';
+import { type Course, type CourseStep, MINUTES_A_DAY, type Span } from './types.ts';
 
 /**
  * Dialysate that runs per elapsed minute: max(0, dose x weight - fluidRemoval - replacement) x hoursPerDay / 24.
@@ -23,6 +23,25 @@ export function dialysateRate(row: {
   if (n <= 0n) return whole(0);
   const hourly = { n, d: effluent.d * other.d * replaced.d };
   return divide(multiply(hourly, decimal(row.hoursPerDay)), whole(24 * 60));
+}
+
+/**
+ * The times at which therapy runs: so many hours from a time of day on, each date, also what began before the scenario's
+ * start. One that is still open when the next begins ends there (the day of 23 hours).
+ */
+function sessionsOf(
+  { start, hours }: NonNullable<Patient['session']>,
+  clock: Clock,
+  horizon: number,
+): Span[] {
+  const length = toNumber(multiply(decimal(hours), whole(60)));
+  // Two days back: 24 hours from a time of day on may last into a plan that begins a day later.
+  const dates = clock.datesOf(-2 * MINUTES_A_DAY, horizon);
+  const begins = [...dates, nextDate(dates.at(-1)!, 1)].map((date) => clock.minuteOf(`${date}T${start}`));
+  return begins.slice(0, -1).flatMap((from, index) => {
+    const to = Math.min(from + length, begins[index + 1]!);
+    return to > Math.max(0, from) && from < horizon ? { from, to } : [];
+  });
 }
 
 /**
@@ -66,7 +85,8 @@ export function courseOf(
     if (steps.at(-1)!.at === at) steps.pop();
     steps.push(step(at));
   }
-  return { id: row.id, from, until, steps };
+  const sessions = row.session ? sessionsOf(row.session, clock, horizon) : null;
+  return { id: row.id, from, until, steps, sessions, ward: row.ward ?? null };
 }
 
 const courses = new WeakMap<Patient, { key: string; course: Course }>();

@@ -1,3 +1,5 @@
+import type { Hands } from './types.ts';
+
 /** Starting values of `rules`; all of them are the site's to change. CP = common practice, no source. */
 export const DEFAULT_RULES = {
   fillLitres: 6.5,
@@ -12,4 +14,9 @@ export const DEFAULT_RULES = {
   rounds: ['06:00', '18:00'],
   leadMinutes: 60,
   maxHangHours: 24,
+  walkMinutes: 0,
+  fillStartMinutes: 0,
+  sampleBags: 0,
 } as const;
+/** Technicians that each kind of work takes where the site says nothing else. CP, no source. */
+export const DEFAULT_HANDS: Hands = { circuit: 1, bath: 1, swap: 1, test: 1 };

@@ -4,6 +4,12 @@ import type { LostRow } from '../schema.ts';
 
 export const MINUTES_A_DAY = 1440;
 
+/** Whole minutes from the scenario's start; `to` is exclusive. */
+export interface Span {
+  readonly from: number;
+  readonly to: number;
+}
+
 /** What runs into one patient from minute `at` on. */
 export interface CourseStep {
   readonly at: number;
@@ -17,18 +23,24 @@ export interface Course {
   readonly until: number;
   /** In order of time, never empty; the first is in force at `from`. */
   readonly steps: readonly CourseStep[];
+  /** When therapy runs, min, `to` exclusive, in order of time and apart; not cut to from..until. Null: all the time. */
+  readonly sessions: readonly Span[] | null;
+  /** Where the patient lies, as typed; null when not said. */
+  readonly ward: string | null;
 }
 export interface Machine {
   readonly id: string;
   /** mL/min */
   readonly flow: number;
   readonly positions: number;
+  /** Bags of a fill that count: positions less those that go to tests. */
+  readonly usable: number;
   /** Bath numbers it may run. */
   readonly baths: readonly number[];
   /** Index of its water source. */
   readonly water: number;
   /** Sorted by start; `to` is exclusive. Cut to the horizon. */
-  readonly windows: readonly { readonly from: number; readonly to: number }[];
+  readonly windows: readonly Span[];
   readonly loaded: { readonly bath: number; readonly since: number } | null;
   /** Fill window, min: a fill lasts shortest..longest. */
   readonly shortest: number;
@@ -36,8 +48,10 @@ export interface Machine {
 }
 export interface WaterSource {
   readonly id: string;
-  /** mL/min */
+  /** mL/min, as typed: what it gives at the start unless a change says otherwise. See `capacities`. */
   readonly capacity: number;
+  /** What it gives from a minute on, mL/min: in order of time, never empty, the first from 0. See `capacityAt`. */
+  readonly capacities: readonly { readonly from: number; readonly capacity: number }[];
   /** min */
   readonly testEvery: number;
   readonly testMinutes: number;
@@ -83,6 +97,37 @@ export interface Round {
   readonly from: number;
   readonly to: number;
 }
+/** Work that recurs at times of day. A plan lists each occurrence once, beginning in at..at + slack. */
+export interface Duty {
+  readonly id: string;
+  /** Where it is done; null for a break or work elsewhere. */
+  readonly place: DutyPlace | null;
+  /** Minutes T of its occurrences, in order, each once; those that the horizon leaves no room for are left out. */
+  readonly at: readonly number[];
+  /** Length, min. */
+  readonly minutes: number;
+  /** How much later than T it may begin, min. */
+  readonly slack: number;
+  /** Technicians at work throughout; 0: none. */
+  readonly technicians: number;
+  /** mL/min drawn from the source: the place's, or the place machine's. */
+  readonly flow: number;
+  /** From its start on no circuit is in place on its machine. */
+  readonly endsCircuit: boolean;
+  /** Tests of its source that ended before its end serve no longer, from its start on. */
+  readonly voidsTests: boolean;
+}
+/** By index in the problem's machines or water sources. */
+export type DutyPlace =
+  | { readonly kind: 'machine'; readonly index: number }
+  | { readonly kind: 'water'; readonly index: number };
+/** Technicians that each kind of work takes for its whole length. */
+export interface Hands {
+  readonly circuit: number;
+  readonly bath: number;
+  readonly swap: number;
+  readonly test: number;
+}
 export interface Rules {
   /** Exact millilitres that a bag must hold. */
   readonly bagMl: Fraction;
@@ -102,6 +147,15 @@ export interface Rules {
   readonly leadMinutes: number;
   /** A hung bag is discarded after this, min, exact. */
   readonly maxHang: Fraction;
+  /** Technicians walk so long before hands-on work at another place, min. */
+  readonly walkMinutes: number;
+  /** So long one technician stays at a fill that begins, min. */
+  readonly fillStartMinutes: number;
+  readonly hands: Hands;
+  /** Bags of each fill that go to tests; see `Machine.usable`. */
+  readonly sampleBags: number;
+  /** A fill's bags also wait for a test of its machine's source that starts at or after the fill's end. */
+  readonly releaseAfterTest: boolean;
 }
 
 /** A scenario with its defaults in place and every time in whole minutes from its start. Indices are list positions. */
@@ -128,6 +182,13 @@ export interface Problem {
   readonly bagParts: number;
   /** Bags wanted at the end, by bath. */
   readonly reserve: readonly number[];
+  /** Bags wanted in stock after every round, by bath. */
+  readonly minStock: readonly number[];
+  readonly duties: readonly Duty[];
+  /** Nothing may begin before this minute; 0 where the plan is made from the start. */
+  readonly now: number;
+  /** Bags, by bath, that round 0 needs instead of those counted, where a day under way is planned on; else null. */
+  readonly dueNow: readonly number[] | null;
   /** What begins there and then does not count once it is done; local times. */
   readonly lost: readonly LostRow[];
 }

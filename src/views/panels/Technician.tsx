@@ -15,6 +15,7 @@ const NAMES = {
   swap: 'Swap',
   test: 'Test water',
   fill: 'Start fill',
+  duty: 'Duty',
 };
 const SIGNS = { done: '✓ done', late: '▲ LATE', now: '● now', ahead: '', over: '' } as const;
 

@@ -7,7 +7,7 @@ import { patternUrl } from './Looks.tsx';
 import { BAR_HEIGHT, BAR_TOP, boxes, GUTTER, LANE, type Layout, twoLines, visible } from './plotLayout.ts';
 import type { Viewport } from './viewport.ts';
 
-const SIGNS = { circuit: 'C', bath: 'B', swap: 'S', test: 'T', fill: '' } as const;
+const SIGNS = { circuit: 'C', bath: 'B', swap: 'S', test: 'T', fill: '', duty: '' } as const;
 /** Up to this many bars each is drawn with its own text; above, bars of a kind are one path. */
 const EACH = 400;
 

@@ -10,7 +10,13 @@ import type { Paper, Piece, Table } from './flow.ts';
 import { labelPieces } from './labelSheet.tsx';
 
 const NOT_HERE = <span className="not-here">/</span>;
-const WHAT = { circuit: 'New circuit', bath: 'Change bath', fill: 'Fill', test: 'Chlorine test' };
+const WHAT = {
+  circuit: 'New circuit',
+  bath: 'Change bath',
+  fill: 'Fill',
+  test: 'Chlorine test',
+  duty: 'Duty',
+};
 
 export const shiftText = (problem: Problem, shift: ShiftBand): string =>
   `${shift.shift} shift, ${spanText(problem.clock, shift.from, shift.to)}, ${countText(shift.technicians, 'technician')}`;

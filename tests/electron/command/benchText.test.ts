@@ -3,6 +3,7 @@ import { editsTable, type Moment, targetSeconds } from '../../../electron/comman
 
 const score = (unmetLitres: number, handsOnMinutes: number, reserveShort = 0) => ({
   unmetLitres,
+  unmetLitreHours: 0,
   reserveShort,
   handsOnMinutes,
   expiredBags: 0,

@@ -98,7 +98,13 @@ describe('plan --json', () => {
       ].map(([round, at, bags]) => ({ bath: '2K', round, at, bags, litres: bags! * 6.5, unmetLitres: 0 })),
     );
     // Three fills of 8 with the 10 bags in stock are the least that cover 31: a test, a circuit and three swaps.
-    expect(plan.score).toEqual({ unmetLitres: 0, reserveShort: 0, handsOnMinutes: 64, expiredBags: 0 });
+    expect(plan.score).toEqual({
+      unmetLitres: 0,
+      unmetLitreHours: 0,
+      reserveShort: 0,
+      handsOnMinutes: 64,
+      expiredBags: 0,
+    });
     expect(Object.keys(plan.bound)).toEqual(['unmetLitres', 'handsOnMinutes']);
     const again = JSON.parse(two.out);
     expect({ ...again, seconds: 0 }).toEqual({ ...plan, seconds: 0 });

@@ -9,7 +9,7 @@ const scenario: Scenario = JSON.parse(
   readFileSync(path.resolve(import.meta.dirname, '../../../scenarios/first-look.json'), 'utf8'),
 );
 /** What the plan of the first look reaches; see plan.test.ts. */
-const score = { unmetLitres: 0, reserveShort: 0, handsOnMinutes: 64, expiredBags: 0 };
+const score = { unmetLitres: 0, unmetLitreHours: 0, reserveShort: 0, handsOnMinutes: 64, expiredBags: 0 };
 const STEP = `parentPort.postMessage({ unmetLitres: 0, handsOnMinutes: 40, remarks: [] });`;
 const HANG = 'for (;;) {}';
 /** A WebAssembly module whose start function is (loop (br 0)): what a solver that turns in a circle looks like. */
@@ -31,8 +31,8 @@ describe('bounds on a thread', () => {
     async (hang) => {
       const proven = await openBounds(answering(hang)).prove(scenario, score, 0.5);
       expect(proven).toEqual({
-        unmetLitres: 0,
-        handsOnMinutes: 0,
+        unmetLitres: null,
+        handsOnMinutes: null,
         remarks: [
           'No lower bound is proven: the solver was not done within 0.5 s. The plan itself is complete and does not depend on it.',
         ],
@@ -55,7 +55,7 @@ describe('bounds on a thread', () => {
     ['ends without an answer', 'parentPort.postMessage(null);', /the solver gave no answer/],
   ])('say so when the solver %s', async (_, answer, words) => {
     const { remarks, ...bound } = await openBounds(answering(answer)).prove(scenario, score, 30);
-    expect(bound).toEqual({ unmetLitres: 0, handsOnMinutes: 0 });
+    expect(bound).toEqual({ unmetLitres: null, handsOnMinutes: null });
     expect(remarks).toEqual([expect.stringMatching(words)]);
   });
 

@@ -60,7 +60,7 @@ describe('searches side by side', () => {
   });
 
   it('end where the thread does, also between two rounds', async () => {
-    const poor = { unmetLitres: 1e6, reserveShort: 0, handsOnMinutes: 0, expiredBags: 0 };
+    const poor = { unmetLitres: 1e6, unmetLitreHours: 0, reserveShort: 0, handsOnMinutes: 0, expiredBags: 0 };
     const answer = { activities: [], needs: [], score: poor, remarks: [] };
     const once = `parentPort.postMessage(${JSON.stringify(answer)}); setTimeout(() => process.exit(3), 1);`;
     const made = await planWithRival(problem, question, undefined, answering(once));

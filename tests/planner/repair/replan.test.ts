@@ -127,7 +127,13 @@ describe('any plan made again', () => {
 describe('after a short search the long one goes on', () => {
   const tests = (starts: readonly number[], unmetLitres: number) => ({
     activities: starts.map((start) => ({ kind: 'test' as const, water: 'W', start, end: start + 10 })),
-    score: { unmetLitres, reserveShort: 0, handsOnMinutes: 10 * starts.length, expiredBags: 0 },
+    score: {
+      unmetLitres,
+      unmetLitreHours: 0,
+      reserveShort: 0,
+      handsOnMinutes: 10 * starts.length,
+      expiredBags: 0,
+    },
   });
   const before = tests([0, 100, 200, 300, 400], 6.5);
 

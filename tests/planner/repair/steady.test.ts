@@ -220,7 +220,7 @@ describe('machines of a kind', () => {
         const { activities } = await quick(compile(doubled(scenario)));
         const names: Record<string, string> = { a: 'b', b: 'a' };
         const swapped = activities.map((activity) =>
-          activity.kind === 'test'
+          activity.kind === 'test' || activity.kind === 'duty'
             ? activity
             : { ...activity, machine: activity.machine.replace(/[ab]$/, (letter) => names[letter]!) },
         );

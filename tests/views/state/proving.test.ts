@@ -4,7 +4,7 @@ import { makeProver, openLeast } from '../../../src/views/state/proving.ts';
 import { invented } from '../../browser/scenario.ts';
 import { asWorker, type FakeWorker, fakeWorker } from './fakeWorker.ts';
 
-const score = { unmetLitres: 0, reserveShort: 0, handsOnMinutes: 64, expiredBags: 0 };
+const score = { unmetLitres: 0, unmetLitreHours: 0, reserveShort: 0, handsOnMinutes: 64, expiredBags: 0 };
 const weak: Proven = { unmetLitres: 0, handsOnMinutes: 40, remarks: [] };
 const strong: Proven = { ...weak, handsOnMinutes: 60 };
 const never = new Promise<void>(() => {});
