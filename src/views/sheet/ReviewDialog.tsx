@@ -2,6 +2,7 @@ import { useEffect, useRef, useState } from 'react';
 import { bedsIn, type Prescribed, type PrescriptionChange } from '../../grid/prescriptions.ts';
 import { NO_PRESCRIBING } from '../../words/cautions.ts';
 import { countText, listText, numberText } from '../../words/numbers.ts';
+import type { Answered } from '../state/events.ts';
 import type { Review } from '../state/session.ts';
 import { useStore } from '../state/store.ts';
 import './review.css';
@@ -110,7 +111,16 @@ function Reviewed({ review }: { review: Review }) {
   const dialog = useRef<HTMLDialogElement>(null);
   const reviewed = useStore((state) => state.reviewed);
   const [leftOut, setLeftOut] = useState<ReadonlySet<number>>(new Set());
-  useEffect(() => dialog.current?.showModal(), []);
+  const cancel = useRef<HTMLButtonElement>(null);
+  useEffect(() => {
+    dialog.current?.showModal();
+    cancel.current?.focus();
+  }, []);
+  // Closed, not taken away: so the focus goes back to where it was.
+  const answer = (said: Answered) => {
+    dialog.current?.close();
+    reviewed(said);
+  };
   const kept = changes.filter(({ patient }) => !leftOut.has(patient));
   const beds = bedsIn(kept);
   const risky = bedsIn(kept.filter(({ risks }) => risks.length > 0));
@@ -130,7 +140,7 @@ function Reviewed({ review }: { review: Review }) {
       aria-labelledby="review-title"
       onCancel={(event) => {
         event.preventDefault();
-        reviewed({ go: 'back' });
+        answer({ go: 'back' });
       }}
     >
       <h2 id="review-title">Nothing is changed yet: {label}</h2>
@@ -154,11 +164,11 @@ function Reviewed({ review }: { review: Review }) {
         </>
       )}
       <div className="actions">
-        <button type="button" onClick={() => reviewed({ go: 'back' })}>
+        <button ref={cancel} type="button" onClick={() => answer({ go: 'back' })}>
           Cancel
         </button>
         {instead && (
-          <button type="button" onClick={() => reviewed({ go: 'instead' })}>
+          <button type="button" onClick={() => answer({ go: 'instead' })}>
             Insert {countText(instead.rows, 'row')} at the end instead
           </button>
         )}
@@ -166,7 +176,7 @@ function Reviewed({ review }: { review: Review }) {
           type="button"
           className="main"
           disabled={beds === 0 && changes.length > 0}
-          onClick={() => reviewed({ go: 'on', leftOut })}
+          onClick={() => answer({ go: 'on', leftOut })}
         >
           {go}
         </button>
