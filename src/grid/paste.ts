@@ -1,5 +1,5 @@
 import type { Scenario } from '../scenario/schema.ts';
-import { readCell } from './cells.ts';
+import { type Manner, readCell } from './cells.ts';
 import { fromClipboard, inUnitOf, isHeaderLine, oneList, placed } from './clipboard.ts';
 import { addRows, type CellEdit, setCells, type Trail } from './edits.ts';
 import { actualField, textOf } from './forms.ts';
@@ -34,6 +34,10 @@ export interface Overwritten {
   /** Under a new label: nothing of what stood there is kept. */
   readonly replaced: readonly Row[];
 }
+/** A row of which nothing is typed but its label: a new one, or a placeholder. */
+const isBare = (label: Field, { value }: Row): boolean =>
+  Object.entries(value).every(([key, one]) => key === label.key || key === 'typed' || one == null);
+
 /** What a paste would write over. One cell typed over is no more than typing. */
 export function overwrittenBy(sheet: Sheet, edits: readonly CellEdit[], scenario: Scenario): Overwritten {
   const label = sheet.fields[0]!;
@@ -42,7 +46,7 @@ export function overwrittenBy(sheet: Sheet, edits: readonly CellEdit[], scenario
   for (const { row, field, text } of edits) {
     const actual = actualField(row, field);
     const before = textOf(field, row, scenario);
-    if (actual.kind === 'fixed' || before === '') continue;
+    if (actual.kind === 'fixed' || before === '' || (sheet.list && isBare(label, row))) continue;
     if (
       JSON.stringify(readCell(actual, text, scenario).value) ===
       JSON.stringify(valueAt(row.value, actual.path))
@@ -58,21 +62,23 @@ export function overwrittenBy(sheet: Sheet, edits: readonly CellEdit[], scenario
   return { names: names.size > 1 || replaced.length > 0 ? [...names.values()] : [], replaced };
 }
 
+/** How a paste is done: see `overwrittenBy` and `setCells`. */
+export interface Pasting {
+  readonly replaced?: readonly Row[];
+  readonly trail?: Trail;
+  readonly manner?: Manner;
+}
 /** The one act of a paste: cells in rows that exist, and rows at the end for what goes past them. */
 export const pasteRecipe =
-  (
-    sheet: Sheet,
-    { edits, added }: Pick<Pasted, 'edits' | 'added'>,
-    replaced: readonly Row[],
-    trail: Trail,
-  ): Recipe =>
+  (sheet: Sheet, pasted: Pick<Pasted, 'edits' | 'added'>, how: Pasting = {}): Recipe =>
   (draft) => {
+    const { replaced = [], trail, manner } = how;
     for (const row of replaced) {
       const value = valueAt(draft, row.at) as Record<string, unknown>;
       for (const key of Object.keys(value)) delete value[key];
     }
-    setCells(sheet, edits, trail)(draft);
-    if (added.length > 0) addRows(sheet, sheet.rows(draft).at(-1), added)(draft);
+    setCells(sheet, pasted.edits, trail, manner)(draft);
+    if (pasted.added.length > 0) addRows(sheet, sheet.rows(draft).at(-1), pasted.added, manner)(draft);
   };
 
 /** What pasting a text does to a sheet: cells in rows that exist, and rows for what goes past the last. */

@@ -99,6 +99,11 @@ describe('what a paste writes over', () => {
     // One cell typed over is no more than typing.
     expect(over('56', 'weight').names).toEqual([]);
   });
+  test('a row that has nothing but its label is filled, not written over', () => {
+    const fresh = { ...scenario, patients: [{ id: 'bed-05' } as Scenario['patients'][0]] };
+    const { edits } = pasteOf('bed-77\t81\t25\t3K', target(0, 'id', {}, fresh));
+    expect(overwrittenBy(patients, edits, fresh)).toEqual({ names: [], replaced: [] });
+  });
   test('a label that is new takes nothing from the row it lands on', () => {
     const old = {
       ...scenario,
@@ -111,7 +116,7 @@ describe('what a paste writes over', () => {
     const { edits, added } = pasteOf('bed-77\t81\t25\t3K', target(1, 'id', {}, old));
     const { names, replaced } = overwrittenBy(patients, edits, old);
     expect(names).toEqual(['bed-02 (becomes bed-77)']);
-    const recipe = pasteRecipe(patients, { edits, added }, replaced, new Map());
+    const recipe = pasteRecipe(patients, { edits, added }, { replaced });
     const { scenario: after } = commit({ scenario: old, history: NO_HISTORY }, 'paste', recipe);
     expect(after.patients[1]).toEqual({ id: 'bed-77', weight: 81, dose: 25, bath: '3K' });
     expect(after.patients[0]).toEqual(old.patients[0]);

@@ -76,6 +76,12 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
     grid.current?.goTo(jump.row, jump.field);
   }, [jump, id]);
 
+  const asked = useStore((state) => state.review);
+  useEffect(() => {
+    // Answered: what it said of its rows has been heard, or is of no use.
+    if (!asked) grid.current?.forget();
+  }, [asked]);
+
   const here = cell.sheet === id ? cell : {};
   return (
     <section className="pane" aria-label={`Sheet ${sheet.title}`} style={{ flex: 1 }}>

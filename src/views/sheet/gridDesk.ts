@@ -83,6 +83,9 @@ export class GridDesk {
   tell(trail: Trail, newLast?: boolean): void {
     this.cursor.held?.tell(trail, newLast);
   }
+  forget(): void {
+    this.cursor.held?.forget();
+  }
   goTo(row: string, field: string): void {
     this.cursor.goTo(row, field);
   }

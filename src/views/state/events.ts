@@ -23,6 +23,8 @@ export interface Act {
   /** Names of rows with typed cells that it would write over: it asks first. */
   readonly overwrites?: readonly string[];
   readonly instead?: Instead;
+  /** A later prescription is given from bed to bed by typing its owner: the row is in sight, so nothing is asked. */
+  readonly givesRow?: boolean;
   /** What is said once it is done, e.g. 'Deleted bed-04 and bed-05.' */
   readonly told?: string;
 }
