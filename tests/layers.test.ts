@@ -82,7 +82,10 @@ const DOORS: readonly (readonly [library: RegExp, doors: RegExp])[] = [
   [/^(d3-scale|d3-shape|@observablehq\/plot)$/, /^src\/views\//],
   [/^bwip-js(\/|$)/, /^src\/views\/print\//],
   [/^comlink$/, /^src\/views\//],
-  [/^(electron|commander|cli-table3|atomically|piscina|tsx|vite|bullmq|ioredis)(\/|$)/, /^electron\//],
+  [
+    /^(electron|commander|cli-table3|atomically|chokidar|piscina|tsx|vite|bullmq|ioredis)(\/|$)/,
+    /^electron\//,
+  ],
   [/^node:/, /^electron\//],
 ];
 

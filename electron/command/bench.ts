@@ -193,7 +193,7 @@ async function run(options: Options): Promise<void> {
   ).filter(({ name }) => options.cases?.test(name) ?? true);
   if (chosen.length === 0)
     throw new InputError([
-      `bench: no case matches ${options.cases}. Right: part of a name, e.g. --cases week`,
+      `bench: no case matches ${options.cases}. Expected: part of a name, e.g. --cases week`,
     ]);
   const { edits } = options;
   const each = async <T>(of: (one: Case) => Promise<T>): Promise<T[]> => {
@@ -230,7 +230,7 @@ const command = new Command('bench')
     try {
       return new RegExp(text, 'i');
     } catch {
-      throw new InvalidArgumentError('Right: part of a name or a regular expression.');
+      throw new InvalidArgumentError('Expected: part of a name or a regular expression.');
     }
   })
   .option('--curve', 'how the cost grows: 25 to 400 patients with machines in proportion')

@@ -103,14 +103,14 @@ describe('pages', () => {
     expect(bare).not.toContain('▲');
     const long = { ...all.problem, title: 'A title of a week '.repeat(20) };
     expect(stampOf(long, clean, STANDING, []).scenario).toMatch(/^A title .{60,80}…$/);
-    const standing = { ...STANDING, held: 60, lost: ['M2 is out of service'], edited: true };
+    const standing = { ...STANDING, held: 60, lost: ['M2 is unavailable'], edited: true };
     const verdict = { ...clean, history: [broken] };
     const html = markup(paper, [], stampOf(all.problem, verdict, standing, []));
     expect(html).not.toContain('none broken');
     expect(html).toContain('Audit passed only from Mon, Feb 3, 08:00 on');
     expect(html.match(/▲/g)).toHaveLength(3);
     const past = pastTexts(verdict, standing);
-    expect(past).toEqual(['M2 is out of service', 'M1 was late']);
+    expect(past).toEqual(['M2 is unavailable', 'M1 was late']);
     const sheet = runSheetPaper(all.problem, all.activities, all.problem.shifts[0]!, past);
     const text = markup(sheet, sheet.pieces, stampOf(all.problem, verdict, standing, []));
     for (const one of past) expect(text).toContain(`▲ ${one}`);

@@ -128,7 +128,7 @@ describe('the numbers of a comparison, counted by hand', () => {
     ['Fills', 'fills', [1, 0]],
     ['New circuits', 'circuits', [2, 0]],
     ['Bath changes', 'changes', [1, 0]],
-    ['Water tests', 'tests', [1, 0]],
+    ['Total chlorine tests', 'tests', [1, 0]],
     // Circuit, fill, swap and change of 48 h; a circuit of 12 h; no hours and no such machine.
     ['M1 in use', '% of its hours', [(100 * (30 + 65 + 8 + 10)) / 2880, null]],
     ['M2 in use', '% of its hours', [(100 * 30) / 720, null]],
