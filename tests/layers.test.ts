@@ -70,7 +70,7 @@ const DOORS: readonly (readonly [library: RegExp, doors: RegExp])[] = [
   [/^jsonc-parser$/, /^src\/scenario\/read\.ts$/],
   [/^highs$/, /^src\/planner\/bounds\/highs\.ts$/],
   [/^highs\/runtime\?url$/, /^src\/views\/worker\//], // where its WebAssembly lies: the page's own build says so
-  [/^pure-rand\//, /^src\/(planner\/schedule\/chance|capacity\/draws\/random)\.ts$/],
+  [/^pure-rand\//, /^src\/(planner\/search\/chance|capacity\/draws\/random)\.ts$/],
   [/^mathjs$/, /^src\/grid\/formula\.ts$/],
   [/^immer$/, /^src\/grid\/history\.ts$/],
   [/^papaparse$/, /^src\/grid\//],
