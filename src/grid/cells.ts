@@ -1,6 +1,6 @@
 import { isLocalTime, TIME_OF_DAY } from '../calendar/clock.ts';
 import type { Scenario } from '../scenario/schema.ts';
-import { isPlainNumber, type Outcome, pointed, quantity } from './formula.ts';
+import { isPlainNumber, MAX_LENGTH, type Outcome, pointed, quantity } from './formula.ts';
 import { readAmount, type Solute, unitQuestion } from './readIon.ts';
 import { readClockTime, readLocalTime, type Sense } from './readTime.ts';
 import { type Field, type Row, valueAt } from './sheet.ts';
@@ -28,9 +28,10 @@ function readTime(field: Field, text: string, scenario: Scenario, { now, locale 
     : '';
   if (isLocalTime(time)) return { value: time };
   const from = now ?? scenario.start;
-  const read = isLocalTime(from)
-    ? readLocalTime(text, { now: from.slice(0, 16), past: field.past, locale })
-    : null;
+  const read =
+    text.length <= MAX_LENGTH && isLocalTime(from)
+      ? readLocalTime(text, { now: from.slice(0, 16), past: field.past, locale })
+      : null;
   if (read) return read;
   return { value: text, problem: `'${text}' is no local date and time; write it like 2031-02-03 07:00` };
 }
@@ -66,6 +67,7 @@ function spelt({ spellings = [], unit }: Field, text: string): string {
 }
 
 function readNumber(field: Field, text: string, locale?: string): Read {
+  if (text.length > MAX_LENGTH) return { value: text, problem: `longer than ${MAX_LENGTH} characters` };
   const pointedText = pointed(text, locale);
   const outcome = quantity(spelt(field, pointedText), field.solute ? undefined : field.unit, locale);
   if (field.solute) return readSolute(field.solute, pointedText, outcome);
