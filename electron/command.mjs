@@ -13,7 +13,7 @@ const say = (text) => process.stderr.write(`${text}\n`);
 
 if (!COMMANDS.includes(name)) {
   say(
-    `No command "${name}". Right: ${COMMANDS.join(', ')}, e.g. npm run --silent plan -- scenarios/surge-week.json`,
+    `No command "${name}". Expected: ${COMMANDS.join(', ')}, e.g. npm run --silent plan -- scenarios/surge-week.json`,
   );
   process.exit(2);
 }

@@ -5,7 +5,7 @@ import { fileURLToPath } from 'node:url';
 import { Command, InvalidArgumentError } from 'commander';
 import { audit } from '../../src/audit/audit.ts';
 import { demandOf } from '../../src/demand/demand.ts';
-import type { Bound, Score } from '../../src/plan/plan.ts';
+import { NOTHING_PROVEN, type Score } from '../../src/plan/plan.ts';
 import { boundsOf } from '../../src/planner/bounds/bounds.ts';
 import { asPlan } from '../../src/planner/plan.ts';
 import { movedBetween, movedCount } from '../../src/planner/repair/moved.ts';
@@ -101,9 +101,8 @@ async function measure({ name, scenario: make }: Case, options: Options): Promis
   const scenario = make();
   const problem = compile(scenario);
   const demand = demandOf(problem);
-  const none: Bound = { unmetLitres: 0, handsOnMinutes: 0 };
   const worth = (activities: Parameters<typeof asPlan>[1]): Score =>
-    asPlan(problem, activities, { bound: none, remarks: [], seconds: 0 }).score;
+    asPlan(problem, activities, { bound: NOTHING_PROVEN, remarks: [], seconds: 0 }).score;
   let began = performance.now();
   const byHand = planByHand(problem);
   const byHandSeconds = seconds(began);
@@ -194,7 +193,7 @@ async function run(options: Options): Promise<void> {
   ).filter(({ name }) => options.cases?.test(name) ?? true);
   if (chosen.length === 0)
     throw new InputError([
-      `bench: no case matches ${options.cases}. Right: part of a name, e.g. --cases week`,
+      `bench: no case matches ${options.cases}. Expected: part of a name, e.g. --cases week`,
     ]);
   const { edits } = options;
   const each = async <T>(of: (one: Case) => Promise<T>): Promise<T[]> => {
@@ -231,7 +230,7 @@ const command = new Command('bench')
     try {
       return new RegExp(text, 'i');
     } catch {
-      throw new InvalidArgumentError('Right: part of a name or a regular expression.');
+      throw new InvalidArgumentError('Expected: part of a name or a regular expression.');
     }
   })
   .option('--curve', 'how the cost grows: 25 to 400 patients with machines in proportion')

@@ -48,19 +48,21 @@ export function targetSeconds(
   const near = 1 + (patients >= MANY ? NEAR.handsOnOfMany : NEAR.handsOn);
   const there = trace.find(
     ({ score }) =>
-      score.unmetLitres <= bound.unmetLitres + NEAR.unmet * needLitres + 1e-6 &&
+      score.unmetLitres <= (bound.unmetLitres ?? 0) + NEAR.unmet * needLitres + 1e-6 &&
       score.reserveShort <= ours.reserveShort + 1e-6 &&
-      score.handsOnMinutes <= near * bound.handsOnMinutes,
+      score.handsOnMinutes <= near * (bound.handsOnMinutes ?? 0),
   );
   return there?.seconds ?? null;
 }
 
-/** How much more hands-on time ours takes than the bound; 0 when both are 0. */
-const handsGap = ({ ours, bound }: Measured) =>
-  ours.handsOnMinutes === bound.handsOnMinutes ? 0 : ours.handsOnMinutes / bound.handsOnMinutes - 1;
-/** Unmet litres beyond the bound, as a share of all needs. */
-const unmetGap = ({ ours, bound, needLitres }: Measured) =>
-  needLitres === 0 ? 0 : (ours.unmetLitres - bound.unmetLitres) / needLitres;
+/** How much more hands-on time ours takes than the bound; 0 when both are 0, null when nothing is proven. */
+const handsGap = ({ ours, bound: { handsOnMinutes: least } }: Measured) =>
+  least === null ? null : ours.handsOnMinutes === least ? 0 : ours.handsOnMinutes / least - 1;
+/** Unmet litres beyond the bound, as a share of all needs; null when nothing is proven. */
+const unmetGap = ({ ours, bound: { unmetLitres: least }, needLitres }: Measured) =>
+  least === null ? null : needLitres === 0 ? 0 : (ours.unmetLitres - least) / needLitres;
+const orNone = (value: number | null, told: (value: number) => string) =>
+  value === null ? '-' : told(value);
 
 /** A table with a name first and numbers after it; a verdict last, where there is one. */
 function tableOf(
@@ -105,12 +107,12 @@ export function resultTable(done: readonly Measured[]): string {
       litres(one.needLitres),
       litres(one.byHand.unmetLitres),
       litres(one.ours.unmetLitres),
-      litres(one.bound.unmetLitres),
-      percent(unmetGap(one)),
+      orNone(one.bound.unmetLitres, litres),
+      orNone(unmetGap(one), percent),
       one.byHand.handsOnMinutes,
       one.ours.handsOnMinutes,
-      one.bound.handsOnMinutes,
-      percent(handsGap(one)),
+      one.bound.handsOnMinutes ?? '-',
+      orNone(handsGap(one), percent),
       Number(one.ours.reserveShort.toFixed(2)),
       one.firstSeconds.toFixed(2),
       one.targetSeconds === null ? '-' : one.targetSeconds.toFixed(2),
@@ -129,10 +131,13 @@ export function summary(done: readonly Measured[], sizes: readonly number[] | nu
   const met = done.filter(
     ({ ours, byHand }) => Math.abs(ours.unmetLitres - byHand.unmetLitres) < 1e-6 && byHand.handsOnMinutes > 0,
   );
-  const closed = done.filter(({ ours, bound }) => ours.unmetLitres - bound.unmetLitres < 1e-6);
+  const closed = done.filter(
+    ({ ours, bound }) => bound.unmetLitres !== null && ours.unmetLitres - bound.unmetLitres < 1e-6,
+  );
+  const gaps = done.flatMap((one) => handsGap(one) ?? []);
   const lines = [
-    `Unmet litres, all cases: by hand ${litres(total(({ byHand }) => byHand.unmetLitres))} L, ours ${litres(total(({ ours }) => ours.unmetLitres))} L, bound ${litres(total(({ bound }) => bound.unmetLitres))} L; proven least in ${closed.length} of ${done.length} cases.`,
-    `Hands-on minutes beyond the bound: mean ${percent(total(handsGap) / done.length)}.`,
+    `Unmet litres, all cases: by hand ${litres(total(({ byHand }) => byHand.unmetLitres))} L, ours ${litres(total(({ ours }) => ours.unmetLitres))} L, bound ${litres(total(({ bound }) => bound.unmetLitres ?? 0))} L; proven least in ${closed.length} of ${done.length} cases.`,
+    `Hands-on minutes beyond the bound: mean ${percent(sum(gaps) / Math.max(1, gaps.length))} of ${gaps.length} cases.`,
     `Where both leave the same unmet (${met.length} cases): ours takes ${percent(sum(met.map(({ ours }) => ours.handsOnMinutes)) / sum(met.map(({ byHand }) => byHand.handsOnMinutes)))} of the hands-on minutes by hand.`,
   ];
   if (sizes)

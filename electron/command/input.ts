@@ -12,14 +12,14 @@ export class InputError extends Error {
 }
 
 const REASONS: Readonly<Record<string, string>> = {
-  ENOENT: 'no such file. Right: the path of a scenario file',
-  EISDIR: 'a folder. Right: the path of a scenario file',
-  EACCES: 'may not be read. Right: a file that you may read',
-  EPERM: 'may not be read. Right: a file that you may read',
-  ENOTDIR: 'no such file. Right: the path of a scenario file',
-  ELOOP: 'a link that leads in a circle. Right: the path of a scenario file',
-  ENAMETOOLONG: 'no such file. Right: the path of a scenario file',
-  ERR_ENCODING_INVALID_ENCODED_DATA: 'not UTF-8 text. Right: a scenario file in JSON, UTF-8',
+  ENOENT: 'no such file. Expected: the path of a scenario file',
+  EISDIR: 'a folder. Expected: the path of a scenario file',
+  EACCES: 'may not be read. Expected: a file that you may read',
+  EPERM: 'may not be read. Expected: a file that you may read',
+  ENOTDIR: 'no such file. Expected: the path of a scenario file',
+  ELOOP: 'a link that leads in a circle. Expected: the path of a scenario file',
+  ENAMETOOLONG: 'no such file. Expected: the path of a scenario file',
+  ERR_ENCODING_INVALID_ENCODED_DATA: 'not UTF-8 text. Expected: a scenario file in JSON, UTF-8',
 };
 
 /**
@@ -32,14 +32,14 @@ export function loadScenario(file: string): { scenario: Scenario; warnings: stri
     const { size } = statSync(file);
     if (size > MOST_CHARACTERS)
       throw new InputError([
-        `${file}: the file has ${Math.round(size / 1e6)} MB. Right: a scenario file of at most ${MOST_CHARACTERS / 1e6} MB`,
+        `${file}: the file has ${Math.round(size / 1e6)} MB. Expected: a scenario file of at most ${MOST_CHARACTERS / 1e6} MB`,
       ]);
     text = new TextDecoder('utf-8', { fatal: true }).decode(readFileSync(file));
   } catch (error) {
     if (error instanceof InputError) throw error;
     const { code = '', message } = error as NodeJS.ErrnoException;
     throw new InputError([
-      `${file}: ${REASONS[code] ?? `cannot be read: ${message}. Right: a file that can be read`}`,
+      `${file}: ${REASONS[code] ?? `cannot be read: ${message}. Expected: a file that can be read`}`,
     ]);
   }
   const read = readScenario(text);

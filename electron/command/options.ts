@@ -5,14 +5,14 @@ import { InputError } from './input.ts';
 export const number = (what: string, min: number, max: number) => (text: string) => {
   const value = text.trim() === '' ? Number.NaN : Number(text);
   if (!(value >= min && value <= max))
-    throw new InvalidArgumentError(`Right: ${what} from ${min} to ${max}.`);
+    throw new InvalidArgumentError(`Expected: ${what} from ${min} to ${max}.`);
   return value;
 };
 
 /** A whole number in a range, as an option of a command. */
 export const whole = (what: string, min: number, max: number) => (text: string) => {
   const value = number(what, min, max)(text);
-  if (!Number.isInteger(value)) throw new InvalidArgumentError(`Right: ${what} from ${min} to ${max}.`);
+  if (!Number.isInteger(value)) throw new InvalidArgumentError(`Expected: ${what} from ${min} to ${max}.`);
   return value;
 };
 

@@ -39,7 +39,7 @@ function variantsOf(file: string, levers: readonly Lever[], wanted: string | und
     const found = [AS_IS, ...levers].find(({ id }) => id === name.trim());
     if (!found)
       throw new InputError([
-        `${file}: variant "${name.trim()}" is not known. Right: ${[AS_IS, ...levers].map(({ id }) => id).join(', ')}`,
+        `${file}: variant "${name.trim()}" is not known. Expected: ${[AS_IS, ...levers].map(({ id }) => id).join(', ')}`,
       ]);
     return found;
   });

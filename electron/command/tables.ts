@@ -3,8 +3,11 @@ import Table from 'cli-table3';
 import { demandOf } from '../../src/demand/demand.ts';
 import type { Activity, Plan } from '../../src/plan/plan.ts';
 import { dayBags } from '../../src/reports/coverSeries.ts';
+import { NOT_PROVEN } from '../../src/reports/summary.ts';
 import type { Problem } from '../../src/scenario/problem/types.ts';
-import { numberText } from '../../src/words/numbers.ts';
+import { workName } from '../../src/words/activities.ts';
+import { countText, numberText } from '../../src/words/numbers.ts';
+import { machineText, waterText } from '../../src/words/places.ts';
 import { dateText, timeText, whenText } from '../../src/words/times.ts';
 
 type Style = Parameters<typeof styleText>[0];
@@ -92,11 +95,14 @@ export function bagsTable(problem: Problem): string {
 
 /** How good the plan is, and how much better any plan could be. */
 export function scoreTable({ score, bound }: Plan, paint: Paint): string {
-  const gap = (value: number, least: number) =>
-    value - least <= 1e-6
-      ? 'none'
-      : `${numberText(value - least)}${least > 0 ? ` (${numberText((100 * (value - least)) / least)} %)` : ''}`;
-  const proven = bound.handsOnMinutes > 0 || score.handsOnMinutes === 0;
+  const told = (least: number | null, places?: number) =>
+    least === null ? NOT_PROVEN : numberText(least, places);
+  const gap = (value: number, least: number | null) =>
+    least === null
+      ? ''
+      : value - least <= 1e-6
+        ? 'none'
+        : `${numberText(value - least)}${least > 0 ? ` (${numberText((100 * (value - least)) / least)} %)` : ''}`;
   const unmet = numberText(score.unmetLitres, 3);
   return table(
     ['', 'this plan', 'no plan below', 'gap'],
@@ -104,15 +110,15 @@ export function scoreTable({ score, bound }: Plan, paint: Paint): string {
       [
         'Unmet need, L',
         score.unmetLitres > 0 ? paint(['red', 'bold'], unmet) : unmet,
-        numberText(bound.unmetLitres, 3),
+        told(bound.unmetLitres, 3),
         gap(score.unmetLitres, bound.unmetLitres),
       ],
       ['Short of the reserve, bags', numberText(score.reserveShort, 2), '', ''],
       [
         'Hands-on work, min',
         numberText(score.handsOnMinutes),
-        proven ? numberText(bound.handsOnMinutes) : 'not proven',
-        proven ? gap(score.handsOnMinutes, bound.handsOnMinutes) : '',
+        told(bound.handsOnMinutes),
+        gap(score.handsOnMinutes, bound.handsOnMinutes),
       ],
       ['Bags expired unused', numberText(score.expiredBags, 2), '', ''],
     ],
@@ -120,24 +126,15 @@ export function scoreTable({ score, bound }: Plan, paint: Paint): string {
   );
 }
 
-const TASKS = { circuit: 'new circuit', bath: 'change bath', fill: 'fill', swap: 'swap', test: 'water test' };
-
-/** An hour that a clock change repeats is told apart. */
-function timeOf({ clock }: Problem, minute: number): string {
-  const text = timeText(clock, minute);
-  if (clock.oddity(clock.localOf(minute)) !== 'repeated') return text;
-  return `${text} (${clock.minuteOf(clock.localOf(minute)) === minute ? '1st' : '2nd'})`;
-}
-
 function sheetRow(problem: Problem, activity: Activity, paint: Paint): string[] {
-  const time = (minute: number) => timeOf(problem, minute);
+  const time = (minute: number) => timeText(problem.clock, minute);
   const span = `${time(activity.start)} - ${time(activity.end)}`;
   if (activity.kind === 'fill') {
     const machine = problem.machines.find(({ id }) => id === activity.machine)!;
     const { swapMinutes, releaseMinutes, shelf } = problem.rules;
     return [
       span,
-      paint('bold', `fill ${machine.positions} bags`),
+      paint('bold', `Fill ${countText(machine.positions, 'bag')}`),
       activity.bath,
       `${time(activity.start + machine.shortest)} - ${time(activity.start + machine.longest)}`,
       'at its start',
@@ -147,7 +144,7 @@ function sheetRow(problem: Problem, activity: Activity, paint: Paint): string[] 
   if (activity.kind === 'duty')
     return [span, activity.duty, '', '', `${activity.end - activity.start} min`, ''];
   const bath = activity.kind === 'circuit' || activity.kind === 'bath' ? activity.bath : '';
-  return [span, TASKS[activity.kind], bath, '', `${activity.end - activity.start} min`, ''];
+  return [span, workName(activity.kind), bath, '', `${activity.end - activity.start} min`, ''];
 }
 
 /** Every machine's and water source's day, by local date. */
@@ -157,11 +154,11 @@ export function runSheets(problem: Problem, plan: Plan, paint: Paint): string {
   const dates = [...new Set(plan.activities.map(dateOf))];
   const places = [
     ...problem.machines.map(({ id }) => ({
-      title: `Machine ${id}`,
+      title: machineText(id),
       is: (a: Activity) => a.kind !== 'test' && a.machine === id,
     })),
     ...problem.water.map(({ id }) => ({
-      title: `Water ${id}`,
+      title: waterText(id),
       is: (a: Activity) => a.kind === 'test' && a.water === id,
     })),
   ];

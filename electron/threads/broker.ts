@@ -40,7 +40,7 @@ async function connect(url: string): Promise<Redis> {
     redis.disconnect();
     const why = last ?? error;
     throw new InputError([
-      `The broker at ${withoutPassword(url)} does not answer: ${why instanceof Error ? why.message || String(why) : String(why)}. Right: the address of a Redis server, e.g. redis://192.168.1.20:6379`,
+      `The broker at ${withoutPassword(url)} does not answer: ${why instanceof Error ? why.message || String(why) : String(why)}. Expected: the address of a Redis server, e.g. redis://192.168.1.20:6379`,
     ]);
   }
   failed.catch(() => {});

@@ -91,16 +91,18 @@ export function scoreClaimed(facts: Facts, claimed: Score, counted: Score): Find
 
 /** No plan is better than what is proven that no plan can be better than. */
 export function boundHolds(facts: Facts, bound: Plan['bound'], counted: Score): Finding {
-  const violations = (['unmetLitres', 'handsOnMinutes'] as const)
-    .filter((key) => !(bound[key] <= counted[key] || same(bound[key], counted[key])))
-    .map((key) => ({
+  const violations = (['unmetLitres', 'handsOnMinutes'] as const).flatMap((key) => {
+    const least = bound[key];
+    if (least === null || least <= counted[key] || same(least, counted[key])) return [];
+    return {
       rule: 'bound-holds',
-      message: `The plan says that none can have fewer than ${bound[key]} ${NAMES[key]}, yet it has ${counted[key]}.`,
+      message: `The plan says that none can have fewer than ${least} ${NAMES[key]}, yet it has ${counted[key]}.`,
       start: 0,
       end: facts.problem.horizon,
       place: '',
-      amount: bound[key] - counted[key],
+      amount: least - counted[key],
       unit: UNITS[key],
-    }));
+    };
+  });
   return { violations, count: 2 };
 }

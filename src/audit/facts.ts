@@ -1,5 +1,6 @@
 import type { Activity, ActivityKind } from '../plan/plan.ts';
 import type { Machine, Problem, WaterSource } from '../scenario/problem/types.ts';
+import { workText } from '../words/activities.ts';
 
 export type Flowing = Extract<Activity, { kind: 'circuit' | 'bath' | 'fill' }>;
 export type OnMachine = Flowing | Extract<Activity, { kind: 'swap' }>;
@@ -76,24 +77,9 @@ export function factsOf(problem: Problem, given: readonly Activity[]): Facts {
   };
 }
 
-const NAMES: Record<ActivityKind, string> = {
-  circuit: 'circuit change',
-  bath: 'bath change',
-  fill: 'fill',
-  swap: 'swap',
-  test: 'water test',
-  duty: 'duty',
-};
-
 /** What an activity is called in a sentence, e.g. "fill of 2K on M1". */
-export function nameOf(activity: Activity): string {
-  if (!isKnownKind(activity)) return 'activity';
-  if (activity.kind === 'test') return `water test of ${activity.water}`;
-  if (activity.kind === 'duty') return `duty ${activity.duty}`;
-  if (activity.kind === 'swap') return `swap on ${activity.machine}`;
-  const joined = activity.kind === 'fill' ? 'of' : 'to';
-  return `${NAMES[activity.kind]} ${joined} ${activity.bath} on ${activity.machine}`;
-}
+export const nameOf = (activity: Activity): string =>
+  isKnownKind(activity) ? workText(activity) : 'activity';
 
 /** Like 1 minute, 2 minutes, 0.5 bags. */
 export const counted = (amount: number, unit: string): string =>

@@ -53,10 +53,21 @@ export interface NeedRow {
   readonly unmetLitres: number;
 }
 
-/** Proven: no plan does better (handsOnMinutes: no plan as good in unmetLitres and reserveShort). */
+/** Proven: no plan does better (handsOnMinutes: no plan as good in unmetLitres and reserveShort). Null: not proven. */
 export interface Bound {
-  readonly unmetLitres: number;
-  readonly handsOnMinutes: number;
+  readonly unmetLitres: number | null;
+  readonly handsOnMinutes: number | null;
+}
+
+export const NOTHING_PROVEN: Bound = { unmetLitres: null, handsOnMinutes: null };
+
+/** What two proofs show together. */
+export function strongest(a: Bound, b: Bound): Bound {
+  const most = (x: number | null, y: number | null) => (x === null ? y : y === null ? x : Math.max(x, y));
+  return {
+    unmetLitres: most(a.unmetLitres, b.unmetLitres),
+    handsOnMinutes: most(a.handsOnMinutes, b.handsOnMinutes),
+  };
 }
 
 export interface Plan {

@@ -1,6 +1,6 @@
 import { type Demand, demandOf } from '../demand/demand.ts';
 import { cover, lotsOfFills, needRows, scoreOf } from '../plan/cover.ts';
-import { type Activity, compareScores, inOrder, type Plan } from '../plan/plan.ts';
+import { type Activity, compareScores, inOrder, NOTHING_PROVEN, type Plan } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem/types.ts';
 import type { Planner, PlanOptions } from './planner.ts';
 import { worthOf } from './repair/replay.ts';
@@ -114,8 +114,6 @@ const WANDER_HOT = 60;
 const WANDER_COLD = 1;
 /** Machines exchange their lines, tries at most for each of the search. */
 const EXCHANGED = 0.25;
-/** The bounds are proven by `boundsOf`, on another thread. */
-const NOTHING_PROVEN = { unmetLitres: 0, handsOnMinutes: 0 };
 
 /** Fills that the need takes at least, about. */
 function fillsOf(problem: Problem, demand: Demand): number {

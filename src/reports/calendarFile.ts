@@ -1,16 +1,9 @@
 import ical, { ICalCalendarMethod } from 'ical-generator';
 import { type Activity, bathsOf, placeOf } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem/types.ts';
+import { workTitle } from '../words/activities.ts';
 import { timeText } from '../words/times.ts';
 
-const NAMES = {
-  circuit: 'New circuit',
-  bath: 'Change of bath',
-  fill: 'Fill',
-  swap: 'Swap of bags',
-  test: 'Water test',
-  duty: 'Duty',
-};
 type Fill = Extract<Activity, { bath: string }>;
 
 /**
@@ -81,7 +74,7 @@ export function toCalendar(
       stamp: new Date(madeAt),
       start: time(activity.start),
       end: time(activity.end),
-      summary: `${placeOf(activity)}: ${NAMES[activity.kind]} ${baths[index]!}`.trimEnd(),
+      summary: workTitle(activity, baths[index]!),
       description: `${fill ? windowText(problem, fill) : ''}${warnings.map((text) => `${text} `).join('')}Planned. Dialysate, not sterile fluid for infusion; release follows the site’s own approved procedure.`,
     });
   });

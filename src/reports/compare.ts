@@ -2,7 +2,8 @@ import { type Demand, demandOf } from '../demand/demand.ts';
 import { isHandsOn, type Plan } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem/types.ts';
 import type { Scenario } from '../scenario/schema.ts';
-import { numberText } from '../words/numbers.ts';
+import { WORK } from '../words/activities.ts';
+import { numberText, sentenceCase } from '../words/numbers.ts';
 import { whenText } from '../words/times.ts';
 import { supplySeries } from './supplySeries.ts';
 
@@ -204,10 +205,10 @@ export function compareVariants(variants: readonly Variant[]): CompareSection[] 
     {
       title: 'Machines',
       rows: [
-        row('Fills', 'fills', null, (m) => m.count('fill')),
-        row('New circuits', 'circuits', 'less', (m) => m.count('circuit')),
-        row('Bath changes', 'changes', 'less', (m) => m.count('bath')),
-        row('Water tests', 'tests', 'less', (m) => m.count('test')),
+        row(sentenceCase(WORK.fill.many), 'fills', null, (m) => m.count('fill')),
+        row(sentenceCase(WORK.circuit.many), 'circuits', 'less', (m) => m.count('circuit')),
+        row(sentenceCase(WORK.bath.many), 'changes', 'less', (m) => m.count('bath')),
+        row(sentenceCase(WORK.test.many), 'tests', 'less', (m) => m.count('test')),
         ...machines.map((id) =>
           row(`${id} in use`, '% of its hours', null, (m) => {
             const machine = m.problem.machines.find((candidate) => candidate.id === id);

@@ -5,19 +5,12 @@ import { SHEETS } from '../grid/sheets.ts';
 import { type Plan, placeOf } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem/types.ts';
 import type { Scenario } from '../scenario/schema.ts';
+import { workName } from '../words/activities.ts';
 import { clockChangeTexts, spanText } from '../words/times.ts';
 import { type Audited, passedText, pastTexts, type Standing, warningsOf } from './audited.ts';
-import { needSummary } from './summary.ts';
+import { NOT_PROVEN, needSummary } from './summary.ts';
 import type { NamedTable } from './workbook.ts';
 
-const KINDS = {
-  circuit: 'New circuit',
-  bath: 'Change of bath',
-  fill: 'Fill',
-  swap: 'Swap of bags',
-  test: 'Water test',
-  duty: 'Duty',
-};
 const CAUTION =
   'Dialysate, not sterile fluid for infusion. Release and use follow the site’s own approved procedures, local codes and licensed practice.';
 
@@ -53,15 +46,12 @@ export function planTables(
     ...many('Before now', pastTexts(verdict, standing)),
     ...many('Clock change', changes),
     ['Unmet', plan.score.unmetLitres, 'L'],
-    ['No plan can do better than', plan.bound.unmetLitres, 'L unmet'],
+    ['No plan can do better than', plan.bound.unmetLitres ?? NOT_PROVEN, 'L unmet'],
     ['Reserve short', plan.score.reserveShort, 'bags'],
     ['Hands-on work', plan.score.handsOnMinutes, 'min'],
     [
       'No plan as good in unmet litres can do better than',
-      // A bound of 0 under work that is not 0 says that nothing was proven, or not yet.
-      plan.bound.handsOnMinutes > 0 || plan.score.handsOnMinutes === 0
-        ? plan.bound.handsOnMinutes
-        : 'not proven',
+      plan.bound.handsOnMinutes ?? NOT_PROVEN,
       'min hands-on',
     ],
     ['Expired unused', plan.score.expiredBags, 'bags'],
@@ -76,7 +66,7 @@ export function planTables(
       at(activity.end),
       activity.end - activity.start,
       placeOf(activity),
-      KINDS[activity.kind],
+      workName(activity.kind),
       'bath' in activity ? activity.bath : null,
       // A date cell has no second 01:30 of a day.
       ...(changes.length > 0 ? [spanText(clock, activity.start, activity.end)] : []),

@@ -37,16 +37,19 @@ export function needSummary(problem: Problem, demand: Demand): NeedSummary {
  * minutes; null where nothing is proven.
  */
 export function gapOf({ score, bound }: Pick<Plan, 'score' | 'bound'>): {
-  readonly litres: number;
+  readonly litres: number | null;
   readonly handsOnPercent: number | null;
 } {
   return {
-    litres: Math.max(0, score.unmetLitres - bound.unmetLitres),
+    litres: bound.unmetLitres === null ? null : Math.max(0, score.unmetLitres - bound.unmetLitres),
     handsOnPercent:
-      bound.handsOnMinutes > 0
-        ? Math.max(0, (score.handsOnMinutes / bound.handsOnMinutes - 1) * 100)
-        : score.handsOnMinutes === 0
-          ? 0
+      score.handsOnMinutes === 0
+        ? 0
+        : bound.handsOnMinutes !== null && bound.handsOnMinutes > 0
+          ? Math.max(0, (score.handsOnMinutes / bound.handsOnMinutes - 1) * 100)
           : null,
   };
 }
+
+/** Said where a bound is null. */
+export const NOT_PROVEN = 'not proven yet';

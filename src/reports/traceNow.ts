@@ -1,9 +1,9 @@
 import { type Activity, isHandsOn } from '../plan/plan.ts';
-import { countText } from '../words/numbers.ts';
+import { workCount, workTitle } from '../words/activities.ts';
 import { spanText, whenText } from '../words/times.ts';
 import { useOf } from './supplySeries.ts';
 import { computed, type Known, sum, type Trace } from './trace.ts';
-import { cellOf, WORK } from './tracePlan.ts';
+import { cellOf } from './tracePlan.ts';
 
 const underWay =
   (minute: number) =>
@@ -29,7 +29,7 @@ export function traceMinute(
         .filter(isHandsOn)
         .map((activity) =>
           computed(
-            `${WORK[activity.kind][0]} ${activity.kind === 'test' ? activity.water : activity.machine}`,
+            workTitle(activity),
             1,
             'technician',
             'one throughout',
@@ -95,7 +95,7 @@ export function traceSupply(known: Known, index: number, minute: number): Trace 
     if (taken === 0) continue;
     parts.push(
       computed(
-        `Used by ${countText(mine.length, ...WORK[kind])}`,
+        `Used by ${workCount(mine.length, kind)}`,
         -taken / supply.scale,
         unit,
         'a circuit or fill each, and litres of dialysate run, taken at the start',

@@ -1,18 +1,9 @@
-import { type ActivityKind, HANDS_ON, type Score } from '../plan/plan.ts';
-import { countText, numberText } from '../words/numbers.ts';
-import { lotText, spanText, whenText } from '../words/times.ts';
+import { HANDS_ON, type Score } from '../plan/plan.ts';
+import { WORK, workCount } from '../words/activities.ts';
+import { countText, numberText, sentenceCase } from '../words/numbers.ts';
+import { lotText, roundText, spanText, whenText } from '../words/times.ts';
 import { amount, type CellRef, computed, type Known, ruleCell, sum, type Trace, typed } from './trace.ts';
 import { traceLitres } from './traceDemand.ts';
-
-/** Kinds of work in words. */
-export const WORK: Record<ActivityKind, [one: string, many: string]> = {
-  circuit: ['new circuit', 'new circuits'],
-  bath: ['bath change', 'bath changes'],
-  swap: ['swap of bags', 'swaps of bags'],
-  test: ['water test', 'water tests'],
-  fill: ['fill', 'fills'],
-  duty: ['duty', 'duties'],
-};
 
 /** A cell that somebody typed. */
 export const cellOf = (
@@ -34,13 +25,13 @@ export function traceWindow(known: Known, machine: number, which: 'shortest' | '
     `${which === 'shortest' ? 'Shortest' : 'Longest'} fill of ${row.id}`,
     row[which],
     'min',
-    `1,000 mL/L x positions x litres a bag / flow, ${which === 'shortest' ? 'rounded up' : 'rounded down'}`,
+    `1,000 mL/L x bags per fill x litres per bag / flow, ${which === 'shortest' ? 'rounded up' : 'rounded down'}`,
     `1,000 x ${row.positions} x ${amount(litres, 'L')} / ${amount(row.flow, 'mL/min')} = ${numberText(exact, 2)}, so ${row[which]} min`,
     () => [
-      cellOf('machines', machine, 'positions', `Bags side by side on ${row.id}`, row.positions, 'bags'),
+      cellOf('machines', machine, 'positions', `Bags per fill on ${row.id}`, row.positions, 'bags'),
       which === 'shortest'
-        ? ruleCell(known, 'fillLitres', 'A bag must hold', litres, 'L')
-        : ruleCell(known, 'maxLitres', 'A bag may hold', litres, 'L'),
+        ? ruleCell(known, 'fillLitres', 'Minimum fill volume', litres, 'L')
+        : ruleCell(known, 'maxLitres', 'Maximum fill volume', litres, 'L'),
       cellOf('machines', machine, 'flow', `Flow of ${row.id}`, row.flow, 'mL/min'),
     ],
   );
@@ -62,11 +53,11 @@ export function traceLot(known: Known, index: number): Trace {
       `${lot.origin === 'stock' ? 'Stock' : 'Delivery'} ${lot.id}`,
       value,
       'L',
-      'bags x litres a bag',
+      'bags x litres per bag',
       filled,
       () => [
         cellOf(sheet, row, 'bags', `Bags of ${lot.id}`, lot.bags, 'bags'),
-        cellOf(sheet, row, 'litres', `Litres a bag of ${lot.id}`, litres, 'L'),
+        cellOf(sheet, row, 'litres', `Litres per bag of ${lot.id}`, litres, 'L'),
       ],
     );
   }
@@ -76,7 +67,7 @@ export function traceLot(known: Known, index: number): Trace {
     `Fill of ${lotText(lot)}`,
     value,
     'L',
-    'bags x litres a bag; ready after swap and release, good for the shelf life after the end of the fill',
+    'bags x litres per bag; ready after swap and release, good for the shelf life after the end of the fill',
     filled,
     () => [
       computed(
@@ -87,9 +78,9 @@ export function traceLot(known: Known, index: number): Trace {
         spanText(clock, fill.start, fill.end),
         () => [traceWindow(known, machine, 'shortest'), traceWindow(known, machine, 'longest')],
       ),
-      cellOf('machines', machine, 'positions', 'Bags side by side', lot.bags, 'bags'),
-      ruleCell(known, 'fillLitres', 'A bag holds', problem.rules.fillLitres, 'L'),
-      ruleCell(known, 'swapMinutes', 'Swap', problem.rules.swapMinutes, 'min'),
+      cellOf('machines', machine, 'positions', 'Bags per fill', lot.bags, 'bags'),
+      ruleCell(known, 'fillLitres', 'Minimum fill volume', problem.rules.fillLitres, 'L'),
+      ruleCell(known, 'swapMinutes', 'Bag swap takes', problem.rules.swapMinutes, 'min'),
       ruleCell(known, 'releaseMinutes', 'Release', problem.rules.releaseMinutes, 'min'),
       ruleCell(known, 'shelfHours', 'Shelf life', problem.rules.shelf / 60, 'h'),
     ],
@@ -105,9 +96,14 @@ export function traceUnmet(known: Known, bath: number, round: number): Trace {
     .map(({ lot, parts }) => {
       const litres = parts / problem.partsPerLitre;
       const source = traceLot(known, lot);
-      return computed(`From ${source.label}`, litres, 'L', 'the first lot to expire serves first', '', () => [
-        source,
-      ]);
+      return computed(
+        `From ${source.label}`,
+        litres,
+        'L',
+        'the lot that expires first serves first',
+        '',
+        () => [source],
+      );
     });
   const value = covered.unmet[bath]![round]! / problem.partsPerLitre;
   const total = served.reduce((litres, part) => litres + part.value, 0);
@@ -115,7 +111,7 @@ export function traceUnmet(known: Known, bath: number, round: number): Trace {
     need.label.replace('Litres', 'Unmet litres'),
     value,
     'L',
-    'need - what lots serve that are ready by the round and good until its cover ends',
+    'need - litres of lots that are ready by the round and keep until its last hang',
     `${amount(need.value, 'L')} - ${amount(total, 'L')} = ${amount(value, 'L')}`,
     () => [need, ...served],
   );
@@ -125,50 +121,76 @@ function traceHandsOn({ activities }: Known): Trace {
   const parts = HANDS_ON.flatMap((kind) => {
     const mine = activities.filter((activity) => activity.kind === kind);
     const minutes = mine.reduce((total, { start, end }) => total + end - start, 0);
-    const [one, many] = WORK[kind];
     return mine.length
       ? computed(
-          many,
+          sentenceCase(WORK[kind].many),
           minutes,
           'min',
-          'number x length',
-          `${countText(mine.length, one, many)}, ${amount(minutes, 'min')} together`,
+          'number x minutes each',
+          `${workCount(mine.length, kind)}; ${amount(minutes, 'min')} in all`,
         )
       : [];
   });
   return sum('Hands-on work', 'min', 'minutes of all hands-on work of the plan', parts);
 }
 
-/** A part of the plan's score. */
-export function traceScore(known: Known, part: keyof Score): Trace {
-  const { problem, demand, covered } = known;
-  if (part === 'handsOnMinutes') return traceHandsOn(known);
-  if (part === 'unmetLitres') {
-    const rows = problem.rounds.flatMap(({ index }) =>
-      problem.baths.flatMap((_, bath) =>
-        demand.bags[bath]![index]! > 0 && covered.unmet[bath]![index]! > 0
-          ? traceUnmet(known, bath, index)
-          : [],
-      ),
+/** Unmet litres of each bath and round that has some. */
+function traceUnmetLitres(known: Known): Trace {
+  return sum(
+    'Unmet litres',
+    'L',
+    'litres of all baths and rounds that no lot serves',
+    unmetRows(known, traceUnmet),
+  );
+}
+
+const unmetRows = (known: Known, trace: (known: Known, bath: number, round: number) => Trace): Trace[] =>
+  known.problem.rounds.flatMap(({ index }) =>
+    known.problem.baths.flatMap((_, bath) =>
+      known.demand.bags[bath]![index]! > 0 && known.covered.unmet[bath]![index]! > 0
+        ? trace(known, bath, index)
+        : [],
+    ),
+  );
+
+/** Unmet litres, each by the hours from its round to the end of the plan. */
+function traceUnmetLitreHours(known: Known): Trace {
+  const { problem } = known;
+  const row = (_: Known, bath: number, round: number): Trace => {
+    const unmet = traceUnmet(known, bath, round);
+    const { index, at } = problem.rounds[round]!;
+    const hours = (problem.horizon - at) / 60;
+    return computed(
+      `${problem.baths[bath]!}, ${roundText(problem.clock, { round: index, at })}`,
+      unmet.value * hours,
+      'L h',
+      'unmet litres x hours from the round to the end of the plan',
+      `${amount(unmet.value, 'L')} x ${amount(hours, 'h')}`,
+      () => [unmet],
     );
-    return sum('Unmet litres', 'L', 'litres of all baths and rounds that no lot serves', rows);
-  }
-  if (part === 'reserveShort') {
-    const rows = problem.baths.flatMap((id, bath) => {
-      const wanted = problem.reserve[bath]!;
-      if (wanted === 0) return [];
-      const short = covered.reserveShort[bath]! / problem.bagParts;
-      return computed(
-        `Reserve of ${id} short`,
-        short,
-        'bags',
-        'bags wanted at the end - bags left and good for 24 h more, at least 0',
-        `${amount(wanted, 'bags')} wanted, ${amount(wanted - short, 'bags')} of them there`,
-        () => [cellOf('rules', 0, `reserve.${id}`, `Reserve wanted of ${id}`, wanted, 'bags')],
-      );
-    });
-    return sum('Bags short of the reserve', 'bags', 'over all baths', rows);
-  }
+  };
+  return sum('Unmet litre-hours', 'L h', 'a later shortage leaves time for help', unmetRows(known, row));
+}
+
+function traceReserveShort({ problem, covered }: Known): Trace {
+  const rows = problem.baths.flatMap((id, bath) => {
+    const wanted = problem.reserve[bath]!;
+    if (wanted === 0) return [];
+    const short = covered.reserveShort[bath]! / problem.bagParts;
+    return computed(
+      `Reserve of ${id} short`,
+      short,
+      'bags',
+      'bags wanted at the end - bags left and good for 24 h more, at least 0',
+      `${amount(wanted, 'bags')} wanted, ${amount(wanted - short, 'bags')} of them there`,
+      () => [cellOf('rules', 0, `reserve.${id}`, `Reserve wanted of ${id}`, wanted, 'bags')],
+    );
+  });
+  return sum('Bags short of the reserve', 'bags', 'over all baths', rows);
+}
+
+function traceExpired(known: Known): Trace {
+  const { problem, covered } = known;
   const rows = covered.lots.flatMap((lot, index) => {
     const left = covered.left[index]!;
     return lot.expires > 0 && lot.expires <= problem.horizon && left > 0
@@ -184,3 +206,14 @@ export function traceScore(known: Known, part: keyof Score): Trace {
   });
   return sum('Bags expired unused', 'bags', "the lots' own bags, over all lots", rows);
 }
+
+const OF_SCORE: Readonly<Record<keyof Score, (known: Known) => Trace>> = {
+  unmetLitres: traceUnmetLitres,
+  unmetLitreHours: traceUnmetLitreHours,
+  reserveShort: traceReserveShort,
+  handsOnMinutes: traceHandsOn,
+  expiredBags: traceExpired,
+};
+
+/** A part of the plan's score. */
+export const traceScore = (known: Known, part: keyof Score): Trace => OF_SCORE[part](known);

@@ -234,6 +234,6 @@ export function pathText({ path, row }: Fault): string {
 /** One line: file, path, what is wrong, what would be right. Line breaks and control characters of names are shown as spaces. */
 export function faultLine(fileName: string, fault: Fault): string {
   const place = pathText(fault);
-  const line = `${fileName}: ${place ? `${place}: ` : ''}${fault.message}. Right: ${fault.hint}`;
+  const line = `${fileName}: ${place ? `${place}: ` : ''}${fault.message}. Expected: ${fault.hint}`;
   return line.replace(/\p{Cc}+/gu, ' ');
 }

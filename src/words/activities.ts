@@ -42,34 +42,48 @@ export const WORK = {
 
 export type WorkKind = keyof typeof WORK;
 
+/** The legend of the timeline's letters. */
+export const WORK_SIGNS: readonly { readonly sign: string; readonly text: string }[] = (
+  ['circuit', 'bath', 'swap', 'test'] as const
+).map((kind) => ({ sign: WORK[kind].mark, text: WORK[kind].one }));
+
 /** Letters that no bath is marked with: the two concentrates, and the work on the timeline. */
 export const TAKEN_LETTERS: readonly string[] = [
   'A',
   ...Object.values(WORK).flatMap(({ mark }) => (mark ? [mark] : [])),
 ];
 
+/** Any activity of a plan: what, and where. */
 interface Doing {
   readonly kind: WorkKind;
-  /** Machine or water source. */
-  readonly place: string;
-  /** What runs or is filled; '' or absent: not said. */
+  readonly machine?: string;
+  readonly water?: string;
   readonly bath?: string;
+  /** A duty's own name. */
+  readonly duty?: string;
+}
+const placeOf = ({ machine, water }: Doing): string => machine ?? water ?? '';
+
+/**
+ * In a sentence, e.g. 'fill of 2K on M1', 'bath change to 3K on M2', 'total chlorine test of Loop 1'.
+ * @param bath what runs or is filled; default: as the activity says, '' where it says none
+ */
+export function workText(doing: Doing, bath = doing.bath ?? ''): string {
+  const { one, joins } = WORK[doing.kind];
+  const place = placeOf(doing);
+  const name = doing.duty ?? (bath && joins[0] ? `${one} ${joins[0]} ${bath}` : one);
+  return place ? `${name} ${doing.kind === 'test' ? 'of' : 'on'} ${place}` : name;
 }
 
-/** In a sentence, e.g. 'fill of 2K on M1', 'bath change to 3K on M2', 'total chlorine test of Loop 1'. */
-export function workText({ kind, place, bath = '' }: Doing): string {
-  const { one, joins } = WORK[kind];
-  const joined = bath && joins[0] ? `${one} ${joins[0]} ${bath}` : one;
-  return `${joined} ${kind === 'test' ? 'of' : 'on'} ${place}`;
-}
+/** At the head of a row or panel, e.g. 'Fill of 2K on M1'. Bath as in `workText`. */
+export const workTitle = (doing: Doing, bath?: string): string => sentenceCase(workText(doing, bath));
 
-/** At the head of a row or panel, e.g. 'Fill of 2K on M1'. */
-export const workTitle = (doing: Doing): string => sentenceCase(workText(doing));
-
-/** As an order, e.g. 'M1: Change the bath to 3K', 'Loop 1: Test total chlorine'. */
-export function workOrder({ kind, place, bath = '' }: Doing): string {
-  const { verb, joins } = WORK[kind];
-  return `${place}: ${bath && joins[1] ? `${verb} ${joins[1]} ${bath}` : verb}`;
+/** As an order, e.g. 'M1: Change the bath to 3K', 'Loop 1: Test total chlorine'. Bath as in `workText`. */
+export function workOrder(doing: Doing, bath = doing.bath ?? ''): string {
+  const { verb, joins } = WORK[doing.kind];
+  const place = placeOf(doing);
+  const order = doing.duty ?? (bath && joins[1] ? `${verb} ${joins[1]} ${bath}` : verb);
+  return place ? `${place}: ${order}` : order;
 }
 
 /** Its name alone, at the head of a cell: 'New circuit'. */

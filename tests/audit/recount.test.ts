@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { audit, auditPlan } from '../../src/audit/audit.ts';
 import { demandOf } from '../../src/demand/demand.ts';
-import type { Activity } from '../../src/plan/plan.ts';
+import { type Activity, NOTHING_PROVEN } from '../../src/plan/plan.ts';
 import { asPlan } from '../../src/planner/plan.ts';
 import { planByHand } from '../../src/planner/schedule/byHand.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
@@ -11,7 +11,7 @@ import { at, batch, circuit, test, tinyWorld } from '../world.ts';
 import { scenarios } from './arbitrary.ts';
 import { mostLitres } from './maxFlow.ts';
 
-const NO_BOUND = { bound: { unmetLitres: 0, handsOnMinutes: 0 }, remarks: [], seconds: 0 };
+const NO_BOUND = { bound: NOTHING_PROVEN, remarks: [], seconds: 0 };
 /** 82 kg x 25 mL/kg/h = 2.05 L/h: a 6.5 L bag lasts 190.2 min, so bags hang at 0, 190, 380, 570, 760, 951, 1141, 1331. */
 const patient = { id: 'bed-1', weight: 82, dose: 25, bath: '2K' };
 const stock = (bags: number, more: Partial<NonNullable<Scenario['stock']>[number]> = {}) => ({

@@ -110,7 +110,7 @@ describe.skipIf(!chromiumPath)(`paste, keys and filter${chromiumPath ? '' : ` ($
     await cell(page, 0, 'to').click();
     await expect
       .poll(() => page.locator('.pane-foot').textContent())
-      .toBe('✕ To is missing. Right: a date and time, e.g. 2031-02-03 07:00');
+      .toBe('✕ To is missing. Expected: a date and time, e.g. 2031-02-03 07:00');
     await shut();
   });
 });

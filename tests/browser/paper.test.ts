@@ -9,6 +9,7 @@ import { renderToStaticMarkup } from 'react-dom/server';
 import { extractText, getDocumentProxy } from 'unpdf';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { prepareZXingModule, readBarcodes } from 'zxing-wasm/reader';
+import { NOTHING_PROVEN } from '../../src/plan/plan.ts';
 import { asPlan } from '../../src/planner/plan.ts';
 import { pastTexts } from '../../src/reports/audited.ts';
 import { readLabelCode } from '../../src/reports/labels.ts';
@@ -102,14 +103,14 @@ describe('pages', () => {
     expect(bare).not.toContain('▲');
     const long = { ...all.problem, title: 'A title of a week '.repeat(20) };
     expect(stampOf(long, clean, STANDING, []).scenario).toMatch(/^A title .{60,80}…$/);
-    const standing = { ...STANDING, held: 60, lost: ['M2 is out of service'], edited: true };
+    const standing = { ...STANDING, held: 60, lost: ['M2 is unavailable'], edited: true };
     const verdict = { ...clean, history: [broken] };
     const html = markup(paper, [], stampOf(all.problem, verdict, standing, []));
     expect(html).not.toContain('none broken');
     expect(html).toContain('Audit passed only from Mon, Feb 3, 08:00 on');
     expect(html.match(/▲/g)).toHaveLength(3);
     const past = pastTexts(verdict, standing);
-    expect(past).toEqual(['M2 is out of service', 'M1 was late']);
+    expect(past).toEqual(['M2 is unavailable', 'M1 was late']);
     const sheet = runSheetPaper(all.problem, all.activities, all.problem.shifts[0]!, past);
     const text = markup(sheet, sheet.pieces, stampOf(all.problem, verdict, standing, []));
     for (const one of past) expect(text).toContain(`▲ ${one}`);
@@ -132,7 +133,7 @@ describe('overview', () => {
       ...batch(1600),
     ]);
     const plan = asPlan(problem, activities, {
-      bound: { unmetLitres: 0, handsOnMinutes: 0 },
+      bound: NOTHING_PROVEN,
       remarks: [],
       seconds: 0,
     });

@@ -167,7 +167,7 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     await page.getByRole('slider', { name: /^Now, on the plan/ }).fill(String(now));
     await page.getByText('Something happened').click();
     await page.getByRole('button', { name: `Take ${first!.id} out` }).click();
-    const told = page.getByText(`${first!.id} is out of service for the fill of`);
+    const told = page.getByText(`${first!.id} is unavailable: the fill of`);
     await told.waitFor();
     await planned(page);
     expect(await page.getByTestId('audit').textContent()).toContain('passed');
@@ -206,7 +206,7 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     await page.getByLabel('Bags lost of the fill').selectOption({ index: done });
     await page.getByLabel(/^how many \(empty: all \d\)/).fill('2');
     await page.getByRole('button', { name: '2 bags lost' }).click();
-    await page.getByText(/ lost bags of the fill of .* what is left of it is in the stock/).waitFor();
+    await page.getByText(/ lost bags: the fill of .* What is left is in the stock/).waitFor();
     await planned(page);
     expect(await page.getByTestId('audit').textContent()).toContain('passed');
     await expect(page.getByText(/^\d+ fills? ran since: \d+ bags? still here/).count()).resolves.toBe(1);

@@ -260,7 +260,7 @@ describe.skipIf(!chromiumPath)(`sheets in Chromium${chromiumPath ? '' : ` (${NO_
       .waitFor();
     // The third warning: bags that last 120 h, the default.
     await page.getByRole('button', { name: '✕ 3 errors, ! 3 warnings' }).click();
-    await page.getByRole('button', { name: /fluidRemovel .*Right: fluidRemoval$/ }).waitFor();
+    await page.getByRole('button', { name: /fluidRemovel .*Expected: fluidRemoval$/ }).waitFor();
     expect(await page.locator('.faults li').filter({ hasText: 'Error' }).count()).toBe(3);
     await page.getByText('all 3', { exact: true }).click();
     const lines = await page.locator('.notice li').allTextContents();

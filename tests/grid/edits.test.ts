@@ -378,20 +378,20 @@ describe('what is missing is told in the words of a sheet', () => {
   const told = (scenario: Scenario): string[] =>
     shapeFaults(scenario).map((fault) => {
       const { message, hint } = inSheetWords(scenario, fault);
-      return `${message}. Right: ${hint}`;
+      return `${message}. Expected: ${hint}`;
     });
   test('a time, a number with its unit, a choice', () => {
     const hours = sheetOf('hours');
     expect(told(run(world(), addRows(hours, undefined, [[]])))).toEqual([
-      'From is missing. Right: a date and time, e.g. 2031-02-03 00:00',
-      'To is missing. Right: a date and time, e.g. 2031-02-03 00:00',
-      'Machine is missing. Right: one of M1',
+      'From is missing. Expected: a date and time, e.g. 2031-02-03 00:00',
+      'To is missing. Expected: a date and time, e.g. 2031-02-03 00:00',
+      'Machine is missing. Expected: one of M1',
     ]);
     const patients = sheetOf('patients');
     expect(told(run(world(), addRows(patients, undefined, [[]])))).toEqual([
-      'Weight is missing. Right: a number, in kg',
-      'Dose is missing. Right: a number, in mL/kg/h',
-      'Bath is missing. Right: one of 2K, 4K',
+      'Weight is missing. Expected: a number, in kg',
+      'Dose is missing. Expected: a number, in mL/kg/h',
+      'Bath is missing. Expected: one of 2K, 4K',
     ]);
   });
   test('no cell of any sheet is told of quotes, brackets or keys of the file', () => {
@@ -414,7 +414,7 @@ describe('what is missing is told in the words of a sheet', () => {
           for (const text of told(without)) {
             faults += 1;
             expect(text).not.toMatch(/["[\]{}]|quotes/);
-            expect(text.startsWith(`${field.header} is missing. Right: `)).toBe(true);
+            expect(text.startsWith(`${field.header} is missing. Expected: `)).toBe(true);
           }
         }
     expect(faults).toBeGreaterThan(30);

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import type { Activity } from '../../src/plan/plan.ts';
+import { type Activity, NOTHING_PROVEN } from '../../src/plan/plan.ts';
 import { asPlan } from '../../src/planner/plan.ts';
 import {
   bestOf,
@@ -14,7 +14,7 @@ import { at, batch, bathChange, circuit, tinyWorld, test as waterTest } from '..
 
 const variant = (name: string, scenario: Scenario, given?: readonly Activity[]) => {
   const { problem, activities } = known(scenario, given);
-  const rest = { bound: { unmetLitres: 0, handsOnMinutes: 0 }, remarks: [], seconds: 0 };
+  const rest = { bound: NOTHING_PROVEN, remarks: [], seconds: 0 };
   return { name, scenario, problem, plan: asPlan(problem, activities, rest) };
 };
 const find = (sections: readonly CompareSection[], label: string) =>
@@ -128,7 +128,7 @@ describe('the numbers of a comparison, counted by hand', () => {
     ['Fills', 'fills', [1, 0]],
     ['New circuits', 'circuits', [2, 0]],
     ['Bath changes', 'changes', [1, 0]],
-    ['Water tests', 'tests', [1, 0]],
+    ['Total chlorine tests', 'tests', [1, 0]],
     // Circuit, fill, swap and change of 48 h; a circuit of 12 h; no hours and no such machine.
     ['M1 in use', '% of its hours', [(100 * (30 + 65 + 8 + 10)) / 2880, null]],
     ['M2 in use', '% of its hours', [(100 * 30) / 720, null]],

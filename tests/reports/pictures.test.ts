@@ -187,7 +187,7 @@ describe('cover', () => {
     const { title, lines } = describeActivity(problem, activities, covered, index);
     expect(title).toMatch(/^Fill of [24]K on M1$/);
     expect(lines.join('\n')).toMatch(
-      /8 bags of 6\.5 L\nSwap no sooner than \d\d:\d\d and no later than \d\d:\d\d/,
+      /8 bags of 6\.5 L\nSwap between \d\d:\d\d and \d\d:\d\d; planned \d\d:\d\d/,
     );
   });
 
@@ -202,17 +202,13 @@ describe('cover', () => {
       return [title, ...lines];
     };
     expect([0, 1, 3, 4].map(said)).toEqual([
+      ['Total chlorine test of RO', 'Mon, Feb 3, 00:00 to 00:10 (10 min)', 'One technician throughout.'],
+      ['New circuit for 2K on M1', 'Mon, Feb 3, 00:10 to 00:40 (30 min)', 'One technician throughout.'],
+      ['Bag swap of 2K on M1', 'Mon, Feb 3, 01:50 to 01:58 (8 min)', 'One technician throughout.'],
       [
-        'Water test of RO',
-        'Mon, Feb 3, 00:00 to 00:10 (10 min)',
-        'Total chlorine; one technician throughout',
-      ],
-      ['New circuit on M1, then 2K runs', 'Mon, Feb 3, 00:10 to 00:40 (30 min)', 'One technician throughout'],
-      ['Swap of bags on M1', 'Mon, Feb 3, 01:50 to 01:58 (8 min)', 'One technician throughout'],
-      [
-        'Change of bath on M1, then 4K runs',
+        'Bath change to 4K on M1',
         'Mon, Feb 3, 23:50 to Tue, Feb 4, 00:00 (10 min)',
-        'One technician throughout',
+        'One technician throughout.',
       ],
     ]);
     const of = [
@@ -220,11 +216,14 @@ describe('cover', () => {
       'Mon, Feb 3, 00:40 to 01:50 (1 h 10 min)',
       '8 bags of 6.5 L',
       // 65 and 75 min after its start; ready 8 + 15 min after its end.
-      'Swap no sooner than 01:45 and no later than 01:55; planned 01:50',
+      'Swap between 01:45 and 01:55; planned 01:50',
       'Ready Mon, Feb 3, 02:13, expires Sat, Feb 8, 01:50',
     ];
-    const served = ['1 bag for the round of Mon, Feb 3, 06:00', '1 bag for the round of Mon, Feb 3, 18:00'];
-    expect(said(2)).toEqual([...of, ...served, '6 bags left over at the end of the horizon']);
+    const served = [
+      '1 bag for the bag round of Mon, Feb 3, 06:00',
+      '1 bag for the bag round of Mon, Feb 3, 18:00',
+    ];
+    expect(said(2)).toEqual([...of, ...served, '6 bags left over at the end of the plan']);
     expect(describeActivity(problem, activities, null, 2).lines).toEqual(of.slice(1));
   });
 });

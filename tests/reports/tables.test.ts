@@ -6,7 +6,7 @@ import { asTexts, fromCsv, tableOf, toCsv } from '../../src/grid/csv.ts';
 import { commit, NO_HISTORY, type Recipe } from '../../src/grid/history.ts';
 import { guessMapping, previewImport } from '../../src/grid/import.ts';
 import { SHEETS, sheetOf } from '../../src/grid/sheets.ts';
-import type { Plan } from '../../src/plan/plan.ts';
+import { NOTHING_PROVEN, type Plan } from '../../src/plan/plan.ts';
 import { asPlan } from '../../src/planner/plan.ts';
 import type { Audited, Standing } from '../../src/reports/audited.ts';
 import { eventNames, toCalendar } from '../../src/reports/calendarFile.ts';
@@ -111,7 +111,7 @@ describe('XLSX', () => {
     const scenario = full();
     const problem = compile(scenario);
     const plan = asPlan(problem, [circuit(60)], {
-      bound: { unmetLitres: 0, handsOnMinutes: 0 },
+      bound: NOTHING_PROVEN,
       remarks: [],
       seconds: 0,
     });
@@ -134,7 +134,7 @@ describe('XLSX', () => {
   test('a workbook tells what the past broke, what is lost, what is broken now and an edit since', () => {
     const scenario = full();
     const problem = compile(scenario);
-    const rest = { bound: { unmetLitres: 0, handsOnMinutes: 0 }, remarks: [], seconds: 0 };
+    const rest = { bound: NOTHING_PROVEN, remarks: [], seconds: 0 };
     const plan = asPlan(problem, [circuit(60)], rest);
     const broken = (message: string) => ({ ...VIOLATION, message });
     const rows = (verdict: Audited, standing: Standing) =>
@@ -299,7 +299,7 @@ test('iCalendar: times in UTC across a clock change (RFC 5545)', () => {
   // 180 minutes after midnight it is 04:00 local, 08:00 UTC.
   expect(times).toEqual(['20310309T060000Z', '20310309T080000Z']);
   expect(problem.clock.localOf(180)).toBe('2031-03-09T04:00');
-  expect(text).toContain('SUMMARY:M1: New circuit 2K');
+  expect(text).toContain('SUMMARY:New circuit for 2K on M1');
   expect(text.startsWith('BEGIN:VCALENDAR\r\n')).toBe(true);
 });
 
@@ -342,7 +342,7 @@ describe('iCalendar of a plan made again', () => {
 
   test('a swap tells its bath and when to come', () => {
     const text = unfolded(after, 0);
-    expect(of(text, 'SUMMARY')).toContain('M1: Swap of bags 2K');
+    expect(of(text, 'SUMMARY')).toContain('Bag swap of 2K on M1');
     // 65 to 75 min after 02:30.
     expect(of(text, 'DESCRIPTION').at(-1)).toMatch(
       /^Swap between 03:35 and 03:45\\, planned 03:40\. Planned\./,

@@ -15,7 +15,7 @@ const linesOf = (edit: Edit) => lines(JSON.stringify(sound(edit)));
 
 describe('readScenario: text that is no scenario', () => {
   const cases: [string, string, RegExp][] = [
-    ['empty', '', /^week\.json: the file is empty\. Right: .*JSON/],
+    ['empty', '', /^week\.json: the file is empty\. Expected: .*JSON/],
     ['words', 'hello', /^week\.json: not JSON at line 1, column 1/],
     ['a comma too many', '{\n  "format": "bathtide-scenario",\n}', /not JSON at line 3, column 1/],
     ['cut off', '{\n  "title": "week",\n  "days": [1, 2', /not JSON at line 3, column 16/],
@@ -26,10 +26,14 @@ describe('readScenario: text that is no scenario', () => {
       `${'['.repeat(200_000)}${']'.repeat(200_000)}`,
       /^week\.json: lists or fields nested/,
     ],
-    ['another format', '{"format":"csv"}', /format: format is the text "csv"\. Right: "bathtide-scenario"/],
+    [
+      'another format',
+      '{"format":"csv"}',
+      /format: format is the text "csv"\. Expected: "bathtide-scenario"/,
+    ],
     ['no object', '[1, 2]', /format is missing/],
     ['null', 'null', /format is missing/],
-    ['a later version', '{"format":"bathtide-scenario","version":2}', /version: version is 2\. Right: 1/],
+    ['a later version', '{"format":"bathtide-scenario","version":2}', /version: version is 2\. Expected: 1/],
   ];
   for (const [what, text, line] of cases)
     it(what, () => {
@@ -43,7 +47,7 @@ describe('readScenario: text that is no scenario', () => {
       expect(lines(text)[0]).toMatch(says);
       return performance.now() - before;
     };
-    const refused = timed(' '.repeat(50_000_000), /50 million characters\. Right: .*at most 20 MB/);
+    const refused = timed(' '.repeat(50_000_000), /50 million characters\. Expected: .*at most 20 MB/);
     expect(refused).toBeLessThan(timed(' '.repeat(MOST_CHARACTERS), /the file is empty/) / 2);
   });
 });
@@ -60,7 +64,7 @@ describe('readScenario: a field that stands twice', () => {
       ),
     ).toEqual([
       expect.stringMatching(
-        /^week\.json: days: days stands twice, in lines 7 and 7\. Right: one of the two$/,
+        /^week\.json: days: days stands twice, in lines 7 and 7\. Expected: one of the two$/,
       ),
       expect.stringMatching(
         /^week\.json: patients\[1\] \(bed-02\)\.weight: weight stands twice, in lines \d+ and \d+\./,
@@ -102,8 +106,8 @@ describe('readScenario: rows that wait for an owner', () => {
       }),
     );
     expect(read.taken.map((fault) => faultLine('week.json', fault))).toEqual([
-      'week.json: patients[1] (bed-02).changes[0]: this row waited in unassigned for "bed-02", who is listed; it is planned with now. Right: saved so; delete the row if it is not meant',
-      'week.json: machines[1] (M2).available[0]: this row waited in unassigned for "M2", who is listed; it is planned with now. Right: saved so; delete the row if it is not meant',
+      'week.json: patients[1] (bed-02).changes[0]: this row waited in unassigned for "bed-02", who is listed; it is planned with now. Expected: saved so; delete the row if it is not meant',
+      'week.json: machines[1] (M2).available[0]: this row waited in unassigned for "M2", who is listed; it is planned with now. Expected: saved so; delete the row if it is not meant',
     ]);
     expect(read.warnings.slice(0, 2)).toEqual(read.taken);
   });
@@ -119,7 +123,7 @@ describe('readScenario: rows that wait for an owner', () => {
   it('replace nothing that stands where the rows of the owner belong', () => {
     const text = JSON.stringify(waiting((s) => Object.assign(s.patients[1]!, { changes: { at: 'noon' } })));
     expect(lines(text)).toContain(
-      'week.json: patients[1] (bed-02).changes: changes is fields in { }. Right: a list in [ ]',
+      'week.json: patients[1] (bed-02).changes: changes is fields in { }. Expected: a list in [ ]',
     );
   });
 });
@@ -129,7 +133,7 @@ describe('readScenario: fields of the wrong kind', () => {
     [
       'a quantity as text',
       (s) => Object.assign(s.patients[1]!, { dose: '25 mL' }),
-      'week.json: patients[1] (bed-02).dose: dose is the text "25 mL". Right: a number without unit or quotes, e.g. 25',
+      'week.json: patients[1] (bed-02).dose: dose is the text "25 mL". Expected: a number without unit or quotes, e.g. 25',
     ],
     ...[
       ['6,5', ' without unit or quotes, e.g. 6.5'],
@@ -141,32 +145,32 @@ describe('readScenario: fields of the wrong kind', () => {
     ].map(([text, hint]): [string, Edit, string] => [
       `"${text}"`,
       (s) => Object.assign(s.patients[1]!, { dose: text }),
-      `week.json: patients[1] (bed-02).dose: dose is the text "${text}". Right: a number${hint}`,
+      `week.json: patients[1] (bed-02).dose: dose is the text "${text}". Expected: a number${hint}`,
     ]),
     [
       'a missing field',
       (s) => Object.assign(s.patients[1]!, { weight: undefined }),
-      'week.json: patients[1] (bed-02).weight: weight is missing. Right: a number',
+      'week.json: patients[1] (bed-02).weight: weight is missing. Expected: a number',
     ],
     [
       'half a bag position',
       (s) => Object.assign(s.machines[0]!, { positions: 7.5 }),
-      'week.json: machines[0] (M1).positions: positions is 7.5. Right: a whole number',
+      'week.json: machines[0] (M1).positions: positions is 7.5. Expected: a whole number',
     ],
     [
       'a list that is none',
       (s) => Object.assign(s, { shifts: { day: 1 } }),
-      'week.json: shifts: shifts is fields in { }. Right: a list in [ ]',
+      'week.json: shifts: shifts is fields in { }. Expected: a list in [ ]',
     ],
     [
       'an empty id',
       (s) => Object.assign(s.baths[0]!, { id: '' }),
-      'week.json: baths[0] ().id: id is the text "". Right: text that is not empty',
+      'week.json: baths[0] ().id: id is the text "". Expected: text that is not empty',
     ],
     [
       'an unknown law',
       (s) => Object.assign(s.forecast, { listed: 'maybe' }),
-      'week.json: forecast.listed: listed is the text "maybe". Right: one of "as listed", "by stay"',
+      'week.json: forecast.listed: listed is the text "maybe". Expected: one of "as listed", "by stay"',
     ],
   ];
   for (const [what, edit, line] of cases) it(what, () => expect(linesOf(edit)).toEqual([line]));
@@ -174,7 +178,7 @@ describe('readScenario: fields of the wrong kind', () => {
   it('a number beyond all numbers', () => {
     const text = JSON.stringify(sound()).replace('"weight":70', '"weight":1e999');
     expect(lines(text)).toEqual([
-      'week.json: patients[1] (bed-02).weight: weight is Infinity. Right: a number',
+      'week.json: patients[1] (bed-02).weight: weight is Infinity. Expected: a number',
     ]);
   });
 
@@ -196,7 +200,7 @@ describe('readScenario: fields of the wrong kind', () => {
       s.patients[1]!.dose = -1;
     });
     expect(line).toBe(
-      'week.json: patients[1] (bed 02 [31m).dose: dose is -1 mL/kg/h. Right: 0 to 200 mL/kg/h; usual is 20 to 30 (deliver 20 to 25, prescribe 25 to 30)',
+      'week.json: patients[1] (bed 02 [31m).dose: dose is -1 mL/kg/h. Expected: 0 to 200 mL/kg/h; usual is 20 to 30 (deliver 20 to 25, prescribe 25 to 30)',
     );
   });
 });

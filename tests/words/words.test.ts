@@ -104,11 +104,13 @@ test('numbers, lengths and lists', () => {
 });
 
 test('one table names what is done', () => {
-  expect(workText({ kind: 'fill', place: 'M1', bath: '2K' })).toBe('fill of 2K on M1');
-  expect(workTitle({ kind: 'test', place: 'Loop 1' })).toBe('Total chlorine test of Loop 1');
-  expect(workText({ kind: 'swap', place: 'M1' })).toBe('bag swap on M1');
-  expect(workOrder({ kind: 'bath', place: 'M2', bath: '3K' })).toBe('M2: Change the bath to 3K');
-  expect(workOrder({ kind: 'test', place: 'Loop 1', bath: '' })).toBe('Loop 1: Test total chlorine');
+  expect(workText({ kind: 'fill', machine: 'M1', bath: '2K' })).toBe('fill of 2K on M1');
+  expect(workTitle({ kind: 'test', water: 'Loop 1' })).toBe('Total chlorine test of Loop 1');
+  expect(workText({ kind: 'swap', machine: 'M1' })).toBe('bag swap on M1');
+  expect(workOrder({ kind: 'bath', machine: 'M2', bath: '3K' })).toBe('M2: Change the bath to 3K');
+  expect(workOrder({ kind: 'test', water: 'Loop 1' })).toBe('Loop 1: Test total chlorine');
+  expect(workTitle({ kind: 'swap', machine: 'M1' }, '2K')).toBe('Bag swap of 2K on M1');
+  expect(workTitle({ kind: 'duty', duty: 'break' })).toBe('Break');
   expect([workCount(1, 'bath'), workCount(2, 'duty')]).toEqual(['1 bath change', '2 duties']);
   const marks = Object.values(WORK).flatMap(({ mark }) => (mark ? [mark] : []));
   expect(new Set(marks).size).toBe(marks.length);

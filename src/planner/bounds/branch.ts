@@ -1,4 +1,5 @@
-import type { LinearModel } from './highs.ts';
+import type { LinearModel } from './model.ts';
+import { nextMultiple } from './multiples.ts';
 
 /** Other limits of some columns than the model's own: column -> [lower, upper]. */
 export type Limits = ReadonlyMap<number, readonly [lower: number, upper: number]>;
@@ -32,17 +33,6 @@ type Rise = [down: number, downs: number, up: number, ups: number];
 const WHOLE = 1e-5;
 /** What a relaxation takes besides its iterations, in iterations. */
 const OWN = 10;
-
-/** The least multiple of the step that is not below a proven value, less what arithmetic may be off. */
-export function nextMultiple(value: number, step: number): number {
-  if (!Number.isFinite(value) || value <= 0 || step <= 0) return 0;
-  return Math.max(0, Math.ceil((value - 1e-3 - value * 1e-7) / step) * step);
-}
-
-export function commonDivisor(numbers: readonly number[]): number {
-  const divisor = (a: number, b: number): number => (b === 0 ? a : divisor(b, a % b));
-  return numbers.reduce(divisor, 0);
-}
 
 /**
  * Branch and bound for the bound alone: no solution is sought, the part of the tree with the lowest bound is next. It

@@ -1,10 +1,7 @@
 import loadHighs, { type Highs } from 'highs';
 import { branch, type Limits, provenBy, type Relaxed } from './branch.ts';
+import type { LinearModel } from './model.ts';
 
-/** HiGHS reads any bound beyond this as none. */
-const INFINITE = 1e30;
-/** No limit of a row or a column. */
-export const NONE = Number.POSITIVE_INFINITY;
 /** HiGHS's number for a run that the clock ended. */
 const TIME_LIMIT = 13;
 /** Columns from which on the interior point method is the faster one for a relaxation. */
@@ -12,96 +9,15 @@ const LARGE = 3000;
 /** Of one relaxation of a part of the search tree: a guard against a simplex that turns in circles. */
 const MOST_ITERATIONS = 20_000;
 
-/** Part of a row. */
-export type Term = readonly [column: number, coefficient: number];
-
-/** A linear model by numbers alone, no names. Minimised. */
-export class LinearModel {
-  readonly cost: number[] = [];
-  readonly lower: number[] = [];
-  readonly upper: number[] = [];
-  readonly integer: number[] = [];
-  readonly rowLower: number[] = [];
-  readonly rowUpper: number[] = [];
-  private readonly starts: number[] = [0];
-  private readonly indices: number[] = [];
-  private readonly values: number[] = [];
-
-  /**
-   * @param integer whole; as a number: the higher, the sooner a search for a bound branches on it
-   * @returns the column's number
-   */
-  column(cost: number, lower: number, upper: number, integer: boolean | number = false): number {
-    this.cost.push(cost);
-    this.lower.push(lower);
-    this.upper.push(upper);
-    this.integer.push(Number(integer));
-    return this.cost.length - 1;
-  }
-
-  /** A row lower <= sum of coefficient x column <= upper. Terms of one column add up; a row without terms is left out. */
-  row(lower: number, upper: number, terms: Iterable<Term>): void {
-    const sums = new Map<number, number>();
-    for (const [column, coefficient] of terms) sums.set(column, (sums.get(column) ?? 0) + coefficient);
-    if (sums.size === 0) return;
-    for (const [column, coefficient] of sums) {
-      if (coefficient === 0) continue;
-      this.indices.push(column);
-      this.values.push(coefficient);
-    }
-    this.starts.push(this.indices.length);
-    this.rowLower.push(lower);
-    this.rowUpper.push(upper);
-  }
-
-  /** Takes a multiple of a row's coefficients from a list of numbers by column. */
-  subtract(row: number, multiple: number, from: Float64Array): void {
-    for (let i = this.starts[row]!; i < this.starts[row + 1]!; i++)
-      from[this.indices[i]!]! -= multiple * this.values[i]!;
-  }
-
-  /** The arrays HiGHS takes; `whole` false drops integrality. */
-  data(whole: boolean) {
-    const finite = (list: readonly number[]) =>
-      Float64Array.from(list, (value) => Math.max(-INFINITE, Math.min(INFINITE, value)));
-    const numCols = this.cost.length;
-    const numRows = this.rowLower.length;
-    return {
-      numCols,
-      numRows,
-      colCost: Float64Array.from(this.cost),
-      colLower: finite(this.lower),
-      colUpper: finite(this.upper),
-      rowLower: finite(this.rowLower),
-      rowUpper: finite(this.rowUpper),
-      matrix: {
-        format: 'csr' as const,
-        numRows,
-        numCols,
-        starts: Int32Array.from(this.starts),
-        indices: Int32Array.from(this.indices),
-        values: Float64Array.from(this.values),
-      },
-      ...(whole && this.integer.some((is) => is > 0)
-        ? { integrality: Int32Array.from(this.integer, (is) => (is > 0 ? 1 : 0)) }
-        : {}),
-    };
-  }
-}
-
 export interface SolveOptions {
   /** False: the relaxation without integrality. Default true. */
   readonly whole?: boolean;
   /** Simplex iterations, all nodes together: a limit that gives the same answer on every machine. */
   readonly iterations?: number;
-  /** Nodes of the search tree. */
-  readonly nodes?: number;
   /** Last guard, s of wall clock. Default 60. */
   readonly seconds?: number;
   /** Relative distance of bound and solution at which to stop. Default 1e-4. */
   readonly gap?: number;
-  /** Values of all columns to start from. */
-  readonly start?: Float64Array;
   /** The cost of every whole point is a multiple of this: search for the bound alone (`branch.ts`), no solution. */
   readonly step?: number;
 }
@@ -171,9 +87,7 @@ function solveWith(highs: Highs, model: LinearModel, options: SolveOptions): Out
       const whole = options.whole !== false && model.integer.some((is) => is > 0);
       // On the relaxation of a crisis the interior point method, made exact by crossover, takes a third of simplex's time.
       if (!whole && model.cost.length > LARGE) solver.options.set('solver', 'ipm');
-      if (options.nodes !== undefined) solver.options.set('mip_max_nodes', options.nodes);
       solver.passModel(model.data(options.whole !== false) as Parameters<typeof solver.passModel>[0]);
-      if (options.start) solver.setSolution({ colValue: options.start });
       const { modelStatus } = solver.run({
         [highs.constants.callbackType.mipInterrupt](event: {
           data: { mip_total_lp_iterations?: bigint };

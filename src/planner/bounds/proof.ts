@@ -1,5 +1,5 @@
 import type { Demand } from '../../demand/demand.ts';
-import type { Bound } from '../../plan/plan.ts';
+import { type Bound, NOTHING_PROVEN, strongest } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { type BoundOptions, boundsOf } from './bounds.ts';
 import { roughHandsOn } from './roughBound.ts';
@@ -27,14 +27,11 @@ export async function* provenInSteps(
   options: BoundOptions,
 ): AsyncGenerator<Proven> {
   const { allowed, seconds } = options;
-  const rough = allowed ? roughHandsOn(problem, demand, allowed) : 0;
-  let best: Bound = { unmetLitres: 0, handsOnMinutes: rough };
-  const better = ({ unmetLitres, handsOnMinutes, remarks }: Proven): Proven => {
-    best = {
-      unmetLitres: Math.max(best.unmetLitres, unmetLitres),
-      handsOnMinutes: Math.max(best.handsOnMinutes, handsOnMinutes),
-    };
-    const unimproved = rough > 0 && best.handsOnMinutes === rough;
+  const rough = allowed ? roughHandsOn(problem, demand, allowed) : null;
+  let best: Bound = { unmetLitres: null, handsOnMinutes: rough };
+  const better = ({ remarks, ...bound }: Proven): Proven => {
+    best = strongest(best, bound);
+    const unimproved = rough !== null && rough > 0 && best.handsOnMinutes === rough;
     return { ...best, remarks: unimproved ? [...remarks, ROUGH] : remarks };
   };
   yield { ...best, remarks: [ROUGH], rough: true };
@@ -54,7 +51,6 @@ export const cutShort = (proven: Proven | null, why: string): Proven =>
   proven
     ? { ...proven, remarks: [...proven.remarks, `A better lower bound was not found: ${why}.`] }
     : {
-        unmetLitres: 0,
-        handsOnMinutes: 0,
+        ...NOTHING_PROVEN,
         remarks: [`No lower bound is proven: ${why}. The plan itself is complete and does not depend on it.`],
       };

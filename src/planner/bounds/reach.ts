@@ -141,21 +141,21 @@ export function mostFillsFrom({ nextEnd }: Reach, idle: number, to: number, swap
 
 /** Most fills on one new circuit that is done in from+1..to. */
 export function mostOnCircuit(problem: Problem, own: Reach, from: number, to: number): number {
-  return mostAfter(problem, own, own.nextCircuit, problem.rules.circuitMinutes, from, to);
+  const { circuitMinutes } = problem.rules;
+  return mostAfter(problem, own, [from, to], { next: own.nextCircuit, minutes: circuitMinutes });
 }
 
 /** Most fills after one change of bath that is done in from+1..to: its circuit is no younger than the change. */
 export function mostAfterChange(problem: Problem, own: Reach, from: number, to: number): number {
-  return mostAfter(problem, own, own.nextChange, problem.rules.bathMinutes, from, to);
+  const { bathMinutes } = problem.rules;
+  return mostAfter(problem, own, [from, to], { next: own.nextChange, minutes: bathMinutes });
 }
 
 function mostAfter(
   { rules, horizon }: Problem,
   own: Reach,
-  next: Int32Array,
-  minutes: number,
-  from: number,
-  to: number,
+  [from, to]: readonly [number, number],
+  { next, minutes }: { readonly next: Int32Array; readonly minutes: number },
 ): number {
   let most = 0;
   for (let done = next[from + 1]!; done <= to; done = next[done + 1]!) {
@@ -165,19 +165,24 @@ function mostAfter(
   return most;
 }
 
+/** What earliest ends depend on besides the machine's reach. */
+export interface Circuits {
+  /** Most fills on one new circuit. */
+  readonly onCircuit: number;
+  /** The first new circuit is done no earlier than this. */
+  readonly start: number;
+  /** Last possible end of a fill on the circuit that is loaded at the start; minus infinity: none is. */
+  readonly lastEnd: number;
+}
+
 /**
  * Earliest ends of the first, second ... fill of one machine, which takes a new circuit at the latest when the old one
  * can bear no more.
- * @param onCircuit most fills on one new circuit
- * @param start the first new circuit is done no earlier than this
- * @param lastEnd last possible end of a fill on the circuit that is loaded at the start; minus infinity: none is
  */
 export function earliestEnds(
   { rules, horizon }: Problem,
   { nextEnd, nextCircuit }: Reach,
-  onCircuit: number,
-  start: number,
-  lastEnd: number,
+  { onCircuit, start, lastEnd }: Circuits,
 ): number[] {
   const ends: number[] = [];
   const fills = (before: number, idle: number, most: number, until: number) => {
@@ -219,23 +224,24 @@ export function mostByCircuits(
   { after, until, onNew, onOld, lastEnd }: Spell,
 ): number[] {
   const { swapMinutes, circuitMinutes } = rules;
-  const fills = (into: number[], before: number, first: number, most: number, last: number) => {
+  /** Fills one after the other from number `from` up to number `upTo`, the first one ending at `first`. */
+  const fills = (into: number[], first: number, last: number, [from, upTo]: readonly [number, number]) => {
     let end = first;
-    for (let n = before + 1; n <= before + most && end <= last; n++) {
+    for (let n = from; n <= upTo && end <= last; n++) {
       into[n] = Math.min(into[n] ?? horizon, end);
       end = nextEnd[end + swapMinutes]!;
     }
   };
   /** Earliest end of the nth fill, with the circuits so far. */
   let ends: number[] = [];
-  if (after === 0) fills(ends, 0, nextEnd[0]!, Number.POSITIVE_INFINITY, Math.min(lastEnd, until));
-  else fills(ends, 0, someEnd[after + 1]!, onOld, until);
+  if (after === 0) fills(ends, nextEnd[0]!, Math.min(lastEnd, until), [1, horizon]);
+  else fills(ends, someEnd[after + 1]!, until, [1, onOld]);
   const most = [Math.max(0, ends.length - 1)];
   for (;;) {
     const next: number[] = [];
     const renewed = (n: number, idle: number) => {
       const done = nextCircuit[Math.min(horizon + 1, idle + circuitMinutes)]!;
-      if (done <= until) fills(next, n, nextEnd[done]!, onNew, until);
+      if (done <= until) fills(next, nextEnd[done]!, until, [n + 1, n + onNew]);
     };
     // The first one may have been under way.
     if (most.length === 1) renewed(0, after === 0 ? 0 : after + 1 - circuitMinutes);

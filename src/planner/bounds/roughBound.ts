@@ -1,7 +1,8 @@
 import type { Demand } from '../../demand/demand.ts';
 import type { Score } from '../../plan/plan.ts';
 import type { Machine, Problem } from '../../scenario/problem/types.ts';
-import { commonDivisor, nextMultiple } from './branch.ts';
+import { minuteStep } from './bounds.ts';
+import { nextMultiple } from './multiples.ts';
 
 const sum = (values: readonly number[]): number => values.reduce((a, b) => a + b, 0);
 
@@ -26,7 +27,7 @@ function bagsToMake(problem: Problem, demand: Demand, allowed: Allowed): number 
  */
 export function roughHandsOn(problem: Problem, demand: Demand, allowed: Allowed): number {
   const { machines, water, rules } = problem;
-  const { swapMinutes, circuitMinutes, circuitLife, bathMinutes } = rules;
+  const { swapMinutes, circuitMinutes, circuitLife } = rules;
   const fillsIn = ({ shortest }: Machine, minutes: number) =>
     Math.max(0, Math.floor(minutes / (shortest + swapMinutes)));
   const perCircuit = (machine: Machine) => fillsIn(machine, circuitLife - circuitMinutes);
@@ -51,11 +52,5 @@ export function roughHandsOn(problem: Problem, demand: Demand, allowed: Allowed)
         machine.loaded ? fillsIn(machine, machine.loaded.since + circuitLife) * circuitCost(machine) : 0,
       ),
     ) + sum(water.map(({ lastTest, testMinutes }) => (lastTest === null ? 0 : testMinutes)));
-  const step = commonDivisor([
-    swapMinutes,
-    circuitMinutes,
-    bathMinutes,
-    ...water.map(({ testMinutes }) => testMinutes),
-  ]);
-  return nextMultiple(bagsToMake(problem, demand, allowed) * Math.min(...costs) - there, step);
+  return nextMultiple(bagsToMake(problem, demand, allowed) * Math.min(...costs) - there, minuteStep(problem));
 }

@@ -57,10 +57,10 @@ export interface ExplainOptions extends AgainOptions {
   /** Hears each shortage once it is looked into; all of them come back at the end. */
   readonly onShortage?: (shortage: Shortage) => void;
   /**
-   * L that no plan leaves less of, 0 where nothing is proven (see `leastUnmet`), as it stands (null) or with the most of one
+   * L that no plan leaves less of, null where nothing is proven (see `leastUnmet`), as it stands (null) or with the most of one
    * limit's relief: its number among `probesOf`. Asked only where the plan is proven best. Default: nothing is proven.
    */
-  readonly prove?: (probe: number | null) => Promise<number>;
+  readonly prove?: (probe: number | null) => Promise<number | null>;
 }
 
 /**
@@ -120,7 +120,7 @@ export async function explainNeeds(
   const cannot = new Set<Probe>();
   const noLess = base.score.unmetLitres - SAME;
   const proves = async (probe: number | null) =>
-    options.prove !== undefined && !options.stop?.() && (await options.prove(probe)) >= noLess;
+    options.prove !== undefined && !options.stop?.() && ((await options.prove(probe)) ?? 0) >= noLess;
   if (full.size > 0 && (await proves(null)))
     for (const [number, probe] of probes.entries())
       if ((full.get(probe)?.score.unmetLitres ?? 0) >= noLess && (await proves(number))) cannot.add(probe);

@@ -2,6 +2,7 @@ import { demandOf } from '../../demand/demand.ts';
 import { cover, lotsOfFills } from '../../plan/cover.ts';
 import { type Activity, isHandsOn, placeOf } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
+import { workText } from '../../words/activities.ts';
 
 /** How much later something could be, and what sets that. */
 interface Latest {
@@ -275,15 +276,6 @@ const length = (minutes: number) =>
   minutes < 60
     ? `${minutes} min`
     : `${Math.floor(minutes / 60)} h ${String(minutes % 60).padStart(2, '0')} min`;
-const NOUNS = {
-  circuit: 'circuit change',
-  bath: 'bath change',
-  swap: 'swap',
-  test: 'water test',
-  fill: 'fill',
-  duty: 'duty',
-};
-
 function slackText(
   slack: number,
   { by, at }: NonNullable<ActivityReason['slackBy']>,
@@ -321,13 +313,14 @@ function tell(reason: Omit<ActivityReason, 'sentences'>, when: (minute: number) 
       `It may last ${fillWindow.shortest} to ${fillWindow.longest} min, so its swap may start from ${when(activity.start + fillWindow.shortest)} to ${when(activity.start + fillWindow.longest)}.`,
     );
   if (activity.kind !== 'fill') {
-    const others = alongside.map((other) => `${NOUNS[other.kind]} on ${placeOf(other)}`);
+    const others = alongside.map((other) => workText(other, ''));
     sentences.push(
       others.length > 0
         ? `Meanwhile technicians are also at: ${others.join('; ')}. ${onShift} on shift as it starts.`
         : `No other work needs a technician meanwhile; ${onShift} on shift as it starts.`,
     );
   }
-  if (testEnded !== null) sentences.push(`It starts on the water test that ended at ${when(testEnded)}.`);
+  if (testEnded !== null)
+    sentences.push(`It starts on the total chlorine test that ended at ${when(testEnded)}.`);
   return sentences;
 }

@@ -1,5 +1,6 @@
 import { type Activity, inOrder, placeOf } from '../../plan/plan.ts';
 import type { Machine, Problem } from '../../scenario/problem/types.ts';
+import { workText } from '../../words/activities.ts';
 import { circuitEnd } from '../explain/explainActivity.ts';
 import { historyOf } from '../plan.ts';
 
@@ -142,10 +143,10 @@ function endOf(problem: Problem, others: readonly Activity[], fill: Fill, now: n
 }
 
 const WHY: Readonly<Record<Loss, string>> = {
-  service: 'is out of service for',
-  bath: 'ran a bath that is no longer listed, in',
-  end: 'has nobody to take the bags off in time, or untested water, for',
-  typed: 'lost bags of',
+  service: 'is unavailable',
+  bath: 'ran a bath that is no longer listed',
+  end: 'has nobody to swap the bags in time, or no valid total chlorine test',
+  typed: 'lost bags',
 };
 
 /** What a reader should know of it: one sentence for each machine that lost fills, and why; one for each set-up lost. */
@@ -154,7 +155,7 @@ export function lostRemarks({ clock }: Problem, lost: Settled['lost']): string[]
   // What runs after a change that was cut off, nobody can know from here.
   const setUps = [...lost.keys()].flatMap((one) =>
     one.kind === 'circuit' || one.kind === 'bath'
-      ? `${one.machine}: the ${one.kind === 'bath' ? 'change' : 'circuit change'} to ${one.bath} that began ${begun(one)} is taken as not done, so the circuit and bath before it count. Make sure of what runs before the next fill.`
+      ? `${one.machine}: the ${workText({ kind: one.kind, bath: one.bath })} that began ${begun(one)} counts as not done: the circuit and bath before it count. Check what runs before the next fill.`
       : [],
   );
   const fills = [...lost].flatMap(([one, why]) => (one.kind === 'fill' ? { ...one, why } : []));
@@ -164,9 +165,12 @@ export function lostRemarks({ clock }: Problem, lost: Settled['lost']): string[]
     groups.set(key, [...(groups.get(key) ?? []), fill]);
   }
   const fillsLost = [...groups].map(([what, [first, ...more]]) => {
-    const which = more.length > 0 ? `${more.length + 1} fills, the first of` : 'the fill of';
-    const counts = first!.why === 'typed' ? 'what is left of it is in the stock' : 'no bags of it count';
-    return `${what} ${which} ${first!.bath} that began ${begun(first!)}: taken as lost, ${counts}. What it used is not deducted; put right what is on hand.`;
+    const which =
+      more.length > 0
+        ? `${more.length + 1} fills count as lost, the first of ${first!.bath} that began ${begun(first!)}`
+        : `the fill of ${first!.bath} that began ${begun(first!)} counts as lost`;
+    const counts = first!.why === 'typed' ? 'What is left is in the stock' : 'None of its bags count';
+    return `${what}: ${which}. ${counts}. Supplies it used are not deducted: correct what is on hand.`;
   });
   return [...fillsLost, ...setUps];
 }

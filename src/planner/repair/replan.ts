@@ -1,5 +1,5 @@
 import { type Demand, demandOf } from '../../demand/demand.ts';
-import { type Activity, type Bound, compareScores } from '../../plan/plan.ts';
+import { type Activity, type Bound, compareScores, NOTHING_PROVEN } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { asPlan, historyOf, plan } from '../plan.ts';
 import type { Planner, PlanOptions } from '../planner.ts';
@@ -37,7 +37,7 @@ export const replan = async (problem: Problem, options: ReplanOptions = {}): Ret
     asPlan(problem, activities, { bound, remarks, seconds: elapsed() });
   const tell = async (activities: readonly Activity[]) => {
     if (!onProgress) return;
-    const { score, activities: ordered } = worth(activities, { unmetLitres: 0, handsOnMinutes: 0 }, []);
+    const { score, activities: ordered } = worth(activities, NOTHING_PROVEN, []);
     onProgress({ done: 0, score, bound: null, activities: ordered });
     await options.pause?.();
   };

@@ -1,7 +1,7 @@
 import type { Demand } from '../../demand/demand.ts';
 import { cover } from '../../plan/cover.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
-import { lotServes, type Sink, sinksOf } from '../bounds/buckets.ts';
+import { lotServes, type Sink, sinksOf } from '../bounds/sinks.ts';
 
 /** What no fill that is still to come can serve. To search for it is in vain, and being without it is no reason not to rest. */
 export interface OutOfReach {

@@ -2,7 +2,7 @@ import type { Demand } from '../../demand/demand.ts';
 import { cover } from '../../plan/cover.ts';
 import type { Activity } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
-import { wantedByBath } from '../bounds/buckets.ts';
+import { wantedByBath } from '../bounds/sinks.ts';
 import { FILL, STRIDE } from '../schedule/book.ts';
 import type { Chance } from '../schedule/chance.ts';
 import { type Line, type Lines, Playback, RuleOfThumb, type Temper } from '../schedule/deciders.ts';

@@ -62,27 +62,35 @@ function Limit({ planned: { plan, proof } }: { planned: Planned }) {
     return (
       <small title="The plan itself is complete and does not depend on it.">not proven: {proof.why}</small>
     );
-  const known = plan.bound.unmetLitres > 0 || plan.bound.handsOnMinutes > 0;
+  const known = plan.bound.unmetLitres !== null || plan.bound.handsOnMinutes !== null;
   if (proof.state !== 'proven' && !known)
     return (
       <small>{proof.state === 'running' ? 'being proven; the plan is complete' : 'not proven yet'}</small>
     );
   const { litres, handsOnPercent } = gapOf(plan);
   const above = [
-    ...(litres < 1e-6 ? [] : [`+${numberText(litres)} L`]),
+    ...(litres === null || litres < 1e-6 ? [] : [`+${numberText(litres)} L`]),
     ...(handsOnPercent === null || handsOnPercent < 0.05 ? [] : [`+${numberText(handsOnPercent)} %`]),
   ].join(', ');
   return (
     <>
-      {numberText(plan.bound.unmetLitres)} <small>L,</small>{' '}
-      {handsOnPercent === null ? (
-        <small>hours not proven</small>
+      {plan.bound.unmetLitres === null ? (
+        <small>litres not proven yet,</small>
+      ) : (
+        <>
+          {numberText(plan.bound.unmetLitres)} <small>L,</small>
+        </>
+      )}{' '}
+      {plan.bound.handsOnMinutes === null ? (
+        <small>hours not proven yet</small>
       ) : (
         <>
           {numberText(plan.bound.handsOnMinutes / 60)} <small>h</small>
         </>
       )}{' '}
-      <small>{above ? `(ours ${above})` : handsOnPercent === null ? '' : '(ours is as good)'}</small>
+      <small>
+        {above ? `(ours ${above})` : handsOnPercent === null || litres === null ? '' : '(ours is as good)'}
+      </small>
     </>
   );
 }

@@ -3,20 +3,13 @@ import { type Activity, bathsOf, placeOf } from '../../plan/plan.ts';
 import { shiftAt } from '../../reports/runSheet.ts';
 import { isTicked, shiftWork, stateOf, type Work, workName } from '../../reports/shiftBoard.ts';
 import type { ShiftBand } from '../../scenario/problem/types.ts';
+import { workOrder } from '../../words/activities.ts';
 import { countText, lengthText } from '../../words/numbers.ts';
 import { timeText, whenText } from '../../words/times.ts';
 import type { Planned } from '../state/planned.ts';
 import { useStore } from '../state/store.ts';
 import { Happened } from './Happened.tsx';
 
-const NAMES = {
-  circuit: 'New circuit',
-  bath: 'Change to',
-  swap: 'Swap',
-  test: 'Test water',
-  fill: 'Start fill',
-  duty: 'Duty',
-};
 const SIGNS = { done: '✓ done', late: '▲ LATE', now: '● now', ahead: '', over: '' } as const;
 
 /** Ticks stay on this computer, apart from the scenario: they say what happened, not what is planned. */
@@ -25,8 +18,7 @@ const tickKey = (planned: Planned): string =>
 const ticksOf = (planned: Planned): Set<string> =>
   new Set(JSON.parse(localStorage.getItem(tickKey(planned)) ?? '[]') as string[]);
 
-const what = ({ activity, place, bath }: Work): string =>
-  activity.kind === 'test' ? `Test water ${place}` : `${place}: ${NAMES[activity.kind]} ${bath}`;
+const what = ({ activity, bath }: Work): string => workOrder(activity, bath);
 
 function NowLine({ planned }: { planned: Planned }) {
   const now = useStore((state) => state.now);
@@ -109,7 +101,7 @@ function GoneWork({ planned, shift }: { planned: Planned; shift: ShiftBand }) {
         {gone.map(({ activity, bath }) => (
           <li key={`${placeOf(activity)} ${activity.kind} ${activity.start}`}>
             <s>
-              {timeText(problem.clock, activity.start)} {placeOf(activity)}: {NAMES[activity.kind]} {bath}
+              {timeText(problem.clock, activity.start)} {workOrder(activity, bath)}
             </s>
           </li>
         ))}

@@ -6,6 +6,7 @@ import { bathLooks, type Tints } from '../../reports/palette.ts';
 import { timelineOf } from '../../reports/timeline.ts';
 import type { Question } from '../../reports/trace.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
+import { WORK_SIGNS } from '../../words/activities.ts';
 import { countText, lengthText } from '../../words/numbers.ts';
 import { whenText } from '../../words/times.ts';
 import type { Marked } from './changeSigns.ts';
@@ -45,12 +46,9 @@ const LENGTHS = [
   ['all', Number.POSITIVE_INFINITY],
 ] as const;
 const SIGNS = [
-  { sign: 'C', text: 'new circuit' },
-  { sign: 'B', text: 'change of bath' },
-  { sign: 'S', text: 'swap of bags' },
-  { sign: 'T', text: 'water test' },
-  { sign: '⊔', text: 'swap no sooner, no later' },
-  { sign: '▨', text: 'machine away' },
+  ...WORK_SIGNS,
+  { sign: '⊔', text: 'swap window: not before, not after' },
+  { sign: '▨', text: 'machine unavailable' },
 ];
 const CHANGE_SIGNS = [
   { sign: '◤', text: 'new' },

@@ -1,13 +1,13 @@
 import type { Clock } from '../../calendar/clock.ts';
 import type { BathLook } from '../../reports/palette.ts';
 import type { Bar, TimelineData } from '../../reports/timeline.ts';
+import { WORK } from '../../words/activities.ts';
 import { timeText } from '../../words/times.ts';
 import { changeSigns, type Marked } from './changeSigns.ts';
 import { patternUrl } from './Looks.tsx';
 import { BAR_HEIGHT, BAR_TOP, boxes, GUTTER, LANE, type Layout, twoLines, visible } from './plotLayout.ts';
 import type { Viewport } from './viewport.ts';
 
-const SIGNS = { circuit: 'C', bath: 'B', swap: 'S', test: 'T', fill: '', duty: '' } as const;
 /** Up to this many bars each is drawn with its own text; above, bars of a kind are one path. */
 const EACH = 400;
 
@@ -64,8 +64,8 @@ function EachBar({ bar, layout, looks, prefix, clock }: { bar: Placed } & Omit<P
   const at = { x: box.x, y: box.y, width: Math.max(0.8, box.w), height: box.h };
   const text = (() => {
     if (bar.kind !== 'fill') {
-      const sign = bar.kind === 'swap' || !look ? SIGNS[bar.kind] : `${SIGNS[bar.kind]} ${look.mark}`;
-      return box.w > sign.length * 6.5 + 4 ? sign : box.w > 10 ? SIGNS[bar.kind] : '';
+      const sign = bar.kind === 'swap' || !look ? WORK[bar.kind].mark : `${WORK[bar.kind].mark} ${look.mark}`;
+      return box.w > sign.length * 6.5 + 4 ? sign : box.w > 10 ? WORK[bar.kind].mark : '';
     }
     const mark = look?.mark ?? '?';
     if (box.w > 130) return `${mark}  ${timeText(clock, bar.from)}-${timeText(clock, bar.to)}`;

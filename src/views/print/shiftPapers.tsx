@@ -3,6 +3,7 @@ import type { Activity } from '../../plan/plan.ts';
 import type { BagLabel } from '../../reports/labels.ts';
 import { type RunPlace, type RunRow, runSheet } from '../../reports/runSheet.ts';
 import type { Problem, ShiftBand } from '../../scenario/problem/types.ts';
+import { workName } from '../../words/activities.ts';
 import { countText, lengthText, numberText } from '../../words/numbers.ts';
 import { clockChangeTexts, spanText, timeText, whenText } from '../../words/times.ts';
 import type { Barcode } from './barcode.ts';
@@ -10,13 +11,6 @@ import type { Paper, Piece, Table } from './flow.ts';
 import { labelPieces } from './labelSheet.tsx';
 
 const NOT_HERE = <span className="not-here">/</span>;
-const WHAT = {
-  circuit: 'New circuit',
-  bath: 'Change bath',
-  fill: 'Fill',
-  test: 'Chlorine test',
-  duty: 'Duty',
-};
 
 export const shiftText = (problem: Problem, shift: ShiftBand): string =>
   `${shift.shift} shift, ${spanText(problem.clock, shift.from, shift.to)}, ${countText(shift.technicians, 'technician')}`;
@@ -75,7 +69,7 @@ function machineRow(problem: Problem, row: RunRow, from: number): ReactNode[] {
   return [
     <Start key="start" problem={problem} row={row} />,
     <span key="what">
-      <b>{WHAT[row.kind]}</b>
+      <b>{workName(row.kind)}</b>
       {row.kind === 'fill'
         ? ` ${tied(countText(row.bags, 'bag'))}`
         : `, ${tied(lengthText(row.end - row.start))}`}
@@ -184,7 +178,7 @@ function placePieces(problem: Problem, place: RunPlace, from: number): Piece[] {
           ? machineRow(problem, row, from)
           : [
               <Start key="start" problem={problem} row={row} />,
-              <b key="what">{WHAT.test}</b>,
+              <b key="what">{workName('test')}</b>,
               <DoneBy key="done" problem={problem} row={row} />,
               '',
               '',

@@ -14,6 +14,7 @@ import { Legend } from '../pictures/Looks.tsx';
 import { layoutOf } from '../pictures/plotLayout.ts';
 import { TimelinePlot } from '../pictures/TimelinePlot.tsx';
 import '../pictures/pictures.css';
+import { WORK_SIGNS } from '../../words/activities.ts';
 import type { Paper, Piece, Table } from './flow.ts';
 import { clockPieces, Name, pastPieces } from './shiftPapers.tsx';
 
@@ -44,16 +45,7 @@ function Stretch({
   const drawn = layoutOf(data, view, width);
   return (
     <figure className="picture picture-paper">
-      <Legend
-        looks={looks}
-        prefix={prefix}
-        more={[
-          { sign: 'C', text: 'new circuit' },
-          { sign: 'B', text: 'change of bath' },
-          { sign: 'S', text: 'swap' },
-          { sign: 'T', text: 'water test' },
-        ]}
-      />
+      <Legend looks={looks} prefix={prefix} more={WORK_SIGNS} />
       <svg
         viewBox={`0 0 ${width} ${drawn.height}`}
         width={PICTURE.width}

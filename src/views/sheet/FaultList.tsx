@@ -25,7 +25,7 @@ export function FaultList() {
             </span>
             <span>{pathText(fault)}</span>
             <span>
-              {fault.message}. Right: {fault.hint}
+              {fault.message}. Expected: {fault.hint}
               {fault.source ? ` (${fault.source})` : ''}
             </span>
           </button>

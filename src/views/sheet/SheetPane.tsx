@@ -28,7 +28,7 @@ function useMarks(sheet: string): ReadonlyMap<string, Mark> {
       const place = placeOfPath(scenario, fault.path);
       if (place?.sheet !== sheet) continue;
       const key = `${place.row}/${place.field}`;
-      const text = `${fault.message}. Right: ${fault.hint}${fault.source ? ` (${fault.source})` : ''}`;
+      const text = `${fault.message}. Expected: ${fault.hint}${fault.source ? ` (${fault.source})` : ''}`;
       const before = marks.get(key);
       marks.set(key, {
         level: before?.level === 'error' ? 'error' : fault.level,

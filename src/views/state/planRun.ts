@@ -1,5 +1,5 @@
 import { renamed } from '../../grid/renamed.ts';
-import { type Activity, compareScores, type Plan } from '../../plan/plan.ts';
+import { type Activity, compareScores, NOTHING_PROVEN, type Plan } from '../../plan/plan.ts';
 import { asPlan } from '../../planner/plan.ts';
 import { lostRemarks, settle } from '../../planner/repair/lost.ts';
 import { wantsLonger } from '../../planner/repair/moved.ts';
@@ -26,7 +26,7 @@ export interface Asking {
 const LIMITS = ['machines', 'water', 'shifts', 'stock', 'deliveries', 'supplies', 'rules', 'days'] as const;
 const sameLimits = (a: Scenario, b: Scenario): boolean => LIMITS.every((list) => a[list] === b[list]);
 
-const UNPROVEN = { bound: { unmetLitres: 0, handsOnMinutes: 0 }, remarks: [] as string[], seconds: 0 };
+const UNPROVEN = { bound: NOTHING_PROVEN, remarks: [] as string[], seconds: 0 };
 
 export const baselineOf = (planned: Planned | null): Baseline | null =>
   planned && { activities: planned.plan.activities, madeAt: planned.madeAt };

@@ -2,7 +2,7 @@ import { auditPlan } from '../../audit/audit.ts';
 import type { Verdict } from '../../audit/verdict.ts';
 import type { Demand } from '../../demand/demand.ts';
 import { type Cover, cover, lotsOfFills } from '../../plan/cover.ts';
-import type { Activity, Plan } from '../../plan/plan.ts';
+import { type Activity, type Plan, strongest } from '../../plan/plan.ts';
 import type { Proven } from '../../planner/bounds/proof.ts';
 import { type Moved, movedBetween } from '../../planner/repair/moved.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
@@ -20,7 +20,7 @@ export interface Changes extends Moved {
   readonly marked: ReadonlyMap<number, 'new' | 'moved'>;
 }
 
-/** How the proof of what no plan can do better than stands; until something is proven, the plan's bound is 0. */
+/** How the proof of what no plan can do better than stands; until something is proven, the plan's bound is null. */
 export type Proof =
   | {
       readonly state: 'none' | 'running' | 'proven';
@@ -91,13 +91,9 @@ export function judgePlan(meaning: Meaning, plan: Plan, showing: Showing): Plann
 
 /** The plan with what is now proven of it and what was before: both hold. `running`: more may follow. */
 export function toldBy(plan: Plan, proven: Proven, state: 'running' | 'proven'): Plan {
-  const bound = {
-    unmetLitres: Math.max(plan.bound.unmetLitres, proven.unmetLitres),
-    handsOnMinutes: Math.max(plan.bound.handsOnMinutes, proven.handsOnMinutes),
-  };
   return {
     ...plan,
-    bound,
+    bound: strongest(plan.bound, proven),
     remarks: state === 'proven' ? [...new Set([...plan.remarks, ...proven.remarks])] : plan.remarks,
   };
 }

@@ -89,7 +89,7 @@ export function openLeast(
   scenario: Scenario,
   makeWorker: () => Worker = boundsWorker,
   wait = LEAST_WAIT,
-): { readonly least: (probe: number | null) => Promise<number>; readonly end: () => void } {
+): { readonly least: (probe: number | null) => Promise<number | null>; readonly end: () => void } {
   let thread: Thread<BoundsService> | null = null;
   let over = false;
   const end = () => {
@@ -97,10 +97,10 @@ export function openLeast(
     thread?.worker.terminate();
   };
   const least = (probe: number | null) =>
-    new Promise<number>((resolve) => {
+    new Promise<number | null>((resolve) => {
       const fail = () => {
         end();
-        resolve(0);
+        resolve(null);
       };
       if (over) return fail();
       thread ??= openThread(makeWorker);

@@ -28,7 +28,7 @@ const service = {
       await onStep(proven);
   },
   /** L that no plan leaves less of: see `ExplainOptions.prove`. */
-  async least(scenario: Scenario, probe: number | null, seconds: number): Promise<number> {
+  async least(scenario: Scenario, probe: number | null, seconds: number): Promise<number | null> {
     const problem = compile(scenario);
     const relaxed = probe === null ? problem : atMost(problem, probe);
     return leastUnmet(relaxed, demandOf(problem), seconds);

@@ -1,5 +1,5 @@
 import * as Comlink from 'comlink';
-import type { Activity, Plan, Score } from '../../plan/plan.ts';
+import { type Activity, NOTHING_PROVEN, type Plan, type Score } from '../../plan/plan.ts';
 import { explainNeeds, type Shortage } from '../../planner/explain/explain.ts';
 import { asPlan } from '../../planner/plan.ts';
 import type { Progress } from '../../planner/planner.ts';
@@ -34,7 +34,7 @@ const service = {
   byHand(scenario: Scenario): ByHand {
     const problem = compile(scenario);
     const made = asPlan(problem, planByHand(problem), {
-      bound: { unmetLitres: 0, handsOnMinutes: 0 },
+      bound: NOTHING_PROVEN,
       remarks: [],
       seconds: 0,
     });
@@ -46,7 +46,7 @@ const service = {
     made: Plan,
     onProgress: (replans: number) => void,
     onShortage: (shortage: Shortage) => void,
-    prove: (probe: number | null) => Promise<number>,
+    prove: (probe: number | null) => Promise<number | null>,
   ): Promise<Shortage[]> => {
     const problem = compile(scenario);
     return explainNeeds(problem, made, replan, {

@@ -111,8 +111,8 @@ describe('npm run capacity', () => {
     site.forecast = { ...site.forecast, confidence: 3, stayDays: { law: 'gamma', mean: 9 } };
     const { status, out, err } = await command('capacity', write('bad.json', site), '--json');
     expect({ status, out }).toEqual({ status: 2, out: '' });
-    expect(err).toMatch(/bad\.json: forecast\.confidence.*Right: /m);
-    expect(err).toMatch(/bad\.json: forecast\.stayDays\.sd.*Right: /m);
+    expect(err).toMatch(/bad\.json: forecast\.confidence.*Expected: /m);
+    expect(err).toMatch(/bad\.json: forecast\.stayDays\.sd.*Expected: /m);
     expect((await command('capacity', ward, '--draws', 'many')).status).toBe(2);
   });
 });
@@ -135,5 +135,5 @@ test('npm run sweep: sites x variants in one table', async () => {
   ]);
   const wrong = await command('sweep', ward, '--variants', 'magic');
   expect(wrong.status).toBe(2);
-  expect(wrong.err).toMatch(/variant "magic" is not known\. Right: none, /);
+  expect(wrong.err).toMatch(/variant "magic" is not known\. Expected: none, /);
 });

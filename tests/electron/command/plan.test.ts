@@ -180,9 +180,9 @@ describe('plan for a reader', () => {
       'Needs and what stays unmet',
       'Bags hung a day',
       'Machine M1, Mon, Feb 3, 2031',
-      'Water RO-A, Mon, Feb 3, 2031',
-      'fill 8 bags',
-      'new circuit',
+      'Water source RO-A, Mon, Feb 3, 2031',
+      'Fill 8 bags',
+      'New circuit',
       'Hands-on work, min',
       'not sterile fluid for infusion',
     ])
@@ -223,14 +223,14 @@ describe('bad input ends with status 2, one line a fault, and nothing on standar
         s.machines[1]!.flow = 0;
       }),
       [
-        /^bad\.json: patients\[1\] \(bed-02\)\.bath: bath "9K" is not in the list of baths\. Right: one of 2K, 4K$/,
-        /^bad\.json: patients\[1\] \(bed-02\)\.dose: dose is -1 mL\/kg\/h\. Right: 0 to 200 mL\/kg\/h/,
-        /^bad\.json: machines\[1\] \(M2\)\.flow: flow is 0 mL\/min\. Right: above 0/,
+        /^bad\.json: patients\[1\] \(bed-02\)\.bath: bath "9K" is not in the list of baths\. Expected: one of 2K, 4K$/,
+        /^bad\.json: patients\[1\] \(bed-02\)\.dose: dose is -1 mL\/kg\/h\. Expected: 0 to 200 mL\/kg\/h/,
+        /^bad\.json: machines\[1\] \(M2\)\.flow: flow is 0 mL\/min\. Expected: above 0/,
       ],
       '--json',
     ));
-  it('no file', () => refused(path.join(folder, 'none.json'), [/none\.json: no such file\. Right: /]));
-  it('a folder', () => refused(folder, [/: a folder\. Right: /]));
+  it('no file', () => refused(path.join(folder, 'none.json'), [/none\.json: no such file\. Expected: /]));
+  it('a folder', () => refused(folder, [/: a folder\. Expected: /]));
   it('no JSON', () => refused(file('words.json', 'hello'), [/^words\.json: not JSON at line 1, column 1/]));
   it('no text', () =>
     refused(file('image.json', new Uint8Array([0x89, 0x50, 0xff, 0xfe])), [/^image\.json: not UTF-8 text/]));
@@ -240,21 +240,21 @@ describe('bad input ends with status 2, one line a fault, and nothing on standar
     const handle = openSync(place, 'w');
     ftruncateSync(handle, 50_000_000);
     closeSync(handle);
-    return refused(place, [/^large\.json: the file has 50 MB\. Right: .*at most 20 MB$/]);
+    return refused(place, [/^large\.json: the file has 50 MB\. Expected: .*at most 20 MB$/]);
   });
   it('a wrong option', () =>
-    refused(FIRST_LOOK, [/--seconds.*'soon' is invalid\. Right: seconds from 0\.1/], '--seconds', 'soon'));
+    refused(FIRST_LOOK, [/--seconds.*'soon' is invalid\. Expected: seconds from 0\.1/], '--seconds', 'soon'));
   it.each(['../../plan', 'tables'])('no such command: %s', async (name) => {
     const result = await launch(name, FIRST_LOOK);
     expect(result).toMatchObject({ status: 2, out: '' });
-    expect(result.lines).toEqual([expect.stringMatching(/Right: plan, capacity, sweep, worker, bench/)]);
+    expect(result.lines).toEqual([expect.stringMatching(/Expected: plan, capacity, sweep, worker, bench/)]);
   });
   it('no broker', async () => {
     // Port 1 (tcpmux) is nobody's.
     const result = await launch('sweep', FIRST_LOOK, '--broker', 'redis://127.0.0.1:1');
     expect(result).toMatchObject({ status: 2, out: '' });
     expect(result.lines).toEqual([
-      expect.stringMatching(/^The broker at redis:.* does not answer: .*Right: /),
+      expect.stringMatching(/^The broker at redis:.* does not answer: .*Expected: /),
     ]);
   });
 });

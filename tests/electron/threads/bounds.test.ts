@@ -31,8 +31,8 @@ describe('bounds on a thread', () => {
     async (hang) => {
       const proven = await openBounds(answering(hang)).prove(scenario, score, 0.5);
       expect(proven).toEqual({
-        unmetLitres: 0,
-        handsOnMinutes: 0,
+        unmetLitres: null,
+        handsOnMinutes: null,
         remarks: [
           'No lower bound is proven: the solver was not done within 0.5 s. The plan itself is complete and does not depend on it.',
         ],
@@ -55,7 +55,7 @@ describe('bounds on a thread', () => {
     ['ends without an answer', 'parentPort.postMessage(null);', /the solver gave no answer/],
   ])('say so when the solver %s', async (_, answer, words) => {
     const { remarks, ...bound } = await openBounds(answering(answer)).prove(scenario, score, 30);
-    expect(bound).toEqual({ unmetLitres: 0, handsOnMinutes: 0 });
+    expect(bound).toEqual({ unmetLitres: null, handsOnMinutes: null });
     expect(remarks).toEqual([expect.stringMatching(words)]);
   });
 

@@ -1,12 +1,13 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { demandOf } from '../../../src/demand/demand.ts';
-import type { Score } from '../../../src/plan/plan.ts';
+import { NOTHING_PROVEN, type Score } from '../../../src/plan/plan.ts';
 import { boundsOf } from '../../../src/planner/bounds/bounds.ts';
-import { bucketsOf, mostOnLine } from '../../../src/planner/bounds/buckets.ts';
+import { bucketsOf } from '../../../src/planner/bounds/buckets.ts';
 import { loadSolver } from '../../../src/planner/bounds/highs.ts';
+import { mostOnLine } from '../../../src/planner/bounds/lines.ts';
 import { roughHandsOn } from '../../../src/planner/bounds/roughBound.ts';
-import { fullSets } from '../../../src/planner/bounds/waterRows.ts';
+import { fullSets } from '../../../src/planner/bounds/waterSets.ts';
 import { asPlan, plan } from '../../../src/planner/plan.ts';
 import { planByHand } from '../../../src/planner/schedule/byHand.ts';
 import { compile } from '../../../src/scenario/problem/compile.ts';
@@ -16,8 +17,7 @@ import { at, chanceOf, drawnProblem, tinyGrid, unit } from '../worlds.ts';
 import { exactOptimum } from './exact.ts';
 
 const worth = (problem: Problem, activities: Parameters<typeof asPlan>[1]): Score =>
-  asPlan(problem, activities, { bound: { unmetLitres: 0, handsOnMinutes: 0 }, remarks: [], seconds: 0 })
-    .score;
+  asPlan(problem, activities, { bound: NOTHING_PROVEN, remarks: [], seconds: 0 }).score;
 
 /** Fails when a plan with this score beats the bound proven for it. */
 async function holds(problem: Problem, score: Score, who: string, iterations = 100): Promise<void> {

@@ -1,6 +1,8 @@
 import { expect, test } from 'vitest';
-import { branch, commonDivisor, nextMultiple, provenBy } from '../../../src/planner/bounds/branch.ts';
-import { LinearModel, loadSolver } from '../../../src/planner/bounds/highs.ts';
+import { branch, provenBy } from '../../../src/planner/bounds/branch.ts';
+import { loadSolver } from '../../../src/planner/bounds/highs.ts';
+import { LinearModel } from '../../../src/planner/bounds/model.ts';
+import { commonDivisor, nextMultiple } from '../../../src/planner/bounds/multiples.ts';
 import { chanceOf } from '../worlds.ts';
 
 const NONE = Number.POSITIVE_INFINITY;

@@ -1,5 +1,6 @@
 import type { Demand } from '../../../src/demand/demand.ts';
-import { LinearModel, type Solver } from '../../../src/planner/bounds/highs.ts';
+import type { Solver } from '../../../src/planner/bounds/highs.ts';
+import { LinearModel } from '../../../src/planner/bounds/model.ts';
 import type { Problem } from '../../../src/scenario/problem/types.ts';
 
 /** Minutes of one step of the grid. */

@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
-import { LinearModel, loadSolver, type Solver } from '../../../src/planner/bounds/highs.ts';
+import { loadSolver, type Solver } from '../../../src/planner/bounds/highs.ts';
+import { LinearModel } from '../../../src/planner/bounds/model.ts';
 
 const NONE = Number.POSITIVE_INFINITY;
 const solver: Solver = await loadSolver();

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { NOTHING_PROVEN } from '../../../src/plan/plan.ts';
 import { explainNeeds } from '../../../src/planner/explain/explain.ts';
 import { earliestReady } from '../../../src/planner/explain/shortages.ts';
 import { asPlan } from '../../../src/planner/plan.ts';
@@ -13,7 +14,7 @@ describe('an opening round without stock', () => {
     const never: Planner = () => Promise.reject(new Error('no search is needed'));
     const problem = compile(tinyWorld({ patients: patients(1), water: water() }));
     const made = asPlan(problem, [circuit(0), ...batch(30)], {
-      bound: { unmetLitres: 0, handsOnMinutes: 0 },
+      bound: NOTHING_PROVEN,
       remarks: [],
       seconds: 0,
     });

@@ -43,7 +43,7 @@ describe('why a fill is here', () => {
       '19.5 L are left over, for the reserve or to expire.',
       'It could be 3 h 52 min later before a round that it serves would miss bags, other things on the machine permitting.',
       'It may last 65 to 75 min, so its swap may start from 2031-02-03 01:45 to 2031-02-03 01:55.',
-      'It starts on the water test that ended at 2031-02-03 00:00.',
+      'It starts on the total chlorine test that ended at 2031-02-03 00:00.',
     ]));
 
   it('that nobody needs', () => {
@@ -63,7 +63,7 @@ describe('why hands are wanted', () => {
     expect(serves(plan, 2)).toEqual(serves(plan, 1));
     expect(reason(plan, 2)).toMatchObject({ slack: 232, testEnded: null, alongside: [plan[3]] });
     expect(reason(plan, 2).sentences.at(-1)).toBe(
-      'Meanwhile technicians are also at: water test on RO. 1 on shift as it starts.',
+      'Meanwhile technicians are also at: total chlorine test of RO. 1 on shift as it starts.',
     );
   });
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { demandOf } from '../../../src/demand/demand.ts';
-import type { Plan } from '../../../src/plan/plan.ts';
+import { NOTHING_PROVEN, type Plan } from '../../../src/plan/plan.ts';
 import { leastUnmet } from '../../../src/planner/bounds/bounds.ts';
 import { explainNeeds, type Shortage } from '../../../src/planner/explain/explain.ts';
 import { atMost } from '../../../src/planner/explain/probes.ts';
@@ -38,7 +38,7 @@ describe('an explanation is honest', () => {
   it('gives a relief no credit for what planning longer alone would do', async () => {
     const problem = compile(world);
     const none = asPlan(problem, [], {
-      bound: { unmetLitres: 0, handsOnMinutes: 0 },
+      bound: NOTHING_PROVEN,
       remarks: [],
       seconds: 0,
     });

@@ -138,14 +138,14 @@ describe('what a breakdown takes', () => {
   it('is told, machine by machine', () => {
     const problem = compile(tinyWorld({ machines: out(0, 150) }));
     expect(lostRemarks(problem, settle(problem, DONE, 150).lost)).toEqual([
-      'M1 is out of service for the fill of 2K that began 2031-02-03 01:53: taken as lost, no bags of it count. What it used is not deducted; put right what is on hand.',
+      'M1 is unavailable: the fill of 2K that began 2031-02-03 01:53 counts as lost. None of its bags count. Supplies it used are not deducted: correct what is on hand.',
     ]);
     expect(lostRemarks(problem, new Map([[circuit(0), 'service']]))).toEqual([
-      'M1: the circuit change to 2K that began 2031-02-03 00:00 is taken as not done, so the circuit and bath before it count. Make sure of what runs before the next fill.',
+      'M1: the new circuit for 2K that began 2031-02-03 00:00 counts as not done: the circuit and bath before it count. Check what runs before the next fill.',
     ]);
     const late = compile(tinyWorld({ machines: out(20, 1440) }));
     expect(lostRemarks(late, settle(late, DONE, 250).lost)[0]).toMatch(
-      /^M1 is out of service for 3 fills, the first of 2K that began 2031-02-03 00:40: taken as lost/,
+      /^M1 is unavailable: 3 fills count as lost, the first of 2K that began 2031-02-03 00:40\./,
     );
   });
 });
@@ -175,7 +175,7 @@ describe('planning on from now', () => {
     const { made, under, again } = await replanned(problem);
     expect(auditPlan(problem, again, { now })).toMatchObject({ ok: true, history: [] });
     expect(lostRemarks(problem, settle(problem, made.activities, now).lost)).toEqual([
-      expect.stringMatching(/^M1 is out of service for the fill of /),
+      expect.stringMatching(/^M1 is unavailable: the fill of /),
     ]);
     const signs = new Set(again.activities.map((one) => JSON.stringify(one)));
     expect(signs.has(JSON.stringify(under))).toBe(false);

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { Activity, Plan, Score } from '../../../src/plan/plan.ts';
+import { type Activity, NOTHING_PROVEN, type Plan, type Score } from '../../../src/plan/plan.ts';
 import {
   contest,
   doneOfAll,
@@ -21,7 +21,7 @@ function made(handsOnMinutes: number, rest: Partial<Score> = {}, fills = 1, rema
     activities: Array.from({ length: fills }, (_, n) => fill(n * 100 + handsOnMinutes)),
     needs: [{ bath: '2K', round: 1, at: 0, bags: 100, litres: 1000, unmetLitres: 0 }],
     score: { unmetLitres: 0, unmetLitreHours: 0, reserveShort: 0, handsOnMinutes, expiredBags: 0, ...rest },
-    bound: { unmetLitres: 0, handsOnMinutes: 0 },
+    bound: NOTHING_PROVEN,
     remarks,
     seconds: 1,
   };

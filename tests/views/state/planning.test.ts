@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import type { Plan } from '../../../src/plan/plan.ts';
+import { NOTHING_PROVEN, type Plan } from '../../../src/plan/plan.ts';
 import type { Progress } from '../../../src/planner/planner.ts';
 import { makeRunner } from '../../../src/views/state/planning.ts';
 import type { PlanRequest } from '../../../src/views/worker/plan.worker.ts';
@@ -13,7 +13,7 @@ const score = (handsOnMinutes: number) => ({
   handsOnMinutes,
   expiredBags: 0,
 });
-const bound = { unmetLitres: 0, handsOnMinutes: 0 };
+const bound = NOTHING_PROVEN;
 const made = (minutes: number, fills = 0): Plan => ({
   activities: Array.from({ length: fills }, () => ({
     kind: 'fill',

@@ -1,4 +1,4 @@
-import type { Plan } from '../../../src/plan/plan.ts';
+import { NOTHING_PROVEN, type Plan } from '../../../src/plan/plan.ts';
 import { asPlan } from '../../../src/planner/plan.ts';
 import { planByHand } from '../../../src/planner/schedule/byHand.ts';
 import { compile } from '../../../src/scenario/problem/compile.ts';
@@ -13,7 +13,7 @@ export const AT = '2031-02-03 06:12';
 export function planOf(scenario: Scenario): Plan {
   const problem = compile(scenario);
   return asPlan(problem, planByHand(problem), {
-    bound: { unmetLitres: 0, handsOnMinutes: 0 },
+    bound: NOTHING_PROVEN,
     remarks: [],
     seconds: 0,
   });
