@@ -1,6 +1,8 @@
 import { availableParallelism } from 'node:os';
 import { Command } from 'commander';
 import { type Compared, comparisons } from '../../src/capacity/answers/agreement.ts';
+import { offersOf } from '../../src/capacity/answers/offers.ts';
+import { orderLists } from '../../src/capacity/answers/orders.ts';
 import { type Study, study } from '../../src/capacity/answers/study.ts';
 import { specOf } from '../../src/capacity/forecast/forecast.ts';
 import { capacityFile } from '../../src/reports/capacityFile.ts';
@@ -16,6 +18,7 @@ interface Options {
   readonly seed?: number;
   readonly threads: number;
   readonly compare?: number;
+  readonly orders?: boolean;
 }
 
 interface Full {
@@ -63,7 +66,15 @@ async function run(file: string, options: Options): Promise<void> {
     const { compared, seconds: planSeconds } = await compare(made, pool, options.compare, progress);
     progress('');
     const colour = process.stdout.isTTY === true && !process.env.NO_COLOR;
-    const told = capacityFile(made, compared, seconds);
+    const ordered =
+      options.orders === false
+        ? null
+        : await orderLists(scenario, offersOf(scenario), pool.run, {
+            draws: made.draws,
+            seed: made.seed,
+            onProgress: (done) => progress(`What to get: ${Math.round(100 * done)} %`),
+          });
+    const told = capacityFile({ study: made, compared, ordered, seconds });
     process.stdout.write(
       options.json
         ? `${JSON.stringify(told)}\n`
@@ -85,7 +96,7 @@ const command = new Command('capacity')
   .description(
     'Simulates the patients who are not here yet: how many bags, how many machines, which bottlenecks.',
   )
-  .usage('FILE.json [--draws N] [--seed S] [--threads N] [--compare N] [--json]')
+  .usage('FILE.json [--draws N] [--seed S] [--threads N] [--compare N] [--no-orders] [--json]')
   .argument('<file>', 'scenario file, with or without a forecast')
   .option('--draws <N>', 'simulated runs; default: the forecast says', whole('a whole number', 1, 10_000_000))
   .option(
@@ -104,6 +115,7 @@ const command = new Command('capacity')
     'runs that are also planned fully; default by size',
     whole('a whole number', 0, 10_000),
   )
+  .option('--no-orders', 'do not look for what to get')
   .option('--json', 'print the answer as one JSON object and nothing else')
   .exitOverride()
   .action(run);

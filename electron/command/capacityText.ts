@@ -1,5 +1,6 @@
 import type { Clock } from '../../src/calendar/clock.ts';
 import { agreementRows, type Compared } from '../../src/capacity/answers/agreement.ts';
+import type { Order } from '../../src/capacity/answers/orders.ts';
 import type { Study } from '../../src/capacity/answers/study.ts';
 import type { CapacityFile, MachineLine } from '../../src/reports/capacityFile.ts';
 import {
@@ -9,12 +10,13 @@ import {
   copyText,
   enoughOf,
   exceededText,
+  itemText,
   levelText,
   withError,
 } from '../../src/reports/capacityWords.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import { CAUTION } from '../../src/words/cautions.ts';
-import { countText, numberText } from '../../src/words/numbers.ts';
+import { countText, numberText, sentenceCase } from '../../src/words/numbers.ts';
 import { dateText, whenText } from '../../src/words/times.ts';
 import { fittedTable, wrapped } from './capacityLayout.ts';
 import type { Paint } from './tables.ts';
@@ -142,6 +144,32 @@ const limitTable = ({ limits }: CapacityFile): string =>
     1,
   );
 
+/** One list: what to get, by when, and what each line does. */
+function orderPart({ way, cost, shortageChance, error, items }: Order, clock: Clock): string {
+  const head = wrapped(
+    `${sentenceCase(way)}: cost ${numberText(cost)}; then ${withError(shortageChance, error)} of runs are short.`,
+  );
+  if (items.length === 0) return `${head}\nNothing has to be bought.`;
+  const rows = items.map((item) => [
+    itemText(item),
+    whenText(clock, clock.minuteOf(item.by)),
+    numberText(item.cost),
+    chanceText(item.chanceAlone),
+    chanceText(item.chanceWithout),
+  ]);
+  const table = fittedTable(
+    ['Get', 'there by', 'cost', 'runs short with this line alone', 'with all but this line'],
+    rows,
+    2,
+  );
+  return `${head}\n${table}`;
+}
+
+const orderNote = ({ draws }: CapacityFile): string =>
+  wrapped(
+    `No price is typed: each machine, technician, 100 mL/min of water, bag and unit of a supply counts 1. Alone and without: the first ${numberText(Math.min(draws, 1000))} of the same runs.`,
+  );
+
 function agreementTable({ agreement }: CapacityFile, compared: readonly Compared[]): string {
   const { agree, draws, meanBagsDifference } = agreement;
   if (draws === 0) return 'Not compared.';
@@ -225,6 +253,9 @@ export function capacityText({ study, file, compared, planSeconds, threads }: To
           limitTable(file),
           wrapped('A supply is held against the mean day of the forecast, all else against its peak.'),
         ]
+      : []),
+    ...(file.orders.length > 0
+      ? [title('What to get'), ...file.orders.map((order) => orderPart(order, clock)), orderNote(file)]
       : []),
     title('Fast model against full plans'),
     agreementTable(file, compared),

@@ -2,6 +2,7 @@ import { type Agreement, agreementOf, type Compared } from '../capacity/answers/
 import { lacksFirst, type MachineRow } from '../capacity/answers/answers.ts';
 import type { Band } from '../capacity/answers/bands.ts';
 import type { Given } from '../capacity/answers/limits.ts';
+import type { Order, OrderAnswer } from '../capacity/answers/orders.ts';
 import type { Study } from '../capacity/answers/study.ts';
 import type { Cause } from '../capacity/model/causes.ts';
 import { compile } from '../scenario/problem/compile.ts';
@@ -79,6 +80,8 @@ export interface CapacityFile {
   readonly lacksFirst: readonly Lack[];
   readonly supplies: readonly SupplyLine[];
   readonly limits: readonly LimitLine[];
+  /** Ways to reach the service level; none where no purchase does: the remarks say what still runs short. */
+  readonly orders: readonly Order[];
   readonly agreement: Agreement;
   readonly remarks: readonly string[];
   readonly caution: string;
@@ -112,8 +115,16 @@ const limitLine = (limit: Given, { peak, meanCensus }: Study): LimitLine => ({
   isTooSmall: limit.beyond,
 });
 
-/** @param seconds how long the runs took */
-export function capacityFile(made: Study, compared: readonly Compared[], seconds: number): CapacityFile {
+interface Found {
+  readonly study: Study;
+  readonly compared: readonly Compared[];
+  /** Null: not asked. */
+  readonly ordered: OrderAnswer | null;
+  /** How long the runs took. */
+  readonly seconds: number;
+}
+
+export function capacityFile({ study: made, compared, ordered, seconds }: Found): CapacityFile {
   const { scenario, rows, supplied, own } = made;
   const { clock } = compile(scenario);
   const litres = scenario.rules?.fillLitres ?? 6.5;
@@ -157,8 +168,9 @@ export function capacityFile(made: Study, compared: readonly Compared[], seconds
       p95: local(row.p95),
     })),
     limits: made.limits.map((limit) => limitLine(limit, made)),
+    orders: ordered?.orders ?? [],
     agreement: agreementOf(compared),
-    remarks: made.remarks,
+    remarks: [...made.remarks, ...(ordered?.remarks ?? [])],
     caution: `${CAUTION.long} ${FORECAST_CAUTION}`,
     seconds,
   };

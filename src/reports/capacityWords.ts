@@ -1,6 +1,7 @@
 import type { Clock } from '../calendar/clock.ts';
 import { type MachineRow, moreIsNoUse, NO_LESS } from '../capacity/answers/answers.ts';
 import type { Given } from '../capacity/answers/limits.ts';
+import type { OrderItem } from '../capacity/answers/offers.ts';
 import type { Study } from '../capacity/answers/study.ts';
 import type { Copied } from '../capacity/draws/copies.ts';
 import { CAUSES, type Cause } from '../capacity/model/causes.ts';
@@ -151,21 +152,39 @@ export const givenText = ({ kind, share }: Given): string =>
 /** Whole patients or bags that a limit is enough for: never more than it is. */
 export const enoughOf = (value: number): string => numberText(Math.floor(value + 1e-9), 0);
 
-/** What a limit alone is enough for, held against what the forecast asks of it. */
-export function enoughText(limit: Given, { peak, meanCensus }: Pick<Study, 'peak' | 'meanCensus'>): string {
-  const { census, bagsPerDay, kind } = limit;
-  const patients = countText(Math.floor(census + 1e-9), 'patient');
-  const asked =
-    kind === 'supply'
-      ? `every day; the forecast's mean day has ${numberText(meanCensus, 0)}`
-      : `; the forecast's peak is ${numberText(peak.p95, 0)}`;
-  return `enough for ${patients} (${enoughOf(bagsPerDay)} bags per day)${kind === 'supply' ? ' ' : ''}${asked}`;
-}
+/** What a limit alone is enough for. */
+export const enoughText = ({ census, bagsPerDay }: Pick<Given, 'census' | 'bagsPerDay'>): string =>
+  `enough for ${countText(Math.floor(census + 1e-9), 'patient')} (${enoughOf(bagsPerDay)} bags per day)`;
+
+/** What the forecast asks of a limit: a supply must last over all days together, all else on the fullest one. */
+export const askedText = (
+  { kind }: Given,
+  { peak, meanCensus }: Pick<Study, 'peak' | 'meanCensus'>,
+): string =>
+  kind === 'supply'
+    ? `the mean day has ${numberText(meanCensus, 0)}`
+    : `the peak is ${numberText(peak.p95, 0)}`;
 
 /** When the machines listed first fall short too often, '' when they never do. */
 export function exceededText({ first, confidence }: Study, clock: Clock): string {
   if (first.minute === null) return '';
   return `Capacity is first exceeded at the bag round of ${whenText(clock, first.minute)}: by then more than ${chanceText(1 - confidence)} of runs are short.`;
+}
+
+/** A line of an order in words, e.g. '3 machines like M16', '120 of bag set'. */
+export function itemText(item: OrderItem): string {
+  switch (item.kind) {
+    case 'machine':
+      return `${countText(item.count, 'machine')} like ${item.like}`;
+    case 'water':
+      return `${numberText(item.more, 0)} mL/min more water at ${item.id}`;
+    case 'technicians':
+      return `${countText(item.more, 'technician')} more in each shift ${item.shift}`;
+    case 'supply':
+      return `${numberText(item.quantity)} of ${item.item}`;
+    case 'bags':
+      return `${countText(item.quantity, 'bag')} of ${item.bath} (${numberText(item.litres)} L each)`;
+  }
 }
 
 /** Shown wherever the forecast's answers stand. */

@@ -3,9 +3,11 @@ import { beforeAll, describe, expect, test } from 'vitest';
 import { capacityText } from '../../electron/command/capacityText.ts';
 import type { Compared } from '../../src/capacity/answers/agreement.ts';
 import { type Runner, runDraws } from '../../src/capacity/answers/job.ts';
+import { offersOf } from '../../src/capacity/answers/offers.ts';
+import { orderLists } from '../../src/capacity/answers/orders.ts';
 import { type Study, study } from '../../src/capacity/answers/study.ts';
 import { type CapacityFile, capacityFile } from '../../src/reports/capacityFile.ts';
-import { chanceText, withError } from '../../src/reports/capacityWords.ts';
+import { chanceText, itemText, withError } from '../../src/reports/capacityWords.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import { numberText } from '../../src/words/numbers.ts';
 import { dateText, whenText } from '../../src/words/times.ts';
@@ -35,7 +37,8 @@ describe.each([
   let flat: string;
   beforeAll(async () => {
     made = await study(scenario, run, { draws: 40, seed: 1 });
-    file = capacityFile(made, compared, 1.5);
+    const ordered = await orderLists(scenario, offersOf(scenario), run, { draws: 40, seed: 1 });
+    file = capacityFile({ study: made, compared, ordered, seconds: 1.5 });
     text = capacityText({ study: made, file, compared, planSeconds: 2, threads: 2 }, (_style, said) => said);
     // Cells and sentences that go on in the next line read as one.
     flat = text.replace(/[\s│]+/g, ' ');
@@ -87,6 +90,11 @@ describe.each([
       saysWords(limit);
       if (patients !== null) says(numberText(Math.floor(patients), 0));
       says(numberText(Math.floor(bagsPerDay), 0));
+    }
+    for (const { items, cost, shortageChance, error } of file.orders) {
+      says(numberText(cost));
+      says(withError(shortageChance, error));
+      for (const item of items) saysWords(itemText(item));
     }
     for (const remark of file.remarks) says(remark);
     says('Dialysate only. Not sterile.');

@@ -3,6 +3,7 @@ import { type MachineRow, moreIsNoUse } from '../../capacity/answers/answers.ts'
 import type { Requirements } from '../../capacity/answers/requirements.ts';
 import type { Study } from '../../capacity/answers/study.ts';
 import {
+  askedText,
   copyText,
   enoughText,
   givenText,
@@ -170,7 +171,7 @@ export function LimitList({ made }: { made: Study }) {
       <ol>
         {limits.map((limit) => (
           <li key={limit.what} className={limit.beyond ? 'capacity-over' : undefined}>
-            <strong>{limit.what}</strong> {givenText(limit)}; {enoughText(limit, made)}
+            <strong>{limit.what}</strong> {givenText(limit)}; {enoughText(limit)}; {askedText(limit, made)}
             {limit.beyond ? ' ▲ too small for the forecast' : ''}
           </li>
         ))}

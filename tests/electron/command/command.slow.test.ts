@@ -63,6 +63,7 @@ describe('npm run capacity', () => {
       'lacksFirst',
       'supplies',
       'limits',
+      'orders',
       'agreement',
       'remarks',
       'caution',
