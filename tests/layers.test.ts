@@ -64,6 +64,7 @@ const DOORS: readonly (readonly [library: RegExp, doors: RegExp])[] = [
   [/^immer$/, /^src\/grid\/history\.ts$/],
   [/^papaparse$/, /^src\/grid\//],
   [/^(read|write)-excel-file(\/|$)/, /^src\/(grid|reports|views)\//],
+  [/^fflate$/, /^src\/reports\//],
   [/^ical-generator$/, /^src\/reports\//],
   [/^ag-grid-/, /^src\/views\/sheet\/[gG]rid\w*\.tsx?$/],
   [/^zustand(\/|$)/, /^src\/views\/state\/store\.ts$/],
