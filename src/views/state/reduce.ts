@@ -1,6 +1,5 @@
-import { commit, redo, undo } from '../../grid/history.ts';
-import { ARRANGEMENTS } from './arrangements.ts';
-import { take } from './editing.ts';
+import { ARRANGEMENTS, type View } from './arrangements.ts';
+import { edit, goBack, reviewed } from './editing.ts';
 import { after, type Event, type Settings, type Step, step } from './events.ts';
 import { fileRead, fileWished, fileWritten, load, saved } from './files.ts';
 import { changesOf } from './planned.ts';
@@ -19,11 +18,12 @@ export const reduce = (session: Session, event: Event, at: string): Step =>
 function reduced(session: Session, event: Event, at: string): Step {
   switch (event.is) {
     case 'edit':
-      return take(session, commit(session, event.label, event.recipe), at);
+      return edit(session, event.act, at);
+    case 'reviewed':
+      return reviewed(session, event.answer, at);
     case 'undo':
-      return take(session, undo(session), at);
     case 'redo':
-      return take(session, redo(session), at);
+      return goBack(session, event.is, at);
     case 'load':
       return load(session, event.scenario, event.file, at);
     case 'saved':
@@ -74,14 +74,20 @@ function reduced(session: Session, event: Event, at: string): Step {
 /** Share of the height below which no sheet is drawn. */
 export const SHUT = 0.04;
 
-type Looking = Event & { readonly is: 'select' | 'show' | 'arrange' | 'set' | 'say' | 'jump' | 'landed' };
+/** Whoever asks for a sheet or a picture leaves the home for it. */
+const placeOf = (part: Partial<View>): Partial<View> =>
+  part.sheet !== undefined || part.part !== undefined ? { place: 'sheets' } : {};
+
+type Looking = Event & {
+  readonly is: 'select' | 'show' | 'arrange' | 'set' | 'say' | 'faded' | 'jump' | 'landed';
+};
 /** What a person looks at, and how. */
 function looked(session: Session, event: Looking): Step {
   switch (event.is) {
     case 'select':
       return step(session, { selection: { ...session.selection, ...event.part } });
     case 'show':
-      return step(session, { view: { ...session.view, ...event.part } });
+      return step(session, { view: { ...session.view, ...placeOf(event.part), ...event.part } });
     case 'arrange':
       return step(session, {
         view: { arrangement: event.arrangement, ...ARRANGEMENTS[event.arrangement].view },
@@ -90,12 +96,15 @@ function looked(session: Session, event: Looking): Step {
       return step(session, { ...event.part, ...(goesToFile(session, event.part) && { unsaved: true }) });
     case 'say':
       return step(session, { notice: event.notice });
+    case 'faded':
+      return session.notice === event.notice ? step(session, { notice: null }) : step(session);
     case 'jump': {
       const { view } = session;
       const { place } = event;
-      if (view.sheet === place.sheet && view.split > SHUT) return step(session, { jump: place });
+      const there = view.place === 'sheets' && view.sheet === place.sheet && view.split > SHUT;
+      if (there) return step(session, { jump: place });
       const split = Math.max(0.4, view.split);
-      return step(session, { jump: place, view: { ...view, sheet: place.sheet, split } });
+      return step(session, { jump: place, view: { ...view, place: 'sheets', sheet: place.sheet, split } });
     }
     case 'landed':
       return step(session, { jump: null });
