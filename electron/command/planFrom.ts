@@ -1,7 +1,6 @@
 import type { Plan } from '../../src/plan/plan.ts';
-import { plan } from '../../src/planner/plan.ts';
+import { plan, replan } from '../../src/planner/plan.ts';
 import type { PlanOptions } from '../../src/planner/planner.ts';
-import { replan } from '../../src/planner/repair/replan.ts';
 import type { Start } from '../../src/record/from.ts';
 
 /** A plan from now on: what is under way ends inside its real window, all else begins later. */
