@@ -9,6 +9,7 @@ import {
 import type { Band } from '../../src/capacity/answers/bands.ts';
 import { type Study, study } from '../../src/capacity/answers/study.ts';
 import { specOf } from '../../src/capacity/forecast/forecast.ts';
+import { CAUTION, FORECAST_CAUTION } from '../../src/words/cautions.ts';
 import { openPool, type Pool } from '../threads/pool.ts';
 import { capacityText } from './capacityText.ts';
 import { loadScenario } from './input.ts';
@@ -41,6 +42,7 @@ function capacityFile(made: Study, agreement: Agreement, seconds: number) {
   return {
     format: 'bathtide-capacity',
     version: 1,
+    caution: `${FORECAST_CAUTION} ${CAUTION.long}`,
     draws,
     seed,
     days: days.map(({ day, census, bags }) => ({

@@ -2,7 +2,6 @@ import { agreementOf, agreementRows, type Compared } from '../../src/capacity/an
 import type { Study } from '../../src/capacity/answers/study.ts';
 import {
   answerText,
-  CAPACITY_CAUTION,
   chanceText,
   chanceWithError,
   copyText,
@@ -12,8 +11,9 @@ import {
   lackText,
 } from '../../src/reports/capacityWords.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
+import { CAUTION, FORECAST_CAUTION } from '../../src/words/cautions.ts';
 import { countText, numberText } from '../../src/words/numbers.ts';
-import { CAUTIONS, type Paint, table } from './tables.ts';
+import { type Paint, table } from './tables.ts';
 
 const WIDTH = 60;
 
@@ -192,8 +192,8 @@ export function capacityText(
     agreementTable(compared),
     ...(study.remarks.length > 0 ? [title('Remarks'), ...study.remarks.map((remark) => `- ${remark}`)] : []),
     title('Cautions'),
-    `- ${CAPACITY_CAUTION}`,
-    ...CAUTIONS.map((caution) => `- ${caution}`),
+    `- ${FORECAST_CAUTION}`,
+    `- ${CAUTION.long}`,
     `\nDrawn in ${numberText(seconds, 1)} s on ${countText(threads, 'thread')}.${planSeconds > 0 ? ` One full plan takes as long as ${numberText((planSeconds * draws) / (seconds * threads), 0)} draws.` : ''}`,
     '',
   ].join('\n');

@@ -6,6 +6,7 @@ import { type Lever, leversOf, together } from '../../src/capacity/answers/lever
 import { type Study, study } from '../../src/capacity/answers/study.ts';
 import { specOf } from '../../src/capacity/forecast/forecast.ts';
 import { chanceText } from '../../src/reports/capacityWords.ts';
+import { CAUTION, FORECAST_CAUTION } from '../../src/words/cautions.ts';
 import { countText, numberText } from '../../src/words/numbers.ts';
 import { openBroker } from '../threads/broker.ts';
 import { openPool } from '../threads/pool.ts';
@@ -76,7 +77,7 @@ async function sweep(files: readonly string[], options: Options): Promise<void> 
         });
         cells[mine] = { file: name, variant: lever.id, label: lever.label, made };
         done += 1;
-        progress(`${done} of ${asked.length} answered`);
+        progress(`${done} of ${asked.length} questions answered`);
       }
     };
     await Promise.all(Array.from({ length: AT_ONCE }, work));
@@ -94,6 +95,7 @@ async function sweep(files: readonly string[], options: Options): Promise<void> 
 const sweepFile = (cells: readonly Cell[]) => ({
   format: 'bathtide-sweep',
   version: 1,
+  caution: `${FORECAST_CAUTION} ${CAUTION.long}`,
   results: cells.map(({ file, variant, made: { draws, seed, rows, smallest, supplied, peak } }) => ({
     file,
     variant,
@@ -128,36 +130,50 @@ function sweepText(cells: readonly Cell[]): string {
       [
         'Site',
         'Variant',
-        'draws',
-        'peak patients',
-        'listed machines: chance of shortage',
-        'machines enough',
-        'with supplies',
+        'Simulated runs',
+        'Peak patients',
+        'Listed machines: chance of shortage',
+        'Machines enough',
+        'Enough with unlimited supplies',
       ],
       rows,
       2,
     ),
-    `${countText(cells.length, 'answer')}. "with supplies": were supplies without end.`,
+    `${countText(cells.length, 'answer')}. "Enough with unlimited supplies": if supplies never ran out.`,
+    `${FORECAST_CAUTION} ${CAUTION.long}`,
   ].join('\n');
 }
 
 const command = new Command('sweep')
-  .description('The capacity question for many sites and variants, on all cores or on several computers.')
+  .description(
+    'Answers the capacity question for many sites and variants, on all cores or on several computers.',
+  )
   .usage(
     'FILE.json ... [--variants none,dose-20] [--draws N] [--seed S] [--broker redis://HOST:PORT] [--json]',
   )
   .argument('<files...>', 'scenario files')
-  .option('--variants <names>', 'levers by name, between commas; default: none and every lever of the site')
-  .option('--draws <N>', 'futures drawn; default: each forecast says', whole('a whole number', 1, 10_000_000))
-  .option('--seed <S>', 'default: each forecast says', whole('a whole number', 0, Number.MAX_SAFE_INTEGER))
+  .option(
+    '--variants <names>',
+    'what-if changes by name, between commas; default: none, then every change of the site',
+  )
+  .option(
+    '--draws <N>',
+    'number of simulated runs; default: as each forecast says',
+    whole('a whole number', 1, 10_000_000),
+  )
+  .option(
+    '--seed <S>',
+    'same seed, same runs; default: as each forecast says',
+    whole('a whole number', 0, Number.MAX_SAFE_INTEGER),
+  )
   .option(
     '--threads <N>',
-    'threads, without a broker',
+    'threads when no broker is named',
     whole('a whole number', 1, 256),
     availableParallelism(),
   )
-  .option('--broker <url>', 'Redis server whose workers draw (npm run worker on each computer)')
-  .option('--json', 'print one JSON object and nothing else')
+  .option('--broker <url>', 'Redis server whose workers simulate (npm run worker on each computer)')
+  .option('--json', 'print the answers as one JSON object and nothing else')
   .exitOverride()
   .action(sweep);
 await carryOut(() => command.parseAsync(process.argv), 'The sweep');

@@ -121,7 +121,3 @@ export function exceededText({ first, confidence }: Study, clock: Clock): string
 /** How sure the draws make a chance, e.g. '3.4 % (+/- 0.4)'. */
 export const chanceWithError = ({ shortageChance, chanceError }: MachineRow): string =>
   `${chanceText(shortageChance)} (+/- ${numberText(100 * chanceError)})`;
-
-/** Shown wherever the forecast's answers stand. */
-export const CAPACITY_CAUTION =
-  'A forecast is as good as its assumptions. It never decides a prescription; fluid made this way is dialysate, not sterile fluid for infusion.';

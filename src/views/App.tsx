@@ -1,11 +1,12 @@
 import { useCallback, useEffect, useMemo, useState } from 'react';
 import type { Bridge } from '../bridge.ts';
+import { CAUTION } from '../words/cautions.ts';
 import { countText } from '../words/numbers.ts';
 import { Divider } from './look/Divider.tsx';
 import { Safe } from './look/Safe.tsx';
 import { useKeys } from './look/useKeys.ts';
 import { useLooks } from './look/useLooks.ts';
-import { About, CAUTIONS } from './panels/About.tsx';
+import { About } from './panels/About.tsx';
 import { PARTS } from './panels/parts.tsx';
 import { SidePanel } from './panels/SidePanel.tsx';
 import { Summary } from './panels/Summary.tsx';
@@ -220,10 +221,7 @@ export function App({ bridge }: { bridge: Bridge }) {
           </Safe>
         </div>
         <footer className="foot">
-          {CAUTIONS.slice(0, 2).map((text) => (
-            <span key={text}>{text}</span>
-          ))}
-          <span>Release and use follow the site’s own procedures.</span>
+          <span>{CAUTION.long}</span>
         </footer>
       </div>
       {importing && <ImportDialog close={() => setImporting(false)} />}

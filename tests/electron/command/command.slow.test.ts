@@ -49,6 +49,7 @@ describe('npm run capacity', () => {
     expect(Object.keys(made)).toEqual([
       'format',
       'version',
+      'caution',
       'draws',
       'seed',
       'days',
