@@ -124,9 +124,9 @@ async function startBrowser(options, why) {
     onIdle: () => end('Bathtide ends: its last page was closed two minutes ago.'),
   });
   for (const signal of ['SIGINT', 'SIGTERM']) process.once(signal, () => end(''));
-  const opened = !options['no-open'] && (await openInBrowser(host.onceUrl()));
-  say(`Bathtide runs in ${opened ? 'your' : 'a'} browser, from this machine only (${why}). Ctrl-C ends it.`);
-  if (!opened) say(`Open ${host.url}`);
+  const opened = !options['no-open'] && (await openInBrowser(await host.pageToOpen()));
+  say(`Bathtide runs in ${opened ? 'your' : 'a'} browser, from this computer only (${why}). Ctrl-C ends it.`);
+  say(`${opened ? 'If no page appears, open' : 'Open'} ${host.url}`);
 }
 
 const options = readArguments();

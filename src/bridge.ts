@@ -8,9 +8,38 @@ export interface FileRef {
   readonly name: string;
   /** True for an example or a file that was only lent: `save` refuses it, so ask where (`saveAs`) instead. */
   readonly readOnly?: boolean;
+  /** SHA-256 of the content that was last read or written, hex: says on saving which content the edits began from. */
+  readonly digest?: string;
 }
 export interface OpenedFile extends FileRef {
   readonly text: string;
+}
+/** What a save came to. */
+export type Saved =
+  | { readonly digest: string }
+  /** Nothing was written: somebody has saved since. `base`: what was read here, null where it is not known any more. */
+  | { readonly newer: { readonly text: string; readonly digest: string }; readonly base: string | null };
+/** A saved state of a file that is kept. */
+export interface Version {
+  readonly id: string;
+  /** ISO 8601, UTC */
+  readonly saved: string;
+}
+/** Edits that no file holds yet. */
+export interface Draft {
+  /** of the file that they belong to, null for one that was never saved */
+  readonly handle: string | null;
+  readonly name: string;
+  readonly text: string;
+  /** digest of the content that they began from */
+  readonly base: string | null;
+  /** ISO 8601, UTC */
+  readonly at: string;
+}
+export interface KeptDraft extends Draft {
+  readonly id: string;
+  /** The file that they belong to, opened again, with what it holds now; null: there is none. */
+  readonly file: OpenedFile | null;
 }
 export type MenuCommand = 'new' | 'open' | 'save' | 'save-as' | 'print' | 'undo' | 'redo' | 'find';
 
@@ -22,8 +51,18 @@ export interface Bridge {
   open(): Promise<OpenedFile | null>;
   openRecent(handle: string): Promise<OpenedFile>;
   recent(): Promise<readonly FileRef[]>;
-  /** Write a scenario back where it came from, atomically. */
-  save(handle: string, text: string): Promise<void>;
+  /** Write a scenario back where it came from, atomically. @param base digest of the content that the edits began from */
+  save(handle: string, text: string, base: string | null): Promise<Saved>;
+  /** What a file holds now; null as long as its digest is this one. */
+  look(handle: string, digest: string): Promise<{ readonly text: string; readonly digest: string } | null>;
+  /** The saved states of a file that are kept, newest first. */
+  versions(handle: string): Promise<readonly Version[]>;
+  version(handle: string, id: string): Promise<string>;
+  /** Flushes edits to the disk that no file holds yet; null: there are none any more. */
+  keepDraft(draft: Draft | null): Promise<void>;
+  /** What pages that died have left, newest first. */
+  drafts(): Promise<readonly KeptDraft[]>;
+  forgetDraft(id: string): Promise<void>;
   /** Ask where, then write; null when they change their mind. */
   saveAs(suggestedName: string, text: string): Promise<FileRef | null>;
   /** Ask where, then write an export (CSV, XLSX, iCalendar, SVG, PNG ...); null when they change their mind. */

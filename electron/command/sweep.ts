@@ -5,14 +5,14 @@ import type { Runner } from '../../src/capacity/answers/job.ts';
 import { type Lever, leversOf, together } from '../../src/capacity/answers/levers.ts';
 import { type Study, study } from '../../src/capacity/answers/study.ts';
 import { specOf } from '../../src/capacity/forecast/forecast.ts';
-import { chanceText } from '../../src/reports/capacityWords.ts';
+import { withError } from '../../src/reports/capacityWords.ts';
 import { CAUTION, FORECAST_CAUTION } from '../../src/words/cautions.ts';
 import { countText, numberText } from '../../src/words/numbers.ts';
 import { openBroker } from '../threads/broker.ts';
 import { openPool } from '../threads/pool.ts';
+import { fittedTable, wrapped } from './capacityLayout.ts';
 import { InputError, loadScenarios } from './input.ts';
 import { cancelled, carryOut, progressLine, say, whole } from './options.ts';
-import { table } from './tables.ts';
 
 interface Options {
   readonly json?: boolean;
@@ -77,7 +77,7 @@ async function sweep(files: readonly string[], options: Options): Promise<void> 
         });
         cells[mine] = { file: name, variant: lever.id, label: lever.label, made };
         done += 1;
-        progress(`${done} of ${asked.length} questions answered`);
+        progress(`${done} of ${asked.length} answered`);
       }
     };
     await Promise.all(Array.from({ length: AT_ONCE }, work));
@@ -95,7 +95,7 @@ async function sweep(files: readonly string[], options: Options): Promise<void> 
 const sweepFile = (cells: readonly Cell[]) => ({
   format: 'bathtide-sweep',
   version: 1,
-  caution: `${FORECAST_CAUTION} ${CAUTION.long}`,
+  caution: `${CAUTION.long} ${FORECAST_CAUTION}`,
   results: cells.map(({ file, variant, made: { draws, seed, rows, smallest, supplied, peak } }) => ({
     file,
     variant,
@@ -120,60 +120,54 @@ function sweepText(cells: readonly Cell[]): string {
       label,
       numberText(draws),
       numberText(peak.p95, 0),
-      `${own}: ${chanceText(machines[own - 1]?.shortageChance ?? 0)}`,
+      `${own}: ${withError(machines[own - 1]?.shortageChance ?? 0, machines[own - 1]?.chanceError ?? 0)}`,
       smallest === null ? 'none' : String(smallest),
       supplied ? (supplied.smallest === null ? 'none' : String(supplied.smallest)) : 'the same',
     ],
   );
   return [
-    table(
+    fittedTable(
       [
         'Site',
-        'Variant',
-        'Simulated runs',
-        'Peak patients',
-        'Listed machines: chance of shortage',
-        'Machines enough',
-        'Enough with unlimited supplies',
+        'Change',
+        'runs',
+        'peak patients',
+        'listed: runs short (± error)',
+        'machines enough',
+        'with unlimited supplies',
       ],
       rows,
       2,
     ),
-    `${countText(cells.length, 'answer')}. "Enough with unlimited supplies": if supplies never ran out.`,
-    `${FORECAST_CAUTION} ${CAUTION.long}`,
+    wrapped(`${CAUTION.long} ${FORECAST_CAUTION}`),
+    wrapped(`${countText(cells.length, 'answer')}. Peak patients: 95 of 100 runs are under it.`),
   ].join('\n');
 }
 
 const command = new Command('sweep')
-  .description(
-    'Answers the capacity question for many sites and variants, on all cores or on several computers.',
-  )
+  .description('The capacity question for many sites and variants, on all cores or on several computers.')
   .usage(
     'FILE.json ... [--variants none,dose-20] [--draws N] [--seed S] [--broker redis://HOST:PORT] [--json]',
   )
   .argument('<files...>', 'scenario files')
   .option(
     '--variants <names>',
-    'what-if changes by name, between commas; default: none, then every change of the site',
+    'what-if changes by name, between commas; default: none and each one of the site',
   )
   .option(
     '--draws <N>',
-    'number of simulated runs; default: as each forecast says',
+    'simulated runs; default: each forecast says',
     whole('a whole number', 1, 10_000_000),
   )
-  .option(
-    '--seed <S>',
-    'same seed, same runs; default: as each forecast says',
-    whole('a whole number', 0, Number.MAX_SAFE_INTEGER),
-  )
+  .option('--seed <S>', 'default: each forecast says', whole('a whole number', 0, Number.MAX_SAFE_INTEGER))
   .option(
     '--threads <N>',
-    'threads when no broker is named',
+    'threads, without a broker',
     whole('a whole number', 1, 256),
     availableParallelism(),
   )
-  .option('--broker <url>', 'Redis server whose workers simulate (npm run worker on each computer)')
-  .option('--json', 'print the answers as one JSON object and nothing else')
+  .option('--broker <url>', 'Redis server whose workers draw (npm run worker on each computer)')
+  .option('--json', 'print one JSON object and nothing else')
   .exitOverride()
   .action(sweep);
 await carryOut(() => command.parseAsync(process.argv), 'The sweep');

@@ -4,7 +4,7 @@ import { app, BrowserWindow, dialog, ipcMain, Menu, protocol, session } from 'el
 import type { MenuCommand } from '../../src/bridge.ts';
 import { HostError, plainName } from '../files/files.ts';
 import { placesOf } from '../files/places.ts';
-import { createServices } from '../files/services.ts';
+import { type Asking, createServices } from '../files/services.ts';
 import { asset } from '../local/assets.ts';
 import {
   ARGUMENTS,
@@ -35,6 +35,8 @@ const { values, positionals } = parseArgs({
 const folders = (values.folder ?? []).filter((one) => typeof one === 'string');
 const places = placesOf({ root, file: positionals[0] ?? null, folders });
 const services = createServices(places);
+/** There is one window, and what an earlier one left is offered to it. */
+const ASKING: Asking = { page: 'window', open: new Set() };
 const JSON_FILES = [{ name: 'Bathtide scenario', extensions: ['json'] }];
 
 let unsaved = false;
@@ -102,7 +104,18 @@ function handlersFor(window: BrowserWindow): Handlers {
     },
     openRecent: (handle) => services.openHandle(handle),
     recent: () => services.recent(),
-    save: (handle, text) => orStay(services.save(handle, text)),
+    // A save that is refused as stale has not happened: the window stays for its question.
+    async save(handle, text, base) {
+      const saved = await orStay(services.save(handle, { text, base, page: ASKING.page }));
+      if ('newer' in saved) closing = false;
+      return saved;
+    },
+    look: (handle, sum) => services.look(handle, sum),
+    versions: (handle) => services.versions(handle),
+    version: (handle, id) => services.version(handle, id),
+    keepDraft: (draft) => services.keepDraft(draft, ASKING),
+    drafts: () => services.drafts(ASKING),
+    forgetDraft: (id) => services.forgetDraft(id, ASKING),
     saveAs: (name, text) => orStay(write(name, new TextEncoder().encode(text), true)),
     exportFile: (name, bytes) => write(name, bytes, false),
     async printPdf(name) {

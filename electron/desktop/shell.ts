@@ -1,6 +1,7 @@
 import type { MenuItemConstructorOptions, WebPreferences } from 'electron';
 import { z } from 'zod';
 import type { MenuCommand } from '../../src/bridge.ts';
+import { draftShape } from '../files/drafts.ts';
 import { HostError } from '../files/files.ts';
 
 // What Electron's main process decides, apart from Electron itself, so that it is tested without its binary.
@@ -32,6 +33,7 @@ export const WEB_PREFERENCES: WebPreferences = {
 
 const handle = z.uuid();
 const name = z.string().max(400);
+const sum = z.string().regex(/^[0-9a-f]{64}$/);
 
 /** What a page may ask, and with which arguments; anything else is refused before it is looked at. */
 export const ARGUMENTS = {
@@ -39,7 +41,13 @@ export const ARGUMENTS = {
   open: z.tuple([]),
   openRecent: z.tuple([handle]),
   recent: z.tuple([]),
-  save: z.tuple([handle, z.string()]),
+  save: z.tuple([handle, z.string(), sum.nullable()]),
+  look: z.tuple([handle, sum]),
+  versions: z.tuple([handle]),
+  version: z.tuple([handle, z.string().max(80)]),
+  keepDraft: z.tuple([draftShape.nullable()]),
+  drafts: z.tuple([]),
+  forgetDraft: z.tuple([z.string().max(80)]),
   saveAs: z.tuple([name, z.string()]),
   exportFile: z.tuple([name, z.instanceof(Uint8Array)]),
   printPdf: z.tuple([name]),

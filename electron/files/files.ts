@@ -1,11 +1,19 @@
 import { createHash } from 'node:crypto';
-import { promises as fs } from 'node:fs';
+import { constants, promises as fs } from 'node:fs';
 import path from 'node:path';
 import { Readable } from 'node:stream';
 import { writeFile } from 'atomically';
 
 /** A fault with words for the person at the screen; anything else that is thrown is a fault of ours. */
-export class HostError extends Error {}
+export class HostError extends Error {
+  /** @param status as HTTP has it: 409, or 413 where a limit is passed */
+  constructor(
+    message: string,
+    readonly status = 409,
+  ) {
+    super(message);
+  }
+}
 
 /** bytes; a scenario of 400 patients takes well under a megabyte */
 export const SCENARIO_LIMIT = 20_000_000;
@@ -37,6 +45,17 @@ export function explain(error: unknown, act: 'open' | 'save', name: string): Hos
   return new HostError(`${name} could not be ${act === 'open' ? 'opened' : 'saved'}: ${reason}`);
 }
 
+/**
+ * Of a file or folder that this program makes: for the user alone, but where others may write into the folder, as on a
+ * share of a ward, they may write the file too.
+ */
+async function fileMode(folder: string): Promise<number> {
+  const mode = (await fs.stat(folder).catch(() => null))?.mode ?? 0;
+  return 0o600 | (mode & 0o020 ? 0o060 : 0) | (mode & 0o002 ? 0o006 : 0);
+}
+/** Makes a folder that only the user can look into; one that is there stays as it is. */
+export const ownFolder = (folder: string) => fs.mkdir(folder, { recursive: true, mode: 0o700 });
+
 export const digest = (bytes: Uint8Array) => createHash('sha256').update(bytes).digest('hex');
 
 /**
@@ -45,15 +64,19 @@ export const digest = (bytes: Uint8Array) => createHash('sha256').update(bytes).
  */
 export async function readText(file: string): Promise<{ text: string; digest: string }> {
   const name = path.basename(file);
+  let open: fs.FileHandle | undefined;
   try {
-    const stat = await fs.stat(file);
+    // Not blocked by a pipe that nobody writes to; what is judged is what is read, also when its name changes hands.
+    open = await fs.open(file, constants.O_RDONLY | (constants.O_NONBLOCK ?? 0));
+    const stat = await open.stat();
     if (!stat.isFile()) throw new HostError(`${name} could not be opened: it is no plain file.`);
     if (stat.size > SCENARIO_LIMIT) {
       throw new HostError(
         `${name} could not be opened: it holds ${megabytes(stat.size)}, a scenario at most ${megabytes(SCENARIO_LIMIT)}. Is it the right file?`,
+        413,
       );
     }
-    const bytes = await fs.readFile(file);
+    const bytes = await open.readFile();
     try {
       return { text: new TextDecoder('utf-8', { fatal: true }).decode(bytes), digest: digest(bytes) };
     } catch {
@@ -63,7 +86,21 @@ export async function readText(file: string): Promise<{ text: string; digest: st
     }
   } catch (error) {
     throw explain(error, 'open', name);
+  } finally {
+    await open?.close();
   }
+}
+
+/**
+ * What a scenario may hold when it is saved: no more than can be opened again.
+ * @throws HostError above `SCENARIO_LIMIT`
+ */
+export function withinLimit(name: string, bytes: Uint8Array): void {
+  if (bytes.length <= SCENARIO_LIMIT) return;
+  throw new HostError(
+    `${name} could not be saved: it would hold ${megabytes(bytes.length)}, a scenario at most ${megabytes(SCENARIO_LIMIT)}. Remove rows that are no longer needed.`,
+    413,
+  );
 }
 
 /** What is in a file now: its digest, or null when there is none. */
@@ -86,14 +123,19 @@ export async function writeWhole(file: string, bytes: Uint8Array): Promise<void>
     await fs.access(file, fs.constants.W_OK).catch((error: unknown) => {
       if (codeOf(error) !== 'ENOENT') throw error;
     });
+    const folder = path.dirname(file);
+    await ownFolder(folder).catch(() => undefined); // the write below says why not
+    const known = await fs.stat(file).catch(() => null);
+    const mode = known ? undefined : await fileMode(folder);
     // As a stream: a plain write that the system cuts short (a disk filling up) would pass for a whole one.
-    await writeFile(file, Readable.from([bytes], { objectMode: false }), { timeout: 5_000 });
+    await writeFile(file, Readable.from([bytes], { objectMode: false }), { timeout: 5_000, mode });
   } catch (error) {
     throw explain(error, 'save', path.basename(file));
   }
 }
 
-const RESERVED = /^(con|prn|aux|nul|com\d|lpt\d)(\.|$)/i;
+/** Names of devices under Windows, also with an ending, with spaces before it, and with digits written high. */
+const RESERVED = /^(con|prn|aux|nul|conin\$|conout\$|(com|lpt)[\d¹²³])\s*(\.|$)/i;
 
 /**
  * A plain file name, safe on every system; never a path.

@@ -1,171 +1,226 @@
-import { randomUUID } from 'node:crypto';
 import { promises as fs } from 'node:fs';
 import path from 'node:path';
-import type { FileRef, Folder, ListedFile, OpenedFile } from '../../src/bridge.ts';
-import { digest, digestOf, HostError, inside, plainName, readText, writeWhole } from './files.ts';
+import type { Draft, FileRef, Folder, KeptDraft, ListedFile, OpenedFile, Saved } from '../../src/bridge.ts';
+import { createDrafts } from './drafts.ts';
+import {
+  digest,
+  HostError,
+  inside,
+  ownFolder,
+  plainName,
+  readText,
+  withinLimit,
+  writeWhole,
+} from './files.ts';
+import { createHandles, type Handles, type Known } from './handles.ts';
+import { createRecent, type Recent } from './recent.ts';
+import { inTurn } from './turns.ts';
+import { createVersions } from './versions.ts';
 
 export interface ServiceOptions {
   /** Scenarios that come with the app: read, never written. */
   readonly examples: string;
   /** Folders the user chose, read and written; the first is the documents folder, made at the first save. */
   readonly folders: readonly string[];
-  /** Folder of the list of recent files. */
+  /** Folder of the list of recent files, of drafts and of kept versions. */
   readonly configDir: string;
   /** What to open first; a file the user named may be written, the demo may not. */
   readonly launch: { readonly file: string; readonly named: boolean };
 }
+/** Who asks: a page by a name of its own, and the pages that are open. */
+export interface Asking {
+  readonly page: string;
+  readonly open: ReadonlySet<string>;
+}
+interface Saving {
+  readonly text: string;
+  /** digest of the content that the edits began from */
+  readonly base: string | null;
+  readonly page: string;
+}
+interface Root {
+  readonly id: string;
+  readonly folder: string;
+  readonly readOnly: boolean;
+}
+interface Inner {
+  readonly handles: Handles;
+  readonly recent: Recent;
+  readonly versions: ReturnType<typeof createVersions>;
+  readonly drafts: ReturnType<typeof createDrafts>;
+  readonly roots: readonly Root[];
+  /** One save after the other, in the order asked for: an older one must not end up over a newer one. */
+  readonly inOrder: <T>(save: () => Promise<T>) => Promise<T>;
+}
+const encode = (text: string) => new TextEncoder().encode(text);
 export type Services = ReturnType<typeof createServices>;
 
-interface Known {
-  readonly file: string;
-  readonly readOnly: boolean;
-  /** Of the content last read or written by us; null before. */
-  digest: string | null;
+function queue(): Inner['inOrder'] {
+  let last: Promise<unknown> = Promise.resolve();
+  return (save) => {
+    const mine = last.then(save);
+    last = mine.catch(() => undefined); // its own caller hears of it
+    return mine;
+  };
 }
-const RECENT = 10;
+
+/** What a file holds now, or null when it is gone. */
+async function present(place: string): Promise<{ text: string; digest: string } | null> {
+  const there = await fs.stat(place).catch(() => null);
+  return there && readText(place);
+}
+
+type Read = OpenedFile & { readonly digest: string };
+async function openAs({ handles, recent }: Inner, ref: FileRef): Promise<Read> {
+  const one = handles.lookUp(ref.handle);
+  const read = await readText(await handles.placeOf(one));
+  one.remember(read);
+  if (!one.readOnly) await recent.add(one.file);
+  return { ...ref, ...read };
+}
+
+/** @param at where the file really lies, links followed */
+async function writeTo(
+  { handles, recent, versions }: Inner,
+  { file, at = file }: { file: string; at?: string },
+  bytes: Uint8Array,
+  keep: boolean,
+): Promise<FileRef> {
+  if (keep) withinLimit(path.basename(file), bytes);
+  await writeWhole(at, bytes);
+  const ref = await handles.refer(file, false);
+  await handles.settle(ref.handle);
+  const sum = digest(bytes);
+  if (keep) {
+    handles.lookUp(ref.handle).remember({ text: new TextDecoder().decode(bytes), digest: sum });
+    await versions.keep(file, bytes);
+    await recent.add(file);
+  }
+  return { ...ref, digest: sum };
+}
+
+/** Saves unless somebody else has since the page read `base`; then the newer content comes back, and nothing is written. */
+async function saveOver(inner: Inner, one: Known, { text, base, page }: Saving): Promise<Saved> {
+  const name = path.basename(one.file);
+  if (one.readOnly)
+    throw new HostError(`${name} is an example and stays as it came. Use "Save as" to keep your own copy.`);
+  const bytes = encode(text);
+  withinLimit(name, bytes);
+  const place = await inner.handles.placeOf(one);
+  return inTurn(place, async () => {
+    const now = await present(place);
+    const sum = digest(bytes);
+    if (now && ![base, sum, one.savedBy.get(page)].includes(now.digest)) {
+      const read = base === null ? null : one.read(base);
+      one.remember(now);
+      return { newer: now, base: read };
+    }
+    if (now) await inner.versions.keep(one.file, encode(now.text));
+    await writeTo(inner, { file: one.file, at: place }, bytes, true);
+    one.savedBy.set(page, sum);
+    return { digest: sum };
+  });
+}
+
+async function listFolder({ handles }: Inner, { id, folder, readOnly }: Root): Promise<Folder> {
+  const entries = await fs.readdir(folder, { withFileTypes: true }).catch(() => []);
+  const files = await Promise.all(
+    entries
+      .filter((entry) => entry.isFile() && /\.json$/i.test(entry.name) && !entry.name.startsWith('.'))
+      .map(async (entry): Promise<ListedFile | null> => {
+        const stat = await fs.stat(path.join(folder, entry.name)).catch(() => null); // taken away meanwhile
+        if (!stat) return null;
+        const ref = await handles.refer(path.join(folder, entry.name), readOnly);
+        return { ...ref, bytes: stat.size, modified: stat.mtime.toISOString() };
+      }),
+  );
+  const there = files.filter((file) => file !== null).sort((a, b) => a.name.localeCompare(b.name));
+  return { id, name: readOnly ? 'Examples' : folder, readOnly, files: there };
+}
+
+/** Write into a listed folder; null, and nothing written, when the name is taken and `overwrite` is false. */
+async function writeInFolder(
+  inner: Inner,
+  to: { folder: string; name: string; overwrite: boolean; keep: boolean },
+  bytes: Uint8Array,
+): Promise<FileRef | null> {
+  const root = inner.roots.find((one) => one.id === to.folder && !one.readOnly);
+  if (!root) throw new HostError('That folder is not one you may save in. Choose another.');
+  const plain = plainName(to.name);
+  await ownFolder(root.folder).catch(() => undefined); // the write below says why not
+  const file = await inside(root.folder, plain);
+  if (!file) throw new HostError(`${plain} is a link out of its folder. Choose another name.`);
+  if (!to.overwrite && (await fs.stat(file).catch(() => null))) return null;
+  return writeTo(inner, { file }, bytes, to.keep);
+}
+
+/** Each draft with its file as it is now, so that the page can go on or merge. */
+async function offeredDrafts(inner: Inner, { page, open }: Asking): Promise<KeptDraft[]> {
+  const found = await inner.drafts.offered(page, open);
+  return Promise.all(
+    found.map(async ({ file, ...draft }): Promise<KeptDraft> => {
+      const open = async (name: string) => openAs(inner, await inner.handles.refer(name, false));
+      const opened = file === null ? null : await open(file).catch(() => null); // gone meanwhile
+      return { ...draft, handle: opened?.handle ?? null, file: opened };
+    }),
+  );
+}
 
 /**
  * The host's side of the bridge, the same under Electron and under the local host. A page holds opaque handles only:
  * a handle stands for a file that the user chose or that lies in a folder listed here; all else is out of reach.
  */
 export function createServices(options: ServiceOptions) {
-  const known = new Map<string, Known>();
-  const recentFile = path.join(options.configDir, 'recent.json');
-  const roots = [
-    ...options.folders.map((folder) => ({ folder: path.resolve(folder), readOnly: false })),
-    { folder: path.resolve(options.examples), readOnly: true },
-  ].map((root, index) => ({ ...root, id: String(index) }));
-
-  const refer = (file: string, readOnly: boolean): FileRef => {
-    const full = path.resolve(file);
-    let handle = [...known].find(([, one]) => one.file === full && one.readOnly === readOnly)?.[0];
-    if (!handle) {
-      handle = randomUUID();
-      known.set(handle, { file: full, readOnly, digest: null });
-    }
-    return { handle, name: path.basename(full), ...(readOnly ? { readOnly } : {}) };
+  const { configDir, launch } = options;
+  const handles = createHandles();
+  const inner: Inner = {
+    handles,
+    recent: createRecent(configDir),
+    versions: createVersions(configDir),
+    drafts: createDrafts(configDir),
+    roots: [
+      ...options.folders.map((folder) => ({ folder: path.resolve(folder), readOnly: false })),
+      { folder: path.resolve(options.examples), readOnly: true },
+    ].map((root, index) => ({ ...root, id: String(index) })),
+    inOrder: queue(),
   };
-  const lookUp = (handle: string): Known => {
-    const one = known.get(handle);
-    if (!one) throw new HostError('That file is not open here any more. Open it again.');
-    return one;
-  };
-
-  let last: Promise<unknown> = Promise.resolve();
-  /** One save after the other, in the order asked for: an older one must not end up over a newer one. */
-  const inTurn = <T>(save: () => Promise<T>): Promise<T> => {
-    const mine = last.then(save);
-    last = mine.catch(() => undefined); // its own caller hears of it
-    return mine;
-  };
-
-  const recentPaths = async (): Promise<string[]> => {
-    try {
-      const list: unknown = JSON.parse(await fs.readFile(recentFile, 'utf8'));
-      return Array.isArray(list) ? list.filter((one) => typeof one === 'string').slice(0, RECENT) : [];
-    } catch {
-      return []; // none yet, or spoilt: the list is a convenience and starts anew
-    }
-  };
-  const remember = async (file: string) => {
-    const full = path.resolve(file);
-    const list = [full, ...(await recentPaths()).filter((one) => one !== full)].slice(0, RECENT);
-    const bytes = new TextEncoder().encode(`${JSON.stringify(list, null, 2)}\n`);
-    await writeWhole(recentFile, bytes).catch(() => undefined); // a full config disk must not stop the work
-  };
-
-  const openAs = async (ref: FileRef): Promise<OpenedFile> => {
-    const one = lookUp(ref.handle);
-    const read = await readText(one.file);
-    one.digest = read.digest;
-    if (!one.readOnly) await remember(one.file);
-    return { ...ref, text: read.text };
-  };
-  const writeTo = async (file: string, bytes: Uint8Array, keep: boolean): Promise<FileRef> => {
-    await writeWhole(file, bytes);
-    const ref = refer(file, false);
-    lookUp(ref.handle).digest = digest(bytes);
-    if (keep) await remember(file);
-    return ref;
-  };
-
+  const { inOrder, recent, versions, drafts, roots } = inner;
+  const known = async (handle: string) => handles.lookUp(handle);
   return {
-    initial: () => openAs(refer(options.launch.file, !options.launch.named)),
-
+    initial: async () => openAs(inner, await handles.refer(launch.file, !launch.named)),
     /** Open a path that the user chose in the system's own dialog. Never call it with a page's words. */
-    openChosen: (file: string) => openAs(refer(file, false)),
-
-    async openHandle(handle: string): Promise<OpenedFile> {
-      const { file, readOnly } = lookUp(handle);
-      return openAs(refer(file, readOnly));
+    openChosen: async (file: string) => openAs(inner, await handles.refer(file, false)),
+    async openHandle(handle: string): Promise<Read> {
+      const { file, readOnly } = handles.lookUp(handle);
+      return openAs(inner, await handles.refer(file, readOnly));
     },
-
     /** Files opened or saved lately that are still there, newest first. */
-    async recent(): Promise<FileRef[]> {
-      const there = await Promise.all(
-        (await recentPaths()).map(async (file) =>
-          (await fs.stat(file).catch(() => null))?.isFile() ? file : null,
-        ),
-      );
-      return there.filter((file) => file !== null).map((file) => refer(file, false));
+    recent: async () => Promise.all((await recent.there()).map((file) => handles.refer(file, false))),
+    /** @throws HostError for an example, over the limit, and where the disk refuses */
+    save: (handle: string, saving: Saving): Promise<Saved> =>
+      inOrder(async () => saveOver(inner, handles.lookUp(handle), saving)),
+    /** What a file holds now, or null while its digest is `sum` or while it is gone. */
+    async look(handle: string, sum: string) {
+      const one = handles.lookUp(handle);
+      const now = await present(await handles.placeOf(one));
+      if (!now || now.digest === sum) return null;
+      one.remember(now);
+      return now;
     },
-
-    /**
-     * Write back where it came from.
-     * @throws HostError for an example, and when another program has changed the file since it was read here
-     */
-    save: (handle: string, text: string): Promise<void> =>
-      inTurn(async () => {
-        const one = lookUp(handle);
-        const name = path.basename(one.file);
-        if (one.readOnly) {
-          throw new HostError(
-            `${name} is an example and stays as it came. Use "Save as" to keep your own copy.`,
-          );
-        }
-        const now = await digestOf(one.file);
-        if (now !== null && one.digest !== null && now !== one.digest) {
-          throw new HostError(
-            `${name} was changed by another program since it was opened; nothing was written. Use "Save as" with another name, or open it again.`,
-          );
-        }
-        await writeTo(one.file, new TextEncoder().encode(text), true);
-      }),
-
+    versions: async (handle: string) => versions.list((await known(handle)).file),
+    version: async (handle: string, id: string) => versions.read((await known(handle)).file, id),
+    keepDraft: (draft: Draft | null, { page }: Asking) =>
+      draft
+        ? drafts.keep(page, draft, draft.handle ? handles.lookUp(draft.handle).file : null)
+        : drafts.drop(page),
+    drafts: (asking: Asking) => offeredDrafts(inner, asking),
+    forgetDraft: (id: string, { page, open }: Asking) => drafts.forget(id, page, open),
     /** Write to a path that the user chose (and confirmed) in the system's own dialog. */
-    saveChosen: (file: string, bytes: Uint8Array, keep: boolean) => inTurn(() => writeTo(file, bytes, keep)),
-
+    saveChosen: (file: string, bytes: Uint8Array, keep: boolean) =>
+      inOrder(() => writeTo(inner, { file }, bytes, keep)),
     /** The folders a page may show, with their scenario files. */
-    async folders(): Promise<Folder[]> {
-      return Promise.all(
-        roots.map(async ({ id, folder, readOnly }) => {
-          const entries = await fs.readdir(folder, { withFileTypes: true }).catch(() => []);
-          const files = await Promise.all(
-            entries
-              .filter((entry) => entry.isFile() && /\.json$/i.test(entry.name) && !entry.name.startsWith('.'))
-              .map(async (entry): Promise<ListedFile> => {
-                const stat = await fs.stat(path.join(folder, entry.name));
-                const ref = refer(path.join(folder, entry.name), readOnly);
-                return { ...ref, bytes: stat.size, modified: stat.mtime.toISOString() };
-              }),
-          );
-          files.sort((a, b) => a.name.localeCompare(b.name));
-          return { id, name: readOnly ? 'Examples' : folder, readOnly, files };
-        }),
-      );
-    },
-
-    /** Write into a listed folder; null, and nothing written, when the name is taken and `overwrite` is false. */
-    saveInFolder: (id: string, name: string, bytes: Uint8Array, overwrite: boolean, keep: boolean) =>
-      inTurn(async () => {
-        const root = roots.find((one) => one.id === id && !one.readOnly);
-        if (!root) throw new HostError('That folder is not one you may save in. Choose another.');
-        const plain = plainName(name);
-        await fs.mkdir(root.folder, { recursive: true }).catch(() => undefined); // the write below says why not
-        const file = await inside(root.folder, plain);
-        if (!file) throw new HostError(`${plain} is a link out of its folder. Choose another name.`);
-        if (!overwrite && (await fs.stat(file).catch(() => null))) return null;
-        return writeTo(file, bytes, keep);
-      }),
+    folders: (): Promise<Folder[]> => Promise.all(roots.map((root) => listFolder(inner, root))),
+    saveInFolder: (to: Parameters<typeof writeInFolder>[1], bytes: Uint8Array) =>
+      inOrder(() => writeInFolder(inner, to, bytes)),
   };
 }

@@ -1,15 +1,21 @@
 import { z } from 'zod';
-import type { Services } from '../files/services.ts';
+import { draftShape } from '../files/drafts.ts';
+import type { Asking, Services } from '../files/services.ts';
 import { htmlToPdf } from './print.ts';
 
 z.config({ jitless: true });
 
-export type Act = (body: Buffer, query: URLSearchParams) => Promise<unknown>;
+export type Act = (body: Buffer, query: URLSearchParams, asking: Asking) => Promise<unknown>;
 
 const flag = z.enum(['true', 'false']).transform((word) => word === 'true');
+const sum = z.string().regex(/^[0-9a-f]{64}$/);
 const nothing = z.strictObject({});
 const opening = z.strictObject({ handle: z.uuid() });
-const saving = z.strictObject({ handle: z.uuid(), text: z.string() });
+const saving = z.strictObject({ handle: z.uuid(), text: z.string(), base: sum.nullable() });
+const looking = z.strictObject({ handle: z.uuid(), digest: sum });
+const past = z.strictObject({ handle: z.uuid(), id: z.string().max(80) });
+const keeping = z.strictObject({ draft: draftShape.nullable() });
+const forgetting = z.strictObject({ id: z.string().max(80) });
 const printing = z.strictObject({ html: z.string() });
 const writing = z.strictObject({
   folder: z.string().max(9),
@@ -33,19 +39,42 @@ export function makeApi(services: Services, chromium: string | null): ReadonlyMa
     ['open', async (body) => services.openHandle(read(opening, body).handle)],
     [
       'save',
-      async (body) => {
-        const { handle, text } = read(saving, body);
-        await services.save(handle, text);
-        return null;
+      async (body, _query, { page }) => {
+        const { handle, ...rest } = read(saving, body);
+        return services.save(handle, { ...rest, page });
       },
     ],
     [
-      'write',
-      async (body, query) => {
-        const to = writing.parse(Object.fromEntries(query));
-        return services.saveInFolder(to.folder, to.name, body, to.overwrite, to.keep);
+      'look',
+      async (body) => {
+        const { handle, digest } = read(looking, body);
+        return services.look(handle, digest);
       },
     ],
+    ['versions', async (body) => services.versions(read(opening, body).handle)],
+    [
+      'version',
+      async (body) => {
+        const { handle, id } = read(past, body);
+        return services.version(handle, id);
+      },
+    ],
+    [
+      'keepDraft',
+      async (body, _query, asking) => {
+        await services.keepDraft(read(keeping, body).draft, asking);
+        return null;
+      },
+    ],
+    ['drafts', async (body, _query, asking) => read(nothing, body) && services.drafts(asking)],
+    [
+      'forgetDraft',
+      async (body, _query, asking) => {
+        await services.forgetDraft(read(forgetting, body).id, asking);
+        return null;
+      },
+    ],
+    ['write', async (body, query) => services.saveInFolder(writing.parse(Object.fromEntries(query)), body)],
     [
       'pdf', // base64, or null where no Chromium is at hand
       async (body) => {

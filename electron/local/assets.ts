@@ -47,6 +47,19 @@ export const SECURITY_HEADERS: Readonly<Record<string, string>> = {
   'Permissions-Policy': 'camera=(), microphone=(), geolocation=(), usb=(), serial=()',
 };
 
+/**
+ * The page that a link's token is answered with: it goes on to the app by itself. A redirect would not do: a browser
+ * that comes from a file keeps a strict cookie back until a page of ours has asked.
+ */
+export const landing = (key: string) => ({
+  headers: {
+    ...SECURITY_HEADERS,
+    'Content-Type': 'text/html; charset=utf-8',
+    'Content-Security-Policy': "default-src 'none'; base-uri 'none'; frame-ancestors 'none'",
+  },
+  body: `<!doctype html><meta charset="utf-8"><meta http-equiv="refresh" content="0;url=/#key=${key}"><title>Bathtide</title><p><a href="/#key=${key}">Open Bathtide</a></p>\n`,
+});
+
 export interface Asset {
   readonly headers: Readonly<Record<string, string>>;
   readonly body: Uint8Array<ArrayBuffer>;

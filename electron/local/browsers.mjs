@@ -46,7 +46,10 @@ export function findChromium() {
 export const hasDisplay = () =>
   process.platform !== 'linux' || Boolean(process.env.DISPLAY || process.env.WAYLAND_DISPLAY);
 
-/** Show a link in the system's browser; false when there is none or it refuses at once. */
+/**
+ * Show a page in the system's browser; false when there is none or it refuses at once. Every account of the computer
+ * can read the address, so it must hold no secret: see handover.ts.
+ */
 export function openInBrowser(url) {
   if (process.env.CI || !hasDisplay()) return Promise.resolve(false);
   const [command, args] =

@@ -19,12 +19,14 @@ export interface Asked {
 export interface Door {
   readonly port: number;
   readonly session: string;
-  /** Spends the token in a first URL: true when it was good. */
-  readonly spend: (token: string) => boolean;
+  /** Spends the token in a first URL: the new page's key when it was good. */
+  readonly spend: (token: string) => string | null;
+  /** Is this the key of a page that came by a link? */
+  readonly knows: (key: string) => boolean;
 }
 export type Verdict =
   | { readonly let: 'in' }
-  | { readonly let: 'swap' }
+  | { readonly let: 'swap'; readonly key: string }
   | { readonly let: 'out'; readonly status: number; readonly why: string };
 
 const out = (status: number, why: string): Verdict => ({ let: 'out', status, why });
@@ -40,6 +42,12 @@ function cookie(header: string | undefined, name: string): string | null {
   return null;
 }
 
+/** Somebody goes to an address, as opposed to a page that fetches or frames it. Old browsers do not say. */
+function isVisit(header: (name: string) => string | undefined): boolean {
+  const [mode, dest] = [header('sec-fetch-mode'), header('sec-fetch-dest')];
+  return (mode === undefined || mode === 'navigate') && (dest === undefined || dest === 'document');
+}
+
 /**
  * Who may talk to the local host: this machine's browser, on a page that the host itself served, with the session.
  * Host comes first: a rebound name makes a foreign page same-origin, and its reads then carry no Origin at all.
@@ -51,26 +59,31 @@ export function judge(asked: Asked, door: Door): Verdict {
   };
   const self = `127.0.0.1:${door.port}`;
   if (one('host') !== self) return out(421, 'This host answers only under its own address.');
-  if (!/^\/(?!\/)/.test(asked.url)) return out(400, 'Only paths are answered here.');
+  // A back-slash counts as a slash where URLs are read: "/\\name" would be a host.
+  if (!/^\/(?![/\\])/.test(asked.url) || !URL.canParse(asked.url, `http://${self}`))
+    return out(400, 'Only paths are answered here.');
+  if (!['GET', 'HEAD', 'POST'].includes(asked.method))
+    return out(405, 'Only GET, HEAD and POST are answered here.');
   const origin = one('origin');
   if (origin !== undefined && origin !== `http://${self}`)
     return out(403, 'Another origin may not ask here.');
+  const { pathname, searchParams } = new URL(asked.url, `http://${self}`);
+  const token = searchParams.get('token');
+  // Before the site is looked at: the page that hands a browser its link is a file, which counts as another site.
+  if (asked.method === 'GET' && pathname === '/' && token !== null && isVisit(one)) {
+    const key = door.spend(token);
+    return key === null
+      ? out(403, 'That link is not valid (any more). Run npm start again.')
+      : { let: 'swap', key };
+  }
   const site = one('sec-fetch-site');
   if (site !== undefined && site !== 'same-origin' && site !== 'none') {
     return out(403, 'Another site may not ask here.');
   }
-  if (!['GET', 'HEAD', 'POST'].includes(asked.method))
-    return out(405, 'Only GET, HEAD and POST are answered here.');
-  const { pathname, searchParams } = new URL(asked.url, `http://${self}`);
-  const token = searchParams.get('token');
-  if (asked.method === 'GET' && pathname === '/' && token !== null) {
-    return door.spend(token)
-      ? { let: 'swap' }
-      : out(403, 'That link is not valid (any more). Run npm start again.');
-  }
   const session = cookie(one('cookie'), cookieName(door.port));
   if (session === null) return out(401, 'Open the app with the link that npm start printed.');
   if (!equal(session, door.session)) return out(403, 'This browser holds the session of an earlier start.');
-  if (asked.method === 'POST' && one('x-bathtide') !== '1') return out(403, 'The request lacks its header.');
+  if ((asked.method === 'POST' || pathname.startsWith('/api/')) && !door.knows(one('x-bathtide') ?? ''))
+    return out(403, 'This page has no key of its own. Open the app with the link that npm start printed.');
   return { let: 'in' };
 }

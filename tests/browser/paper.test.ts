@@ -9,8 +9,8 @@ import { renderToStaticMarkup } from 'react-dom/server';
 import { extractText, getDocumentProxy } from 'unpdf';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { prepareZXingModule, readBarcodes } from 'zxing-wasm/reader';
+import { asPlan } from '../../src/plan/asPlan.ts';
 import { NOTHING_PROVEN } from '../../src/plan/plan.ts';
-import { asPlan } from '../../src/planner/plan.ts';
 import { pastTexts } from '../../src/reports/audited.ts';
 import { readLabelCode } from '../../src/reports/labels.ts';
 import { runSheet } from '../../src/reports/runSheet.ts';
@@ -201,7 +201,9 @@ describe.skipIf(!chromiumPath)(
           expect(text).toContain('Invented day');
           expect(text).toMatch(/Plan made \d{4}-\d\d-\d\d \d\d:\d\d/);
           expect(text).toMatch(/Plan check passed: \d+ rules/);
-          expect(text.replaceAll(/\s+/g, ' ')).toContain('Not sterile. Never infuse. Do not hang until released.');
+          expect(text.replaceAll(/\s+/g, ' ')).toContain(
+            'Not sterile. Never infuse. Do not hang until released.',
+          );
           titles.add(/Run sheet|Overview|Stock board|Bag labels|Preparation log/.exec(text)![0]);
           const [short, long] = PAPER[size];
           const wide = /Overview|Stock board|Preparation log/.test(text.slice(0, 40));

@@ -32,6 +32,7 @@ beforeAll(async () => {
   );
   page.on('pageerror', (error) => complaints.push(error.message));
   await page.goto(started.url);
+  await page.waitForURL((url) => url.search === ''); // the link's page goes on by itself
   // The bridge as the page itself has it: the module that the page loaded.
   await page.evaluate(`(async () => {
     const loaded = () => performance.getEntriesByType('resource').find((one) => /hostBrowser-.*\\.js/.test(one.name));
@@ -127,9 +128,9 @@ test('save as asks before it replaces; save writes back; a bad name is said', as
     await press('Replace');
   });
   expect(readFileSync(file, 'utf8')).toBe('{"a":1}');
-  const { handle } = (saved as { value: { handle: string } }).value;
-  expect(await answering(`bridge.save('${handle}', '{"a":2}')`, async () => undefined)).toEqual({
-    value: undefined,
+  const { handle, digest } = (saved as { value: { handle: string; digest: string } }).value;
+  expect(await answering(`bridge.save('${handle}', '{"a":2}', '${digest}')`, async () => undefined)).toEqual({
+    value: { digest: expect.stringMatching(/^[0-9a-f]{64}$/) },
   });
   expect(readFileSync(file, 'utf8')).toBe('{"a":2}');
 });

@@ -76,6 +76,12 @@ describe('names', () => {
     'C:x',
     'nul.json',
     'COM1',
+    'nul .json',
+    'com¹.csv',
+    'LPT³',
+    'conin$',
+    'CONOUT$.txt',
+    'com0.json',
     'a\0b',
     'x'.repeat(121),
   ])('%j is refused', (name) => {

@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto';
 import { mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import http from 'node:http';
 import net from 'node:net';
@@ -31,6 +32,7 @@ const options = {
 };
 let host: LocalHost;
 let cookie: string;
+let key: string;
 
 /** Raw: nothing is tidied on the way, so `..` and foreign hosts arrive as written. */
 const ask = ({ path = '/', method = 'GET', headers = {}, body }: Ask, port = host.port) =>
@@ -52,13 +54,17 @@ const ask = ({ path = '/', method = 'GET', headers = {}, body }: Ask, port = hos
   });
 const swap = async (url: string, port?: number) => {
   const reply = await ask({ path: new URL(url).search.replace(/^/, '/') }, port);
-  return { ...reply, cookie: String(reply.headers['set-cookie']?.[0] ?? '') };
+  return {
+    ...reply,
+    cookie: String(reply.headers['set-cookie']?.[0] ?? ''),
+    key: /url=\/#key=([\w-]{43})"/.exec(reply.text)?.[1] ?? '',
+  };
 };
 const post = (name: string, body: unknown, headers: http.OutgoingHttpHeaders = {}) =>
   ask({
     path: `/api/${name}`,
     method: 'POST',
-    headers: { cookie, 'x-bathtide': '1', ...headers },
+    headers: { cookie, 'x-bathtide': key, ...headers },
     body: Buffer.isBuffer(body) ? body : JSON.stringify(body),
   });
 
@@ -74,7 +80,9 @@ beforeAll(async () => {
   writeFileSync(options.launch.file, '{"title":"demo"}');
   symlinkSync(path.join(base, 'secret.js'), path.join(app, 'assets', 'link.js'));
   host = await startHost(options);
-  cookie = (await swap(host.url)).cookie.split(';')[0] ?? '';
+  const first = await swap(host.url);
+  cookie = first.cookie.split(';')[0] ?? '';
+  key = first.key;
 });
 afterAll(async () => {
   await host.close();
@@ -82,18 +90,43 @@ afterAll(async () => {
 });
 
 describe('the session', () => {
-  test('a first link is swapped by 303 for a cookie of this port that scripts cannot read', async () => {
-    const { status, headers, cookie } = await swap(host.url);
-    expect([status, headers.location]).toEqual([303, '/']);
+  test('a first link is swapped for a cookie of this port that scripts cannot read, and a key of the page’s own', async () => {
+    const { status, headers, cookie, key: another } = await swap(host.url);
+    expect(status).toBe(200);
+    expect(headers['content-security-policy']).toMatch(/^default-src 'none';/);
+    expect(another).toHaveLength(43);
+    expect(another).not.toBe(key);
     const name = `bathtide-${host.port}`;
     expect(cookie).toMatch(new RegExp(`^${name}=[\\w-]{43}; HttpOnly; SameSite=Strict; Path=/$`));
     expect(cookie).not.toContain(new URL(host.url).searchParams.get('token'));
   });
   test('a link handed to a browser works once, the printed one again', async () => {
     const once = host.onceUrl();
-    expect((await swap(once)).status).toBe(303);
+    expect((await swap(once)).status).toBe(200);
     expect((await swap(once)).status).toBe(403);
-    expect((await swap(host.url)).status).toBe(303);
+    expect((await swap(host.url)).status).toBe(200);
+  });
+  test('a page of a file may hand the link over; no page may fetch or frame it', async () => {
+    const visit = (headers: http.OutgoingHttpHeaders) =>
+      ask({
+        path: new URL(host.onceUrl()).search.replace(/^/, '/'),
+        headers: { 'sec-fetch-site': 'cross-site', ...headers },
+      });
+    expect((await visit({ 'sec-fetch-mode': 'navigate', 'sec-fetch-dest': 'document' })).status).toBe(200);
+    expect((await visit({ 'sec-fetch-mode': 'navigate', 'sec-fetch-dest': 'iframe' })).status).toBe(403);
+    expect((await visit({ 'sec-fetch-mode': 'no-cors', 'sec-fetch-dest': 'script' })).status).toBe(403);
+  });
+  test('whoever holds the cookie alone, as any port of this computer may, gets nothing and no key', async () => {
+    const headers = { cookie };
+    const page = await ask({ headers });
+    expect(page.text).not.toMatch(/[\w-]{43}/);
+    for (const one of [undefined, '1', key.slice(0, -1), `${key}x`]) {
+      const asked = { ...headers, ...(one !== undefined && { 'x-bathtide': one }) };
+      const path = '/api/recent';
+      expect((await ask({ path, method: 'POST', headers: asked, body: '{}' })).status).toBe(403);
+      expect((await ask({ path: '/api/alive', headers: asked })).status).toBe(403);
+    }
+    expect((await post('recent', {})).status).toBe(200);
   });
   test('32 random bytes, new at every start', async () => {
     const other = await startHost(options);
@@ -154,7 +187,9 @@ describe('attacks and their answers', () => {
       () => ({ path: '/api/recent', method: 'POST', headers: good(), body: '{}' }),
     ],
     ['a put', 405, () => ({ method: 'PUT', headers: good() })],
-    ['an act by get', 405, () => ({ path: '/api/recent', headers: good() })],
+    ['an act by get', 405, () => ({ path: '/api/recent', headers: { ...good(), 'x-bathtide': key } })],
+    ['a back-slash that is a host', 400, () => ({ path: '/\\evil.example/', headers: good() })],
+    ['a back-slash alone', 400, () => ({ path: '/\\', headers: good() })],
     ['an absolute address', 400, () => ({ path: 'http://evil.example/', headers: good() })],
     ['a path that is a host', 400, () => ({ path: '//evil.example/', headers: good() })],
     ['dots', 404, () => ({ path: '/../secret.js', headers: good() })],
@@ -169,7 +204,7 @@ describe('attacks and their answers', () => {
     [
       'an unknown act',
       404,
-      () => ({ path: '/api/constructor', method: 'POST', headers: { ...good(), 'x-bathtide': '1' } }),
+      () => ({ path: '/api/constructor', method: 'POST', headers: { ...good(), 'x-bathtide': key } }),
     ],
   ])('%s: %i', async (_what, status, make) => {
     const reply = await ask(make());
@@ -188,16 +223,35 @@ describe('attacks and their answers', () => {
     });
     expect(text).toMatch(/^HTTP\/1\.[01] (400|421) /);
   });
+  test('sockets that dawdle are closed, and keep nobody out', async () => {
+    const brisk = await startHost({ ...options, slowMs: 200 });
+    const closed = (sent: string) =>
+      new Promise<void>((resolve) => {
+        const socket = net.connect(brisk.port, '127.0.0.1', () => socket.write(sent));
+        socket.on('data', () => undefined);
+        socket.on('error', () => undefined).on('close', () => resolve());
+      });
+    const { key, cookie } = await swap(brisk.url, brisk.port);
+    const name = cookie.split(';')[0];
+    await Promise.all([
+      closed('GET / HTTP/1.1\r\nHost: 127.0.0.1'),
+      closed(
+        `POST /api/recent HTTP/1.1\r\nHost: 127.0.0.1:${brisk.port}\r\nCookie: ${name}\r\nX-Bathtide: ${key}\r\nContent-Length: 9\r\n\r\n{`,
+      ),
+    ]);
+    expect((await swap(brisk.url, brisk.port)).status).toBe(200);
+    await brisk.close();
+  }, 20_000);
   test('a body over the limit: 413, announced or not, and the host lives on', async () => {
     const announced = await ask({
       path: '/api/save',
       method: 'POST',
-      headers: { cookie, 'x-bathtide': '1', 'content-length': BODY_LIMIT + 1 },
+      headers: { cookie, 'x-bathtide': key, 'content-length': BODY_LIMIT + 1 },
       body: '{}',
     });
     expect(announced.status).toBe(413);
     const status = await new Promise<number>((resolve, reject) => {
-      const headers = { cookie, 'x-bathtide': '1', 'transfer-encoding': 'chunked' };
+      const headers = { cookie, 'x-bathtide': key, 'transfer-encoding': 'chunked' };
       const request = http.request({
         host: '127.0.0.1',
         port: host.port,
@@ -254,19 +308,26 @@ describe('answers', () => {
   test('open, save elsewhere, save back: over the wire', async () => {
     const first = JSON.parse((await post('initial', {})).text).value;
     expect(first).toMatchObject({ name: 'demo.json', text: '{"title":"demo"}', readOnly: true });
-    const refused = await post('save', { handle: first.handle, text: 'x' });
+    const refused = await post('save', { handle: first.handle, text: 'x', base: first.digest });
     expect([refused.status, JSON.parse(refused.text).error]).toEqual([
       409,
       expect.stringMatching(/is an example/),
     ]);
-    const bytes = Buffer.from([0, 255, 10, 13]);
+    const other = { 'x-bathtide': (await swap(host.url)).key };
+    const sum = (text: string) => createHash('sha256').update(text).digest('hex');
+    const bytes = Buffer.from('{"title":"Größe"}\r\n');
     const write = (overwrite: boolean) =>
       post(`write?folder=0&name=mine.json&overwrite=${overwrite}&keep=true`, bytes);
     const mine = JSON.parse((await write(false)).text).value;
     expect(JSON.parse((await write(false)).text).value).toBeNull();
-    expect((await post('save', { handle: mine.handle, text: '{}' })).status).toBe(200);
+    const saved = await post('save', { handle: mine.handle, text: '{}', base: mine.digest });
+    expect([saved.status, JSON.parse(saved.text).value]).toEqual([200, { digest: sum('{}') }]);
+    const stale = await post('save', { handle: mine.handle, text: '[]', base: '0'.repeat(64) }, other);
+    expect(JSON.parse(stale.text).value).toEqual({ newer: { text: '{}', digest: sum('{}') }, base: null });
     expect(JSON.parse((await post('open', { handle: mine.handle })).text).value.text).toBe('{}');
-    expect(JSON.parse((await post('recent', {})).text).value).toEqual([mine]);
+    expect(JSON.parse((await post('recent', {})).text).value).toEqual([
+      { handle: mine.handle, name: 'mine.json' },
+    ]);
   });
 });
 
@@ -281,12 +342,13 @@ test('the host ends itself some time after its last page left, never before the 
   await ask({ path: '/?token=wrong' }, short.port);
   await wait(300);
   expect(ended).toBe(0);
-  const mine = (await swap(short.url, short.port)).cookie.split(';')[0] ?? '';
+  const first = await swap(short.url, short.port);
+  const headers = { cookie: first.cookie.split(';')[0] ?? '', 'x-bathtide': first.key };
   const page = http.get({
     host: '127.0.0.1',
     port: short.port,
     path: '/api/alive',
-    headers: { cookie: mine },
+    headers,
   });
   page.on('error', () => undefined);
   await new Promise((resolve) => page.once('response', resolve));

@@ -23,26 +23,32 @@ net.Socket.prototype.connect = function (...args) {
   return connect.apply(this, args);
 };`;
 
-/** `npm start` in a home of its own, on a file or on the demo, with the link printed and no browser opened. */
+/** `npm start` in a home of its own, on a file or on the demo, with the link printed; no browser is opened unless `open`. */
 export function launch(
   args: readonly string[],
   files: Readonly<Record<string, string>> = {},
+  { env = {}, open = false }: { env?: Readonly<Record<string, string>>; open?: boolean } = {},
 ): Promise<Started> {
   const home = mkdtempSync(path.join(os.tmpdir(), 'bathtide-start-'));
   const documents = path.join(home, 'documents');
   mkdirSync(documents);
   for (const [name, text] of Object.entries(files)) writeFileSync(path.join(documents, name), text);
   writeFileSync(path.join(home, 'spy.mjs'), SPY);
-  const child = spawn(process.execPath, ['electron/start.mjs', '--browser', '--no-open', ...args], {
-    env: {
-      ...process.env,
-      BATHTIDE_FOLDER: documents,
-      BATHTIDE_CONFIG: path.join(home, 'config'),
-      INIT_CWD: documents,
-      NODE_OPTIONS: `--import=${path.join(home, 'spy.mjs')}`,
+  const child = spawn(
+    process.execPath,
+    ['electron/start.mjs', '--browser', ...(open ? [] : ['--no-open']), ...args],
+    {
+      env: {
+        ...process.env,
+        ...env,
+        BATHTIDE_FOLDER: documents,
+        BATHTIDE_CONFIG: path.join(home, 'config'),
+        INIT_CWD: documents,
+        NODE_OPTIONS: `--import=${path.join(home, 'spy.mjs')}`,
+      },
+      stdio: ['ignore', 'pipe', 'pipe'],
     },
-    stdio: ['ignore', 'pipe', 'pipe'],
-  });
+  );
   const ended = new Promise<number | null>((resolve) => child.once('exit', resolve));
   const stop = async () => {
     child.kill('SIGINT');

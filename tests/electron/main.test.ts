@@ -214,7 +214,8 @@ test('save as, save, export and print write what the user chose, and nothing whe
   fake.dialogs.save = file;
   const saved = await call('saveAs', 'week.json', 'one');
   expect(saved).toMatchObject({ value: { name: 'week.json' } });
-  await call('save', (saved as { value: { handle: string } }).value.handle, 'two');
+  const { value } = saved as { value: { handle: string; digest: string } };
+  await call('save', value.handle, 'two', value.digest);
   expect(readFileSync(file, 'utf8')).toBe('two');
   fake.dialogs.open = file;
   expect(await call('open')).toMatchObject({ value: { name: 'week.json', text: 'two' } });
@@ -281,6 +282,12 @@ test('the preload exposes the bridge, name by name, and nothing else', async () 
     openRecent: true,
     recent: true,
     save: true,
+    look: true,
+    versions: true,
+    version: true,
+    keepDraft: true,
+    drafts: true,
+    forgetDraft: true,
     saveAs: true,
     exportFile: true,
     printPdf: true,

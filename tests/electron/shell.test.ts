@@ -51,7 +51,7 @@ describe('questions of a page', () => {
   const id = crypto.randomUUID();
 
   test('are answered when sender and arguments are right', async () => {
-    expect(await asked('save', [id, 'text'])).toEqual({ value: [id, 'text'] });
+    expect(await asked('save', [id, 'text', null])).toEqual({ value: [id, 'text', null] });
     expect(await asked('exportFile', ['a.csv', new Uint8Array(2)])).toEqual({
       value: ['a.csv', new Uint8Array(2)],
     });
@@ -68,8 +68,10 @@ describe('questions of a page', () => {
     ['openRecent', ['/etc/passwd']],
     ['openRecent', []],
     ['save', [id]],
-    ['save', [id, 'text', 'more']],
-    ['save', [id, { toString: 1 }]],
+    ['save', [id, 'text', 'no digest']],
+    ['save', [id, 'text']],
+    ['save', [id, 'text', null, 'more']],
+    ['save', [id, { toString: 1 }, null]],
     ['saveAs', ['x'.repeat(401), 'text']],
     ['exportFile', ['a.csv', 'text']],
     ['setUnsaved', ['true', false]],

@@ -13,7 +13,7 @@ const start = (...args: string[]) =>
 test('says where the app runs and why, prints the link, and ends with Ctrl-C', async () => {
   const started = await launch([]);
   expect(started.said()).toMatch(
-    /^Bathtide runs in a browser, from this machine only \(asked for\)\. Ctrl-C ends it\.$/m,
+    /^Bathtide runs in a browser, from this computer only \(asked for\)\. Ctrl-C ends it\.$/m,
   );
   expect(started.url).toMatch(/^http:\/\/127\.0\.0\.1:\d+\/\?token=[\w-]{43}$/);
   expect(await started.stop()).toBe(0);

@@ -74,8 +74,12 @@ export function makeEffectRunner(tell: Tell, means: Means = inApp()): EffectRunn
       void withFiles(async (bridge) => ({ is: 'fileRead', opened: await bridge.openRecent(handle) })),
     save: ({ file, text, of }) =>
       void withFiles(async (bridge) => {
-        await bridge.save(file.handle, text);
-        return { is: 'fileWritten', file, of };
+        const done = await bridge.save(file.handle, text, file.digest ?? null);
+        if ('newer' in done)
+          throw new Error(
+            `${file.name} was saved by somebody else since you opened it. Nothing was written. Use "Save as" with another name, or open it again.`,
+          );
+        return { is: 'fileWritten', file: { ...file, digest: done.digest }, of };
       }),
     saveAs: ({ name, text, of }) =>
       void withFiles(async (bridge) => ({ is: 'fileWritten', file: await bridge.saveAs(name, text), of })),

@@ -120,5 +120,7 @@ export const saved = (session: Session, file: FileRef): Step =>
 
 export function fileWritten(session: Session, file: FileRef | null, of: Scenario): Step {
   const told = step(session, { notice: null });
-  return file && session.scenario === of ? after(told, (now) => saved(now, file)) : told;
+  if (file && session.scenario === of) return after(told, (now) => saved(now, file));
+  // Edited while it was written: the next save begins from what was.
+  return after(told, (now) => step(now, file && file.handle === now.file?.handle ? { file } : {}));
 }

@@ -1,4 +1,13 @@
-import type { Bridge, FileRef, Folder, MenuCommand, OpenedFile } from '../../bridge.ts';
+import type {
+  Bridge,
+  FileRef,
+  Folder,
+  KeptDraft,
+  MenuCommand,
+  OpenedFile,
+  Saved,
+  Version,
+} from '../../bridge.ts';
 import { askOpen, askSave } from '../panels/FileDialog.tsx';
 import { snapshot } from '../print/snapshot.ts';
 
@@ -6,6 +15,17 @@ const GONE =
   'The host of this page has ended. Your edits are still here: "Save as" and then "Download" keeps them. Then run npm start again.';
 /** Until the first paint and its loading are over; the host waits longer than that for a page. */
 const ALIVE_AFTER_MS = 5_000;
+
+const KEY = 'bathtide-key';
+/** The page's own key came behind the # of its address: it goes to this origin alone, and a reload has it still. */
+const key = (() => {
+  const given = new URLSearchParams(location.hash.slice(1)).get('key');
+  if (given !== null) {
+    sessionStorage.setItem(KEY, given);
+    history.replaceState(null, '', location.pathname);
+  }
+  return given ?? sessionStorage.getItem(KEY) ?? '';
+})();
 
 async function ask<T>(name: string, body: unknown, query: Readonly<Record<string, string>> = {}): Promise<T> {
   const bytes = body instanceof Uint8Array;
@@ -15,7 +35,7 @@ async function ask<T>(name: string, body: unknown, query: Readonly<Record<string
   try {
     response = await fetch(`./api/${name}${parameters ? `?${parameters}` : ''}`, {
       method: 'POST',
-      headers: { 'X-Bathtide': '1', 'Content-Type': bytes ? 'application/octet-stream' : 'application/json' },
+      headers: { 'X-Bathtide': key, 'Content-Type': bytes ? 'application/octet-stream' : 'application/json' },
       body: bytes ? (body as Uint8Array<ArrayBuffer>) : JSON.stringify(body),
     });
     answer = (await response.json()) as typeof answer;
@@ -24,6 +44,18 @@ async function ask<T>(name: string, body: unknown, query: Readonly<Record<string
   }
   if ('error' in answer) throw new Error(answer.error);
   return answer.value;
+}
+
+/** Holds an answer open until the page ends; begins again where it breaks off while the host lives. */
+async function stayInTouch(): Promise<void> {
+  try {
+    const response = await fetch('./api/alive', { headers: { 'X-Bathtide': key } });
+    const reader = response.body?.getReader();
+    while (reader && !(await reader.read()).done);
+  } catch {
+    // The host is gone, or the computer slept.
+  }
+  setTimeout(() => void stayInTouch(), ALIVE_AFTER_MS);
 }
 
 /** Into the browser's downloads; the file is out of reach after that, hence never written back. */
@@ -82,7 +114,7 @@ export const bridge: Bridge = {
   initial() {
     window.addEventListener('beforeunload', askBeforeLeaving);
     // One connection that stands as long as the page tells the host when its last page is gone.
-    setTimeout(() => new EventSource('./api/alive'), ALIVE_AFTER_MS);
+    setTimeout(() => void stayInTouch(), ALIVE_AFTER_MS);
     return ask('initial', {});
   },
   async open() {
@@ -91,11 +123,17 @@ export const bridge: Bridge = {
   },
   openRecent: open,
   recent,
-  async save(handle, text) {
+  async save(handle, text, base) {
     if (handle === '')
       throw new Error('This file was only lent by the browser. Use "Save as" to keep your edits.');
-    await ask('save', { handle, text });
+    return ask<Saved>('save', { handle, text, base });
   },
+  look: (handle, digest) => ask('look', { handle, digest }),
+  versions: (handle) => ask<Version[]>('versions', { handle }),
+  version: (handle, id) => ask<string>('version', { handle, id }),
+  keepDraft: (draft) => ask('keepDraft', { draft }),
+  drafts: () => ask<KeptDraft[]>('drafts', {}),
+  forgetDraft: (id) => ask('forgetDraft', { id }),
   saveAs: (suggestedName, text) =>
     save('Save scenario as', suggestedName, new TextEncoder().encode(text), true),
   exportFile: (suggestedName, bytes) => save('Export as', suggestedName, bytes, false),

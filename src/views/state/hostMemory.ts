@@ -43,7 +43,14 @@ export const devBridge: Bridge = {
   },
   async save(handle, text) {
     files.set(handle, text);
+    return { digest: '' };
   },
+  look: async () => null,
+  versions: async () => [],
+  version: async () => '',
+  keepDraft: async () => {},
+  drafts: async () => [],
+  forgetDraft: async () => {},
   async saveAs(suggestedName, text) {
     files.set(suggestedName, text);
     return download(suggestedName, text);

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { planFile, planText } from '../../../electron/command/planText.ts';
 import { auditPlan } from '../../../src/audit/audit.ts';
+import { asPlan } from '../../../src/plan/asPlan.ts';
 import { NOTHING_PROVEN } from '../../../src/plan/plan.ts';
-import { asPlan } from '../../../src/planner/plan.ts';
 import { compile } from '../../../src/scenario/problem/compile.ts';
 import { CAUTION } from '../../../src/words/cautions.ts';
 import { DO_NOT_USE } from '../../../src/words/verdict.ts';
