@@ -13,6 +13,7 @@ import { partOf } from './panels/parts.tsx';
 import { SidePanel } from './panels/SidePanel.tsx';
 import { type Commands, TopBar } from './panels/TopBar.tsx';
 import { ImportDialog } from './sheet/ImportDialog.tsx';
+import { ReviewDialog } from './sheet/ReviewDialog.tsx';
 import { SheetPane } from './sheet/SheetPane.tsx';
 import { SheetTabs } from './sheet/SheetTabs.tsx';
 import { ARRANGEMENTS } from './state/arrangements.ts';
@@ -42,7 +43,7 @@ function PartPane() {
 
 function NoticeLine() {
   const notice = useStore((state) => state.notice);
-  if (!notice) return null;
+  if (!notice || notice.tone === 'done') return null;
   return (
     <div className={`notice ${notice.tone}`} role="alert">
       <span>
@@ -63,6 +64,16 @@ function NoticeLine() {
         Close
       </button>
     </div>
+  );
+}
+
+/** What an act has just done; it goes again by itself. */
+function DoneLine() {
+  const notice = useStore((state) => state.notice);
+  return (
+    <p className={notice?.tone === 'done' ? 'said-done' : 'sr-only'} role="status">
+      {notice?.tone === 'done' ? `✓ ${notice.text}` : ''}
+    </p>
   );
 }
 
@@ -237,6 +248,8 @@ export function App({ bridge }: { bridge: Bridge }) {
           <span>{CAUTION.long}</span>
         </footer>
       </div>
+      <DoneLine />
+      <ReviewDialog />
       {importing && <ImportDialog close={() => setImporting(false)} />}
       <About open={about} first={first} close={closeAbout} />
     </HostContext>
