@@ -1,23 +1,15 @@
 import { Command } from 'commander';
 import { auditPlan } from '../../src/audit/audit.ts';
-import type { Verdict } from '../../src/audit/verdict.ts';
-import type { Activity, Plan } from '../../src/plan/plan.ts';
 import type { Progress } from '../../src/planner/planner.ts';
-import { roundBefore, startAt } from '../../src/record/from.ts';
-import { stateFile } from '../../src/record/stateFile.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
-import type { Problem } from '../../src/scenario/problem/types.ts';
-import type { Scenario } from '../../src/scenario/schema.ts';
-import { countText, numberText } from '../../src/words/numbers.ts';
-import { whenText } from '../../src/words/times.ts';
+import { numberText } from '../../src/words/numbers.ts';
 import { openBounds } from '../threads/boundsInThread.ts';
 import { planWithRival } from '../threads/rivalInThread.ts';
 import { InputError, loadScenario } from './input.ts';
 import { carryOut, number, say, whole } from './options.ts';
-import { planFrom } from './planFrom.ts';
-import { doubtLine, loadRecord, minuteNow } from './recordInput.ts';
-import { stateTables } from './stateTables.ts';
-import { bagsTable, CAUTIONS, needsTable, painter, runSheets, scoreTable } from './tables.ts';
+import { planOn, tellBroken } from './planOn.ts';
+import { planFile, planText } from './planText.ts';
+import { painter } from './tables.ts';
 
 interface Options {
   readonly json?: boolean;
@@ -27,81 +19,6 @@ interface Options {
   readonly now?: string;
   /** The record's folder; default: beside the file. */
   readonly record?: string;
-}
-
-const written = (activity: Activity) =>
-  activity.kind === 'duty'
-    ? {
-        kind: activity.kind,
-        duty: activity.duty,
-        at: activity.at,
-        ...(activity.machine != null && { machine: activity.machine }),
-        ...(activity.water != null && { water: activity.water }),
-        start: activity.start,
-        end: activity.end,
-      }
-    : activity.kind === 'test'
-      ? { kind: activity.kind, water: activity.water, start: activity.start, end: activity.end }
-      : {
-          kind: activity.kind,
-          machine: activity.machine,
-          ...('bath' in activity && { bath: activity.bath }),
-          start: activity.start,
-          end: activity.end,
-        };
-
-/** The one object of `--json` (planning rules, section 5): minutes from the scenario's start. */
-const planFile = (problem: Problem, { activities, needs, score, bound, seconds }: Plan) => ({
-  format: 'bathtide-plan',
-  version: 1,
-  scenario: problem.title,
-  activities: activities.map(written),
-  needs: needs.map(({ bath, round, at, bags, litres, unmetLitres }) => ({
-    bath,
-    round,
-    at,
-    bags,
-    litres,
-    unmetLitres,
-  })),
-  score: {
-    unmetLitres: score.unmetLitres,
-    unmetLitreHours: score.unmetLitreHours,
-    reserveShort: score.reserveShort,
-    handsOnMinutes: score.handsOnMinutes,
-    expiredBags: score.expiredBags,
-  },
-  bound: { unmetLitres: bound.unmetLitres, handsOnMinutes: bound.handsOnMinutes },
-  seconds,
-});
-
-/** @param heads what the record says, where a day under way is planned on */
-function planText(problem: Problem, plan: Plan, colour: boolean, heads: readonly string[] = []): string {
-  const paint = painter(colour);
-  const title = (text: string) => `\n${paint(['bold', 'underline'], text)}`;
-  const unmet = plan.score.unmetLitres;
-  const { clock, horizon, patients, machines } = problem;
-  return [
-    paint('bold', problem.title),
-    `${whenText(clock, 0, true)} to ${whenText(clock, horizon, true)}, ${clock.timeZone}; ${countText(patients.length, 'patient')}, ${countText(machines.length, 'machine')}`,
-    unmet > 1e-9
-      ? paint(['red', 'bold'], `${numberText(unmet)} L of the need stay unmet: see the rounds marked short.`)
-      : paint('green', 'Every need is met.'),
-    ...heads,
-    title('Needs and what stays unmet'),
-    needsTable(problem, plan, paint),
-    title('Bags hung a day'),
-    bagsTable(problem),
-    title('Machine by machine'),
-    runSheets(problem, plan, paint),
-    title('How good the plan is'),
-    scoreTable(plan, paint),
-    ...(plan.remarks.length > 0 ? [title('Remarks'), ...plan.remarks.map((remark) => `- ${remark}`)] : []),
-    title('Cautions'),
-    ...CAUTIONS.map((caution) => `- ${caution}`),
-    `\nPlanned in ${numberText(plan.seconds, 2)} s.`,
-    '',
-  ].join('\n');
 }
 
 function progressLine({ done, score }: Progress): void {
@@ -119,47 +36,22 @@ function parts(seconds: number): { search: number; boundsAtOnce: boolean } {
   return { search: seconds - bounds, boundsAtOnce: seconds > 10 };
 }
 
-/** Says it when a plan breaks a rule, and ends with status 1. */
-function tellBroken({ ok, violations }: Pick<Verdict, 'ok' | 'violations'>): void {
-  if (ok) return;
-  process.exitCode = 1;
-  for (const { rule, message } of violations)
-    say(`THE PLAN BREAKS A RULE, do not use it: ${rule}: ${message}`);
-}
-
-/** Plans on from what the record leaves at `now`. */
-async function runOn(file: string, scenario: Scenario, { json, seconds, seed, now, record }: Options) {
-  const minute = minuteNow(scenario, now!);
-  const { noted, warnings } = await loadRecord(file, scenario, record);
-  const start = startAt(scenario, noted, minute);
-  for (const line of [...warnings, ...start.state.doubts.map(doubtLine)]) say(line);
-  const began = performance.now();
-  const made = await planFrom(start, { seconds, seed, clock: () => performance.now() });
-  const plan = { ...made, seconds: (performance.now() - began) / 1000 };
-  if (json) for (const remark of plan.remarks) say(remark);
-  const colour = process.stdout.isTTY === true && !process.env.NO_COLOR;
-  const { problem, state } = start;
-  const { format, version, scenario: title, activities, needs, ...rest } = planFile(problem, plan);
-  const whole = {
-    ...{ format, version, scenario: title },
-    ...stateFile(problem, state),
-    activities,
-    needs: needs.map((need) => ({ ...need, round: roundBefore(state, need.round) })),
-    ...rest,
-  };
-  const heads = stateTables(problem, state, painter(colour));
-  process.stdout.write(json ? `${JSON.stringify(whole)}\n` : planText(problem, plan, colour, heads));
-  tellBroken(auditPlan(problem, plan, { now: minute }));
-}
-
-async function run(file: string, options: Options): Promise<void> {
-  const { json, seconds, seed } = options;
+async function run(file: string, { json, seconds, seed, now, record }: Options): Promise<void> {
   const { scenario, warnings } = loadScenario(file);
   for (const line of warnings) say(line);
-  if (options.now !== undefined) return runOn(file, scenario, options);
-  if (options.record !== undefined)
+  const colour = process.stdout.isTTY === true && !process.env.NO_COLOR;
+  if (now !== undefined)
+    return planOn(file, scenario, {
+      now,
+      record,
+      seconds,
+      seed,
+      json: json === true,
+      paint: painter(colour),
+    });
+  if (record !== undefined)
     throw new InputError([
-      '--record: no time is given. Expected: --now T too, the local time from which to plan on',
+      '--record: no time is given. Expected: --now T too, the local time to plan on from',
     ]);
   const problem = compile(scenario);
   const showsProgress = process.stderr.isTTY;
@@ -180,11 +72,13 @@ async function run(file: string, options: Options): Promise<void> {
   const plan = { ...made, bound, remarks: [...made.remarks, ...remarks], seconds: elapsed() };
   if (showsProgress) process.stderr.write('\r\u001B[2K');
   if (json) for (const remark of plan.remarks) say(remark);
-  const colour = process.stdout.isTTY === true && !process.env.NO_COLOR;
+  const verdict = auditPlan(problem, plan);
   process.stdout.write(
-    json ? `${JSON.stringify(planFile(problem, plan))}\n` : planText(problem, plan, colour),
+    json
+      ? `${JSON.stringify(planFile(problem, plan, verdict))}\n`
+      : planText(problem, plan, verdict, painter(colour)),
   );
-  tellBroken(auditPlan(problem, plan));
+  tellBroken(problem, verdict);
 }
 
 const command = new Command('plan')
