@@ -59,11 +59,12 @@ const DOORS: readonly (readonly [library: RegExp, doors: RegExp])[] = [
   [/^jsonc-parser$/, /^src\/scenario\/read\.ts$/],
   [/^highs$/, /^src\/planner\/bounds\/highs\.ts$/],
   [/^highs\/runtime\?url$/, /^src\/views\/worker\//], // where its WebAssembly lies: the page's own build says so
-  [/^pure-rand\//, /^src\/(planner\/schedule\/chance|capacity\/draws\/random)\.ts$/],
+  [/^pure-rand\//, /^src\/(planner\/search\/chance|capacity\/draws\/random)\.ts$/],
   [/^mathjs$/, /^src\/grid\/formula\.ts$/],
   [/^immer$/, /^src\/grid\/history\.ts$/],
   [/^papaparse$/, /^src\/grid\//],
   [/^(read|write)-excel-file(\/|$)/, /^src\/(grid|reports|views)\//],
+  [/^fflate$/, /^src\/reports\//],
   [/^ical-generator$/, /^src\/reports\//],
   [/^ag-grid-/, /^src\/views\/sheet\/[gG]rid\w*\.tsx?$/],
   [/^zustand(\/|$)/, /^src\/views\/state\/store\.ts$/],

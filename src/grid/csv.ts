@@ -32,21 +32,28 @@ export const tableOf = (sheet: Sheet, fields: readonly Field[], scenario: Scenar
   ...sheet.rows(scenario).map((row) => fields.map((field) => cellOf(field, row, scenario))),
 ];
 
-const risky = /^[=+\-@\t\r]/;
-/** Text that a spreadsheet would run as a formula is led by an apostrophe; numbers and times are written as such. */
-const guarded = (cell: TableCell): string | number => {
+/** What makes a spreadsheet take a text for a formula, apostrophes of ours before it included. */
+const AT_START = /^(?='*[=+\-@\t\r])/;
+/** The same behind what another locale's spreadsheet takes for the end of a cell. */
+const INSIDE = /([;|\t\r\n]\s{0,3}"{0,3})(?='*[=+\-@])/g;
+/** Text that a spreadsheet would run as a formula is led by an apostrophe; `unguarded` takes it away again. */
+export const guarded = (text: string): string => text.replace(AT_START, "'").replace(INSIDE, "$1'");
+export const unguarded = (text: string): string =>
+  text.replace(/^'(?='*[=+\-@\t\r])/, '').replace(/([;|\t\r\n]\s{0,3}"{0,3})'(?='*[=+\-@])/g, '$1');
+
+const written = (cell: TableCell): string | number => {
   if (cell === null) return '';
   if (cell instanceof Date) return dateText(cell);
-  return typeof cell === 'string' && risky.test(cell) ? `'${cell}` : cell;
+  return typeof cell === 'string' ? guarded(cell) : cell;
 };
-const unguarded = (text: string): string =>
-  text.startsWith("'") && risky.test(text.slice(1)) ? text.slice(1) : text;
+/** What some spreadsheet takes for the end of a cell. */
+const SEPARATES = /[,;|\t]/;
 
 /** A table as CSV (RFC 4180) with a byte order mark, so that every spreadsheet reads it as UTF-8. */
 export const toCsv = (table: Table): string =>
   `\ufeff${Papa.unparse(
-    table.map((line) => line.map(guarded)),
-    { newline: '\r\n' },
+    table.map((line) => line.map(written)),
+    { newline: '\r\n', quotes: (cell) => typeof cell === 'string' && SEPARATES.test(cell) },
   )}\r\n`;
 
 /** CSV with comma, semicolon or tab; blank lines are passed over. @throws SyntaxError on a quote that never ends */

@@ -57,7 +57,8 @@ const MAX_LENGTH = 200;
 const MAX_NODES = 80;
 const FUNCTIONS = new Set(['round', 'floor', 'ceil', 'min', 'max', 'abs', 'sqrt']);
 const OPERATORS = new Set(['add', 'subtract', 'multiply', 'divide', 'pow', 'unaryMinus', 'unaryPlus', 'to']);
-const PLAIN = /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d{1,3})?$/i;
+/** Digits in one way only: where they could be split in two, a long row of them would be tried at every place. */
+const PLAIN = /^[+-]?(\d+(\.\d*)?|\.\d+)(e[+-]?\d{1,3})?$/i;
 const DECIMAL_COMMA = /\d,\d/;
 
 class Refused extends Error {}
@@ -169,6 +170,7 @@ function cancelled(result: Unit): string {
  */
 export function quantity(text: string, unit?: string): Outcome {
   const plain = text.replace(/[\s\u00a0\u202f]+/g, ' ').trim();
+  if (plain.length > MAX_LENGTH) return { problem: `longer than ${MAX_LENGTH} characters` };
   if (PLAIN.test(plain)) {
     const value = Number(plain);
     return Number.isFinite(value) ? { value } : { problem: 'the number is too large' };
@@ -182,7 +184,7 @@ export function quantity(text: string, unit?: string): Outcome {
 }
 
 /** Whether a cell's text is more than a plain number, so that what was typed is worth keeping. */
-export const isPlainNumber = (text: string): boolean => PLAIN.test(text.trim());
+export const isPlainNumber = (text: string): boolean => text.length <= MAX_LENGTH && PLAIN.test(text.trim());
 
 /**
  * A custom column's value for one row.

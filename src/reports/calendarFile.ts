@@ -15,7 +15,9 @@ export function eventNames(problem: Problem, activities: readonly Activity[]): s
   const counts = new Map<string, number>();
   return activities.map((activity) => {
     const day = problem.clock.localOf(activity.start).slice(0, 10);
-    const work = [problem.title, placeOf(activity)].map(encodeURIComponent).join('-');
+    const work = [problem.title, placeOf(activity)]
+      .map((text) => encodeURIComponent(oneLine(text)))
+      .join('-');
     const name = `${activity.kind}-${work}-${day}`;
     const count = (counts.get(name) ?? 0) + 1;
     counts.set(name, count);
@@ -30,6 +32,13 @@ function windowText(problem: Problem, fill: Fill): string {
   const at = (minute: number) => timeText(problem.clock, minute);
   return `Swap between ${at(fill.start + machine.shortest)} and ${at(fill.start + machine.longest)}, planned ${at(fill.end)}. `;
 }
+
+/**
+ * A text as one line: what a title holds must not begin a line of its own, or it would be read as an event that nobody
+ * planned. RFC 5545 ends lines by CR LF; readers take each alone, and U+2028, U+2029 and U+0085 too.
+ */
+export const oneLine = (text: string): string =>
+  text.replace(/[\p{Cc}\u2028\u2029]+/gu, ' ').replace(/\p{Cs}/gu, '\ufffd');
 
 /**
  * A plan's activities as iCalendar (RFC 5545), times in UTC so that clock changes are right everywhere.
@@ -47,7 +56,7 @@ export function toCalendar(
   warnings: readonly string[] = [],
 ): string {
   const calendar = ical({
-    name: problem.title,
+    name: oneLine(problem.title),
     method: ICalCalendarMethod.PUBLISH,
     prodId: { company: 'Bathtide', product: 'Bathtide', language: 'EN' },
   });
@@ -74,8 +83,10 @@ export function toCalendar(
       stamp: new Date(madeAt),
       start: time(activity.start),
       end: time(activity.end),
-      summary: workTitle(activity, baths[index]!),
-      description: `${fill ? windowText(problem, fill) : ''}${warnings.map((text) => `${text} `).join('')}Planned. Dialysate, not sterile fluid for infusion; release follows the site’s own approved procedure.`,
+      summary: oneLine(workTitle(activity, baths[index]!)),
+      description: oneLine(
+        `${fill ? windowText(problem, fill) : ''}${warnings.map((text) => `${text} `).join('')}Planned. Dialysate, not sterile fluid for infusion; release follows the site’s own approved procedure.`,
+      ),
     });
   });
   return calendar.toString();

@@ -9,6 +9,7 @@ import {
 } from '../../grid/import.ts';
 import { SHEETS, sheetOf } from '../../grid/sheets.ts';
 import { useStore } from '../state/store.ts';
+import { readWorkbook } from '../state/workbooks.ts';
 
 interface Book {
   readonly file: string;
@@ -17,8 +18,7 @@ interface Book {
 
 async function readBook(file: File): Promise<Book> {
   if (/\.xlsx$/i.test(file.name)) {
-    const { fromXlsx } = await import('../../reports/workbook.ts');
-    const sheets = await fromXlsx(new Uint8Array(await file.arrayBuffer()));
+    const sheets = await readWorkbook(new Uint8Array(await file.arrayBuffer()));
     return { file: file.name, tables: sheets.map(({ name, table }) => ({ name, lines: asTexts(table) })) };
   }
   return { file: file.name, tables: [{ name: file.name, lines: fromCsv(await file.text()) }] };
