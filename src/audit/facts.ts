@@ -47,6 +47,9 @@ export const hasSoundTimes = ({ start, end }: Activity): boolean =>
 /** Water flows through the machine. */
 export const flows = (activity: Activity): activity is Flowing =>
   activity.kind === 'circuit' || activity.kind === 'bath' || activity.kind === 'fill';
+/** From here on an activity is judged: its start, or now where a day under way is planned on. */
+export const judgedFrom = ({ problem: { now } }: Facts, { start }: Activity): number =>
+  now > 0 ? Math.max(now, start) : start;
 export const lengthOf = ({ start, end }: Activity): number => end - start;
 
 const signOf = (activity: Activity): string =>

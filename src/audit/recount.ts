@@ -34,8 +34,7 @@ function readyAt(facts: Facts, machine: number, end: number): number {
   const rested = end + rules.swapMinutes + rules.releaseMinutes;
   if (!rules.releaseAfterTest) return rested;
   const tests = facts.sound.filter(
-    (one) =>
-      one.kind === 'test' && facts.sourceNumber(one) === machines[machine]!.water && one.start >= end,
+    (one) => one.kind === 'test' && facts.sourceNumber(one) === machines[machine]!.water && one.start >= end,
   );
   // By start, then end: the first of them.
   return tests.length === 0 ? Number.POSITIVE_INFINITY : Math.max(rested, tests[0]!.end);
@@ -64,7 +63,12 @@ function tapsOf(facts: Facts, bath: number, bag: bigint): Tap[] {
 }
 
 /** Bags that are wanted in stock after a round and are not there, good until the end of what the next one covers. */
-function stockShort(facts: Facts, bath: number, round: Round, { taps, bag }: { taps: Tap[]; bag: bigint }): Fraction {
+function stockShort(
+  facts: Facts,
+  bath: number,
+  round: Round,
+  { taps, bag }: { taps: Tap[]; bag: bigint },
+): Fraction {
   const { rounds, horizon, minStock } = facts.problem;
   const until = rounds.find(({ index }) => index === round.index + 1)?.to ?? horizon;
   let free = 0n;

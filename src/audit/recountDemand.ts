@@ -1,8 +1,9 @@
 import { add, compare, divide, type Fraction, floor, multiply, subtract, whole } from '../exact/fraction.ts';
 import type { Course, Problem } from '../scenario/problem/types.ts';
 
-/** A bag at the bedside: when it was hung, min, and what is left in it, mL. */
+/** A bag at the bedside: its bath, when it was hung, min, and what is left in it, mL. */
 interface Open {
+  readonly bath: number;
   readonly hungAt: Fraction;
   readonly left: Fraction;
 }
@@ -34,7 +35,7 @@ function therapyOf({ from, until, sessions, steps }: Course, horizon: number): S
 
 /** The minutes at which bags are hung in one session, with their baths. */
 function* hungIn(stretches: readonly Stretch[], bagMl: Fraction, maxHang: Fraction) {
-  let open: (Open & { readonly bath: number }) | null = null;
+  let open: Open | null = null;
   for (const { bath, rate, from, to } of stretches) {
     const end = whole(to);
     let now = whole(from);
@@ -42,7 +43,8 @@ function* hungIn(stretches: readonly Stretch[], bagMl: Fraction, maxHang: Fracti
       const gone = add(open.hungAt, maxHang);
       const over: Fraction = rate.n > 0n ? least(gone, add(now, divide(open.left, rate))) : gone;
       if (compare(over, end) > 0) {
-        open = { ...open, left: subtract(open.left, multiply(rate, subtract(end, now))) };
+        const left: Fraction = subtract(open.left, multiply(rate, subtract(end, now)));
+        open = { bath, hungAt: open.hungAt, left };
         continue;
       }
       now = compare(over, now) > 0 ? over : now;

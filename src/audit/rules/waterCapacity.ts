@@ -1,6 +1,6 @@
 import { decimal } from '../../exact/fraction.ts';
 import type { Facts } from '../facts.ts';
-import { flows } from '../facts.ts';
+import { flows, judgedFrom } from '../facts.ts';
 import { Changes, stretchesOver } from '../stretches.ts';
 import { type Rule, ruleOf, type Wrong } from '../verdict.ts';
 
@@ -45,9 +45,9 @@ export const waterCapacity: Rule = ruleOf({
         given = exactly(capacity);
       }
       for (const { activity, flow } of drawnFrom(facts, number)) {
-        if (activity.end <= now) continue;
+        if (now > 0 && activity.end <= now) continue;
         count += 1;
-        changes.add(now > 0 ? Math.max(now, activity.start) : activity.start, flow);
+        changes.add(judgedFrom(facts, activity), flow);
         changes.add(activity.end, -flow);
       }
       let over = 0n;

@@ -1,4 +1,4 @@
-import { type Facts, flows, nameOf } from '../facts.ts';
+import { type Facts, flows, judgedFrom, nameOf } from '../facts.ts';
 import { type Rule, ruleOf, type Wrong } from '../verdict.ts';
 
 /** The latest of ascending ends that is not after a minute, and the first that is. */
@@ -51,7 +51,7 @@ export const waterTested: Rule = ruleOf({
       for (const activity of activities) {
         if (!flows(activity)) continue;
         count += 1;
-        let t = facts.problem.now > 0 ? Math.max(facts.problem.now, activity.start) : activity.start;
+        let t = judgedFrom(facts, activity);
         while (t < activity.end) {
           const { until, last, isVoid, next } = testedUntil(served, t);
           if (until !== undefined) {

@@ -1,5 +1,5 @@
 import { breachOver } from '../breach.ts';
-import { counted } from '../facts.ts';
+import { counted, judgedFrom } from '../facts.ts';
 import { type Rule, ruleOf, type Wrong } from '../verdict.ts';
 
 /**
@@ -15,7 +15,7 @@ export const withinWindow: Rule = ruleOf({
     facts.onMachine.forEach((activities, number) => {
       const { id, windows } = facts.problem.machines[number]!;
       for (const activity of activities) {
-        const start = Math.max(activity.start, facts.problem.now);
+        const start = judgedFrom(facts, activity);
         const { end } = activity;
         const inside = Math.max(
           0,
