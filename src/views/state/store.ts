@@ -5,6 +5,7 @@ import type { Recipe } from '../../grid/history.ts';
 import { newScenario } from '../../grid/newScenario.ts';
 import type { Place } from '../../grid/where.ts';
 import type { Question } from '../../reports/trace.ts';
+import type { Draft } from '../../record/entries.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import type { Arrangement, View } from './arrangements.ts';
 import { makeEffectRunner } from './effectRunner.ts';
@@ -119,3 +120,8 @@ export const ask = (question: Question): void => {
 export const jumpTo = (place: Place): void => dispatch({ is: 'jump', place });
 /** The cell that was jumped to has been shown. */
 export const landed = (): void => dispatch({ is: 'landed' });
+
+/** A person notes what was done; it counts once it is on the disk. */
+export const note = (drafts: readonly Draft[]): void => dispatch({ is: 'note', drafts });
+/** Looks what other stations have noted. */
+export const watchRecord = (): void => dispatch({ is: 'watch' });
