@@ -105,8 +105,16 @@ function waterSays(problem: Problem, source: WaterState, testEvery: number, now:
     } as const;
   const until = source.lastEnd! + testEvery;
   return until < now
-    ? ({ tone: 'bad', says: `The test of ${at} is too old. Test before anything runs.`, acts: ['test'] } as const)
-    : ({ tone: 'good', says: `Passed ${at}. It holds until ${timeText(clock, until)}.`, acts: ['test'] } as const);
+    ? ({
+        tone: 'bad',
+        says: `The test of ${at} is too old. Test before anything runs.`,
+        acts: ['test'],
+      } as const)
+    : ({
+        tone: 'good',
+        says: `Passed ${at}. It holds until ${timeText(clock, until)}.`,
+        acts: ['test'],
+      } as const);
 }
 
 const ACT_OF: Readonly<Partial<Record<Activity['kind'], Act>>> = {

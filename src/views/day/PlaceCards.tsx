@@ -20,7 +20,9 @@ interface CardProps {
 /** How long until a window opens or closes, in words. */
 function countdown(window: { from: number; to: number }, now: number): string {
   if (now < window.from) return `opens in ${lengthText(window.from - now)}`;
-  return now <= window.to ? `CLOSES in ${lengthText(window.to - now)}` : `closed ${lengthText(now - window.to)} ago`;
+  return now <= window.to
+    ? `CLOSES in ${lengthText(window.to - now)}`
+    : `closed ${lengthText(now - window.to)} ago`;
 }
 
 function PlaceCard({ place, planned, now, tints, onAct }: CardProps) {
@@ -41,7 +43,10 @@ function PlaceCard({ place, planned, now, tints, onAct }: CardProps) {
       </p>
       {next && (
         <p className="next-there">
-          Next {next.activity.start < now + 720 ? timeText(clock, next.activity.start) : whenText(clock, next.activity.start)}
+          Next{' '}
+          {next.activity.start < now + 720
+            ? timeText(clock, next.activity.start)
+            : whenText(clock, next.activity.start)}
           {next.noLater !== null && ` (no later than ${timeText(clock, next.noLater)})`}:{' '}
           {next.order.replace(`${place.id}: `, '')}
         </p>

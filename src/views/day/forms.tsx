@@ -19,7 +19,8 @@ export interface FormProps {
 }
 
 /** A number as typed, with a point or a comma; NaN for anything else. */
-const amount = (text: string): number => (text.trim() === '' ? Number.NaN : Number(text.trim().replace(',', '.')));
+const amount = (text: string): number =>
+  text.trim() === '' ? Number.NaN : Number(text.trim().replace(',', '.'));
 
 const REASONS = ['leak', 'label wrong', 'too little in it', 'torn', 'other'];
 
@@ -89,7 +90,10 @@ export function OffForm({ place, problem, onFill }: FormProps) {
 }
 export const offDefault = ({ place, problem }: Omit<FormProps, 'onFill'>): Filled => {
   const most = problem.machines.find(({ id }) => id === place.id)?.positions ?? 8;
-  return { fields: { machine: place.id, good: most }, says: `${countText(most, 'good bag')} off ${place.id}` };
+  return {
+    fields: { machine: place.id, good: most },
+    says: `${countText(most, 'good bag')} off ${place.id}`,
+  };
 };
 
 /** A total chlorine test: above the site's limit it failed, whatever is pressed. */
@@ -98,14 +102,16 @@ export function TestForm({ place, onFill }: FormProps) {
   const [value, setValue] = useState('');
   const tell = (is: 'pass' | 'fail' | null, measured: string) =>
     onFill(
-      is && !(measured.trim() !== '' && Number.isNaN(amount(measured))) ? {
-        fields: {
-          water: place.id,
-          result: is,
-          ...(measured.trim() !== '' && { totalChlorine: amount(measured) }),
-        },
-        says: `test of ${place.id}: ${is === 'pass' ? 'passed' : 'FAILED'}`,
-      } : null,
+      is && !(measured.trim() !== '' && Number.isNaN(amount(measured)))
+        ? {
+            fields: {
+              water: place.id,
+              result: is,
+              ...(measured.trim() !== '' && { totalChlorine: amount(measured) }),
+            },
+            says: `test of ${place.id}: ${is === 'pass' ? 'passed' : 'FAILED'}`,
+          }
+        : null,
     );
   return (
     <>
@@ -194,7 +200,10 @@ export function SetUpForm({ place, scenario, onFill, act }: FormProps & { act: '
     </>
   );
 }
-export const setUpDefault = ({ place, scenario }: Omit<FormProps, 'onFill'>, act: 'circuit' | 'bath'): Filled => {
+export const setUpDefault = (
+  { place, scenario }: Omit<FormProps, 'onFill'>,
+  act: 'circuit' | 'bath',
+): Filled => {
   const planned = place.next?.activity;
   const bath =
     (planned && 'bath' in planned ? planned.bath : null) ?? place.bath ?? String(scenario.baths[0]?.id ?? '');
@@ -248,8 +257,8 @@ export function ReadingForm({ place, scenario, onFill }: FormProps) {
       ))}
       {expected !== null && (
         <p className="muted">
-          The composition of {place.bath} gives about {numberText(expected, 2)} mS/cm. Conductivity never shows
-          potassium: baths that differ in it read alike.
+          The composition of {place.bath} gives about {numberText(expected, 2)} mS/cm. Conductivity never
+          shows potassium: baths that differ in it read alike.
         </p>
       )}
     </>
@@ -267,7 +276,10 @@ export function WhyForm({ place, onFill }: FormProps) {
         maxLength={120}
         onChange={(event) => {
           setWhy(event.target.value);
-          onFill({ fields: { machine: place.id, why: event.target.value }, says: `fill on ${place.id} stopped` });
+          onFill({
+            fields: { machine: place.id, why: event.target.value },
+            says: `fill on ${place.id} stopped`,
+          });
         }}
       />
     </label>

@@ -49,11 +49,21 @@ interface CountProps {
 export const CountPick = ({ label, value, most, onChange }: CountProps) => (
   <div className="count-pick">
     <span>{label}</span>
-    <button type="button" aria-label={`${label}: one less`} disabled={value <= 0} onClick={() => onChange(value - 1)}>
+    <button
+      type="button"
+      aria-label={`${label}: one less`}
+      disabled={value <= 0}
+      onClick={() => onChange(value - 1)}
+    >
       −
     </button>
     <output aria-live="polite">{value}</output>
-    <button type="button" aria-label={`${label}: one more`} disabled={value >= most} onClick={() => onChange(value + 1)}>
+    <button
+      type="button"
+      aria-label={`${label}: one more`}
+      disabled={value >= most}
+      onClick={() => onChange(value + 1)}
+    >
       +
     </button>
   </div>
