@@ -3,7 +3,6 @@ import { asPlan } from '../../plan/asPlan.ts';
 import { type Activity, NOTHING_PROVEN, type Plan, type Score } from '../../plan/plan.ts';
 import { explainNeeds, planByHand, replan, type Shortage } from '../../planner/plan.ts';
 import type { Progress } from '../../planner/planner.ts';
-import { withEnds } from '../../record/ends.ts';
 import { startAt } from '../../record/from.ts';
 import type { Noted } from '../../record/journal.ts';
 import { compile } from '../../scenario/problem/compile.ts';
@@ -36,11 +35,15 @@ const service = {
     const how = { ...options, clock: () => performance.now(), onProgress };
     if (!noted) return replan(compile(scenario), how);
     const { now = 0, previous = [], anew } = options;
-    const { problem, underWay } = startAt(scenario, noted, now);
     // What has begun ends inside its real window; of the plan before, what is still to begin stays where it can.
-    const begun = withEnds(problem, underWay);
+    const { problem, ended } = startAt(scenario, noted, now);
     const ahead = previous.filter(({ start }) => start >= now);
-    return replan(problem, { ...how, previous: [...begun, ...ahead], anew: anew || ahead.length === 0 });
+    const before = [...ended, ...ahead];
+    return replan(problem, {
+      ...how,
+      previous: before.length > 0 ? before : undefined,
+      anew: anew || ahead.length === 0,
+    });
   },
   /** The plan that a careful person makes without a computer, to stand beside ours. */
   byHand(scenario: Scenario): ByHand {
