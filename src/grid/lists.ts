@@ -2,6 +2,7 @@ import type { Scenario } from '../scenario/schema.ts';
 import { NESTED } from '../scenario/unassigned.ts';
 import { countText } from '../words/numbers.ts';
 import { freeName } from './edits.ts';
+import { type Solute, unitOf } from './readIon.ts';
 import { type Field, type Kind, listRows, nestedRows, type Row, type Sheet } from './sheet.ts';
 
 type Rest = Partial<Omit<Field, 'key' | 'header' | 'kind' | 'about'>>;
@@ -30,6 +31,20 @@ const bath = (about: string, rest: Rest = {}): Field =>
 const start = (scenario: Scenario): string => scenario.start.slice(0, 16).replace('T', ' ');
 
 const DOSE_RANGE = 'Usual: 20-25 delivered, so 25-30 prescribed (KDIGO 2012).';
+
+/** Hours in a day, as people write them: not a share of the day. */
+export const HOURS_A_DAY = [
+  'h/day',
+  'h/d',
+  'hr/day',
+  'hrs/day',
+  'hours/day',
+  'hour/day',
+  'h/24h',
+  'h/24 h',
+  'hours',
+  'hrs',
+];
 
 const prescription: readonly Field[] = [
   field('dose', 'Dose', 'number', `Prescribed effluent by body weight. ${DOSE_RANGE}`, {
@@ -66,6 +81,7 @@ const prescription: readonly Field[] = [
     'Hours of therapy in 24 h; 22 stands for 2 h of downtime.',
     {
       unit: 'h',
+      spellings: HOURS_A_DAY,
       fallback: always('24'),
       width: 115,
     },
@@ -155,6 +171,7 @@ const machines: Sheet = {
     }),
     field('circuitSince', 'Circuit since', 'time', 'When the circuit in place was started.', {
       path: ['loaded', 'circuitSince'],
+      past: true,
       width: 145,
     }),
     field('windows', 'Available', 'fixed', 'When it is available: see the sheet Machine hours.', {
@@ -188,8 +205,14 @@ const hours: Sheet = {
   fresh: () => ({}),
 };
 
-const ion = (key: string, header: string, unit = 'mmol/L'): Field =>
-  field(key, header, 'number', `${header} of the finished dialysate.`, { unit, width: 115 });
+const ion = (key: Solute, header: string): Field =>
+  field(
+    key,
+    header,
+    'number',
+    `${header} of the finished dialysate. Any unit of the label may be typed, e.g. ${key === 'glucose' ? 'mmol/L or mg/dL' : 'mmol/L or mEq/L'}.`,
+    { unit: unitOf(key), solute: key, width: 115 },
+  );
 
 const bathSheet: Sheet = {
   id: 'baths',
@@ -203,8 +226,8 @@ const bathSheet: Sheet = {
     field('id', 'Bath', 'text', 'Name of the bath.', needed(100)),
     ion('potassium', 'Potassium'),
     ion('sodium', 'Sodium'),
-    ion('calcium', 'Calcium', 'mEq/L'),
-    ion('magnesium', 'Magnesium', 'mEq/L'),
+    ion('calcium', 'Calcium'),
+    ion('magnesium', 'Magnesium'),
     ion('chloride', 'Chloride'),
     ion('bicarbonate', 'Bicarbonate'),
     ion('acetate', 'Acetate'),
@@ -241,6 +264,7 @@ const waterSheet: Sheet = {
     }),
     field('lastTest', 'Last test', 'time', 'When the last test before the start ended.', {
       fallback: always('none yet'),
+      past: true,
       width: 145,
     }),
   ],

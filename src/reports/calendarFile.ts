@@ -2,6 +2,7 @@ import ical, { ICalCalendarMethod } from 'ical-generator';
 import { type Activity, bathsOf, placeOf } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem/types.ts';
 import { workTitle } from '../words/activities.ts';
+import { CAUTION } from '../words/cautions.ts';
 import { timeText } from '../words/times.ts';
 
 type Fill = Extract<Activity, { bath: string }>;
@@ -85,7 +86,7 @@ export function toCalendar(
       end: time(activity.end),
       summary: oneLine(workTitle(activity, baths[index]!)),
       description: oneLine(
-        `${fill ? windowText(problem, fill) : ''}${warnings.map((text) => `${text} `).join('')}Planned. Dialysate, not sterile fluid for infusion; release follows the site’s own approved procedure.`,
+        `${fill ? windowText(problem, fill) : ''}${warnings.map((text) => `${text} `).join('')}As planned. ${CAUTION.short}`,
       ),
     });
   });

@@ -1,5 +1,6 @@
 import { useCallback, useEffect, useMemo, useState } from 'react';
 import type { Bridge } from '../bridge.ts';
+import { CAUTION } from '../words/cautions.ts';
 import { countText } from '../words/numbers.ts';
 import { Home } from './home/Home.tsx';
 import { Strip } from './home/Strip.tsx';
@@ -7,11 +8,12 @@ import { Divider } from './look/Divider.tsx';
 import { Safe } from './look/Safe.tsx';
 import { useKeys } from './look/useKeys.ts';
 import { useLooks } from './look/useLooks.ts';
-import { About, CAUTIONS } from './panels/About.tsx';
+import { About } from './panels/About.tsx';
 import { partOf } from './panels/parts.tsx';
 import { SidePanel } from './panels/SidePanel.tsx';
 import { type Commands, TopBar } from './panels/TopBar.tsx';
 import { ImportDialog } from './sheet/ImportDialog.tsx';
+import { ReviewDialog } from './sheet/ReviewDialog.tsx';
 import { SheetPane } from './sheet/SheetPane.tsx';
 import { SheetTabs } from './sheet/SheetTabs.tsx';
 import { ARRANGEMENTS } from './state/arrangements.ts';
@@ -41,7 +43,7 @@ function PartPane() {
 
 function NoticeLine() {
   const notice = useStore((state) => state.notice);
-  if (!notice) return null;
+  if (!notice || notice.tone === 'done') return null;
   return (
     <div className={`notice ${notice.tone}`} role="alert">
       <span>
@@ -62,6 +64,16 @@ function NoticeLine() {
         Close
       </button>
     </div>
+  );
+}
+
+/** What an act has just done; it goes again by itself. */
+function DoneLine() {
+  const notice = useStore((state) => state.notice);
+  return (
+    <p className={notice?.tone === 'done' ? 'said-done' : 'sr-only'} role="status">
+      {notice?.tone === 'done' ? `✓ ${notice.text}` : ''}
+    </p>
   );
 }
 
@@ -233,12 +245,11 @@ export function App({ bridge }: { bridge: Bridge }) {
           )}
         </div>
         <footer className="foot">
-          {CAUTIONS.slice(0, 2).map((text) => (
-            <span key={text}>{text}</span>
-          ))}
-          <span>Release and use follow the site’s own procedures.</span>
+          <span>{CAUTION.long}</span>
         </footer>
       </div>
+      <DoneLine />
+      <ReviewDialog />
       {importing && <ImportDialog close={() => setImporting(false)} />}
       <About open={about} first={first} close={closeAbout} />
     </HostContext>

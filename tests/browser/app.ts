@@ -133,6 +133,8 @@ const fakeHost = (text: string): string => `
     look: async () => null,
     versions: async () => [],
     version: async () => '',
+    record: async () => [],
+    note: async () => { throw new Error('no record here'); },
     keepDraft: async () => {},
     drafts: async () => [],
     forgetDraft: async () => {},

@@ -66,6 +66,7 @@ export function makeEffectRunner(tell: Tell, means: Means = inApp()): EffectRunn
     },
     stopExplaining: () => endExplaining(),
     settle: ({ next }) => void settled().then(() => tell(next)),
+    later: ({ wait, next }) => void setTimeout(() => tell(next), wait),
     ask({ text, next }) {
       if (means.confirm(text)) tell(next);
     },

@@ -8,7 +8,7 @@ import type { Scenario } from '../../scenario/schema.ts';
 import type { ByHand, PlanRequest } from '../worker/plan.worker.ts';
 import type { Arrangement, View } from './arrangements.ts';
 import type { PairsProgress } from './planning.ts';
-import type { Notice, Selection, Session } from './session.ts';
+import type { Instead, Notice, Selection, Session } from './session.ts';
 
 /** A command on files, as a person gives it. `blank`: the new scenario. */
 export type FileWish =
@@ -16,12 +16,31 @@ export type FileWish =
   | { readonly act: 'open' | 'save' | 'saveAs' }
   | { readonly act: 'openRecent'; readonly handle: string };
 
+/** One act of a person on the scenario: one undo step. */
+export interface Act {
+  readonly label: string;
+  readonly recipe: Recipe;
+  /** Names of rows with typed cells that it would write over: it asks first. */
+  readonly overwrites?: readonly string[];
+  readonly instead?: Instead;
+  /** A later prescription is given from bed to bed by typing its owner: the row is in sight, so nothing is asked. */
+  readonly givesRow?: boolean;
+  /** What is said once it is done, e.g. 'Deleted bed-04 and bed-05.' */
+  readonly told?: string;
+}
+/** What a person says to an act that asks. `leftOut`: rows of beds that stay as they are. */
+export type Answered =
+  | { readonly go: 'on'; readonly leftOut: ReadonlySet<number> }
+  | { readonly go: 'instead' }
+  | { readonly go: 'back' };
+
 /** What a person may set without an undo step. */
 export type Settings = Pick<Session, 'theme' | 'zoom' | 'now' | 'holdPast' | 'variants'>;
 
 /** What happens: acts of a person, and answers of threads and files. Those of planner and prover bear their run's number. */
 export type Event =
-  | { readonly is: 'edit'; readonly label: string; readonly recipe: Recipe }
+  | { readonly is: 'edit'; readonly act: Act }
+  | { readonly is: 'reviewed'; readonly answer: Answered }
   | { readonly is: 'undo' | 'redo' | 'noteChanges' | 'explain' | 'stopExplaining' | 'cancelPlanning' }
   | { readonly is: 'load'; readonly scenario: Scenario; readonly file: FileRef | null }
   | { readonly is: 'saved'; readonly file: FileRef }
@@ -31,6 +50,8 @@ export type Event =
   | { readonly is: 'arrange'; readonly arrangement: Arrangement }
   | { readonly is: 'set'; readonly part: Partial<Settings> }
   | { readonly is: 'say'; readonly notice: Notice | null }
+  /** A note goes again after a while, unless something else is said meanwhile. */
+  | { readonly is: 'faded'; readonly notice: Notice }
   | { readonly is: 'jump'; readonly place: Place }
   | { readonly is: 'landed' }
   // The planner.
@@ -75,6 +96,7 @@ export type Effect =
   | { readonly do: 'explain'; readonly scenario: Scenario; readonly plan: Plan }
   /** What is being typed comes into the session first. */
   | { readonly do: 'settle'; readonly next: Event }
+  | { readonly do: 'later'; readonly wait: number /** ms */; readonly next: Event }
   | { readonly do: 'ask'; readonly text: string; readonly next: Event }
   | { readonly do: 'open' }
   | { readonly do: 'openRecent'; readonly handle: string }

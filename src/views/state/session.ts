@@ -1,6 +1,7 @@
 import type { FileRef } from '../../bridge.ts';
-import { type History, NO_HISTORY } from '../../grid/history.ts';
+import { type History, NO_HISTORY, type Recipe } from '../../grid/history.ts';
 import { newScenario } from '../../grid/newScenario.ts';
+import type { PrescriptionChange } from '../../grid/prescriptions.ts';
 import type { Place } from '../../grid/where.ts';
 import type { Activity, Plan, Score } from '../../plan/plan.ts';
 import type { Shortage } from '../../planner/plan.ts';
@@ -15,8 +16,9 @@ import type { Baseline, Planned } from './planned.ts';
 
 export type Theme = 'light' | 'dark';
 
+/** done: an act says what it did; it goes again by itself. */
 export interface Notice {
-  readonly tone: 'bad' | 'warn';
+  readonly tone: 'bad' | 'warn' | 'done';
   readonly text: string;
   readonly details?: readonly string[];
 }
@@ -55,6 +57,25 @@ export interface Selection {
   readonly minute: number | null;
   /** A number whose origin is asked for. */
   readonly question: Question | null;
+}
+
+/** An act that is not done yet: it changes several prescriptions, or writes over rows, and asks first. */
+export interface Review {
+  readonly label: string;
+  readonly recipe: Recipe;
+  readonly changes: readonly PrescriptionChange[];
+  /** Names of rows with typed cells that it would write over. */
+  readonly overwrites: readonly string[];
+  /** What may be done in its place. */
+  readonly instead: Instead | null;
+  /** What is said once it is done. */
+  readonly told?: string;
+}
+export interface Instead {
+  readonly label: string;
+  readonly recipe: Recipe;
+  /** Rows that it adds. */
+  readonly rows: number;
 }
 
 /** The planner's run under way: it answers the session's own scenario, since an edit ends it. */
@@ -119,6 +140,7 @@ export interface Session extends Judged {
   readonly notice: Notice | null;
   /** A cell that is to be shown: its sheet comes up and the cell takes the focus. */
   readonly jump: Place | null;
+  readonly review: Review | null;
   /** Of planning and proving runs so far. */
   readonly runs: number;
   readonly run: PlanRun | null;
@@ -166,6 +188,7 @@ export const opening = (): Session => ({
   holdPast: false,
   notice: null,
   jump: null,
+  review: null,
   runs: 0,
   run: null,
   proving: null,
