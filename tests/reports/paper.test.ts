@@ -9,7 +9,7 @@ import { compile } from '../../src/scenario/problem/compile.ts';
 import type { Bath } from '../../src/scenario/schema.ts';
 import { paginate, spareOf } from '../../src/views/print/paginate.ts';
 import { known, twoDays } from '../grid/known.ts';
-import { batch, bathChange, circuit, tinyWorld, test as waterTest } from '../world.ts';
+import { at, batch, bathChange, circuit, tinyWorld, test as waterTest } from '../world.ts';
 
 describe('run sheet', () => {
   const shifts = [
