@@ -4,7 +4,6 @@ import { audit } from '../../src/audit/audit.ts';
 import { demandOf } from '../../src/demand/demand.ts';
 import { cover, lotsOfFills } from '../../src/plan/cover.ts';
 import { type Activity, inOrder } from '../../src/plan/plan.ts';
-import { chanceOf } from '../../src/planner/schedule/chance.ts';
 import type { Entry } from '../../src/record/entries.ts';
 import { type Start, startAt } from '../../src/record/from.ts';
 import type { Noted } from '../../src/record/journal.ts';
@@ -13,7 +12,22 @@ import type { Scenario } from '../../src/scenario/schema.ts';
 import { at, tinyWorld } from '../world.ts';
 
 type Fields = { kind: Entry['kind'] } & Record<string, unknown>;
-type Chance = ReturnType<typeof chanceOf>;
+interface Chance {
+  /** In [0, 1). */
+  unit(): number;
+}
+/** mulberry32: small, known, and the same everywhere; the core's own is not tested by itself. */
+function chanceOf(seed: number): Chance {
+  let state = (seed * 2_654_435_761) >>> 0;
+  return {
+    unit() {
+      state = (state + 0x6d2b79f5) >>> 0;
+      let t = Math.imul(state ^ (state >>> 15), state | 1);
+      t ^= t + Math.imul(t ^ (t >>> 7), t | 61);
+      return ((t ^ (t >>> 14)) >>> 0) / 4_294_967_296;
+    },
+  };
+}
 const below = (chance: Chance, count: number): number => Math.floor(chance.unit() * count);
 const pick = <T>(chance: Chance, list: readonly T[]): T => list[below(chance, list.length)]!;
 
@@ -69,6 +83,10 @@ class Noting {
   readonly noted: Noted[] = [];
   private readonly count = new Map<string, number>();
   readonly chance: Chance;
+  /** One of those noted so far. */
+  anyId(): string {
+    return this.noted.length > 0 ? pick(this.chance, this.noted).entry.id : 'desk/99';
+  }
   constructor(chance: Chance) {
     this.chance = chance;
   }
@@ -108,7 +126,9 @@ function judged({ problem, state, underWay }: Start, activities: readonly Activi
   waterHolds(state, problem, activities, now);
   for (const lot of state.lots) {
     expect(lot.good + lot.held + lot.left + lot.discarded + lot.balance).toBe(lot.made);
-    if (lot.counted === null) expect(lot.balance).toBe(0);
+    // More bags named than there were: the record is at odds with itself, and says so.
+    const told = state.doubts.some(({ wrong }) => wrong.includes(lot.lot));
+    if (lot.counted === null && !told) expect(lot.balance).toBe(0);
     expect(Math.min(lot.good, lot.held, lot.left, lot.discarded)).toBeGreaterThanOrEqual(0);
   }
   const good = new Map(state.lots.map((lot) => [lot.lot, lot.good]));
@@ -246,11 +266,7 @@ function mishap(noting: Noting, state: Start['state'], now: number): void {
   if (what === 6 && lot) noting.note(now - 1, { kind: 'release', lot: lot.lot });
   if (what === 7 && lot) noting.note(now - 1, { kind: 'discard', lot: lot.lot, bags: 1, why: 'dropped' });
   if (what === 8 && lot) noting.note(now - 1, { kind: 'count', lot: lot.lot, bags: below(chance, 9) });
-  if (what === 9)
-    noting.note(now, {
-      kind: 'void',
-      of: pick(chance, noting.noted.length > 0 ? noting.noted : [{ entry: { id: 'desk/0' } }]).entry.id,
-    });
+  if (what === 9) noting.note(now, { kind: 'void', of: noting.anyId() });
 }
 
 /** Lives one day by the record, planning on again and again; every promise is judged each time. @returns plans made */
@@ -283,5 +299,15 @@ export async function playDay(seed: number): Promise<number> {
       if (fill) expect(lot).toBe(lotName(start.problem.clock, fill.machine, fill.start));
     if (now >= 1400) break;
   }
+  return plans;
+}
+
+/** So many days from a seed on. @returns plans made */
+export async function playDays(from: number, count: number): Promise<number> {
+  let plans = 0;
+  for (let seed = from; seed < from + count; seed++)
+    plans += await playDay(seed).catch((error: unknown) => {
+      throw new Error(`day ${seed}`, { cause: error });
+    });
   return plans;
 }
