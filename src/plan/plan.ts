@@ -104,7 +104,13 @@ export function bathsOf(activities: readonly Activity[]): string[] {
 
 /** Below 0 when a is the better score. Differences under a millionth are equal. */
 export function compareScores(a: Score, b: Score): number {
-  for (const key of ['unmetLitres', 'reserveShort', 'handsOnMinutes', 'expiredBags'] as const)
+  for (const key of [
+    'unmetLitres',
+    'unmetLitreHours',
+    'reserveShort',
+    'handsOnMinutes',
+    'expiredBags',
+  ] as const)
     if (Math.abs(a[key] - b[key]) > 1e-6) return a[key] - b[key];
   return 0;
 }

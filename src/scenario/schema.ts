@@ -34,6 +34,8 @@ export const changeSchema = z.looseObject({
   fluidRemoval: optional(number),
   replacement: optional(number),
   hoursPerDay: optional(number),
+  /** none, heparin, citrate */
+  anticoagulation: optional(z.string()),
   /** Always an error: a change cannot change a session. */
   session: optional(z.unknown()),
 });
@@ -50,6 +52,8 @@ export const patientSchema = z.looseObject({
   replacement: optional(number),
   /** therapy hours per 24 h */
   hoursPerDay: optional(number),
+  /** none, heparin, citrate: checked against the bath's calcium, and never decided here */
+  anticoagulation: optional(z.string()),
   bath: z.string(),
   from: optional(time),
   until: optional(time),
