@@ -1,20 +1,24 @@
 import { Command } from 'commander';
 import { auditPlan } from '../../src/audit/audit.ts';
 import type { Progress } from '../../src/planner/planner.ts';
-import { verdictText } from '../../src/reports/audited.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import { numberText } from '../../src/words/numbers.ts';
 import { openBounds } from '../threads/boundsInThread.ts';
 import { planWithRival } from '../threads/rivalInThread.ts';
-import { loadScenario } from './input.ts';
+import { InputError, loadScenario } from './input.ts';
 import { carryOut, number, say, whole } from './options.ts';
-import { brokenRules, planFile, planText } from './planText.ts';
+import { planOn, tellBroken } from './planOn.ts';
+import { planFile, planText } from './planText.ts';
 import { painter } from './tables.ts';
 
 interface Options {
   readonly json?: boolean;
   readonly seconds: number;
   readonly seed: number;
+  /** Local time from which to plan on. */
+  readonly now?: string;
+  /** The record's folder; default: beside the file. */
+  readonly record?: string;
 }
 
 function progressLine({ done, score }: Progress): void {
@@ -32,9 +36,23 @@ function parts(seconds: number): { search: number; boundsAtOnce: boolean } {
   return { search: seconds - bounds, boundsAtOnce: seconds > 10 };
 }
 
-async function run(file: string, { json, seconds, seed }: Options): Promise<void> {
+async function run(file: string, { json, seconds, seed, now, record }: Options): Promise<void> {
   const { scenario, warnings } = loadScenario(file);
   for (const line of warnings) say(line);
+  const colour = process.stdout.isTTY === true && !process.env.NO_COLOR;
+  if (now !== undefined)
+    return planOn(file, scenario, {
+      now,
+      record,
+      seconds,
+      seed,
+      json: json === true,
+      paint: painter(colour),
+    });
+  if (record !== undefined)
+    throw new InputError([
+      '--record: no time is given. Expected: --now T too, the local time to plan on from',
+    ]);
   const problem = compile(scenario);
   const showsProgress = process.stderr.isTTY;
   const began = performance.now();
@@ -55,20 +73,17 @@ async function run(file: string, { json, seconds, seed }: Options): Promise<void
   if (showsProgress) process.stderr.write('\r\u001B[2K');
   if (json) for (const remark of plan.remarks) say(remark);
   const verdict = auditPlan(problem, plan);
-  const colour = process.stdout.isTTY === true && !process.env.NO_COLOR;
   process.stdout.write(
     json
       ? `${JSON.stringify(planFile(problem, plan, verdict))}\n`
       : planText(problem, plan, verdict, painter(colour)),
   );
-  if (verdict.ok) return;
-  process.exitCode = 1;
-  for (const line of [verdictText(problem.clock, verdict, 0), ...brokenRules(verdict)]) say(line);
+  tellBroken(problem, verdict);
 }
 
 const command = new Command('plan')
   .description('Plans the fills of a scenario: what each machine does when, and what runs short.')
-  .usage('FILE.json [--seconds S] [--seed N] [--json]')
+  .usage('FILE.json [--seconds S] [--seed N] [--now T [--record FOLDER]] [--json]')
   .argument('<file>', 'scenario file')
   .option('--seconds <S>', 'time for search and bounds together, s', number('seconds', 0.1, 86_400), 100)
   .option(
@@ -77,6 +92,8 @@ const command = new Command('plan')
     whole('a whole number', 0, 2 ** 31 - 1),
     1,
   )
+  .option('--now <T>', 'plan on from this local time, by what the record says, e.g. 2031-02-03T11:00')
+  .option('--record <FOLDER>', "the record's folder; default: beside the file, week.record for week.json")
   .option('--json', 'print the plan as one JSON object and nothing else')
   .exitOverride()
   .action(run);
