@@ -1,17 +1,25 @@
 import Papa from 'papaparse';
+import { guarded, unguarded } from './csv.ts';
 import { isPlainNumber, knowsUnit } from './formula.ts';
 
-/** Cells as tab-separated text, the form in which spreadsheets exchange blocks; cells with tabs or line ends are quoted. */
+/**
+ * Cells as tab-separated text, the form in which spreadsheets exchange blocks; cells with tabs or line ends are quoted,
+ * and text that a spreadsheet would run as a formula is guarded.
+ */
 export const toClipboard = (cells: readonly (readonly string[])[]): string =>
-  Papa.unparse(cells as string[][], { delimiter: '\t', newline: '\r\n' });
+  Papa.unparse(
+    cells.map((line) => line.map((text) => (isPlainNumber(text) ? text : guarded(text)))),
+    { delimiter: '\t', newline: '\r\n' },
+  );
 
 /** A pasted block as rows of cells, all equally long. A last empty line, which spreadsheets add, is no row. */
 export function fromClipboard(text: string): string[][] {
   const { data } = Papa.parse<string[]>(text, { delimiter: '\t' });
   const last = data.at(-1);
   const rows = last?.length === 1 && last[0] === '' && data.length > 1 ? data.slice(0, -1) : data;
-  const width = Math.max(1, ...rows.map((row) => row.length));
-  return rows.map((row) => [...row, ...new Array<string>(width - row.length).fill('')]);
+  // Not Math.max(...): a hundred thousand rows are more than a call takes arguments.
+  const width = rows.reduce((most, row) => Math.max(most, row.length), 1);
+  return rows.map((row) => [...row.map(unguarded), ...new Array<string>(width - row.length).fill('')]);
 }
 
 /** A pasted column or row of numbers as the text of one cell that holds a list of them; null: the block is no such thing. */
@@ -48,14 +56,20 @@ export function placed(block: readonly (readonly string[])[], rows: number, colu
 const bare = (text: string): string =>
   text
     .replace(/[([][^)\]]*[)\]]/g, '')
-    .replace(/\s+/g, ' ')
-    .trim()
+    .replace(/\s+/g, '')
     .toLowerCase();
 
-/** A line that repeats the headers of the columns it lands on, as tables copied with their heads do. Units in brackets may differ: see `inUnitOf`. */
-export function isHeaderLine(line: readonly string[], headers: readonly string[]): boolean {
-  const landed = line.slice(0, headers.length);
-  return landed.length > 0 && landed.every((text, column) => bare(text) === bare(headers[column]!));
+/**
+ * A line that repeats the headers of the columns it lands on, as tables copied with their heads do. Units in brackets
+ * may differ: see `inUnitOf`.
+ * @param names of each column, any of which its head may bear
+ */
+export function isHeaderLine(line: readonly string[], names: readonly (readonly string[])[]): boolean {
+  const landed = line.slice(0, names.length);
+  return (
+    landed.length > 0 &&
+    landed.every((text, column) => names[column]!.some((name) => bare(text) === bare(name)))
+  );
 }
 
 /** A plain number below a header with a known unit in brackets, in that unit: pounds must not be taken for kilograms. */

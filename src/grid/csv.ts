@@ -1,6 +1,7 @@
 import Papa from 'papaparse';
 import { isLocalTime } from '../calendar/clock.ts';
 import type { Scenario } from '../scenario/schema.ts';
+import { CAUTION } from '../words/cautions.ts';
 import { actualField, textOf } from './forms.ts';
 import { type Field, type Row, type Sheet, valueAt } from './sheet.ts';
 
@@ -32,21 +33,35 @@ export const tableOf = (sheet: Sheet, fields: readonly Field[], scenario: Scenar
   ...sheet.rows(scenario).map((row) => fields.map((field) => cellOf(field, row, scenario))),
 ];
 
-const risky = /^[=+\-@\t\r]/;
-/** Text that a spreadsheet would run as a formula is led by an apostrophe; numbers and times are written as such. */
-const guarded = (cell: TableCell): string | number => {
+/**
+ * The same table with the short caution at the head of a last column of its own, and what else must be read first: a
+ * file of rows goes from hand to hand. Reading it back passes over that column, as no field bears its name.
+ */
+export const withCaution = (table: Table, first: readonly string[] = []): TableCell[][] =>
+  table.map((line, index) => [...line, index === 0 ? [...first, CAUTION.short].join('. ') : null]);
+
+/** What makes a spreadsheet take a text for a formula, apostrophes of ours before it included. */
+const AT_START = /^(?='*[=+\-@\t\r])/;
+/** The same behind what another locale's spreadsheet takes for the end of a cell. */
+const INSIDE = /([;|\t\r\n]\s{0,3}"{0,3})(?='*[=+\-@])/g;
+/** Text that a spreadsheet would run as a formula is led by an apostrophe; `unguarded` takes it away again. */
+export const guarded = (text: string): string => text.replace(AT_START, "'").replace(INSIDE, "$1'");
+export const unguarded = (text: string): string =>
+  text.replace(/^'(?='*[=+\-@\t\r])/, '').replace(/([;|\t\r\n]\s{0,3}"{0,3})'(?='*[=+\-@])/g, '$1');
+
+const written = (cell: TableCell): string | number => {
   if (cell === null) return '';
   if (cell instanceof Date) return dateText(cell);
-  return typeof cell === 'string' && risky.test(cell) ? `'${cell}` : cell;
+  return typeof cell === 'string' ? guarded(cell) : cell;
 };
-const unguarded = (text: string): string =>
-  text.startsWith("'") && risky.test(text.slice(1)) ? text.slice(1) : text;
+/** What some spreadsheet takes for the end of a cell. */
+const SEPARATES = /[,;|\t]/;
 
 /** A table as CSV (RFC 4180) with a byte order mark, so that every spreadsheet reads it as UTF-8. */
 export const toCsv = (table: Table): string =>
   `\ufeff${Papa.unparse(
-    table.map((line) => line.map(guarded)),
-    { newline: '\r\n' },
+    table.map((line) => line.map(written)),
+    { newline: '\r\n', quotes: (cell) => typeof cell === 'string' && SEPARATES.test(cell) },
   )}\r\n`;
 
 /** CSV with comma, semicolon or tab; blank lines are passed over. @throws SyntaxError on a quote that never ends */

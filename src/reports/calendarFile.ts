@@ -1,10 +1,10 @@
 import ical, { ICalCalendarMethod } from 'ical-generator';
+import { type SwapWindow, swapWindowsIn } from '../plan/latest.ts';
 import { type Activity, bathsOf, placeOf } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem/types.ts';
 import { workTitle } from '../words/activities.ts';
+import { CAUTION } from '../words/cautions.ts';
 import { timeText } from '../words/times.ts';
-
-type Fill = Extract<Activity, { bath: string }>;
 
 /**
  * Names each activity by what it is, not by when: kind, place, local day, and the how many-th of its kind there on that
@@ -15,7 +15,9 @@ export function eventNames(problem: Problem, activities: readonly Activity[]): s
   const counts = new Map<string, number>();
   return activities.map((activity) => {
     const day = problem.clock.localOf(activity.start).slice(0, 10);
-    const work = [problem.title, placeOf(activity)].map(encodeURIComponent).join('-');
+    const work = [problem.title, placeOf(activity)]
+      .map((text) => encodeURIComponent(oneLine(text)))
+      .join('-');
     const name = `${activity.kind}-${work}-${day}`;
     const count = (counts.get(name) ?? 0) + 1;
     counts.set(name, count);
@@ -24,12 +26,18 @@ export function eventNames(problem: Problem, activities: readonly Activity[]): s
 }
 
 /** When a technician must come to swap the bags of a fill, local time. */
-function windowText(problem: Problem, fill: Fill): string {
-  const machine = problem.machines.find(({ id }) => id === fill.machine);
-  if (!machine) return '';
+function windowText(problem: Problem, window: SwapWindow | null, end: number): string {
+  if (!window) return '';
   const at = (minute: number) => timeText(problem.clock, minute);
-  return `Swap between ${at(fill.start + machine.shortest)} and ${at(fill.start + machine.longest)}, planned ${at(fill.end)}. `;
+  return `Swap between ${at(window.from)} and ${at(window.to)}, planned ${at(end)}. `;
 }
+
+/**
+ * A text as one line: what a title holds must not begin a line of its own, or it would be read as an event that nobody
+ * planned. RFC 5545 ends lines by CR LF; readers take each alone, and U+2028, U+2029 and U+0085 too.
+ */
+export const oneLine = (text: string): string =>
+  text.replace(/[\p{Cc}\u2028\u2029]+/gu, ' ').replace(/\p{Cs}/gu, '\ufffd');
 
 /**
  * A plan's activities as iCalendar (RFC 5545), times in UTC so that clock changes are right everywhere.
@@ -47,16 +55,17 @@ export function toCalendar(
   warnings: readonly string[] = [],
 ): string {
   const calendar = ical({
-    name: problem.title,
+    name: oneLine(problem.title),
     method: ICalCalendarMethod.PUBLISH,
     prodId: { company: 'Bathtide', product: 'Bathtide', language: 'EN' },
   });
   const time = (minute: number): Date => new Date(problem.clock.epochOf(minute));
   const names = eventNames(problem, activities);
   const baths = bathsOf(activities);
+  const windows = swapWindowsIn(problem, activities);
   const fills = new Map(
-    activities.flatMap((one) =>
-      one.kind === 'fill' ? [[`${one.machine} ${one.end}`, one as Fill] as const] : [],
+    activities.flatMap((one, index) =>
+      one.kind === 'fill' ? [[`${one.machine} ${one.end}`, index] as const] : [],
     ),
   );
   activities.forEach((activity, index) => {
@@ -65,7 +74,7 @@ export function toCalendar(
       activity.kind === 'swap'
         ? fills.get(`${activity.machine} ${activity.start}`)
         : activity.kind === 'fill'
-          ? (activity as Fill)
+          ? index
           : undefined;
     calendar.createEvent({
       id: names[index]!,
@@ -74,8 +83,10 @@ export function toCalendar(
       stamp: new Date(madeAt),
       start: time(activity.start),
       end: time(activity.end),
-      summary: workTitle(activity, baths[index]!),
-      description: `${fill ? windowText(problem, fill) : ''}${warnings.map((text) => `${text} `).join('')}Planned. Dialysate, not sterile fluid for infusion; release follows the site’s own approved procedure.`,
+      summary: oneLine(workTitle(activity, baths[index]!)),
+      description: oneLine(
+        `${fill === undefined ? '' : windowText(problem, windows(fill), activities[fill]!.end)}${warnings.map((text) => `${text} `).join('')}As planned. ${CAUTION.short}`,
+      ),
     });
   });
   return calendar.toString();

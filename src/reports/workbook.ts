@@ -1,6 +1,7 @@
 import readXlsx from 'read-excel-file/universal';
 import writeXlsx, { type Cell, type SheetData } from 'write-excel-file/universal';
 import type { Table, TableCell } from '../grid/csv.ts';
+import { withinLimits } from './workbookLimits.ts';
 
 export interface NamedTable {
   readonly name: string;
@@ -57,10 +58,10 @@ export async function toXlsx(tables: readonly NamedTable[]): Promise<Uint8Array>
   return new Uint8Array(await blob.arrayBuffer());
 }
 
-/** Every sheet of an XLSX workbook. @throws Error when the bytes are no workbook */
+/** Every sheet of an XLSX workbook. @throws Error when the bytes are no workbook, or one beyond limits */
 export async function fromXlsx(bytes: Uint8Array): Promise<NamedTable[]> {
-  const copy = bytes.slice().buffer;
   try {
+    const copy = withinLimits(bytes).slice().buffer;
     const sheets = await inTime(readXlsx(copy), 'Reading the workbook');
     return sheets.map(({ sheet, data }) => ({
       name: sheet,
@@ -72,6 +73,8 @@ export async function fromXlsx(bytes: Uint8Array): Promise<NamedTable[]> {
       ),
     }));
   } catch (error) {
-    throw new Error(`not an XLSX workbook: ${error instanceof Error ? error.message : String(error)}`);
+    throw new Error(
+      `not an XLSX workbook that can be read: ${error instanceof Error ? error.message : String(error)}`,
+    );
   }
 }

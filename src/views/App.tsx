@@ -1,5 +1,6 @@
 import { useCallback, useEffect, useMemo, useState } from 'react';
 import type { Bridge } from '../bridge.ts';
+import { CAUTION } from '../words/cautions.ts';
 import { countText } from '../words/numbers.ts';
 import { Home } from './home/Home.tsx';
 import { Strip } from './home/Strip.tsx';
@@ -7,11 +8,12 @@ import { Divider } from './look/Divider.tsx';
 import { Safe } from './look/Safe.tsx';
 import { useKeys } from './look/useKeys.ts';
 import { useLooks } from './look/useLooks.ts';
-import { About, CAUTIONS } from './panels/About.tsx';
+import { About } from './panels/About.tsx';
 import { partOf } from './panels/parts.tsx';
 import { SidePanel } from './panels/SidePanel.tsx';
 import { type Commands, TopBar } from './panels/TopBar.tsx';
 import { ImportDialog } from './sheet/ImportDialog.tsx';
+import { ReviewDialog } from './sheet/ReviewDialog.tsx';
 import { SheetPane } from './sheet/SheetPane.tsx';
 import { SheetTabs } from './sheet/SheetTabs.tsx';
 import { ARRANGEMENTS } from './state/arrangements.ts';
@@ -32,16 +34,18 @@ function PartPane() {
     // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must take the focus
     <section className="pane part" tabIndex={0} aria-label={part.title}>
       {planned && old && (
-        <p className="pane-head bad">▲ From before the errors: nothing here follows what is typed now.</p>
+        <p className="pane-head bad">
+          ▲ This is from before the errors. Correct the errors to see what you typed.
+        </p>
       )}
-      {planned ? part.draw(planned) : <p className="pane-head">A picture comes with the first plan.</p>}
+      {planned ? part.draw(planned) : <p className="pane-head">The picture appears with the first plan.</p>}
     </section>
   );
 }
 
 function NoticeLine() {
   const notice = useStore((state) => state.notice);
-  if (!notice) return null;
+  if (!notice || notice.tone === 'done') return null;
   return (
     <div className={`notice ${notice.tone}`} role="alert">
       <span>
@@ -65,6 +69,16 @@ function NoticeLine() {
   );
 }
 
+/** What an act has just done; it goes again by itself. */
+function DoneLine() {
+  const notice = useStore((state) => state.notice);
+  return (
+    <p className={notice?.tone === 'done' ? 'said-done' : 'sr-only'} role="status">
+      {notice?.tone === 'done' ? `✓ ${notice.text}` : ''}
+    </p>
+  );
+}
+
 /** What the reader should know of the plan on screen: what is lost in full, the rest a line until it is unfolded. */
 function Remarks() {
   const lost = useStore((state) => state.lost);
@@ -78,8 +92,8 @@ function Remarks() {
       {lost.length > 0 && (
         <div className="notice warn" role="alert">
           <span>▲ {lost.join(' ')}</span>
-          <button type="button" onClick={note} title="Take note of this and of what has changed in the plan">
-            Noted
+          <button type="button" onClick={note} title="Mark this and the changes of the plan as read">
+            Mark as read
           </button>
         </div>
       )}
@@ -106,12 +120,12 @@ function Notices() {
       <NoticeLine />
       {failure && (
         <div className="notice bad" role="alert">
-          ✕ The planner stopped: {failure}. The plan on screen is the one before.
+          ✕ Planning failed: {failure}. The plan on screen is the previous one.
         </div>
       )}
       {verdict && !verdict.ok && (
         <div className="notice bad" role="alert">
-          ✕ This plan breaks a rule and must not be used: {verdict.violations[0]!.message}
+          ✕ DO NOT USE THIS PLAN. It breaks a rule: {verdict.violations[0]!.message}
         </div>
       )}
       <Remarks />
@@ -233,12 +247,11 @@ export function App({ bridge }: { bridge: Bridge }) {
           )}
         </div>
         <footer className="foot">
-          {CAUTIONS.slice(0, 2).map((text) => (
-            <span key={text}>{text}</span>
-          ))}
-          <span>Release and use follow the site’s own procedures.</span>
+          <span>{CAUTION.long}</span>
         </footer>
       </div>
+      <DoneLine />
+      <ReviewDialog />
       {importing && <ImportDialog close={() => setImporting(false)} />}
       <About open={about} first={first} close={closeAbout} />
     </HostContext>

@@ -109,7 +109,7 @@ describe.skipIf(!chromiumPath)(
         await page.keyboard.press('ArrowRight');
         heard.push(await spoken.textContent());
       }
-      expect(heard.at(-1)).toMatch(/^Fill of .K on M\d\. .*8 bags of 6\.5 L\. Swap no sooner than \d\d:\d\d/);
+      expect(heard.at(-1)).toMatch(/^Fill of .K on M\d\. .*8 bags of 6\.5 L\. Swap between \d\d:\d\d/);
       expect(new Set(heard).size).toBe(heard.length);
       await page.keyboard.press('Enter');
       await page.getByRole('heading', { name: /^Fill of .K on M\d$/ }).waitFor();
@@ -173,7 +173,7 @@ describe.skipIf(!chromiumPath)(
         await page.mouse.move(left + x, top + 48 + 23);
         said = (await page.locator('.picture-tip').allTextContents()).join('');
       }
-      expect(said).toMatch(/^Fill of .K on M1.*bags? for the (opening round|round of)/);
+      expect(said).toMatch(/^Fill of .K on M1.*bags? for the (opening round|bag round of)/);
       await page.mouse.down();
       await page.mouse.up();
       await page.getByRole('heading', { name: /^Fill of .K on M1$/ }).waitFor();
@@ -183,7 +183,7 @@ describe.skipIf(!chromiumPath)(
     test('what stays unmet is hatched, bears a number and leads down to the typed cells', async () => {
       const { page, errors, context } = await app.open(short());
       await planned(page);
-      await show(page, 'Need and cover');
+      await show(page, 'Need and supply');
       expect(await summary(page).textContent()).toMatch(/[\d,.]+ bags UNMET/);
       const hatched = page.locator('.picture .unmet-edge');
       expect(await hatched.count()).toBeGreaterThan(0);
@@ -193,7 +193,7 @@ describe.skipIf(!chromiumPath)(
       expect(await page.locator('.picture .unmet-text').allTextContents()).toContainEqual(
         expect.stringMatching(/^−\d/),
       );
-      await page.getByRole('application', { name: /^Need and cover/ }).focus();
+      await page.getByRole('application', { name: /^Need and supply/ }).focus();
       await page.keyboard.press('ArrowRight');
       await page.keyboard.press('Enter');
       const trace = page.getByRole('region', { name: /^Where Unmet litres/ });
@@ -223,8 +223,8 @@ describe.skipIf(!chromiumPath)(
       const alone = await app.browser.newPage();
       for (const [part, name] of [
         ['Timeline', 'timeline'],
-        ['Need and cover', 'cover'],
-        ['Bags a day', 'bags-per-day'],
+        ['Need and supply', 'cover'],
+        ['Bags per day', 'bags-per-day'],
         ['Supplies left', 'supplies'],
       ] as const) {
         await show(page, part);
@@ -234,6 +234,7 @@ describe.skipIf(!chromiumPath)(
         const svg = saved.get(`${name}.svg`)!.toString();
         expect(svg).toMatch(/^<\?xml .*\n<svg [^>]*xmlns="http:\/\/www.w3.org\/2000\/svg"/);
         expect(svg).not.toMatch(/ (class|style|tabindex)="/);
+        expect(svg).toContain('Not sterile. Never infuse.');
         const png = saved.get(`${name}.png`)!;
         expect(png.subarray(1, 4).toString()).toBe('PNG');
         await alone.setContent(
@@ -314,8 +315,8 @@ describe.skipIf(!chromiumPath)(
       if (light === 'dark') await page.getByRole('button', { name: 'Dark' }).click();
       for (const part of [
         'Timeline',
-        'Need and cover',
-        'Bags a day',
+        'Need and supply',
+        'Bags per day',
         'Supplies left',
         'Compare variants',
         'Paper',

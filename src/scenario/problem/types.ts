@@ -27,6 +27,8 @@ export interface Course {
   readonly sessions: readonly Span[] | null;
   /** Where the patient lies, as typed; null when not said. */
   readonly ward: string | null;
+  /** The class of the site's own scheme for too few bags, as typed; null when not said. */
+  readonly priority: string | null;
 }
 export interface Machine {
   readonly id: string;
@@ -75,6 +77,9 @@ export interface Lot {
   readonly ready: number;
   /** Minute of expiry; infinity when it never expires. */
   readonly expires: number;
+  /** Of a fill: the minute it began and its machine's number, which settle who is taken first of lots alike. */
+  readonly begun?: number;
+  readonly machine?: number;
 }
 export interface Supply {
   readonly item: string;

@@ -1,4 +1,5 @@
 import { type ReactNode, useMemo } from 'react';
+import { CAUTION, NO_PRESCRIBING } from '../../words/cautions.ts';
 import { CapacityView } from '../capacity/CapacityView.tsx';
 import { useTints } from '../look/useTints.ts';
 import { CoverChart } from '../pictures/CoverChart.tsx';
@@ -9,7 +10,6 @@ import { PaperPart } from '../print/PaperPart.tsx';
 import { useHost } from '../state/hostContext.ts';
 import type { Planned } from '../state/planned.ts';
 import { ask, useStore } from '../state/store.ts';
-import { CAUTIONS } from './About.tsx';
 import { ComparePart, keepVariant } from './ComparePart.tsx';
 
 /** What stands below the sheet: pictures of the plan and of what follows from it. */
@@ -19,6 +19,9 @@ export interface Part {
   /** Drawn once there is a plan. */
   readonly draw: (planned: Planned) => ReactNode;
 }
+/** In the foot of each page. */
+const PAGE_CAUTIONS = [CAUTION.long, NO_PRESCRIBING];
+
 type PartProps = { readonly planned: Planned };
 
 function TimelinePart({ planned }: PartProps) {
@@ -122,7 +125,7 @@ function Paper({ planned }: PartProps) {
       covered={covered}
       verdict={verdict}
       standing={standing}
-      cautions={CAUTIONS}
+      cautions={PAGE_CAUTIONS}
       tints={useTints()}
       now={now}
       onPrint={print}
@@ -146,12 +149,12 @@ function CapacityPart() {
 
 export const PARTS: readonly Part[] = [
   { id: 'timeline', title: 'Timeline', draw: (planned) => <TimelinePart planned={planned} /> },
-  { id: 'cover', title: 'Need and cover', draw: (planned) => <CoverPart planned={planned} /> },
-  { id: 'days', title: 'Bags a day', draw: (planned) => <DayPart planned={planned} /> },
+  { id: 'cover', title: 'Need and supply', draw: (planned) => <CoverPart planned={planned} /> },
+  { id: 'days', title: 'Bags per day', draw: (planned) => <DayPart planned={planned} /> },
   { id: 'supplies', title: 'Supplies left', draw: (planned) => <SupplyPart planned={planned} /> },
   { id: 'compare', title: 'Compare variants', draw: (planned) => <ComparePart planned={planned} /> },
   { id: 'capacity', title: 'Capacity', draw: () => <CapacityPart /> },
-  { id: 'paper', title: 'Paper', draw: (planned) => <Paper planned={planned} /> },
+  { id: 'paper', title: 'Print', draw: (planned) => <Paper planned={planned} /> },
 ];
 
 /** The picture of that id, the first one where there is none. */

@@ -4,7 +4,7 @@ import type { Activity } from '../../plan/plan.ts';
 import { type SupplySeries, supplyAccount, supplySeries } from '../../reports/supplySeries.ts';
 import type { Question } from '../../reports/trace.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
-import { numberText } from '../../words/numbers.ts';
+import { countText, numberText } from '../../words/numbers.ts';
 import { whenText } from '../../words/times.ts';
 import { Frame, type OnExport } from './Frame.tsx';
 import { area, cut } from './plotLayout.ts';
@@ -23,15 +23,19 @@ export interface SupplyChartProps {
   readonly onExport?: OnExport | undefined;
 }
 
-/** Says when a supply runs out, or how long the rest lasts. */
+/** Says from when a supply is too little to go on, or how long the rest lasts. */
 function fate(problem: Problem, series: SupplySeries): { text: string; bad: boolean } {
-  if (series.smallestUse === 0) return { text: 'not used', bad: false };
+  const little = series.forFills ? 'too little for a fill' : 'too little for one use';
+  if (series.leastToStart === 0) return { text: 'not used', bad: false };
   if (series.runsOut !== null)
-    return { text: `runs out ${whenText(problem.clock, series.runsOut)}`, bad: true };
+    return { text: `${little} from ${whenText(problem.clock, series.runsOut)}`, bad: true };
   if (series.firstShort !== null)
-    return { text: `is out ${whenText(problem.clock, series.firstShort)} until delivered`, bad: true };
+    return {
+      text: `${little} from ${whenText(problem.clock, series.firstShort)} until the next delivery`,
+      bad: true,
+    };
   if (series.lastsDays === null) return { text: 'not used by this plan', bad: false };
-  return { text: `then lasts ${numberText(series.lastsDays)} days more`, bad: false };
+  return { text: `then lasts ${countText(series.lastsDays, 'more day')}`, bad: false };
 }
 
 /** Supplies running down under the plan, with deliveries and the time each runs out. */
@@ -45,10 +49,10 @@ export function SupplyChart({ problem, activities, onAsk, onExport }: SupplyChar
     .filter(({ bad }) => bad);
   const summary =
     all.length === 0
-      ? 'The scenario lists no supplies.'
+      ? 'No supplies are listed.'
       : short.length
         ? `${short.map(({ item, text }) => `${item} ${text}`).join('; ')}.`
-        : 'No supply runs out within the horizon.';
+        : 'To the end of the plan, each supply is enough for another fill.';
   return (
     <Frame title="Supplies running down" name="supplies" summary={summary} onExport={onExport}>
       <div ref={wrap}>

@@ -1,5 +1,6 @@
 import type { BagLabel } from '../../reports/labels.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
+import { CAUTION } from '../../words/cautions.ts';
 import { numberText } from '../../words/numbers.ts';
 import { whenText } from '../../words/times.ts';
 import type { Barcode } from './barcode.ts';
@@ -38,11 +39,11 @@ function Label({ problem, label, codes }: LabelProps) {
         {label.contents && <div className="label-contents">{label.contents}</div>}
       </div>
       <div className="label-hand">
-        <span>made at (real)</span>
+        <span>made at (actual)</span>
         <span>made by, initials</span>
         <span>released by, initials</span>
       </div>
-      <div className="label-not">Dialysate. Not sterile. NOT FOR INFUSION. Use once released.</div>
+      <div className="label-not">{CAUTION.short}</div>
     </div>
   );
 }
