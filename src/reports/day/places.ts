@@ -1,3 +1,4 @@
+import { latestIn } from '../../plan/latest.ts';
 import { type Activity, bathsOf, placeOf } from '../../plan/plan.ts';
 import type { Start } from '../../record/from.ts';
 import type { MachineState, WaterState } from '../../record/state.ts';
@@ -13,8 +14,8 @@ export interface NextThere {
   readonly activity: Activity;
   /** As an order, with its bath. */
   readonly order: string;
-  /** Minute by which it has to begin; null: not computed for this kind. */
-  readonly noLater: number | null;
+  /** Minute by which it has to begin: the tightest of all its limits. */
+  readonly noLater: number;
   readonly act: Act | null;
 }
 /** One machine or water source as it is now. */
@@ -126,36 +127,24 @@ const ACT_OF: Readonly<Partial<Record<Activity['kind'], Act>>> = {
 };
 
 /** What the plan has next at each place, from now on. */
-function nextAt(
-  { clock, ...problem }: Problem,
-  activities: readonly Activity[],
-  now: number,
-): Map<string, NextThere> {
+function nextAt(problem: Problem, activities: readonly Activity[], now: number): Map<string, NextThere> {
   const found = new Map<string, NextThere>();
   const baths = bathsOf(activities);
-  const { machines } = problem;
-  const ordered = activities.map((activity, index) => ({ activity, bath: baths[index]! }));
+  const latest = latestIn(problem, activities);
+  const ordered = activities.map((activity, index) => ({ activity, index, bath: baths[index]! }));
   ordered.sort((a, b) => a.activity.start - b.activity.start);
-  for (const { activity, bath } of ordered) {
+  for (const { activity, index, bath } of ordered) {
     const place = placeOf(activity);
     if (activity.start < now || place === '' || found.has(place)) continue;
-    const fill = activity.kind === 'swap' && fillBefore(activities, activity);
-    const longest = fill && (machines.find(({ id }) => id === fill.machine)?.longest ?? 0);
     found.set(place, {
       activity,
       order: workOrder(activity, bath),
-      noLater: fill && longest ? fill.start + longest : null,
+      noLater: latest(index).start,
       act: ACT_OF[activity.kind] ?? null,
     });
   }
   return found;
 }
-const fillBefore = (activities: readonly Activity[], swap: Activity & { machine: string }) =>
-  activities.find(
-    (one): one is Activity & { kind: 'fill' } =>
-      one.kind === 'fill' && one.machine === swap.machine && one.end === swap.start,
-  );
-
 /**
  * Every machine and water source as the record leaves it, with what the plan has next there; what is wrong first, then
  * by what comes first.

@@ -47,7 +47,7 @@ function PlaceCard({ place, planned, now, tints, onAct }: CardProps) {
           {next.activity.start < now + 720
             ? timeText(clock, next.activity.start)
             : whenText(clock, next.activity.start)}
-          {next.noLater !== null && ` (no later than ${timeText(clock, next.noLater)})`}:{' '}
+          {next.noLater > next.activity.start && ` (no later than ${timeText(clock, next.noLater)})`}:{' '}
           {next.order.replace(`${place.id}: `, '')}
         </p>
       )}
