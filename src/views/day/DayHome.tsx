@@ -9,6 +9,7 @@ import { Card, Signal } from '../look/Parts.tsx';
 import { useTints } from '../look/useTints.ts';
 import { startOf } from '../state/dayRecord.ts';
 import type { Planned } from '../state/planned.ts';
+import { isCurrent } from '../state/session.ts';
 import { note, useShallow, useStore, watchRecord } from '../state/store.ts';
 import { Journal } from './Journal.tsx';
 import { MoreDialog } from './MoreDialog.tsx';
@@ -211,6 +212,24 @@ function Ahead({ planned, now }: { planned: Planned; now: number }) {
   );
 }
 
+/** Until the plan follows from the last entry: a list from before it could lead to a wrong act, so none is shown. */
+function Waiting() {
+  const failure = useStore((state) => state.planning.failure);
+  return (
+    <Card title="Next 12 hours">
+      <p role="status">
+        {failure ? (
+          <Signal tone="bad">
+            No plan follows from what was noted: {failure}. Start nothing by an older list.
+          </Signal>
+        ) : (
+          <Signal tone="quiet">Wait: the plan follows from what was noted.</Signal>
+        )}
+      </p>
+    </Card>
+  );
+}
+
 /** The technician lead's home: the machines as they are, what to do next, what leaves, what was noted. */
 export function DayHome({ planned }: { planned: Planned }) {
   const { scenario, problem, record, now } = useStore(
@@ -225,6 +244,7 @@ export function DayHome({ planned }: { planned: Planned }) {
     [scenario, problem, record, now],
   );
   const recorded = record.noted.length > 0;
+  const current = useStore(isCurrent);
   return (
     <div className="home day">
       <NowBar planned={planned} onMore={() => setMore(true)} />
@@ -235,11 +255,11 @@ export function DayHome({ planned }: { planned: Planned }) {
           from what was planned.
         </p>
       )}
-      {start && <PlaceCards start={start} planned={planned} tints={tints} />}
+      {start && <PlaceCards start={start} planned={planned} tints={tints} current={current} />}
       <div className="columns">
-        <Ahead planned={planned} now={now} />
+        {current ? <Ahead planned={planned} now={now} /> : <Waiting />}
         <div className="stack">
-          <RoundCard start={recorded ? start : null} planned={planned} />
+          {current && <RoundCard start={recorded ? start : null} planned={planned} />}
           {start && recorded && <Journal start={start} />}
         </div>
       </div>
