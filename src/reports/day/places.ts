@@ -126,8 +126,19 @@ const ACT_OF: Readonly<Partial<Record<Activity['kind'], Act>>> = {
   test: 'test',
 };
 
+/** It is still to begin: neither past nor what is under way, which may have begun in this very minute. */
+export const isAhead = ({ now, machines }: Start['state'], activity: Activity): boolean =>
+  activity.start >= now &&
+  !machines.some(
+    ({ id, underWay }) =>
+      underWay?.kind === activity.kind &&
+      'machine' in activity &&
+      activity.machine === id &&
+      activity.start === underWay.start,
+  );
+
 /** What the plan has next at each place, from now on. */
-function nextAt(problem: Problem, activities: readonly Activity[], now: number): Map<string, NextThere> {
+function nextAt({ problem, state }: Start, activities: readonly Activity[]): Map<string, NextThere> {
   const found = new Map<string, NextThere>();
   const baths = bathsOf(activities);
   const latest = latestIn(problem, activities);
@@ -135,7 +146,7 @@ function nextAt(problem: Problem, activities: readonly Activity[], now: number):
   ordered.sort((a, b) => a.activity.start - b.activity.start);
   for (const { activity, index, bath } of ordered) {
     const place = placeOf(activity);
-    if (activity.start < now || place === '' || found.has(place)) continue;
+    if (place === '' || found.has(place) || !isAhead(state, activity)) continue;
     found.set(place, {
       activity,
       order: workOrder(activity, bath),
@@ -150,9 +161,10 @@ function nextAt(problem: Problem, activities: readonly Activity[], now: number):
  * by what comes first.
  * @param activities of a plan from now on
  */
-export function placesNow({ problem, state }: Start, activities: readonly Activity[]): PlaceNow[] {
+export function placesNow(start: Start, activities: readonly Activity[]): PlaceNow[] {
+  const { problem, state } = start;
   const { now } = state;
-  const next = nextAt(problem, activities, now);
+  const next = nextAt(start, activities);
   const machines = state.machines.map((machine): PlaceNow => {
     const fill = machine.underWay?.kind === 'fill' ? machine.underWay : null;
     return {

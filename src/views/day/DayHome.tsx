@@ -2,6 +2,7 @@ import { useEffect, useMemo, useState } from 'react';
 import { latestIn } from '../../plan/latest.ts';
 import { bathsOf } from '../../plan/plan.ts';
 import { type Start, startAt } from '../../record/from.ts';
+import { isAhead } from '../../reports/day/places.ts';
 import { workOrder } from '../../words/activities.ts';
 import { countText, lengthText } from '../../words/numbers.ts';
 import { timeText, whenText } from '../../words/times.ts';
@@ -163,7 +164,9 @@ function DayNotices({ start }: { start: Start | null }) {
 const AHEAD = 720;
 
 /** The next hours in order of time, each with the minute by which it has to begin. */
-function Ahead({ planned, now }: { planned: Planned; now: number }) {
+function Ahead({ planned, start }: { planned: Planned; start: Start }) {
+  const { state } = start;
+  const { now } = state;
   const { problem, plan, changes } = planned;
   const { clock } = problem;
   const rows = useMemo(() => {
@@ -171,10 +174,10 @@ function Ahead({ planned, now }: { planned: Planned; now: number }) {
     const latest = latestIn(problem, plan.activities);
     return plan.activities
       .map((activity, index) => ({ activity, index, bath: baths[index]! }))
-      .filter(({ activity }) => activity.start >= now && activity.start < now + AHEAD)
+      .filter(({ activity }) => isAhead(state, activity) && activity.start < now + AHEAD)
       .sort((a, b) => a.activity.start - b.activity.start)
       .map((row) => ({ ...row, latest: latest(row.index) }));
-  }, [problem, plan, now]);
+  }, [problem, plan, now, state]);
   const select = useStore((state) => state.select);
   return (
     <Card title="Next 12 hours" about={countText(rows.length, 'task')} className="tall">
@@ -257,7 +260,7 @@ export function DayHome({ planned }: { planned: Planned }) {
       )}
       {start && <PlaceCards start={start} planned={planned} tints={tints} current={current} />}
       <div className="columns">
-        {current ? <Ahead planned={planned} now={now} /> : <Waiting />}
+        {current && start ? <Ahead planned={planned} start={start} /> : <Waiting />}
         <div className="stack">
           {current && <RoundCard start={recorded ? start : null} planned={planned} />}
           {start && recorded && <Journal start={start} />}
