@@ -14,56 +14,136 @@ const KINDS = {
   staff: 'Fewer or more technicians',
   note: 'A note for the handover',
 } as const;
-type More = keyof typeof KINDS;
+type Kind = keyof typeof KINDS;
+
+/** What a person has filled in so far. */
+interface More {
+  readonly kind: Kind;
+  readonly lot: string;
+  /** null: all of the lot. */
+  readonly bags: number | null;
+  readonly place: string;
+  /** h; 0: nobody knows. */
+  readonly hours: number;
+  readonly text: string;
+  readonly technicians: number;
+}
+const BLANK: More = { kind: 'hold', lot: '', bags: null, place: '', hours: 0, text: '', technicians: 1 };
+
+const shiftOf = ({ problem, state }: Start) =>
+  problem.shifts.find(({ from, to }) => from <= state.now && to > state.now);
+
+/** The entry that is filled in, or null while something is missing. */
+function draftOf({ kind, lot, bags, place, hours, text, technicians }: More, start: Start, by: string) {
+  const { problem, state } = start;
+  const { clock } = problem;
+  const common = { kind, by, ...entryTime(clock, state.now) };
+  if (kind === 'note') return text.trim() === '' ? null : { ...common, text: text.trim() };
+  if (kind === 'staff') {
+    const shift = shiftOf(start);
+    if (!shift) return null;
+    const date = clock.localOf(shift.from).slice(0, 10);
+    return { ...common, shift: shift.shift, date, technicians };
+  }
+  if (kind === 'out') {
+    if (place === '') return null;
+    const which = problem.machines.some(({ id }) => id === place) ? { machine: place } : { water: place };
+    return { ...common, ...which, ...(hours > 0 && { until: clock.localOf(state.now + 60 * hours) }) };
+  }
+  return lot === '' ? null : { ...common, lot, ...(bags !== null && { bags }), ...(text && { why: text }) };
+}
+
+interface FieldsProps {
+  readonly more: More;
+  readonly start: Start;
+  readonly onChange: (part: Partial<More>) => void;
+}
+
+/** Which bags: a scanner types the lot's name, or it is chosen. */
+function LotFields({ more, start, onChange }: FieldsProps) {
+  const lots = start.state.lots.filter((one) => one.good + one.held > 0);
+  const chosen = lots.find((one) => one.lot === more.lot);
+  return (
+    <>
+      <label>
+        Lot{' '}
+        <input
+          list="lots-here"
+          value={more.lot}
+          placeholder="scan or choose"
+          onChange={(event) => onChange({ lot: event.target.value, bags: null })}
+        />
+        <datalist id="lots-here">
+          {lots.map((one) => (
+            <option key={one.lot} value={one.lot}>
+              {`${one.bath ?? 'bath not known'}, ${one.good} good, ${one.held} on hold`}
+            </option>
+          ))}
+        </datalist>
+      </label>
+      {chosen && (
+        <CountPick
+          label={more.bags === null ? 'All bags; fewer' : 'Bags'}
+          value={more.bags ?? chosen.good + chosen.held}
+          most={chosen.good + chosen.held}
+          onChange={(bags) => onChange({ bags })}
+        />
+      )}
+    </>
+  );
+}
+
+function OutFields({ more, start, onChange }: FieldsProps) {
+  const { machines, water } = start.problem;
+  return (
+    <>
+      <label>
+        Which{' '}
+        <select value={more.place} onChange={(event) => onChange({ place: event.target.value })}>
+          <option value="">choose</option>
+          {[...machines, ...water].map(({ id }) => (
+            <option key={id}>{id}</option>
+          ))}
+        </select>
+      </label>
+      <CountPick
+        label="Back in (h); 0: not known"
+        value={more.hours}
+        most={168}
+        onChange={(hours) => onChange({ hours })}
+      />
+    </>
+  );
+}
+
+function StaffFields({ more, start, onChange }: FieldsProps) {
+  const shift = shiftOf(start);
+  return shift ? (
+    <CountPick
+      label={`Technicians from now to the end of ${shift.shift}`}
+      value={more.technicians}
+      most={20}
+      onChange={(technicians) => onChange({ technicians })}
+    />
+  ) : (
+    <p>No shift is on now.</p>
+  );
+}
 
 /** What happens beside the machines' own work: one entry each. */
 export function MoreDialog({ start, onClose }: { start: Start; onClose: () => void }) {
-  const { problem, state } = start;
-  const { clock } = problem;
   const by = useStore((session) => session.by);
   const set = useStore((session) => session.set);
-  const [kind, setKind] = useState<More>('hold');
-  const [lot, setLot] = useState('');
-  const [bags, setBags] = useState<number | null>(null);
-  const [place, setPlace] = useState('');
-  const [hours, setHours] = useState(0);
-  const [text, setText] = useState('');
-  const [count, setCount] = useState(1);
-  const shift = problem.shifts.find(({ from, to }) => from <= state.now && to > state.now);
-  const lots = state.lots.filter((one) => one.good + one.held > 0);
-  const common = { by, ...entryTime(clock, state.now) };
-  const isMachine = problem.machines.some(({ id }) => id === place);
-  const draft = ((): unknown => {
-    if (kind === 'note') return text.trim() === '' ? null : { kind, ...common, text: text.trim() };
-    if (kind === 'staff')
-      return shift
-        ? {
-            kind,
-            ...common,
-            shift: shift.shift,
-            date: clock.localOf(Math.max(0, shift.from)).slice(0, 10),
-            technicians: count,
-          }
-        : null;
-    if (kind === 'out')
-      return place === ''
-        ? null
-        : {
-            kind,
-            ...common,
-            ...(isMachine ? { machine: place } : { water: place }),
-            ...(hours > 0 && { until: clock.localOf(state.now + 60 * hours) }),
-          };
-    return lot === ''
-      ? null
-      : { kind, ...common, lot, ...(bags !== null && { bags }), ...(text && { why: text }) };
-  })();
-  const chosen = lots.find((one) => one.lot === lot);
+  const [more, setMore] = useState(BLANK);
+  const change = (part: Partial<More>) => setMore({ ...more, ...part });
+  const { kind } = more;
+  const draft = draftOf(more, start, by);
+  const fields = { more, start, onChange: change };
   return (
     <Dialog title="Note something else" onClose={onClose}>
       <label>
         What{' '}
-        <select value={kind} onChange={(event) => setKind(event.target.value as More)}>
+        <select value={kind} onChange={(event) => change({ kind: event.target.value as Kind })}>
           {Object.entries(KINDS).map(([key, says]) => (
             <option key={key} value={key}>
               {says}
@@ -77,66 +157,18 @@ export function MoreDialog({ start, onClose }: { start: Start; onClose: () => vo
           procedure.
         </p>
       )}
-      {(kind === 'hold' || kind === 'release' || kind === 'discard') && (
-        <>
-          <label>
-            Lot{' '}
-            <input
-              list="lots-here"
-              value={lot}
-              placeholder="scan or choose"
-              onChange={(event) => {
-                setLot(event.target.value);
-                setBags(null);
-              }}
-            />
-            <datalist id="lots-here">
-              {lots.map((one) => (
-                <option key={one.lot} value={one.lot}>
-                  {`${one.bath ?? 'bath not known'}, ${one.good} good, ${one.held} on hold`}
-                </option>
-              ))}
-            </datalist>
-          </label>
-          {chosen && (
-            <CountPick
-              label={bags === null ? 'All bags; fewer' : 'Bags'}
-              value={bags ?? chosen.good + chosen.held}
-              most={chosen.good + chosen.held}
-              onChange={setBags}
-            />
-          )}
-        </>
-      )}
-      {kind === 'out' && (
-        <>
-          <label>
-            Which{' '}
-            <select value={place} onChange={(event) => setPlace(event.target.value)}>
-              <option value="">choose</option>
-              {[...problem.machines, ...problem.water].map(({ id }) => (
-                <option key={id}>{id}</option>
-              ))}
-            </select>
-          </label>
-          <CountPick label="Back in (h); 0: not known" value={hours} most={168} onChange={setHours} />
-        </>
-      )}
-      {kind === 'staff' &&
-        (shift ? (
-          <CountPick
-            label={`Technicians from now to the end of ${shift.shift}`}
-            value={count}
-            most={20}
-            onChange={setCount}
-          />
-        ) : (
-          <p>No shift is on now.</p>
-        ))}
+      {(kind === 'hold' || kind === 'release' || kind === 'discard') && <LotFields {...fields} />}
+      {kind === 'out' && <OutFields {...fields} />}
+      {kind === 'staff' && <StaffFields {...fields} />}
       {kind !== 'staff' && kind !== 'out' && (
         <label>
           {kind === 'note' ? 'Words' : 'Why'}{' '}
-          <input value={text} maxLength={300} size={40} onChange={(event) => setText(event.target.value)} />
+          <input
+            value={more.text}
+            maxLength={300}
+            size={40}
+            onChange={(event) => change({ text: event.target.value })}
+          />
         </label>
       )}
       <InitialsPick value={by} onChange={(initials) => set({ by: initials })} />
@@ -149,7 +181,7 @@ export function MoreDialog({ start, onClose }: { start: Start; onClose: () => vo
           className="main"
           disabled={!draft || by === ''}
           onClick={() => {
-            note([draft as Draft]);
+            note([draft as unknown as Draft]);
             onClose();
           }}
         >
