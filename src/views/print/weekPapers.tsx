@@ -154,7 +154,7 @@ export function weekPaper(
             {score.unmetLitres > 0 ? (
               <span className="short">UNMET: {numberText(score.unmetLitres)} L. </span>
             ) : (
-              <b>{bagsHung > 0 ? 'All needs are covered.' : 'No bags are needed.'} </b>
+              <b>{bagsHung > 0 ? 'All needs of the listed patients are covered.' : 'No bags are needed.'} </b>
             )}
             {countText(plan.activities.filter(({ kind }) => kind === 'fill').length, 'fill')},{' '}
             {numberText(score.handsOnMinutes / 60)} h of technicians' hands-on time,{' '}
