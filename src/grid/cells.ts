@@ -1,10 +1,10 @@
 import { isLocalTime, TIME_OF_DAY } from '../calendar/clock.ts';
 import type { Scenario } from '../scenario/schema.ts';
+import { tidy } from '../scenario/tidy.ts';
 import { isPlainNumber, MAX_LENGTH, type Outcome, pointed, quantity } from './formula.ts';
 import { readAmount, type Solute, unitQuestion } from './readIon.ts';
 import { readClockTime, readLocalTime, type Sense } from './readTime.ts';
 import { type Field, type Row, valueAt } from './sheet.ts';
-import { tidy } from './tidy.ts';
 
 /** What typed text means for a cell. `problem`: it is kept as it was typed and marked; `typed`: worth showing again. */
 export interface Read {

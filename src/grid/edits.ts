@@ -1,7 +1,9 @@
 import type { Scenario } from '../scenario/schema.ts';
+import { tidy } from '../scenario/tidy.ts';
 import { adopt, type Home, listOf } from '../scenario/unassigned.ts';
 import { type Manner, readCell } from './cells.ts';
 import type { Recipe } from './history.ts';
+import { newName, renameReferences } from './renaming.ts';
 import { type Field, type Row, type Sheet, valueAt, writeAt } from './sheet.ts';
 
 export interface CellEdit {
@@ -52,13 +54,19 @@ const listHolding = (draft: Scenario, row: Row): Values[] => valueAt(draft, row.
 export type Trail = Map<string, string>;
 
 /**
- * Writes many cells in one act. A changed owner moves its row to the end of the new owner's list.
+ * Writes many cells in one act. A label typed anew takes what refers to its row along. A changed owner moves its row to the end of the new owner's list.
  * @param trail is filled
  * @param manner how what is left out in a text is meant
  */
 export function setCells(sheet: Sheet, edits: readonly CellEdit[], trail?: Trail, manner?: Manner): Recipe {
   return (draft) => {
     const moves: { row: Values; from: Values[]; owner: string }[] = [];
+    const [only] = edits;
+    const named =
+      only && edits.length === 1 && only.field.key === sheet.fields[0]!.key
+        ? newName(sheet, only.row, tidy(only.text), draft)
+        : null;
+    if (named) renameReferences(draft, sheet.list!, named.from, named.to);
     const keys = new Map<unknown, string>();
     for (const { row, field, text } of edits) {
       const target = valueAt(draft, row.at) as Values | undefined;

@@ -108,8 +108,10 @@ function rowsAfter(before: Scenario, after: Pick<Scenario, 'patients'>): number[
   const now = new Map(after.patients.map(({ id }, index) => [id, index]));
   const old = new Set(before.patients.map(({ id }) => id));
   return before.patients.map(({ id }, index) => {
+    // Its own place first: two rows may bear one label while a person puts that right.
+    if (after.patients[index]?.id === id) return index;
     const at = now.get(id);
-    if (at !== undefined) return at;
+    if (at !== undefined && before.patients[at]?.id !== id) return at;
     const there = after.patients[index];
     return there && !old.has(there.id) ? index : -1;
   });

@@ -20,7 +20,7 @@ export interface Cover {
   readonly left: readonly number[];
   /** Parts wanting for the reserve, by bath. */
   readonly reserveShort: readonly number[];
-  /** Parts wanting for the stock that is to be there after each round (`Problem.minStock`), [bath][round]. */
+  /** Parts wanting for the stock that is to be there after each round (M21), [bath][round]. */
   readonly stockShort: readonly (readonly number[])[];
 }
 
@@ -39,7 +39,7 @@ function releasesOf({ machines, water }: Problem, activities: readonly Activity[
 }
 
 /**
- * The lots that a plan's fills make, in the order of the activities: ready after swap and release, with
+ * The lots that a plan's fills make (M14, M18), in the order of the activities: ready after swap and release, with
  * `releaseAfterTest` also not before a test (never, infinity, where none follows); expiring shelf time after the fill's end.
  */
 export function lotsOfFills(problem: Problem, activities: readonly Activity[]): Lot[] {
@@ -83,7 +83,7 @@ export function firstToExpire(a: Turn, b: Turn): number {
 }
 
 /**
- * Serves the rounds in order of time from the lots, the first to expire first (planning rules, section 4). A lot may
+ * Serves the rounds in order of time from the lots, the first to expire first (M19). A lot may
  * serve a round when it is ready by then and expires no earlier than the end of what the round covers.
  */
 export function cover(problem: Problem, demand: Demand, fills: readonly Lot[]): Cover {

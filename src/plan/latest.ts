@@ -64,3 +64,35 @@ function latestAt(standing: Standing, index: number): Latest {
     by: limits.filter((limit) => limit.later === later),
   };
 }
+
+/** Minutes from..to, both included, within which a technician must come to swap the bags of a fill. */
+export interface SwapWindow {
+  readonly from: number;
+  readonly to: number;
+}
+
+/**
+ * When the bags of a fill may be swapped: not before they hold what they must, and not after the tightest of all that
+ * limits the swap (`latestIn`). A fill without a swap has only what its bags may hold.
+ * @returns told the index of a fill; null for anything else
+ */
+export function swapWindowsIn(
+  problem: Problem,
+  activities: readonly Activity[],
+): (index: number) => SwapWindow | null {
+  const latest = latestIn(problem, activities);
+  const swaps = new Map(
+    activities.flatMap((one, i) =>
+      one.kind === 'swap' ? [[`${one.machine}\n${one.start}`, i] as const] : [],
+    ),
+  );
+  return (index) => {
+    const fill = activities[index];
+    if (fill?.kind !== 'fill') return null;
+    const machine = problem.machines.find(({ id }) => id === fill.machine);
+    if (!machine) return null;
+    const swap = swaps.get(`${fill.machine}\n${fill.end}`);
+    const to = swap === undefined ? fill.start + machine.longest : latest(swap).start;
+    return { from: fill.start + machine.shortest, to };
+  };
+}

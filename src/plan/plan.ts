@@ -28,7 +28,7 @@ export type DutyActivity = {
 
 export type ActivityKind = Activity['kind'];
 
-/** Compared in this order: less is better. */
+/** Compared in this order: less is better (M22). */
 export interface Score {
   /** L that no lot serves, all baths and rounds. */
   readonly unmetLitres: number;

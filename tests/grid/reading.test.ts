@@ -4,7 +4,7 @@ import { pointed, quantity } from '../../src/grid/formula.ts';
 import { alsoAs, readAmount, unitQuestion } from '../../src/grid/readIon.ts';
 import { dayFirst, readClockTime, readLocalTime } from '../../src/grid/readTime.ts';
 import { sheetOf } from '../../src/grid/sheets.ts';
-import { looksLike, tidy } from '../../src/grid/tidy.ts';
+import { looksLike, tidy } from '../../src/scenario/tidy.ts';
 import { invented } from '../browser/scenario.ts';
 
 // Mon, Feb 3, 2031, 10:30.

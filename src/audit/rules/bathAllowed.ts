@@ -2,7 +2,7 @@ import { breachAt } from '../breach.ts';
 import { flows } from '../facts.ts';
 import { type Rule, ruleOf } from '../verdict.ts';
 
-/** A machine runs only the baths of its list. */
+/** A machine runs only the baths of its list (V4). */
 export const bathAllowed: Rule = ruleOf({
   id: 'bath-allowed',
   says: 'A machine runs only its own baths.',

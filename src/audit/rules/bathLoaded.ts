@@ -2,7 +2,7 @@ import { breachAt } from '../breach.ts';
 import { walkMachines } from '../loaded.ts';
 import { type Rule, ruleOf, type Wrong } from '../verdict.ts';
 
-/** A fill is of the bath that its machine's circuit runs. */
+/** A fill is of the bath that its machine's circuit runs (V4). */
 export const bathLoaded: Rule = ruleOf({
   id: 'bath-loaded',
   says: 'A fill is of the bath that runs.',

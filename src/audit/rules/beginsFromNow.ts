@@ -2,7 +2,7 @@ import { breachAt } from '../breach.ts';
 import { counted } from '../facts.ts';
 import { type Rule, ruleOf } from '../verdict.ts';
 
-/** Where a day under way is planned on, nothing begins before now but what is under way. */
+/** Where a day under way is planned on, nothing begins before now but what is under way (M26). */
 export const beginsFromNow: Rule = ruleOf({
   id: 'begins-from-now',
   says: 'Nothing is planned to begin in the past.',

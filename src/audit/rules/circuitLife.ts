@@ -2,7 +2,7 @@ import { counted, nameOf } from '../facts.ts';
 import { walkMachines } from '../loaded.ts';
 import { type Rule, ruleOf, type Wrong } from '../verdict.ts';
 
-/** Every fill, bath change and swap ends within the life of the circuit that it runs on. */
+/** Every fill, bath change and swap ends within the life of the circuit that it runs on (V5). */
 export const circuitLife: Rule = ruleOf({
   id: 'circuit-life',
   says: "Everything on a circuit ends within the circuit's life.",

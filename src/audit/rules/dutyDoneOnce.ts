@@ -1,6 +1,6 @@
 import { type Rule, ruleOf, type Wrong } from '../verdict.ts';
 
-/** Every occurrence of every duty is listed once. One that can no more begin in time is not asked for. */
+/** Every occurrence of every duty is listed once. One that can no more begin in time is not asked for (V7). */
 export const dutyDoneOnce: Rule = ruleOf({
   id: 'duty-done-once',
   says: 'Every duty is done once, each time that it is due.',

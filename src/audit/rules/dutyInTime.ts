@@ -2,7 +2,7 @@ import { breachAt } from '../breach.ts';
 import { counted } from '../facts.ts';
 import { type Rule, ruleOf } from '../verdict.ts';
 
-/** A duty begins when it is due, or no more than its slack later. */
+/** A duty begins when it is due, or no more than its slack later (V7). */
 export const dutyInTime: Rule = ruleOf({
   id: 'duty-in-time',
   says: 'Every duty begins when it is due, or within its slack.',

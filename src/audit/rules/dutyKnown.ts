@@ -12,7 +12,7 @@ function isAtPlace({ problem }: Facts, { place }: Duty, { machine, water }: Duty
     : machine == null && water === problem.water[place.index]?.id;
 }
 
-/** A duty is in the scenario, is due at the minute that it says, and is done at its place. */
+/** A duty is in the scenario, is due at the minute that it says, and is done at its place (V7). */
 export const dutyKnown: Rule = ruleOf({
   id: 'duty-known',
   says: 'Every duty is one of the scenario, at its place and on one of its times.',

@@ -27,7 +27,7 @@ function breach(facts: Facts, duty: DutyActivity, other: Activity): Wrong | [] {
   };
 }
 
-/** While a duty is done at a water source, no machine of it runs, it is not tested, and no machine's duty draws from it. */
+/** While a duty is done at a water source, no machine of it runs, it is not tested, and no machine's duty draws from it (V7). */
 export const dutyWaterFree: Rule = ruleOf({
   id: 'duty-water-free',
   says: 'While a duty is done at a water source, nothing else uses its water.',

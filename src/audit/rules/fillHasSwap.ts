@@ -1,7 +1,7 @@
 import { nameOf, timesAt } from '../facts.ts';
 import { type Rule, ruleOf, type Wrong } from '../verdict.ts';
 
-/** Every fill has one swap on its machine, which starts the minute the fill ends. */
+/** Every fill has one swap on its machine, which starts the minute the fill ends (V2). */
 export const fillHasSwap: Rule = ruleOf({
   id: 'fill-has-swap',
   says: 'Every fill is followed at once by one bag swap.',

@@ -1,7 +1,7 @@
 import { breachAt } from '../breach.ts';
 import { type Rule, ruleOf } from '../verdict.ts';
 
-/** A fill starts at a minute at which a technician is on shift. What has begun before now is no more judged. */
+/** A fill starts at a minute at which a technician is on shift. What has begun before now is no more judged (V3). */
 export const fillStartStaffed: Rule = ruleOf({
   id: 'fill-start-staffed',
   says: 'A technician is on shift when a fill starts.',

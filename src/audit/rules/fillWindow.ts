@@ -2,7 +2,7 @@ import { breachOver } from '../breach.ts';
 import { counted, lengthOf } from '../facts.ts';
 import { type Rule, ruleOf } from '../verdict.ts';
 
-/** A fill lasts long enough to fill its bags and not so long that they overfill, also where the flow may be off. */
+/** A fill lasts long enough to fill its bags and not so long that they overfill, also where the flow may be off (V2). */
 export const fillWindow: Rule = ruleOf({
   id: 'fill-window',
   says: 'A fill ends when its bags hold enough and before they hold too much.',

@@ -1,7 +1,7 @@
 import { nameOf } from '../facts.ts';
 import { type Rule, ruleOf, type Wrong } from '../verdict.ts';
 
-/** A machine does one thing at a time, duties included. */
+/** A machine does one thing at a time, duties included (V1). */
 export const machineNoOverlap: Rule = ruleOf({
   id: 'machine-no-overlap',
   says: 'A machine does one thing at a time.',

@@ -12,7 +12,7 @@ function wanted({ problem, source, duty }: Facts, activity: Activity): number | 
   return activity.kind === 'duty' ? duty(activity)?.minutes : source(activity)?.testMinutes;
 }
 
-/** New circuit, bath change, swap, test and duty take exactly as long as the rules, the water source and the duty say. */
+/** New circuit, bath change, swap, test and duty take exactly as long as the rules, the water source and the duty say (V2). */
 export const rightLength: Rule = ruleOf({
   id: 'right-length',
   says: 'New circuit, bath change, bag swap, total chlorine test and duty take their set time.',

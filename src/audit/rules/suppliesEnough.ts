@@ -13,7 +13,7 @@ function usedBy(supply: Supply, activity: Flowing, machine: number, bath: number
 
 /**
  * At every minute, what has been used of a supply is at most what was on hand and has been delivered. What is under way
- * took its supplies before now. Duties take none.
+ * took its supplies before now. Duties take none (V10).
  */
 export const suppliesEnough: Rule = ruleOf({
   id: 'supplies-enough',

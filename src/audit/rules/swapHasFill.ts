@@ -1,7 +1,7 @@
 import { nameOf, timesAt } from '../facts.ts';
 import { type Rule, ruleOf, type Wrong } from '../verdict.ts';
 
-/** Every swap starts the minute one fill on its machine ends; one under way had its fill before now. */
+/** Every swap starts the minute one fill on its machine ends; one under way had its fill before now (V2). */
 export const swapHasFill: Rule = ruleOf({
   id: 'swap-has-fill',
   says: 'Every bag swap follows a fill.',

@@ -32,7 +32,7 @@ function sentence(facts: Facts, work: Work, minute: number): string {
   return `${name}${walking}${work.technicians > 1 ? `, ${work.technicians} technicians` : ''}`;
 }
 
-/** At every minute from now on the hands that work takes, walks included, are no more than the technicians on shift. */
+/** At every minute from now on the hands that work takes, walks included, are no more than the technicians on shift (V6). */
 export const techniciansEnough: Rule = ruleOf({
   id: 'technicians-enough',
   says: 'There are technicians for all that is done at one time, walks included.',

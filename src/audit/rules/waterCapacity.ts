@@ -27,7 +27,7 @@ function* drawnFrom(facts: Facts, source: number) {
   }
 }
 
-/** At every minute from now on what is drawn from a source is no more than it gives then. */
+/** At every minute from now on what is drawn from a source is no more than it gives then (V8). */
 export const waterCapacity: Rule = ruleOf({
   id: 'water-capacity',
   says: 'The water drawn at one time fits what its source can give.',

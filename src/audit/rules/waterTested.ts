@@ -32,7 +32,7 @@ function testedUntil({ ends, voids, testEvery }: Served, minute: number) {
 
 /**
  * At every minute from now on that water flows through a machine, its source has a test that ended at most testEvery
- * minutes before and that no duty has made void since.
+ * minutes before and that no duty has made void since (V9).
  */
 export const waterTested: Rule = ruleOf({
   id: 'water-tested',

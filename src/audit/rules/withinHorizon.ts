@@ -2,7 +2,7 @@ import { breachOver } from '../breach.ts';
 import { counted } from '../facts.ts';
 import { type Rule, ruleOf } from '../verdict.ts';
 
-/** Everything lies between the scenario's start and its horizon. */
+/** Everything lies between the scenario's start and its horizon (V1). */
 export const withinHorizon: Rule = ruleOf({
   id: 'within-horizon',
   says: 'Everything lies within the time that is planned.',

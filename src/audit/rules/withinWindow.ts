@@ -4,7 +4,7 @@ import { type Rule, ruleOf, type Wrong } from '../verdict.ts';
 
 /**
  * An activity on a machine lies inside one of its available windows; windows that touch are not merged. A duty need not.
- * Of what is under way the part from now on is judged.
+ * Of what is under way the part from now on is judged (V1).
  */
 export const withinWindow: Rule = ruleOf({
   id: 'within-window',

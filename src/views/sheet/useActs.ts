@@ -4,8 +4,9 @@ import { type Manner, readCell } from '../../grid/cells.ts';
 import { addRows, type CellEdit, deleteRows, duplicateRows, setCells, type Trail } from '../../grid/edits.ts';
 import { actualField, textOf } from '../../grid/forms.ts';
 import { overwrittenBy, type Pasted, pasteRecipe } from '../../grid/paste.ts';
+import { newName, referencesTo } from '../../grid/renaming.ts';
 import type { Field, Row, Sheet } from '../../grid/sheet.ts';
-import { countText, listText } from '../../words/numbers.ts';
+import { countText, listText, plural } from '../../words/numbers.ts';
 import { dateText } from '../../words/times.ts';
 import { useStore } from '../state/store.ts';
 import type { GridActs } from './gridDesk.ts';
@@ -33,6 +34,15 @@ function readAs({ row, field, text }: CellEdit, how: Manner): string | undefined
   return `${text.trim()} was read as ${dateText(value.slice(0, 10), true)}, ${value.slice(11, 16)}.`;
 }
 
+/** What a label typed anew takes along, e.g. 'Renamed 4K to 4K-35: 5 places follow.' */
+function renamedTold(sheet: Sheet, { row, field, text }: CellEdit): string | undefined {
+  const { scenario } = useStore.getState();
+  const named = field.key === sheet.fields[0]!.key ? newName(sheet, row, text, scenario) : null;
+  const count = named && sheet.list ? referencesTo(scenario, sheet.list, named.from) : 0;
+  if (!named || count === 0) return undefined;
+  return `Renamed ${named.from} to ${named.to}: ${countText(count, 'place')} ${plural(count, 'follows', 'follow')}.`;
+}
+
 /** How many times of a paste left something out, with the first of them. */
 function timesRead({ edits, added }: Pasted, how: Manner): string {
   const { scenario } = useStore.getState();
@@ -54,7 +64,7 @@ const setActs = ({ sheet, grid }: At): Pick<GridActs, 'set' | 'paste'> => ({
     const told =
       edits.length > 1
         ? `${countText(edits.length, 'cell')}: ${label}.`
-        : edits.map((one) => readAs(one, how))[0];
+        : edits.map((one) => renamedTold(sheet, one) ?? readAs(one, how))[0];
     const givesRow = sheet.nested !== undefined && edits.length === 1 && edits[0]!.field.key === 'owner';
     useStore.getState().edit(label, setCells(sheet, edits, trail, how), { told, givesRow });
     grid.current?.tell(trail);

@@ -4,6 +4,7 @@ import { renamed } from '../../grid/renamed.ts';
 import type { Plan } from '../../plan/plan.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import { countText } from '../../words/numbers.ts';
+import { markEdited } from './duplicates.ts';
 import { type Act, type Answered, after, type Step, step } from './events.ts';
 import { judge } from './judge.ts';
 import { judgePlan } from './planned.ts';
@@ -72,7 +73,9 @@ export function take(session: Session, edited: Edited, madeAt: string): Step {
   if (scenario === old) return step(session);
   const answers = remembered(session, history.past.concat(history.future));
   const unsaved = scenario !== clean || holdPast;
-  const taken = { ...session, ...edited, ...judge(scenario), answers, unsaved };
+  const judged = judge(scenario);
+  const faults = markEdited(judged.faults, scenario, history.past);
+  const taken = { ...session, ...edited, ...judged, faults, answers, unsaved };
   // Minutes count from the start: of another one nothing is known to be done.
   if (!sameClock(old, scenario)) Object.assign(taken, { baseline: null, now: 0, holdPast: false, lost: [] });
   else if (baseline)

@@ -86,6 +86,24 @@ describe('edits', () => {
   });
 });
 
+test('a label that two rows have is marked where it was typed last', () => {
+  const label = (row: number, id: string): Event => ({
+    is: 'edit',
+    act: {
+      label: 'bed',
+      recipe: (draft) => {
+        draft.patients[row]!.id = id;
+      },
+    },
+  });
+  const told = opened(week).hears(label(0, 'bed-03'));
+  const marked = () =>
+    told.session.faults.filter(({ level }) => level === 'error').map(({ path }) => path.join('.'));
+  expect(marked()).toEqual(['patients.0.id']);
+  told.hears(label(0, 'bed-01'), label(2, 'bed-01'));
+  expect(marked()).toEqual(['patients.2.id']);
+});
+
 describe('results that come late', () => {
   test('of a run that an edit ended nothing is heard', () => {
     const told = opened(week);
