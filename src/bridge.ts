@@ -41,6 +41,23 @@ export interface KeptDraft extends Draft {
   /** The file that they belong to, opened again, with what it holds now; null: there is none. */
   readonly file: OpenedFile | null;
 }
+/** A station's file of the record, from a byte on. */
+export interface RecordPart {
+  /** e.g. icu-desk.jsonl */
+  readonly name: string;
+  /** The byte at which `text` begins: what is known of the file, or 0 where that is not what it holds any more. */
+  readonly from: number;
+  /** Bytes of the file with this part. */
+  readonly size: number;
+  readonly text: string;
+}
+/** What a station has noted: on the disk. */
+export interface NotedLines {
+  readonly file: string;
+  readonly lines: readonly string[];
+  /** What was wrong with its file when it was opened. */
+  readonly faults: readonly string[];
+}
 export type MenuCommand = 'new' | 'open' | 'save' | 'save-as' | 'print' | 'undo' | 'redo' | 'find';
 
 export interface Bridge {
@@ -63,6 +80,10 @@ export interface Bridge {
   /** What pages that died have left, newest first. */
   drafts(): Promise<readonly KeptDraft[]>;
   forgetDraft(id: string): Promise<void>;
+  /** What the record beside a scenario holds, every station's file, beyond the bytes that are known of each. */
+  record(handle: string, known: Readonly<Record<string, number>>): Promise<readonly RecordPart[]>;
+  /** Notes entries (drafts of `src/record/entries.ts`) in this station's file: flushed when this resolves. */
+  note(handle: string, station: string, drafts: readonly object[]): Promise<NotedLines>;
   /** Ask where, then write; null when they change their mind. */
   saveAs(suggestedName: string, text: string): Promise<FileRef | null>;
   /** Ask where, then write an export (CSV, XLSX, iCalendar, SVG, PNG ...); null when they change their mind. */

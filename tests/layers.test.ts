@@ -59,7 +59,7 @@ const DOORS: readonly (readonly [library: RegExp, doors: RegExp])[] = [
   [/^jsonc-parser$/, /^src\/scenario\/read\.ts$/],
   [/^highs$/, /^src\/planner\/bounds\/highs\.ts$/],
   [/^highs\/runtime\?url$/, /^src\/views\/worker\//], // where its WebAssembly lies: the page's own build says so
-  [/^pure-rand\//, /^src\/(planner\/schedule\/chance|capacity\/draws\/random)\.ts$/],
+  [/^pure-rand\//, /^src\/(planner\/search\/chance|capacity\/draws\/random)\.ts$/],
   [/^mathjs$/, /^src\/grid\/formula\.ts$/],
   [/^immer$/, /^src\/grid\/history\.ts$/],
   [/^papaparse$/, /^src\/grid\//],
@@ -72,7 +72,10 @@ const DOORS: readonly (readonly [library: RegExp, doors: RegExp])[] = [
   [/^(d3-scale|d3-shape|@observablehq\/plot)$/, /^src\/views\//],
   [/^bwip-js(\/|$)/, /^src\/views\/print\//],
   [/^comlink$/, /^src\/views\//],
-  [/^(electron|commander|cli-table3|atomically|piscina|tsx|vite|bullmq|ioredis)(\/|$)/, /^electron\//],
+  [
+    /^(electron|commander|cli-table3|atomically|chokidar|piscina|tsx|vite|bullmq|ioredis)(\/|$)/,
+    /^electron\//,
+  ],
   [/^node:/, /^electron\//],
 ];
 

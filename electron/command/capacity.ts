@@ -1,18 +1,15 @@
 import { availableParallelism } from 'node:os';
 import { Command } from 'commander';
-import {
-  type Agreement,
-  agreementOf,
-  type Compared,
-  comparisons,
-} from '../../src/capacity/answers/agreement.ts';
-import type { Band } from '../../src/capacity/answers/bands.ts';
+import { type Compared, comparisons } from '../../src/capacity/answers/agreement.ts';
+import { offersOf } from '../../src/capacity/answers/offers.ts';
+import { orderLists } from '../../src/capacity/answers/orders.ts';
 import { type Study, study } from '../../src/capacity/answers/study.ts';
 import { specOf } from '../../src/capacity/forecast/forecast.ts';
+import { capacityFile } from '../../src/reports/capacityFile.ts';
 import { openPool, type Pool } from '../threads/pool.ts';
 import { capacityText } from './capacityText.ts';
 import { loadScenario } from './input.ts';
-import { cancelled, carryOut, progressLine, say, whole } from './options.ts';
+import { cancelled, carryOut, progressLine, progressLines, say, whole } from './options.ts';
 import { painter } from './tables.ts';
 
 interface Options {
@@ -21,44 +18,7 @@ interface Options {
   readonly seed?: number;
   readonly threads: number;
   readonly compare?: number;
-}
-
-const times = ({ mean, p5, p25, p50, p75, p95 }: Band, factor: number): Band => ({
-  mean: mean * factor,
-  p5: p5 * factor,
-  p25: p25 * factor,
-  p50: p50 * factor,
-  p75: p75 * factor,
-  p95: p95 * factor,
-});
-
-/** The one object of `--json` (planning rules, section 6). */
-function capacityFile(made: Study, agreement: Agreement, seconds: number) {
-  const { scenario, draws, seed, days, rows, smallest } = made;
-  const litres = scenario.rules?.fillLitres ?? 6.5;
-  const byBath = (bands: readonly Band[], factor: number) =>
-    Object.fromEntries(scenario.baths.map(({ id }, bath) => [id, times(bands[bath]!, factor)]));
-  return {
-    format: 'bathtide-capacity',
-    version: 1,
-    draws,
-    seed,
-    days: days.map(({ day, census, bags }) => ({
-      day,
-      census,
-      bags: byBath(bags, 1),
-      litres: byBath(bags, litres),
-    })),
-    machines: rows.map(({ machines, shortageChance, bagsShort, p95BagsShort }) => ({
-      machines,
-      shortageChance,
-      bagsShort,
-      p95BagsShort,
-    })),
-    smallestMachines: smallest,
-    agreement,
-    seconds,
-  };
+  readonly orders?: boolean;
 }
 
 interface Full {
@@ -80,7 +40,7 @@ async function compare(
     jobs.map(async (job) => {
       const one = await pool.compare({ scenario, seed, ...job });
       done += 1;
-      tell(`planned ${done} of ${jobs.length} draws fully`);
+      tell(`Full plans beside the fast model: ${Math.round((100 * done) / jobs.length)} %`);
       return one;
     }),
   );
@@ -93,23 +53,35 @@ async function run(file: string, options: Options): Promise<void> {
   const { scenario, warnings } = loadScenario(file);
   for (const line of warnings) say(line);
   const spec = specOf(scenario);
-  const progress = progressLine();
+  const progress = options.json ? progressLine() : progressLines();
   const pool = openPool({ threads: options.threads, signal });
   try {
     const began = performance.now();
     const made = await study(scenario, pool.run, {
       draws: options.draws ?? spec.draws,
       seed: options.seed ?? spec.seed,
-      onProgress: (done) => progress(`${Math.round(100 * done)} % of the draws`),
+      onProgress: (done) => progress(`Simulated runs: ${Math.round(100 * done)} %`),
     });
     const seconds = (performance.now() - began) / 1000;
     const { compared, seconds: planSeconds } = await compare(made, pool, options.compare, progress);
     progress('');
     const colour = process.stdout.isTTY === true && !process.env.NO_COLOR;
+    const ordered =
+      options.orders === false
+        ? null
+        : await orderLists(scenario, offersOf(scenario), pool.run, {
+            draws: made.draws,
+            seed: made.seed,
+            onProgress: (done) => progress(`What to get: ${Math.round(100 * done)} %`),
+          });
+    const told = capacityFile({ study: made, compared, ordered, seconds });
     process.stdout.write(
       options.json
-        ? `${JSON.stringify(capacityFile(made, agreementOf(compared), seconds))}\n`
-        : capacityText(made, compared, { seconds, planSeconds, threads: options.threads }, painter(colour)),
+        ? `${JSON.stringify(told)}\n`
+        : capacityText(
+            { study: made, file: told, compared, planSeconds, threads: options.threads },
+            painter(colour),
+          ),
     );
   } catch (error) {
     progress('');
@@ -121,13 +93,15 @@ async function run(file: string, options: Options): Promise<void> {
 }
 
 const command = new Command('capacity')
-  .description('Draws the patients who are not here yet: how many bags, how many machines, what gives first.')
-  .usage('FILE.json [--draws N] [--seed S] [--threads N] [--compare N] [--json]')
+  .description(
+    'Simulates the patients who are not here yet: how many bags, how many machines, which bottlenecks.',
+  )
+  .usage('FILE.json [--draws N] [--seed S] [--threads N] [--compare N] [--no-orders] [--json]')
   .argument('<file>', 'scenario file, with or without a forecast')
-  .option('--draws <N>', 'futures drawn; default: the forecast says', whole('a whole number', 1, 10_000_000))
+  .option('--draws <N>', 'simulated runs; default: the forecast says', whole('a whole number', 1, 10_000_000))
   .option(
     '--seed <S>',
-    'same seed, same draws; default: the forecast says',
+    'same seed, same runs; default: the forecast says',
     whole('a whole number', 0, Number.MAX_SAFE_INTEGER),
   )
   .option(
@@ -138,9 +112,10 @@ const command = new Command('capacity')
   )
   .option(
     '--compare <N>',
-    'draws that are also planned fully; default by size',
+    'runs that are also planned fully; default by size',
     whole('a whole number', 0, 10_000),
   )
+  .option('--no-orders', 'do not look for what to get')
   .option('--json', 'print the answer as one JSON object and nothing else')
   .exitOverride()
   .action(run);

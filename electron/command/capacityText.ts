@@ -1,65 +1,74 @@
-import { agreementOf, agreementRows, type Compared } from '../../src/capacity/answers/agreement.ts';
+import type { Clock } from '../../src/calendar/clock.ts';
+import { agreementRows, type Compared } from '../../src/capacity/answers/agreement.ts';
+import type { Order } from '../../src/capacity/answers/orders.ts';
 import type { Study } from '../../src/capacity/answers/study.ts';
+import type { CapacityFile, MachineLine } from '../../src/reports/capacityFile.ts';
 import {
-  answerText,
   CAPACITY_CAUTION,
+  causeText,
   chanceText,
-  chanceWithError,
   copyText,
   enoughOf,
   exceededText,
-  givenText,
-  lackText,
+  itemText,
+  levelText,
+  withError,
 } from '../../src/reports/capacityWords.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
-import { countText, numberText } from '../../src/words/numbers.ts';
-import { CAUTIONS, type Paint, table } from './tables.ts';
+import { CAUTION } from '../../src/words/cautions.ts';
+import { countText, numberText, sentenceCase } from '../../src/words/numbers.ts';
+import { dateText, whenText } from '../../src/words/times.ts';
+import { fittedTable, wrapped } from './capacityLayout.ts';
+import type { Paint } from './tables.ts';
 
-const WIDTH = 60;
+const PICTURE = 60;
 
-/** A small picture: each day's census, '-' from 5 to 95 of 100 draws, '=' from 25 to 75, '|' the middle. */
-function censusPicture({ days }: Study): string {
+/** A small picture: each day's census, '-' from 5 to 95 of 100 runs, '=' from 25 to 75, '|' the middle. */
+function censusPicture({ days }: CapacityFile): string {
   const top = Math.max(1, ...days.map(({ census }) => census.p95));
-  const at = (value: number) => Math.round((value / top) * (WIDTH - 1));
+  const at = (value: number) => Math.round((value / top) * (PICTURE - 1));
   const every = Math.max(1, Math.ceil(days.length / 15));
-  const lines = days
-    .filter(({ day }) => day % every === 0 || day === days.length - 1)
-    .map(({ day, census }) => {
-      const row = Array.from({ length: WIDTH }, (_, x) => {
-        if (x === at(census.p50)) return '|';
-        if (x >= at(census.p25) && x <= at(census.p75)) return '=';
-        return x >= at(census.p5) && x <= at(census.p95) ? '-' : ' ';
-      }).join('');
-      return `day ${String(day + 1).padStart(3)} ${row} ${numberText(census.p50, 0)}`;
-    });
-  return [...lines, `${' '.repeat(8)}0${' '.repeat(WIDTH - 2)}${numberText(top, 0)} patients`].join('\n');
+  const names = days.map(({ date }) => dateText(date));
+  const room = Math.max(...names.map((name) => name.length)) + 1;
+  const lines = days.flatMap(({ day, census }, index) => {
+    if (day % every !== 0 && day !== days.length - 1) return [];
+    const row = Array.from({ length: PICTURE }, (_, x) => {
+      if (x === at(census.p50)) return '|';
+      if (x >= at(census.p25) && x <= at(census.p75)) return '=';
+      return x >= at(census.p5) && x <= at(census.p95) ? '-' : ' ';
+    }).join('');
+    return [`${names[index]!.padEnd(room)}${row} ${numberText(census.p50, 0)}`];
+  });
+  const axis = `${' '.repeat(room)}0${' '.repeat(PICTURE - 2)}${numberText(top, 0)} patients`;
+  return [...lines, axis].join('\n');
 }
 
-function machineTable({ rows: all, own, smallest }: Study, paint: Paint): string {
+interface Machines {
+  readonly rows: readonly MachineLine[];
+  readonly smallest: number | null;
+  readonly listed: number;
+}
+
+function machineTable({ rows: all, smallest, listed }: Machines, paint: Paint): string {
   // Long rows of certain shortage tell nothing: the last of them stands for all.
   const from = Math.max(0, all.findIndex(({ shortageChance }) => shortageChance < 1) - 1);
   const rows = all.slice(from);
-  const before =
-    from > 0 ? `With fewer than ${rows[0]!.machines} machines a bag is missing in every draw.\n` : '';
-  const made = table(
-    [
-      'Machines',
-      'a bag is missing in',
-      'mean short, bags',
-      '95 of 100 under, bags',
-      'first missing bag lacks',
-    ],
+  const before = from > 0 ? `With fewer than ${rows[0]!.machines} machines, every run is short.\n` : '';
+  const made = fittedTable(
+    ['Machines', 'runs short (± error)', 'mean short, bags', 'in 95 % of runs under, bags', 'lacks first'],
     rows.map((row) => {
-      const marks = [row.machines === own ? 'listed' : '', row.machines === smallest ? 'enough' : ''].filter(
-        Boolean,
-      );
+      const marks = [
+        row.machines === listed ? 'listed' : '',
+        row.machines === smallest ? 'enough' : '',
+      ].filter(Boolean);
       const name = `${row.machines}${marks.length > 0 ? ` (${marks.join(', ')})` : ''}`;
+      const lack = row.lacksFirst[0];
       return [
         row.machines === smallest ? paint(['green', 'bold'], name) : name,
-        chanceWithError(row),
+        withError(row.shortageChance, row.error),
         numberText(row.bagsShort),
         numberText(row.p95BagsShort),
-        row.shortageChance > 0 ? lackText(row) : '-',
+        lack ? `${causeText(lack.limit)} in ${chanceText(lack.share)}` : '-',
       ];
     }),
     1,
@@ -67,30 +76,43 @@ function machineTable({ rows: all, own, smallest }: Study, paint: Paint): string
   return before + made;
 }
 
-function dayTable({ days, scenario }: Study): string {
+/** Baths in one table: more than these do not fit side by side. */
+const BATHS = 3;
+
+function dayTables({ days }: CapacityFile): string {
   const range = ({ p5, p50, p95 }: { p5: number; p50: number; p95: number }) =>
     `${numberText(p50, 0)} (${numberText(p5, 0)}-${numberText(p95, 0)})`;
-  const litres = scenario.rules?.fillLitres ?? 6.5;
-  return table(
-    ['Day', 'patients at its end', ...scenario.baths.map(({ id }) => `${id}, bags`), 'mean in all, L'],
-    days.map(({ day, census, bags }) => [
-      String(day + 1),
-      range(census),
-      ...bags.map(range),
-      numberText(bags.reduce((sum, band) => sum + band.mean, 0) * litres, 0),
-    ]),
-    1,
+  const baths = Object.keys(days[0]?.bags ?? {});
+  const parts = Array.from({ length: Math.max(1, Math.ceil(baths.length / BATHS)) }, (_, n) =>
+    baths.slice(n * BATHS, (n + 1) * BATHS),
   );
+  return parts
+    .map((part, n) =>
+      fittedTable(
+        ['24 h from', ...(n === 0 ? ['patients'] : []), ...part.map((id) => `${id}, bags`), 'all, mean L'],
+        days.map(({ date, census, bags, litres }) => [
+          dateText(date),
+          ...(n === 0 ? [range(census)] : []),
+          ...part.map((id) => range(bags[id]!)),
+          numberText(
+            Object.values(litres).reduce((sum, { mean }) => sum + mean, 0),
+            0,
+          ),
+        ]),
+        1,
+      ),
+    )
+    .join('\n');
 }
 
-function supplyTable({ supplies, confidence }: Study): string {
-  const day = (value: number | null) => (value === null ? 'lasts' : `day ${numberText(value + 1, 0)}`);
-  return table(
+function supplyTable({ supplies, confidence }: CapacityFile, clock: Clock): string {
+  const when = (local: string | null) => (local === null ? 'lasts' : whenText(clock, clock.minuteOf(local)));
+  return fittedTable(
     [
       'Supply',
       'on hand',
-      `wanted for ${chanceText(confidence)}`,
-      'runs out in',
+      `needed for ${chanceText(confidence)}`,
+      'runs out in, of runs (± error)',
       '5 of 100 by',
       '50 of 100 by',
       '95 of 100 by',
@@ -98,38 +120,58 @@ function supplyTable({ supplies, confidence }: Study): string {
     supplies.map((row) => [
       row.item,
       numberText(row.onHand),
-      numberText(row.wanted),
-      `${chanceText(row.runsOut)} of draws`,
-      day(row.p5),
-      day(row.p50),
-      day(row.p95),
+      numberText(row.needed),
+      withError(row.runsOutChance, row.error),
+      when(row.p5),
+      when(row.p50),
+      when(row.p95),
     ]),
     1,
   );
 }
 
-function limitTable({ limits, peak }: Study): string {
-  return table(
-    [
-      'Limit',
-      'in the draws',
-      'enough for patients',
-      'bags a day',
-      `peak ${numberText(peak.p95, 0)} patients`,
-    ],
-    limits.map((limit) => [
-      limit.what,
-      givenText(limit),
-      enoughOf(limit.census),
-      enoughOf(limit.bagsPerDay),
-      limit.beyond ? 'forecast is over it' : 'within it',
+const limitTable = ({ limits }: CapacityFile): string =>
+  fittedTable(
+    ['Limit', 'short in, of runs', 'enough for, patients', 'bags per day', 'forecast, patients', ''],
+    limits.map((row) => [
+      row.limit,
+      chanceText(row.share),
+      row.patients === null ? 'any number' : enoughOf(row.patients),
+      enoughOf(row.bagsPerDay),
+      numberText(row.asked, 0),
+      row.isTooSmall ? 'too small' : 'enough',
     ]),
     1,
   );
+
+/** One list: what to get, by when, and what each line does. */
+function orderPart({ way, cost, shortageChance, error, items }: Order, clock: Clock): string {
+  const head = wrapped(
+    `${sentenceCase(way)}: cost ${numberText(cost)}; then ${withError(shortageChance, error)} of runs are short.`,
+  );
+  if (items.length === 0) return `${head}\nNothing has to be bought.`;
+  const rows = items.map((item) => [
+    itemText(item),
+    whenText(clock, clock.minuteOf(item.by)),
+    numberText(item.cost),
+    chanceText(item.chanceAlone),
+    chanceText(item.chanceWithout),
+  ]);
+  const table = fittedTable(
+    ['Get', 'there by', 'cost', 'runs short with this line alone', 'with all but this line'],
+    rows,
+    2,
+  );
+  return `${head}\n${table}`;
 }
 
-function agreementTable(compared: readonly Compared[]): string {
-  const { agree, draws, meanBagsDifference } = agreementOf(compared);
+const orderNote = ({ draws }: CapacityFile): string =>
+  wrapped(
+    `No price is typed: each machine, technician, 100 mL/min of water, bag and unit of a supply counts 1. Alone and without: the first ${numberText(Math.min(draws, 1000))} of the same runs.`,
+  );
+
+function agreementTable({ agreement }: CapacityFile, compared: readonly Compared[]): string {
+  const { agree, draws, meanBagsDifference } = agreement;
   if (draws === 0) return 'Not compared.';
   const rows = agreementRows(compared).map((row) => [
     String(row.machines),
@@ -140,61 +182,87 @@ function agreementTable(compared: readonly Compared[]): string {
     numberText(row.meanBagsDifference),
   ]);
   return [
-    table(
+    fittedTable(
       [
         'Machines',
-        'both short, draws',
-        'neither short, draws',
-        'only fast short, draws',
-        'only planned short, draws',
-        'fast less planned, bags',
+        'both short, runs',
+        'neither short, runs',
+        'only model short, runs',
+        'only plan short, runs',
+        'model less plan, bags',
       ],
       rows,
       1,
     ),
-    `${agree} of ${draws} draws agree on short or not; mean difference ${numberText(meanBagsDifference)} bags.`,
+    wrapped(
+      `Fast model and full plan agree on short or not in ${agree} of ${countText(draws, 'run')}. Mean difference: ${numberText(meanBagsDifference)} bags.`,
+    ),
   ].join('\n');
 }
 
-/** What a person reads. */
-export function capacityText(
-  study: Study,
-  compared: readonly Compared[],
-  { seconds, planSeconds, threads }: { seconds: number; planSeconds: number; threads: number },
-  paint: Paint,
-): string {
+const timesText = (threads: number, { draws, seconds }: CapacityFile, planSeconds: number): string =>
+  `${numberText(draws)} runs took ${numberText(seconds, 1)} s on ${countText(threads, 'thread')}.${
+    planSeconds > 0
+      ? ` One full plan takes as long as ${numberText((planSeconds * draws) / (seconds * threads), 0)} runs.`
+      : ''
+  }`;
+
+export interface Told {
+  readonly study: Study;
+  readonly file: CapacityFile;
+  readonly compared: readonly Compared[];
+  /** Mean time of one full plan, s; 0: none was made. */
+  readonly planSeconds: number;
+  readonly threads: number;
+}
+
+/** What a person reads: the same as the file tells. */
+export function capacityText({ study, file, compared, planSeconds, threads }: Told, paint: Paint): string {
   const { clock } = compile(study.scenario);
   const title = (text: string) => `\n${paint(['bold', 'underline'], text)}`;
-  const { first, draws, seed, supplied } = study;
+  const list = (texts: readonly string[]) => texts.map((text) => wrapped(`- ${text}`, '  '));
+  const { unlimitedSupplies: unlimited, machinesListed: listed } = file;
+  const [head = '', ...rest] = file.answer;
   return [
-    paint('bold', study.scenario.title),
-    `${numberText(draws)} draws of ${study.days.length} days, seed ${seed}`,
-    paint(study.smallest === null ? ['red', 'bold'] : ['green', 'bold'], answerText(study)),
-    ...(first.minute === null ? [] : [exceededText(study, clock)]),
+    paint('bold', wrapped(file.scenario)),
+    wrapped(
+      `${numberText(file.draws)} simulated runs of ${countText(file.days.length, 'day')}, seed ${file.seed}. Service level: ${levelText(file.confidence)}.`,
+    ),
+    paint(file.smallestMachines === null ? ['red', 'bold'] : ['green', 'bold'], wrapped(head)),
+    ...rest.map((line) => wrapped(line)),
+    ...(file.firstShort === null ? [] : [wrapped(exceededText(study, clock))]),
     title('Patients at the end of each day'),
-    censusPicture(study),
+    censusPicture(file),
     title('By number of machines'),
-    ...(study.copied ? [`Beyond the ${study.own} listed each is ${copyText(study.copied)}.`] : []),
-    machineTable(study, paint),
-    ...(supplied
+    ...(study.copied ? [wrapped(`Beyond the ${listed} listed, each is ${copyText(study.copied)}.`)] : []),
+    machineTable({ rows: file.machines, smallest: file.smallestMachines, listed }, paint),
+    ...(unlimited
       ? [
-          title(`The same with supplies without end (${numberText(supplied.draws)} draws)`),
-          machineTable({ ...study, rows: supplied.rows, smallest: supplied.smallest }, paint),
+          title(`With unlimited supplies (the first ${numberText(unlimited.draws)} of the same runs)`),
+          machineTable({ rows: unlimited.machines, smallest: unlimited.smallestMachines, listed }, paint),
         ]
       : []),
-    title('By day: middle of the draws (5 to 95 of 100)'),
-    dayTable(study),
-    ...(study.supplies.length > 0
-      ? [title('Supplies, were machines to make every bag'), supplyTable(study)]
+    title('By day: middle of the runs (5 to 95 of 100)'),
+    dayTables(file),
+    ...(file.supplies.length > 0
+      ? [title('Supplies, if machines make every bag'), supplyTable(file, clock)]
       : []),
-    ...(study.limits.length > 0 ? [title('What gives first'), limitTable(study)] : []),
+    ...(file.limits.length > 0
+      ? [
+          title('Bottlenecks'),
+          limitTable(file),
+          wrapped('A supply is held against the mean day of the forecast, all else against its peak.'),
+        ]
+      : []),
+    ...(file.orders.length > 0
+      ? [title('What to get'), ...file.orders.map((order) => orderPart(order, clock)), orderNote(file)]
+      : []),
     title('Fast model against full plans'),
-    agreementTable(compared),
-    ...(study.remarks.length > 0 ? [title('Remarks'), ...study.remarks.map((remark) => `- ${remark}`)] : []),
+    agreementTable(file, compared),
+    ...(file.remarks.length > 0 ? [title('Remarks'), ...list(file.remarks)] : []),
     title('Cautions'),
-    `- ${CAPACITY_CAUTION}`,
-    ...CAUTIONS.map((caution) => `- ${caution}`),
-    `\nDrawn in ${numberText(seconds, 1)} s on ${countText(threads, 'thread')}.${planSeconds > 0 ? ` One full plan takes as long as ${numberText((planSeconds * draws) / (seconds * threads), 0)} draws.` : ''}`,
+    ...list([CAUTION.long, CAPACITY_CAUTION.replace(` ${CAUTION.short}`, '')]),
+    `\n${timesText(threads, file, planSeconds)}`,
     '',
   ].join('\n');
 }

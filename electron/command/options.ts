@@ -22,6 +22,17 @@ export const say = (text: string): boolean => process.stderr.write(`${text}\n`);
 export const progressLine = (): ((text: string) => void) =>
   process.stderr.isTTY ? (text) => void process.stderr.write(`\r\u001B[2K${text}`) : () => {};
 
+/** Progress also where nobody watches, e.g. in a log: a line for each stage and each quarter of it. */
+export function progressLines(): (text: string) => void {
+  if (process.stderr.isTTY) return progressLine();
+  let last = '';
+  return (text) => {
+    const step = text.replace(/\d+(?= %)/, (percent) => String(Math.floor(Number(percent) / 25) * 25));
+    if (step !== last && /%/.test(text)) say(step);
+    last = step;
+  };
+}
+
 /** The reason of a signal by `cancelled`. */
 class Cancelled extends Error {
   /** Exit status, by the habit of shells: 128 and the signal's number. */

@@ -5,13 +5,13 @@ import type { Runner } from '../../src/capacity/answers/job.ts';
 import { type Lever, leversOf, together } from '../../src/capacity/answers/levers.ts';
 import { type Study, study } from '../../src/capacity/answers/study.ts';
 import { specOf } from '../../src/capacity/forecast/forecast.ts';
-import { chanceText } from '../../src/reports/capacityWords.ts';
+import { withError } from '../../src/reports/capacityWords.ts';
 import { countText, numberText } from '../../src/words/numbers.ts';
 import { openBroker } from '../threads/broker.ts';
 import { openPool } from '../threads/pool.ts';
+import { fittedTable, wrapped } from './capacityLayout.ts';
 import { InputError, loadScenarios } from './input.ts';
 import { cancelled, carryOut, progressLine, say, whole } from './options.ts';
-import { table } from './tables.ts';
 
 interface Options {
   readonly json?: boolean;
@@ -118,26 +118,26 @@ function sweepText(cells: readonly Cell[]): string {
       label,
       numberText(draws),
       numberText(peak.p95, 0),
-      `${own}: ${chanceText(machines[own - 1]?.shortageChance ?? 0)}`,
+      `${own}: ${withError(machines[own - 1]?.shortageChance ?? 0, machines[own - 1]?.chanceError ?? 0)}`,
       smallest === null ? 'none' : String(smallest),
       supplied ? (supplied.smallest === null ? 'none' : String(supplied.smallest)) : 'the same',
     ],
   );
   return [
-    table(
+    fittedTable(
       [
         'Site',
-        'Variant',
-        'draws',
+        'Change',
+        'runs',
         'peak patients',
-        'listed machines: chance of shortage',
+        'listed: runs short (± error)',
         'machines enough',
-        'with supplies',
+        'with unlimited supplies',
       ],
       rows,
       2,
     ),
-    `${countText(cells.length, 'answer')}. "with supplies": were supplies without end.`,
+    wrapped(`${countText(cells.length, 'answer')}. Peak patients: 95 of 100 runs are under it.`),
   ].join('\n');
 }
 
@@ -147,8 +147,15 @@ const command = new Command('sweep')
     'FILE.json ... [--variants none,dose-20] [--draws N] [--seed S] [--broker redis://HOST:PORT] [--json]',
   )
   .argument('<files...>', 'scenario files')
-  .option('--variants <names>', 'levers by name, between commas; default: none and every lever of the site')
-  .option('--draws <N>', 'futures drawn; default: each forecast says', whole('a whole number', 1, 10_000_000))
+  .option(
+    '--variants <names>',
+    'what-if changes by name, between commas; default: none and each one of the site',
+  )
+  .option(
+    '--draws <N>',
+    'simulated runs; default: each forecast says',
+    whole('a whole number', 1, 10_000_000),
+  )
   .option('--seed <S>', 'default: each forecast says', whole('a whole number', 0, Number.MAX_SAFE_INTEGER))
   .option(
     '--threads <N>',

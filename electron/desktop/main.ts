@@ -113,6 +113,8 @@ function handlersFor(window: BrowserWindow): Handlers {
     look: (handle, sum) => services.look(handle, sum),
     versions: (handle) => services.versions(handle),
     version: (handle, id) => services.version(handle, id),
+    record: (handle, known) => services.record(handle, known),
+    note: (handle, station, drafts) => services.note(handle, station, drafts),
     keepDraft: (draft) => services.keepDraft(draft, ASKING),
     drafts: () => services.drafts(ASKING),
     forgetDraft: (id) => services.forgetDraft(id, ASKING),

@@ -19,6 +19,8 @@ contextBridge.exposeInMainWorld('bathtide', {
   look: (handle, digest) => ask('look', handle, digest),
   versions: (handle) => ask('versions', handle),
   version: (handle, id) => ask('version', handle, id),
+  record: (handle, known) => ask('record', handle, known),
+  note: (handle, station, drafts) => ask('note', handle, station, drafts),
   keepDraft: (draft) => ask('keepDraft', draft),
   drafts: () => ask('drafts'),
   forgetDraft: (id) => ask('forgetDraft', id),

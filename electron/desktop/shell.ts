@@ -45,6 +45,8 @@ export const ARGUMENTS = {
   look: z.tuple([handle, sum]),
   versions: z.tuple([handle]),
   version: z.tuple([handle, z.string().max(80)]),
+  record: z.tuple([handle, z.record(z.string().max(60), z.int().min(0))]),
+  note: z.tuple([handle, z.string().max(60), z.array(z.looseObject({})).max(200)]),
   keepDraft: z.tuple([draftShape.nullable()]),
   drafts: z.tuple([]),
   forgetDraft: z.tuple([z.string().max(80)]),

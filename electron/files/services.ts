@@ -1,6 +1,7 @@
 import { promises as fs } from 'node:fs';
 import path from 'node:path';
 import type { Draft, FileRef, Folder, KeptDraft, ListedFile, OpenedFile, Saved } from '../../src/bridge.ts';
+import type { Draft as Entry } from '../../src/record/entries.ts';
 import { createDrafts } from './drafts.ts';
 import {
   digest,
@@ -14,6 +15,7 @@ import {
 } from './files.ts';
 import { createHandles, type Handles, type Known } from './handles.ts';
 import { createRecent, type Recent } from './recent.ts';
+import { createRecords } from './records.ts';
 import { inTurn } from './turns.ts';
 import { createVersions } from './versions.ts';
 
@@ -48,6 +50,7 @@ interface Inner {
   readonly recent: Recent;
   readonly versions: ReturnType<typeof createVersions>;
   readonly drafts: ReturnType<typeof createDrafts>;
+  readonly records: ReturnType<typeof createRecords>;
   readonly roots: readonly Root[];
   /** One save after the other, in the order asked for: an older one must not end up over a newer one. */
   readonly inOrder: <T>(save: () => Promise<T>) => Promise<T>;
@@ -178,13 +181,14 @@ export function createServices(options: ServiceOptions) {
     recent: createRecent(configDir),
     versions: createVersions(configDir),
     drafts: createDrafts(configDir),
+    records: createRecords(options.folders[0] ?? configDir, () => new Date().toISOString()),
     roots: [
       ...options.folders.map((folder) => ({ folder: path.resolve(folder), readOnly: false })),
       { folder: path.resolve(options.examples), readOnly: true },
     ].map((root, index) => ({ ...root, id: String(index) })),
     inOrder: queue(),
   };
-  const { inOrder, recent, versions, drafts, roots } = inner;
+  const { inOrder, recent, versions, drafts, records, roots } = inner;
   const known = async (handle: string) => handles.lookUp(handle);
   return {
     initial: async () => openAs(inner, await handles.refer(launch.file, !launch.named)),
@@ -209,6 +213,11 @@ export function createServices(options: ServiceOptions) {
     },
     versions: async (handle: string) => versions.list((await known(handle)).file),
     version: async (handle: string, id: string) => versions.read((await known(handle)).file, id),
+    record: async (handle: string, sizes: Readonly<Record<string, number>>) =>
+      records.read(await known(handle), sizes),
+    /** @throws HostError when nothing was noted */
+    note: async (handle: string, station: string, entries: readonly object[]) =>
+      records.note(await known(handle), station, entries as readonly Entry[]),
     keepDraft: (draft: Draft | null, { page }: Asking) =>
       draft
         ? drafts.keep(page, draft, draft.handle ? handles.lookUp(draft.handle).file : null)

@@ -16,6 +16,13 @@ const looking = z.strictObject({ handle: z.uuid(), digest: sum });
 const past = z.strictObject({ handle: z.uuid(), id: z.string().max(80) });
 const keeping = z.strictObject({ draft: draftShape.nullable() });
 const forgetting = z.strictObject({ id: z.string().max(80) });
+const sizes = z.record(z.string().max(60), z.int().min(0));
+const recording = z.strictObject({ handle: z.uuid(), known: sizes });
+const noting = z.strictObject({
+  handle: z.uuid(),
+  station: z.string().max(60),
+  drafts: z.array(z.looseObject({})).max(200),
+});
 const printing = z.strictObject({ html: z.string() });
 const writing = z.strictObject({
   folder: z.string().max(9),
@@ -57,6 +64,20 @@ export function makeApi(services: Services, chromium: string | null): ReadonlyMa
       async (body) => {
         const { handle, id } = read(past, body);
         return services.version(handle, id);
+      },
+    ],
+    [
+      'record',
+      async (body) => {
+        const { handle, known } = read(recording, body);
+        return services.record(handle, known);
+      },
+    ],
+    [
+      'note',
+      async (body) => {
+        const { handle, station, drafts } = read(noting, body);
+        return services.note(handle, station, drafts);
       },
     ],
     [

@@ -1,6 +1,6 @@
 import { parentPort } from 'node:worker_threads';
 import { demandOf } from '../../src/demand/demand.ts';
-import { provenInSteps } from '../../src/planner/bounds/proof.ts';
+import { provenInSteps } from '../../src/planner/planner.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import type { BoundsQuestion } from './boundsInThread.ts';
 

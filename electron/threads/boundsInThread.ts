@@ -1,6 +1,6 @@
 import { Worker } from 'node:worker_threads';
 import type { Score } from '../../src/plan/plan.ts';
-import { cutShort, type Proven } from '../../src/planner/bounds/proof.ts';
+import { cutShort, type Proven } from '../../src/planner/planner.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 
 export interface BoundsQuestion {

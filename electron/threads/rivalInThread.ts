@@ -1,8 +1,7 @@
 import { Worker } from 'node:worker_threads';
 import type { Plan } from '../../src/plan/plan.ts';
-import { plan } from '../../src/planner/plan.ts';
+import { contest, doneOfAll, type Own, plan, roundsFor } from '../../src/planner/plan.ts';
 import type { Progress } from '../../src/planner/planner.ts';
-import { contest, doneOfAll, type Own, roundsFor } from '../../src/planner/search/rivals.ts';
 import type { Problem } from '../../src/scenario/problem/types.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 

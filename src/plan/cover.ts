@@ -1,6 +1,7 @@
 import type { Demand } from '../demand/demand.ts';
-import { type Lot, MINUTES_A_DAY, type Problem } from '../scenario/problem/types.ts';
-import { type Activity, isHandsOn, type NeedRow, type Score } from './plan.ts';
+import { type Lot, MINUTES_A_DAY, type Problem, type Round } from '../scenario/problem/types.ts';
+import type { Activity, NeedRow, Score } from './plan.ts';
+import { handsOnMinutes } from './work.ts';
 
 /** So many parts of a litre from one lot serve one round. */
 export interface Serving {
@@ -19,13 +20,33 @@ export interface Cover {
   readonly left: readonly number[];
   /** Parts wanting for the reserve, by bath. */
   readonly reserveShort: readonly number[];
+  /** Parts wanting for the stock that is to be there after each round (`Problem.minStock`), [bath][round]. */
+  readonly stockShort: readonly (readonly number[])[];
 }
 
-/** The lots that a plan's fills make: ready after swap and release, expiring shelf time after the fill's end. */
+/**
+ * When a test lets bags go that were filled by a minute: the end of the first one of their source that starts then or
+ * later; infinity where there is none.
+ */
+function releasesOf({ machines, water }: Problem, activities: readonly Activity[]) {
+  const tests = new Map<string, { start: number; end: number }[]>(water.map(({ id }) => [id, []]));
+  for (const one of activities) if (one.kind === 'test') tests.get(one.water)?.push(one);
+  for (const list of tests.values()) list.sort((a, b) => a.start - b.start || a.end - b.end);
+  const sources = new Map(machines.map((machine) => [machine.id, water[machine.water]?.id ?? '']));
+  return (machine: string, filledBy: number): number =>
+    tests.get(sources.get(machine) ?? '')?.find(({ start }) => start >= filledBy)?.end ??
+    Number.POSITIVE_INFINITY;
+}
+
+/**
+ * The lots that a plan's fills make, in the order of the activities: ready after swap and release, with
+ * `releaseAfterTest` also not before a test (never, infinity, where none follows); expiring shelf time after the fill's end.
+ */
 export function lotsOfFills(problem: Problem, activities: readonly Activity[]): Lot[] {
-  const { swapMinutes, releaseMinutes, shelf } = problem.rules;
+  const { swapMinutes, releaseMinutes, shelf, releaseAfterTest } = problem.rules;
   const bathNumber = new Map(problem.baths.map((id, index) => [id, index]));
   const usable = new Map(problem.machines.map((machine) => [machine.id, machine.usable]));
+  const testedBy = releaseAfterTest ? releasesOf(problem, activities) : () => Number.NEGATIVE_INFINITY;
   return activities.flatMap((activity) =>
     activity.kind === 'fill'
       ? {
@@ -34,7 +55,10 @@ export function lotsOfFills(problem: Problem, activities: readonly Activity[]): 
           bath: bathNumber.get(activity.bath) ?? -1,
           bags: usable.get(activity.machine) ?? 0,
           bagParts: problem.bagParts,
-          ready: activity.end + swapMinutes + releaseMinutes,
+          ready: Math.max(
+            activity.end + swapMinutes + releaseMinutes,
+            testedBy(activity.machine, activity.end),
+          ),
           expires: activity.end + shelf,
         }
       : [],
@@ -55,6 +79,16 @@ export function cover(problem: Problem, demand: Demand, fills: readonly Lot[]): 
   const servings: Serving[] = [];
   const unmet = demand.bags.map((byRound) => byRound.map((bags) => bags * problem.bagParts));
   const reserveShort = problem.reserve.map(() => 0);
+  const stockShort = problem.baths.map(() => new Array<number>(problem.rounds.length).fill(0));
+  // What the next round could take if it left now.
+  const freeAfter = (round: Round, mine: readonly number[]) => {
+    const until = problem.rounds[round.index + 1]?.to ?? problem.horizon;
+    return mine.reduce(
+      (sum, index) =>
+        lots[index]!.ready <= round.at && lots[index]!.expires >= until ? sum + left[index]! : sum,
+      0,
+    );
+  };
   problem.baths.forEach((_, bath) => {
     const mine = lots.map((_, index) => index).filter((index) => lots[index]!.bath === bath);
     mine.sort((a, b) => firstToExpire(lots[a]!, lots[b]!));
@@ -70,6 +104,8 @@ export function cover(problem: Problem, demand: Demand, fills: readonly Lot[]): 
         servings.push({ lot: index, bath, round: round.index, parts });
       }
       unmet[bath]![round.index] = wanted;
+      const least = problem.minStock[bath]! * problem.bagParts;
+      if (least > 0) stockShort[bath]![round.index] = Math.max(0, least - freeAfter(round, mine));
     }
     const kept = mine.filter(
       (index) =>
@@ -78,7 +114,7 @@ export function cover(problem: Problem, demand: Demand, fills: readonly Lot[]): 
     const stock = kept.reduce((sum, index) => sum + left[index]!, 0);
     reserveShort[bath] = Math.max(0, problem.reserve[bath]! * problem.bagParts - stock);
   });
-  return { lots, servings, unmet, left, reserveShort };
+  return { lots, servings, unmet, left, reserveShort, stockShort };
 }
 
 /** What the plan's activities are worth, given what its lots serve. */
@@ -88,13 +124,13 @@ export function scoreOf(problem: Problem, activities: readonly Activity[], cover
   const waiting = (byRound: readonly number[]) =>
     sum(byRound.map((parts, index) => parts * (horizon - problem.rounds[index]!.at)));
   const expired = covered.lots.map(({ expires, bagParts: size }, index) =>
-    expires > 0 && expires <= horizon && size > 0 ? covered.left[index]! / size : 0,
+    expires > problem.now && expires <= horizon && size > 0 ? covered.left[index]! / size : 0,
   );
   return {
     unmetLitres: sum(covered.unmet.map(sum)) / partsPerLitre,
     unmetLitreHours: sum(covered.unmet.map(waiting)) / partsPerLitre / 60,
-    reserveShort: sum(covered.reserveShort) / bagParts,
-    handsOnMinutes: sum(activities.filter(isHandsOn).map(({ start, end }) => end - start)),
+    reserveShort: (sum(covered.reserveShort) + sum(covered.stockShort.map(sum))) / bagParts,
+    handsOnMinutes: handsOnMinutes(problem, activities),
     expiredBags: sum(expired),
   };
 }

@@ -1,40 +1,5 @@
-import type { Activity, Bound, Plan, Score } from '../plan/plan.ts';
-import type { Problem } from '../scenario/problem/types.ts';
-
-/** A plan so far, told while the search goes on. */
-export interface Progress {
-  /** 0..1 of the allowed work. */
-  readonly done: number;
-  readonly score: Score;
-  readonly bound: Bound | null;
-  readonly activities: readonly Activity[];
-}
-
-export interface PlanOptions {
-  /** Same scenario, seed and work: same plan. Default 1. */
-  readonly seed?: number;
-  /** Work allowed, in tries of a whole schedule; default grows with the scenario. */
-  readonly tries?: number;
-  /** Anneal cooler, around the best start: at times that leads further. Default: only where there are few tries. */
-  readonly cool?: boolean;
-  /** There are seconds, not minutes: short searches one after the other, whose plans are good whenever the clock strikes. */
-  readonly hasty?: boolean;
-  /** A plan of the same scenario to search on from: as hot as from the beginning, with half as many tries. */
-  readonly from?: readonly Activity[];
-  /** Last guard, s of wall clock; when it strikes a remark says so. Needs `clock`. */
-  readonly seconds?: number;
-  /** Wall clock in ms; the core has none of its own. */
-  readonly clock?: () => number;
-  /** A plan to start from, e.g. the one before an edit: what need not change is kept. */
-  readonly previous?: readonly Activity[];
-  /** Activities of `previous` that start before this minute are history and stay. Default 0: nothing is. */
-  readonly now?: number;
-  /** Awaited now and then, so that a thread can hear messages meanwhile. */
-  readonly pause?: () => Promise<void>;
-  readonly onProgress?: (progress: Progress) => void;
-  /** Asked between tries; true: return the best plan so far. */
-  readonly stop?: () => boolean;
-}
-
-/** The one door to every planner. Never rejects for a shortage: what stays unmet is in the plan's needs and score. */
-export type Planner = (problem: Problem, options?: PlanOptions) => Promise<Plan>;
+/** The door to what a planner is told and tells, and to what no plan can do better than (`bounds/`). Making plans: `plan.ts`. */
+export { boundsOf, leastUnmet } from './bounds/bounds.ts';
+export { locateHighs } from './bounds/highs.ts';
+export { cutShort, type Proven, provenInSteps } from './bounds/proof.ts';
+export type { Planner, PlanOptions, Progress } from './options.ts';

@@ -1,10 +1,12 @@
 import type { Clock } from '../calendar/clock.ts';
 import { type MachineRow, moreIsNoUse, NO_LESS } from '../capacity/answers/answers.ts';
 import type { Given } from '../capacity/answers/limits.ts';
+import type { OrderItem } from '../capacity/answers/offers.ts';
 import type { Study } from '../capacity/answers/study.ts';
 import type { Copied } from '../capacity/draws/copies.ts';
-import { CAUSES } from '../capacity/model/causes.ts';
-import { countText, numberText } from '../words/numbers.ts';
+import { CAUSES, type Cause } from '../capacity/model/causes.ts';
+import { CAUTION, FORECAST_CAUTION } from '../words/cautions.ts';
+import { countText, numberText, plural } from '../words/numbers.ts';
 import { whenText } from '../words/times.ts';
 
 /** A chance as people say it: 0.034 -> '3.4 %', 0.0002 -> 'under 0.1 %'. */
@@ -14,20 +16,32 @@ export function chanceText(chance: number): string {
   return `${numberText(100 * chance)} %`;
 }
 
-const LACK: Record<(typeof CAUSES)[number], string> = {
-  'opening stock': 'stock for the first hours',
+/** How sure the runs make a chance, e.g. '3.4 % (± 0.4)'. */
+export const withError = (chance: number, error: number): string =>
+  `${chanceText(chance)} (± ${numberText(100 * error)})`;
+
+/** The service level in words: 'no shortage in at least 95 % of runs'. */
+export const levelText = (confidence: number): string =>
+  `no shortage in at least ${chanceText(confidence)} of runs`;
+
+const LACK: Record<Cause, string> = {
+  'opening stock': 'stock for the opening round',
   supplies: 'supplies',
   technicians: 'technicians',
   water: 'water',
   machines: 'machines',
 };
+/** What a missing bag lacks, in a sentence. */
+export const causeText = (cause: Cause): string => LACK[cause];
 
-/** What the first missing bag lacks in most of the draws that fall short, e.g. 'supplies in 62 % of draws'. */
-export function lackText(row: MachineRow): string {
+const mostLacked = ({ causes }: Pick<MachineRow, 'causes'>): Cause =>
+  [...CAUSES].sort((a, b) => causes[b] - causes[a])[0]!;
+
+/** What the first missing bag lacks in most of the runs that fall short, e.g. 'supplies in 62 % of runs'. */
+export function lackText(row: Pick<MachineRow, 'causes'>): string {
   const most = mostLacked(row);
-  return row.causes[most] > 0 ? `${LACK[most]} in ${chanceText(row.causes[most])} of draws` : 'nothing';
+  return row.causes[most] > 0 ? `${LACK[most]} in ${chanceText(row.causes[most])} of runs` : 'nothing';
 }
-const mostLacked = ({ causes }: MachineRow) => [...CAUSES].sort((a, b) => causes[b] - causes[a])[0]!;
 
 /** What a machine beyond those listed is, e.g. 'a copy of M4: available 12 % of the time, not for 3K'. */
 export function copyText({ id, available, cannot }: Copied): string {
@@ -37,91 +51,141 @@ export function copyText({ id, available, cannot }: Copied): string {
   ];
   return `a copy of ${id}${less.length > 0 ? `: ${less.join(', ')}` : ''}`;
 }
+/** Whether a copy is less than a machine that is always there and for every bath. */
+const isPart = (copied: Copied | null): copied is Copied =>
+  copied !== null && (copied.available < 1 || copied.cannot.length > 0);
+
+const shortIn = (row: MachineRow): string => withError(row.shortageChance, row.chanceError);
 
 /** What becomes of it with machines beyond those listed, none of them being enough. */
-function moreText({ rows, own, copied }: Study): string {
+function moreLines({ rows, own, copied }: Study): string[] {
   const mine = rows[own - 1]!;
   const last = rows.at(-1)!;
-  const beyond = copied ? `Beyond the ${own} listed each is ${copyText(copied)}. ` : '';
+  const beyond = copied ? [`Each machine beyond the ${own} listed is ${copyText(copied)}.`] : [];
   if (!moreIsNoUse(rows, own))
-    return `${beyond}With ${last.machines} a bag is still missing in ${chanceText(last.shortageChance)} of draws, first lacks ${lackText(last)}. ${ownText(mine)}`;
+    return [
+      ...beyond,
+      `With ${last.machines}, ${shortIn(last)} of runs are still short. First lacking: ${lackText(last)}.`,
+      ...ownLines(mine),
+    ];
   // Machines that lack, while more of them change nothing, would read as a contradiction.
-  const other =
-    mostLacked(mine) === 'machines' && mostLacked(last) !== 'machines'
-      ? `with ${last.machines} the first missing bag lacks ${lackText(last)}`
+  const isOther = mostLacked(mine) === 'machines' && mostLacked(last) !== 'machines';
+  return [
+    ...beyond,
+    `More such machines change nothing: ${shortIn(mine)} of runs are short, with ${own} as with ${last.machines}.`,
+    `On average ${countText(mine.bagsShort, 'bag')} ${plural(mine.bagsShort, 'is', 'are')} missing.`,
+    isOther
+      ? `First lacking with ${last.machines}: ${lackText(last)}.`
       : mostLacked(mine) === 'machines' && copied
-        ? `the first missing bag lacks a machine at its time and for its bath (in ${chanceText(mine.causes.machines)} of draws), which a copy of ${copied.id} is not`
-        : `the first missing bag lacks ${lackText(mine)}`;
-  return `${beyond}More such machines change nothing: with ${last.machines} as with ${own} a bag is missing in ${chanceText(mine.shortageChance)} of draws, ${numberText(mine.bagsShort)} bags on average; ${other}.`;
+        ? `First lacking: a machine at that time and for that bath, in ${chanceText(mine.causes.machines)} of runs. A copy of ${copied.id} is none.`
+        : `First lacking: ${lackText(mine)}.`,
+  ];
 }
 
-const ownText = (mine: MachineRow): string =>
-  `With the ${mine.machines} listed a bag is missing in ${chanceText(mine.shortageChance)} of draws${mine.shortageChance > 0 ? ` (first lacks: ${lackText(mine)})` : ''}.`;
+function ownLines(mine: MachineRow): string[] {
+  const said = `With the ${mine.machines} listed, ${shortIn(mine)} of runs are short.`;
+  return mine.shortageChance > 0 ? [`${said} First lacking: ${lackText(mine)}.`] : [said];
+}
 
-/** What supplies without end would change, '' where they are not what lacks. */
-function suppliedText({ supplied, rows, own }: Study): string {
-  if (supplied === null) return '';
+/** What unlimited supplies would change; nothing where they are not what lacks. */
+function suppliedLines({ supplied, rows, own }: Study): string[] {
+  if (supplied === null) return [];
   if (supplied.smallest !== null)
-    return `Were supplies without end, ${countText(supplied.smallest, 'machine')} would be enough.`;
+    return [`With unlimited supplies, ${countText(supplied.smallest, 'machine')} would be enough.`];
   const [before, after] = [rows[own - 1]!.bagsShort, supplied.rows[own - 1]!.bagsShort];
   const fewer =
     after * NO_LESS < before
-      ? `Supplies without end would leave ${numberText(after)} of those ${numberText(before)} bags missing with the ${own} listed. `
-      : '';
-  return `${fewer}Also with supplies without end no number of such machines would be enough.`;
+      ? [
+          `Unlimited supplies would leave ${numberText(after)} of those ${numberText(before)} bags missing with the ${own} listed.`,
+        ]
+      : [];
+  return [...fewer, 'Even with unlimited supplies, no number of such machines would be enough.'];
 }
 
-/** What copies of a machine that is always there and for every bath would change, '' where that was not asked. */
-function fullerText({ fuller, supplied }: Study): string {
-  if (fuller === null) return '';
-  const like = `Were those added like ${fuller.id} instead, always there and for every bath${supplied ? ', and supplies without end' : ''},`;
+/** What copies of a machine that is always there and for every bath would change; nothing where that was not asked. */
+function fullerLines({ fuller, supplied }: Study): string[] {
+  if (fuller === null) return [];
+  const also = supplied ? ' and with unlimited supplies' : '';
   return fuller.smallest !== null
-    ? `${like} ${fuller.smallest} in all would be enough.`
-    : `${like} ${fuller.last.machines} in all would still be too few: the first missing bag then lacks ${lackText(fuller.last)}.`;
+    ? [
+        `If each added machine is like ${fuller.id} (always available, every bath)${also}, ${fuller.smallest} in all are enough.`,
+      ]
+    : [
+        `If each added machine is like ${fuller.id} (always available, every bath)${also}, ${fuller.last.machines} in all are still too few.`,
+        `First lacking then: ${lackText(fuller.last)}.`,
+      ];
 }
 
 /** The administrator's answer: one sentence, then what it rests on. */
 export function answerLines(study: Study): string[] {
   const { smallest, own, rows, confidence, days, copied } = study;
-  const span = `${countText(days.length, 'day')}`;
-  const sure = chanceText(confidence);
-  if (own === 0) return ['No machine is listed: type one machine to ask how many are needed.'];
-  if (smallest === null)
+  const level = `${levelText(confidence)} over ${countText(days.length, 'day')}`;
+  if (own === 0) return ['No machine is listed. List one machine to ask how many are needed.'];
+  if (smallest === null) {
+    const which = isPart(copied) ? `No number of copies of ${copied.id}` : 'No number of machines';
+    const [head, tail] = study.fuller?.smallest ? [fullerLines(study), []] : [[], fullerLines(study)];
     return [
-      `No number of machines is enough for ${sure} confidence in ${span}.`,
-      moreText(study),
-      suppliedText(study),
-      fullerText(study),
-    ].filter((line) => line !== '');
-  const added = copied && smallest > own ? ` (each beyond the ${own} listed is ${copyText(copied)})` : '';
+      ...head,
+      `${which} is enough for the service level: ${level}.`,
+      ...moreLines(study),
+      ...suppliedLines(study),
+      ...tail,
+    ];
+  }
+  const added =
+    copied && smallest > own ? [`Each machine beyond the ${own} listed is ${copyText(copied)}.`] : [];
   return [
-    `${countText(smallest, 'machine')} ${smallest === 1 ? 'is' : 'are'} enough${added}: with ${sure} confidence no bag is missing in ${span}.`,
-    ownText(rows[own - 1]!),
+    `${countText(smallest, 'machine')} ${plural(smallest, 'is', 'are')} enough for the service level: ${level}.`,
+    ...added,
+    ...ownLines(rows[own - 1]!),
   ];
 }
 export const answerText = (study: Study): string => answerLines(study).join(' ');
 
-/** What the draws say of a limit, e.g. 'runs out in 2.8 % of draws'. */
+/** Whether the service level can be reached with machines alone: good news or bad. */
+export const isReached = ({ smallest }: Pick<Study, 'smallest'>): boolean => smallest !== null;
+
+/** What the runs say of a limit, e.g. 'runs out in 2.8 % of runs'. */
 export const givenText = ({ kind, share }: Given): string =>
-  `${kind === 'supply' ? 'runs out' : 'lacks first'} in ${chanceText(share)} of draws`;
+  `${kind === 'supply' ? 'runs out' : 'lacks first'} in ${chanceText(share)} of runs`;
 
 /** Whole patients or bags that a limit is enough for: never more than it is. */
 export const enoughOf = (value: number): string => numberText(Math.floor(value + 1e-9), 0);
 
 /** What a limit alone is enough for. */
 export const enoughText = ({ census, bagsPerDay }: Pick<Given, 'census' | 'bagsPerDay'>): string =>
-  `enough for ${enoughOf(census)} ${enoughOf(census) === '1' ? 'patient' : 'patients'} (${enoughOf(bagsPerDay)} bags a day)`;
+  `enough for ${countText(Math.floor(census + 1e-9), 'patient')} (${enoughOf(bagsPerDay)} bags per day)`;
+
+/** What the forecast asks of a limit: a supply must last over all days together, all else on the fullest one. */
+export const askedText = (
+  { kind }: Given,
+  { peak, meanCensus }: Pick<Study, 'peak' | 'meanCensus'>,
+): string =>
+  kind === 'supply'
+    ? `the mean day has ${numberText(meanCensus, 0)}`
+    : `the peak is ${numberText(peak.p95, 0)}`;
 
 /** When the machines listed first fall short too often, '' when they never do. */
 export function exceededText({ first, confidence }: Study, clock: Clock): string {
   if (first.minute === null) return '';
-  return `By the round of ${whenText(clock, first.minute)} more than ${chanceText(1 - confidence)} of draws are short with them: the date at which capacity is first exceeded.`;
+  return `Capacity is first exceeded at the bag round of ${whenText(clock, first.minute)}: by then more than ${chanceText(1 - confidence)} of runs are short.`;
 }
 
-/** How sure the draws make a chance, e.g. '3.4 % (+/- 0.4)'. */
-export const chanceWithError = ({ shortageChance, chanceError }: MachineRow): string =>
-  `${chanceText(shortageChance)} (+/- ${numberText(100 * chanceError)})`;
+/** A line of an order in words, e.g. '3 machines like M16', '120 of bag set'. */
+export function itemText(item: OrderItem): string {
+  switch (item.kind) {
+    case 'machine':
+      return `${countText(item.count, 'machine')} like ${item.like}`;
+    case 'water':
+      return `${numberText(item.more, 0)} mL/min more water at ${item.id}`;
+    case 'technicians':
+      return `${countText(item.more, 'technician')} more in each shift ${item.shift}`;
+    case 'supply':
+      return `${numberText(item.quantity)} of ${item.item}`;
+    case 'bags':
+      return `${countText(item.quantity, 'bag')} of ${item.bath} (${numberText(item.litres)} L each)`;
+  }
+}
 
 /** Shown wherever the forecast's answers stand. */
-export const CAPACITY_CAUTION =
-  'A forecast is as good as its assumptions. It never decides a prescription; fluid made this way is dialysate, not sterile fluid for infusion.';
+export const CAPACITY_CAUTION = `${FORECAST_CAUTION} ${CAUTION.short}`;

@@ -1,5 +1,4 @@
-import type { Cover } from '../plan/cover.ts';
-import { firstToExpire } from '../plan/cover.ts';
+import { type Cover, firstToExpire } from '../plan/cover.ts';
 import type { Problem } from '../scenario/problem/types.ts';
 
 /** One lot on the board: what should lie there at the board's minute, and what for. */

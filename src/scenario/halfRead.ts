@@ -44,7 +44,8 @@ function known(type: z.core.$ZodType, value: unknown, path: Path, gone: Path[]):
 /** Rules that look names up: silent while a name of their list is not known, for it may be the one that is missed. */
 const LOOK_UP: Readonly<Record<string, readonly string[]>> = {
   baths: ['unknownBath', 'bathSharesWrong'],
-  water: ['unknownWater'],
+  water: ['unknownWater', 'dutyPlaceUnclear', 'dutyEffectWithoutPlace'],
+  machines: ['dutyPlaceUnclear', 'dutyEffectWithoutPlace'],
 };
 
 const key = (path: Path): string => JSON.stringify(path);

@@ -34,6 +34,8 @@ export const changeSchema = z.looseObject({
   fluidRemoval: optional(number),
   replacement: optional(number),
   hoursPerDay: optional(number),
+  /** Always an error: a change cannot change a session. */
+  session: optional(z.unknown()),
 });
 
 export const patientSchema = z.looseObject({
@@ -152,14 +154,7 @@ export const rulesSchema = z.looseObject({
   walkMinutes: optional(z.int()),
   fillStartMinutes: optional(z.int()),
   /** Technicians that each kind of work takes. */
-  hands: optional(
-    z.looseObject({
-      circuit: optional(z.int()),
-      bath: optional(z.int()),
-      swap: optional(z.int()),
-      test: optional(z.int()),
-    }),
-  ),
+  hands: optional(z.record(z.string(), optional(z.int()))),
   /** Bags of each fill that go to tests. */
   sampleBags: optional(z.int()),
   releaseAfterTest: optional(z.boolean()),

@@ -1,14 +1,15 @@
 import { useCallback, useEffect, useMemo, useState } from 'react';
 import type { Bridge } from '../bridge.ts';
 import { countText } from '../words/numbers.ts';
+import { Home } from './home/Home.tsx';
+import { Strip } from './home/Strip.tsx';
 import { Divider } from './look/Divider.tsx';
 import { Safe } from './look/Safe.tsx';
 import { useKeys } from './look/useKeys.ts';
 import { useLooks } from './look/useLooks.ts';
 import { About, CAUTIONS } from './panels/About.tsx';
-import { PARTS } from './panels/parts.tsx';
+import { partOf } from './panels/parts.tsx';
 import { SidePanel } from './panels/SidePanel.tsx';
-import { Summary } from './panels/Summary.tsx';
 import { type Commands, TopBar } from './panels/TopBar.tsx';
 import { ImportDialog } from './sheet/ImportDialog.tsx';
 import { SheetPane } from './sheet/SheetPane.tsx';
@@ -26,7 +27,7 @@ function PartPane() {
   const planned = useStore((state) => state.planned);
   const id = useStore((state) => state.view.part);
   const old = useStore(({ problem }) => problem === null);
-  const part = PARTS.find((one) => one.id === id) ?? PARTS[0]!;
+  const part = partOf(id);
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must take the focus
     <section className="pane part" tabIndex={0} aria-label={part.title}>
@@ -182,13 +183,15 @@ export function App({ bridge }: { bridge: Bridge }) {
   const [importing, setImporting] = useState(false);
   const [first, setFirst] = useState(about);
   const arrangement = useStore((state) => state.view.arrangement);
+  const place = useStore((state) => state.view.place);
+  const asked = useStore(({ selection }) => selection.question !== null || selection.activity !== null);
   const unsaved = useStore((state) => state.unsaved);
   const variants = useStore((state) => state.variants.length > 0);
   const dialogs = useMemo(() => ({ importing: () => setImporting(true), about: () => setAbout(true) }), []);
   const { files, commands, host } = useCommands(bridge, dialogs);
   const find = useCallback(() => {
     const { view, show } = useStore.getState();
-    show({ split: Math.max(0.25, view.split) });
+    show({ place: 'sheets', split: Math.max(0.25, view.split) });
     setFinding(true);
     // One that is open already is gone back to.
     document.querySelector<HTMLInputElement>('.find input')?.select();
@@ -209,15 +212,25 @@ export function App({ bridge }: { bridge: Bridge }) {
       <div className="app">
         <TopBar commands={commands} />
         <Safe>
-          <Summary />
+          <Strip />
         </Safe>
         <Notices />
         <div className="work">
           <SheetTabs />
-          <Panes finding={finding} setFinding={setFinding} />
-          <Safe>
-            <SidePanel title={ARRANGEMENTS[arrangement].panel} arrangement={arrangement} />
-          </Safe>
+          {place === 'home' ? (
+            <main className="panes">
+              <Safe>
+                <Home arrangement={arrangement} />
+              </Safe>
+            </main>
+          ) : (
+            <Panes finding={finding} setFinding={setFinding} />
+          )}
+          {(place === 'sheets' || asked) && (
+            <Safe>
+              <SidePanel title={ARRANGEMENTS[arrangement].panel} arrangement={arrangement} />
+            </Safe>
+          )}
         </div>
         <footer className="foot">
           {CAUTIONS.slice(0, 2).map((text) => (

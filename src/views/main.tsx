@@ -2,7 +2,9 @@ import { StrictMode } from 'react';
 import { createRoot } from 'react-dom/client';
 import { App } from './App.tsx';
 import { connect } from './state/host.ts';
+import './look/tokens.css';
 import './look/style.css';
+import './look/parts.css';
 
 const root = document.getElementById('root')!;
 connect().then(

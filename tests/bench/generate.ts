@@ -1,6 +1,6 @@
 import { makeClock } from '../../src/calendar/clock.ts';
 import { demandOf } from '../../src/demand/demand.ts';
-import { chanceOf } from '../../src/planner/schedule/chance.ts';
+import { chanceOf } from '../../src/planner/search/chance.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import { MINUTES_A_DAY, type Problem } from '../../src/scenario/problem/types.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';

@@ -51,7 +51,12 @@ export interface Tested {
   /** A page with the scenario open. Files it saves or exports are in `saved`. */
   open(
     scenario: Scenario | string,
-    options?: { readonly width?: number; readonly height?: number },
+    options?: {
+      readonly width?: number;
+      readonly height?: number;
+      /** Where to begin: the sheets, with all that the strip tells unfolded, or the home as the app opens it. Default: sheets. */
+      readonly at?: 'sheets' | 'home';
+    },
   ): Promise<Opened>;
   close(): Promise<void>;
 }
@@ -73,7 +78,7 @@ export async function startApp(): Promise<Tested> {
   const browser = await launchChromium();
   return {
     browser,
-    async open(scenario, { width = 1440, height = 900 } = {}) {
+    async open(scenario, { width = 1440, height = 900, at = 'sheets' } = {}) {
       const context = await browser.newContext({
         viewport: { width, height },
         permissions: ['clipboard-read', 'clipboard-write'],
@@ -95,6 +100,10 @@ export async function startApp(): Promise<Tested> {
       await page.addInitScript({ content: fakeHost(text) });
       await page.goto(`http://127.0.0.1:${address.port}/`);
       await page.getByRole('button', { name: 'Understood' }).click();
+      if (at === 'sheets') {
+        await page.getByRole('button', { name: /^Patients/ }).click();
+        await page.getByRole('button', { name: 'How good is this plan?' }).click();
+      }
       return { page, context, saved, errors };
     },
     async close() {
@@ -124,6 +133,8 @@ const fakeHost = (text: string): string => `
     look: async () => null,
     versions: async () => [],
     version: async () => '',
+    record: async () => [],
+    note: async () => { throw new Error('no record here'); },
     keepDraft: async () => {},
     drafts: async () => [],
     forgetDraft: async () => {},

@@ -284,6 +284,7 @@ describe.skipIf(!chromiumPath)(`sheets in Chromium${chromiumPath ? '' : ` (${NO_
     const wide = await width();
     expect(wide).toBeGreaterThan(140);
     await page.reload();
+    await page.getByRole('button', { name: /^Patients/ }).click();
     await cell(page, 0, 'weight').waitFor();
     expect(Math.abs((await width()) - wide)).toBeLessThan(2);
     const left = async () => (await cell(page, 0, 'id').boundingBox())!.x;

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import {
   firstShort,
+  lacksFirst,
   type MachineRow,
   machineRows,
   moreIsNoUse,
@@ -92,11 +93,20 @@ describe('answers read off the draws', () => {
     expect(firstShort(all, 3, 3, ground)).toEqual({ chance: 0, minute: null, median: null });
   });
 
-  test('days until a supply runs out', () => {
+  test('what the first missing bag lacks, the most frequent first', () => {
+    expect(lacksFirst(rows[0]!)).toEqual([
+      { limit: 'machines', share: 0.75 },
+      { limit: 'supplies', share: 0.25 },
+    ]);
+    expect(lacksFirst(rows[2]!)).toEqual([]);
+  });
+
+  test('when a supply runs out', () => {
     const [row] = supplyAnswers(all, ground);
     expect(row).toMatchObject({ item: 'bag set', onHand: 100, runsOut: 0.5, p95: null });
     expect(row!.wanted).toBeCloseTo(110 + 0.85 * 10, 12);
-    expect(row!.p5).toBeCloseTo(ground.problem.rounds[7]!.at / 1440, 12);
+    expect(row!.p5).toBe(ground.problem.rounds[7]!.at);
+    expect(row!.runsOutError).toBe(chanceError(0.5, 4));
   });
 
   test('bands and the error of a chance', () => {
@@ -119,7 +129,11 @@ describe('the whole answer', () => {
     expect(made.smallest).not.toBeNull();
     for (let n = 1; n < made.rows.length; n++)
       expect(made.rows[n]!.bagsShort).toBeLessThanOrEqual(made.rows[n - 1]!.bagsShort);
-    expect(answerText(made)).toContain(`${made.smallest} machine`);
+    expect(answerText(made)).toMatch(
+      new RegExp(
+        `^${made.smallest} machines? (is|are) enough for the service level: no shortage in at least 95 % of runs`,
+      ),
+    );
     expect(made.days).toHaveLength(14);
     // Little's law at work: 40 listed run off while 4 a day come.
     expect(made.days[13]!.census.p5).toBeGreaterThan(20);
@@ -280,7 +294,7 @@ describe('what more machines are, and what else would help', () => {
     );
     expect(made.fuller).toMatchObject({ id: 'M2', smallest: four.smallest });
     expect(answerText(made)).toContain(
-      `Were those added like M2 instead, always there and for every bath, ${four.smallest} in all would be enough.`,
+      `If each added machine is like M2 (always available, every bath), ${four.smallest} in all are enough.`,
     );
   });
 
@@ -288,16 +302,16 @@ describe('what more machines are, and what else would help', () => {
     const made = await study(shipped('surge-week'), here, { draws: 20, seed: 1 });
     const said = answerText(made);
     expect(said).toContain(
-      'Beyond the 4 listed each is a copy of M4: available 12 % of the time, not for 3K.',
+      'Each machine beyond the 4 listed is a copy of M4: available 12 % of the time, not for 3K.',
     );
-    expect(said).toContain(
-      'More such machines change nothing: with 6 as with 4 a bag is missing in 100 % of',
-    );
-    expect(said).toContain('lacks a machine at its time and for its bath');
     expect(said).toMatch(
-      /Supplies without end would leave [\d,.]+ of those [\d,.]+ bags missing with the 4 listed/,
+      /More such machines change nothing: 100 % \(± [\d.]+\) of runs are short, with 4 as with 6\./,
     );
-    expect(said).not.toContain('first lacks machines');
+    expect(said).toContain('First lacking: a machine at that time and for that bath');
+    expect(said).toMatch(
+      /Unlimited supplies would leave [\d,.]+ of those [\d,.]+ bags missing with the 4 listed/,
+    );
+    expect(said).not.toContain('First lacking: machines');
   });
 });
 

@@ -285,6 +285,8 @@ test('the preload exposes the bridge, name by name, and nothing else', async () 
     look: true,
     versions: true,
     version: true,
+    record: true,
+    note: true,
     keepDraft: true,
     drafts: true,
     forgetDraft: true,

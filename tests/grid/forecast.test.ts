@@ -116,10 +116,10 @@ test('shares of baths: one step more than there is can be typed, and emptied aga
 });
 
 test('a limit is enough for whole patients only, and never for more than it allows', () => {
-  expect(enoughText({ census: 12.9, bagsPerDay: 95.6 })).toBe('enough for 12 patients (95 bags a day)');
+  expect(enoughText({ census: 12.9, bagsPerDay: 95.6 })).toBe('enough for 12 patients (95 bags per day)');
   // 8 / (8 / 3) in floating point may end just under 3.
   expect(enoughText({ census: 2.9999999999, bagsPerDay: 1234 })).toBe(
-    'enough for 3 patients (1,234 bags a day)',
+    'enough for 3 patients (1,234 bags per day)',
   );
-  expect(enoughText({ census: 1.5, bagsPerDay: 11.2 })).toBe('enough for 1 patient (11 bags a day)');
+  expect(enoughText({ census: 1.5, bagsPerDay: 11.2 })).toBe('enough for 1 patient (11 bags per day)');
 });

@@ -11,7 +11,7 @@ import {
 } from '../../src/grid/happened.ts';
 import { commit, NO_HISTORY, type Recipe } from '../../src/grid/history.ts';
 import { cover, lotsOfFills } from '../../src/plan/cover.ts';
-import { settle } from '../../src/planner/repair/lost.ts';
+import { settle } from '../../src/planner/plan.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { at, batch, bathChange, circuit, test, tinyWorld } from '../world.ts';

@@ -1,7 +1,7 @@
 import { demandOf } from '../../src/demand/demand.ts';
 import { cover, lotsOfFills } from '../../src/plan/cover.ts';
 import { type Activity, inOrder } from '../../src/plan/plan.ts';
-import { planByHand } from '../../src/planner/schedule/byHand.ts';
+import { planByHand } from '../../src/planner/plan.ts';
 import type { Known } from '../../src/reports/trace.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';

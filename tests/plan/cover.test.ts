@@ -5,7 +5,7 @@ import type { Demand } from '../../src/demand/demand.ts';
 import { cover, lotsOfFills, scoreOf } from '../../src/plan/cover.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import type { Lot, Problem, Round } from '../../src/scenario/problem/types.ts';
-import { at, batch, circuit, tinyWorld } from '../world.ts';
+import { at, batch, circuit, test, tinyWorld } from '../world.ts';
 
 const HORIZON = 1440;
 const FOREVER = Number.POSITIVE_INFINITY;
@@ -107,6 +107,54 @@ describe('the reserve', () => {
   });
 });
 
+// Expected values counted by hand from the rules of cover; no outside source.
+describe('stock wanted after every round', () => {
+  /** Bags short of 7 after each round. Each round's own cover ends at 60, 420, 1140, 1440. */
+  const short = (lots: Lot[], bags = [0, 0, 0, 0]) => {
+    const problem = { ...problemOf(lots), minStock: [7, 0] };
+    const covered = cover(problem, demand(bags), []);
+    return {
+      rounds: covered.stockShort[0]!.map((parts) => parts / 65),
+      score: scoreOf(problem, [], covered),
+    };
+  };
+  it('is what is left once the round is served', () => {
+    expect(short([lot({ bags: 10 })], [0, 3, 0, 0]).rounds).toEqual([0, 0, 0, 0]);
+    expect(short([lot({ bags: 10 })], [0, 4, 0, 0]).rounds).toEqual([0, 1, 1, 1]);
+  });
+  it('has to be good until the end of what the next round covers, the last until the horizon', () => {
+    expect(short([lot({ expires: HORIZON })]).rounds).toEqual([0, 0, 0, 0]);
+    expect(short([lot({ expires: HORIZON - 1 })]).rounds).toEqual([0, 0, 7, 7]);
+    expect(short([lot({ expires: 420 })]).rounds).toEqual([0, 7, 7, 7]);
+    expect(short([lot({ expires: 419 })]).rounds).toEqual([7, 7, 7, 7]);
+  });
+  it('has to be ready by the round', () => {
+    expect(short([lot({ ready: 360 })]).rounds).toEqual([7, 7, 0, 0]);
+    expect(short([lot({ ready: 361 })]).rounds).toEqual([7, 7, 7, 0]);
+  });
+  it('counts litres and parts of a bag', () => {
+    expect(short([lot({ bagParts: 50, bags: 9 })]).rounds[0]).toBeCloseTo(7 - 45 / 6.5, 12);
+  });
+  it('is never held back from a round, and all rounds add to the reserve in the score', () => {
+    const { rounds, score } = short([lot({ bags: 9 })], [2, 0, 5, 4]);
+    expect(rounds).toEqual([0, 0, 5, 7]);
+    expect(score.reserveShort).toBe(12);
+    // 2 of the last 4 bags are unmet, 360 min before the end.
+    expect(score.unmetLitres).toBe(13);
+    expect(score.unmetLitreHours).toBe(13 * 6);
+  });
+});
+
+describe('unmet litre hours', () => {
+  it('are 624 where 26 L are unmet in a round 24 h before the end', () => {
+    const problem = problemOf([]);
+    expect(scoreOf(problem, [], cover(problem, demand([0, 4, 0, 0]), []))).toMatchObject({
+      unmetLitres: 26,
+      unmetLitreHours: 624,
+    });
+  });
+});
+
 describe('bags that expire unused', () => {
   const expired = (change: Partial<Lot>, bags = [0, 0, 0, 0]) => {
     const problem = problemOf([lot({ bags: 4, ...change })]);
@@ -138,6 +186,44 @@ describe('lots of fills', () => {
     });
     expect(made!.id).toContain(at(95).slice(11));
   });
+});
+
+describe('lots that wait for a test', () => {
+  const world = tinyWorld({ rules: { releaseAfterTest: true } });
+  const readyWith = (...tests: number[]) =>
+    lotsOfFills(compile(world), [...batch(30), ...tests.map((start) => test(start))])[0]!.ready;
+  const bySwap = 95 + 8 + 15;
+
+  it('are ready at the later of swap with release and the end of the first test from the end of the fill on', () => {
+    expect(readyWith(95)).toBe(bySwap);
+    expect(readyWith(108)).toBe(bySwap);
+    expect(readyWith(109)).toBe(bySwap + 1);
+    expect(readyWith(300, 200)).toBe(210);
+  });
+  it('do not count a test that starts a minute before the fill ends', () => {
+    expect(readyWith(94)).toBe(Number.POSITIVE_INFINITY);
+    expect(readyWith(94, 400)).toBe(410);
+  });
+  it('are never ready without one, and expire all the same', () => {
+    const problem = compile({ ...world, rules: { releaseAfterTest: true, shelfHours: 4 } });
+    const [made] = lotsOfFills(problem, batch(30));
+    expect(made).toMatchObject({ ready: Number.POSITIVE_INFINITY, expires: 95 + 240 });
+    const covered = cover(problem, demand([0, 0, 0, 0]), [made!]);
+    expect(scoreOf(problem, batch(30), covered).expiredBags).toBe(8);
+  });
+  it('wait for their own source', () => {
+    const two = tinyWorld({
+      rules: { releaseAfterTest: true },
+      water: ['RO', 'RO-2'].map((id) => ({ id, capacity: 1600, testEvery: 240, testMinutes: 10 })),
+    });
+    expect(lotsOfFills(compile(two), [...batch(30), test(200, 'RO-2')])[0]!.ready).toBe(
+      Number.POSITIVE_INFINITY,
+    );
+  });
+});
+
+it('bags that go to tests are not in the lot', () => {
+  expect(lotsOfFills(compile(tinyWorld({ rules: { sampleBags: 1 } })), batch(30))[0]!.bags).toBe(7);
 });
 
 describe('taking the first to expire', () => {

@@ -52,6 +52,8 @@ describe('scores', () => {
     const covered = cover(problem, demandOf(problem), lotsOfFills(problem, activities));
     expect(scoreOf(problem, activities, covered)).toEqual({
       unmetLitres: 6.5 + 6.5,
+      // The opening round of 2K, and 4K in that of 18:00, 6 h before the end.
+      unmetLitreHours: 6.5 * 24 + 6.5 * 6,
       reserveShort: 1,
       handsOnMinutes: 30 + 10 + 10 + 8 + 10,
       expiredBags: 5,

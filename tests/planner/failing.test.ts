@@ -4,11 +4,11 @@ import { describe, expect, it, vi } from 'vitest';
 import { auditPlan } from '../../src/audit/audit.ts';
 import { demandOf } from '../../src/demand/demand.ts';
 import { NOTHING_PROVEN } from '../../src/plan/plan.ts';
-import { boundsOf } from '../../src/planner/bounds/bounds.ts';
 import type { Outcome } from '../../src/planner/bounds/highs.ts';
-import { type Proven, provenInSteps, ROUGH } from '../../src/planner/bounds/proof.ts';
+import { ROUGH } from '../../src/planner/bounds/proof.ts';
 import { roughHandsOn } from '../../src/planner/bounds/roughBound.ts';
 import { plan } from '../../src/planner/plan.ts';
+import { boundsOf, type Proven, provenInSteps } from '../../src/planner/planner.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 
 const answer = vi.hoisted(() => ({ outcome: null as Partial<Outcome> | null }));

@@ -1,7 +1,6 @@
 import { expect } from 'vitest';
 import { auditPlan } from '../../src/audit/audit.ts';
-import { explainNeeds, type Shortage } from '../../src/planner/explain/explain.ts';
-import { plan } from '../../src/planner/plan.ts';
+import { explainNeeds, plan, type Shortage } from '../../src/planner/plan.ts';
 import type { Planner } from '../../src/planner/planner.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import type { Problem } from '../../src/scenario/problem/types.ts';

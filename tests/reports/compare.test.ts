@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
+import { asPlan } from '../../src/plan/asPlan.ts';
 import { type Activity, NOTHING_PROVEN } from '../../src/plan/plan.ts';
-import { asPlan } from '../../src/planner/plan.ts';
 import {
   bestOf,
   type CompareSection,

@@ -54,9 +54,9 @@ export const FIELDS_CASES: Record<string, readonly Case[]> = {
     [
       'near to none, in several rows: told once; a slip in several rows: each time',
       (s) => {
-        for (const row of s.patients) Object.assign(row, { 'x-ward': 'north', wieght: 80 });
+        for (const row of s.patients) Object.assign(row, { 'x-room': 'north', wieght: 80 });
       },
-      ['warning patients.0.wieght', 'warning patients.1.wieght', 'warning patients.0.x-ward'],
+      ['warning patients.0.wieght', 'warning patients.1.wieght', 'warning patients.0.x-room'],
     ],
     ["the app's own colour and column", (s) => Object.assign(s.baths[0]!, { tint: '#112233' }), []],
   ],

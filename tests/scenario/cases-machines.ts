@@ -74,11 +74,6 @@ export const MACHINES_CASES: Record<string, readonly Case[]> = {
       },
       ['warning machines.1'],
     ],
-    [
-      'longer than a circuit lives',
-      set('rules.circuitHours', 1),
-      ['warning machines.0', 'warning machines.1'],
-    ],
   ],
   circuitOlderThanLife: [
     ['just its life', set('machines.0.loaded.circuitSince', '2031-02-02T07:00'), []],
@@ -110,7 +105,18 @@ export const MACHINES_CASES: Record<string, readonly Case[]> = {
     ],
   ],
   capacityOutOfRange: [
-    ['none', set('water.0.capacity', 0), ['error water.0.capacity']],
+    [
+      'none',
+      (s) => Object.assign(s.water[0]!, { capacity: 0, capacityChanges: [] }),
+      ['error water.0.capacity'],
+    ],
+    ['none at first', set('water.0.capacity', 0), []],
+    ['none from a change on', set('water.0.capacityChanges.0.capacity', 0), []],
+    [
+      'below 0 from a change on',
+      set('water.0.capacityChanges.0.capacity', -1),
+      ['error water.0.capacityChanges.0.capacity'],
+    ],
     ['below 0', set('water.0.capacity', -1), ['error water.0.capacity']],
     ['little', set('water.0.capacity', 1), []],
   ],
@@ -129,6 +135,11 @@ export const MACHINES_CASES: Record<string, readonly Case[]> = {
   unknownWater: [['not listed', set('machines.1.water', 'RO-Z'), ['error machines.1.water']]],
   flowAboveWater: [
     ['all of it', set('water.0.capacity', 800), []],
-    ['more', set('water.0.capacity', 799), ['warning machines.0.flow']],
+    ['more than at first', set('water.0.capacity', 799), []],
+    [
+      'more than ever',
+      (s) => Object.assign(s.water[0]!, { capacity: 799, capacityChanges: null }),
+      ['warning machines.0.flow'],
+    ],
   ],
 };

@@ -7,6 +7,7 @@ import { compile } from '../../src/scenario/problem/compile.ts';
 import { faultLine } from '../../src/scenario/read.ts';
 import { generate } from '../bench/generate.ts';
 import { FIELDS_CASES } from './cases-fields.ts';
+import { FLOOR_CASES } from './cases-floor.ts';
 import { LOTS_CASES } from './cases-lots.ts';
 import { MACHINES_CASES } from './cases-machines.ts';
 import { PATIENTS_CASES } from './cases-patients.ts';
@@ -21,6 +22,8 @@ const CASES = {
   ...MACHINES_CASES,
   ...LOTS_CASES,
   ...RULES_CASES,
+  ...FLOOR_CASES,
+  fillWindowEmpty: [...MACHINES_CASES.fillWindowEmpty!, ...FLOOR_CASES.fillWindowEmpty!],
 };
 
 describe('faultsOf', () => {
@@ -130,7 +133,7 @@ describe('unknownField', () => {
     ).map((fault) => faultLine('week.json', fault));
     expect(lines).toEqual([
       'week.json: patients[1] (bed-02).fluidRemovel: unknown field fluidRemovel; it is kept, but not used. Expected: fluidRemoval',
-      'week.json: patients[0] (bed-01).note: unknown field note in 2 places; it is kept, but not used. Expected: no such field; those known here are id, weight, dose, fluidRemoval, replacement, hoursPerDay, bath, from, until, changes',
+      'week.json: patients[0] (bed-01).note: unknown field note in 2 places; it is kept, but not used. Expected: no such field; those known here are id, weight, dose, fluidRemoval, replacement, hoursPerDay, bath, from, until, changes, ward, session',
     ]);
   });
 

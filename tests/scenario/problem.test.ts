@@ -22,7 +22,14 @@ describe('defaults', () => {
     });
     const { rounds, ...numbers } = DEFAULT_RULES;
     const ours = Object.entries(numbers).map(([name, value]) => [name, String(value)]);
-    expect(told.sort()).toEqual([...ours, ['rounds', rounds.join(' and ')], ['reserve', 'none']].sort());
+    const others = [
+      ['rounds', rounds.join(' and ')],
+      ['reserve', 'none'],
+      ['minStock', 'none'],
+      ['hands', '1'],
+      ['releaseAfterTest', 'no'],
+    ];
+    expect(told.sort()).toEqual([...ours, ...others].sort());
   });
 
   it('stand where a field is absent or null: hours in minutes, all baths, all hours, no circuit, nothing used', () => {

@@ -42,7 +42,14 @@ export function sound(edit: (scenario: Required<Filled>) => void = () => {}): Sc
         until: '2031-02-08T07:00',
         changes: [{ at: '2031-02-05T07:00', bath: '4K', dose: 20 }],
       },
-      { id: 'bed-02', weight: 70, dose: 25, bath: '4K' },
+      {
+        id: 'bed-02',
+        weight: 70,
+        dose: 25,
+        bath: '4K',
+        ward: 'ICU-2',
+        session: { start: '08:00', hours: 10 },
+      },
     ],
     machines: [
       {
@@ -57,9 +64,18 @@ export function sound(edit: (scenario: Required<Filled>) => void = () => {}): Sc
         ],
         loaded: { bath: '2K', circuitSince: '2031-02-03T01:00' },
       },
-      { id: 'M2', flow: 500, positions: 8, water: 'RO-A' },
+      { id: 'M2', flow: 500, positions: 8, water: 'RO-A', flowTolerance: 0 },
     ],
-    water: [{ id: 'RO-A', capacity: 1600, testEvery: 240, testMinutes: 10, lastTest: '2031-02-03T06:00' }],
+    water: [
+      {
+        id: 'RO-A',
+        capacity: 1600,
+        testEvery: 240,
+        testMinutes: 10,
+        lastTest: '2031-02-03T06:00',
+        capacityChanges: [{ at: '2031-02-04T07:00', capacity: 1300 }],
+      },
+    ],
     shifts: [
       { id: 'day', from: '07:00', to: '19:00', technicians: 2 },
       { id: 'night', from: '19:00', to: '07:00', technicians: 1, dates: ['2031-02-04', '2031-02-05'] },
@@ -78,7 +94,25 @@ export function sound(edit: (scenario: Required<Filled>) => void = () => {}): Sc
       shelfHours: 48,
       rounds: ['06:00', '18:00'],
       reserve: { '2K': 8 },
+      minStock: { '2K': 4 },
+      walkMinutes: 2,
+      fillStartMinutes: 2,
+      hands: { circuit: 1, bath: 2, swap: 1, test: 1 },
+      sampleBags: 1,
+      releaseAfterTest: true,
     },
+    duties: [
+      { id: 'break', times: ['12:00', '00:30'], minutes: 30, slackMinutes: 60, technicians: 1 },
+      { id: 'disinfect M1', place: 'M1', times: ['04:00'], minutes: 45, flow: 500, endsCircuit: true },
+      {
+        id: 'sample RO-A',
+        place: 'RO-A',
+        times: ['05:00'],
+        dates: ['2031-02-05'],
+        minutes: 20,
+        voidsTests: true,
+      },
+    ],
     forecast: {
       days: 30,
       draws: 1000,
@@ -104,6 +138,7 @@ type Filled = Scenario & {
   stock: NonNullable<Scenario['stock']>;
   deliveries: NonNullable<Scenario['deliveries']>;
   supplies: NonNullable<Scenario['supplies']>;
+  duties: NonNullable<Scenario['duties']>;
   rules: NonNullable<Scenario['rules']>;
   forecast: NonNullable<Scenario['forecast']>;
 };

@@ -5,7 +5,7 @@ import { drawnProblem } from '../draws/drawnProblem.ts';
 import { FastModel } from '../model/fastModel.ts';
 import { emptyOutcome } from '../model/serving.ts';
 
-/** One draw judged twice: by the fast model, and by planning it to the minute. */
+/** one run judged twice: by the fast model, and by planning it to the minute. */
 export interface Compared {
   readonly draw: number;
   readonly machines: number;
@@ -33,7 +33,7 @@ export const agreementOf = (compared: readonly Compared[]): Agreement => ({
       : compared.reduce((sum, { fast, planned }) => sum + fast - planned, 0) / compared.length,
 });
 
-/** The comparisons for one number of machines, counted in draws. */
+/** The comparisons for one number of machines, counted in runs. */
 interface AgreementRow {
   readonly machines: number;
   readonly bothShort: number;
@@ -67,7 +67,7 @@ const fillsIn = (machines: number, days: number): number => Math.max(1, machines
 
 /**
  * Draws to plan fully, always the same ones: in turn with the machines listed, and with as many as are just enough (or
- * one fewer than listed, should those be enough), so that both answers occur. Fewer draws where a plan costs more, but
+ * one fewer than listed, should those be enough), so that both answers occur. Fewer runs where a plan costs more, but
  * never with so little work that the planner's haste would be blamed on the fast model.
  * @param count default by size
  */

@@ -9,18 +9,18 @@ const SHORT = 1e-6;
 /** What happens with so many machines. */
 export interface MachineRow {
   readonly machines: number;
-  /** Share of draws in which a bag is missing. */
+  /** Share of runs in which a bag is missing. */
   readonly shortageChance: number;
   /** Half the width of its 95 % interval. */
   readonly chanceError: number;
-  /** Mean bags short over all draws, also those without shortage. */
+  /** Mean bags short over all runs, also those without shortage. */
   readonly bagsShort: number;
   readonly p95BagsShort: number;
-  /** Share of draws whose first missing bag lacked this. */
+  /** Share of runs whose first missing bag lacked this. */
   readonly causes: Readonly<Record<Cause, number>>;
 }
 
-/** Rows for least..most machines, of draws that were judged for them. */
+/** Rows for least..most machines, of runs that were judged for them. */
 export function machineRows(all: Chunk, most: number, least = 1): MachineRow[] {
   return Array.from({ length: most - least + 1 }, (_, row) => {
     const k = least - 1 + row;
@@ -47,6 +47,12 @@ export function machineRows(all: Chunk, most: number, least = 1): MachineRow[] {
 export const smallestMachines = (rows: readonly MachineRow[], confidence: number): number | null =>
   rows.find(({ shortageChance }) => 1 - shortageChance >= confidence - 1e-12)?.machines ?? null;
 
+/** What the first missing bag lacks, by share of all runs, the most frequent first; nothing that no run lacks. */
+export const lacksFirst = ({ causes }: Pick<MachineRow, 'causes'>): { limit: Cause; share: number }[] =>
+  CAUSES.map((limit) => ({ limit, share: causes[limit] }))
+    .filter(({ share }) => share > 0)
+    .sort((a, b) => b.share - a.share);
+
 /** Bags short beyond those of the last row that count as no improvement. */
 export const NO_LESS = 1.01;
 
@@ -64,17 +70,17 @@ export function moreIsNoUse(rows: readonly MachineRow[], own: number): boolean {
   );
 }
 
-/** When shortage begins with so many machines, over the draws. */
+/** When shortage begins with so many machines, over the runs. */
 export interface FirstShort {
-  /** Share of draws in which anything is short. */
+  /** Share of runs in which anything is short. */
   readonly chance: number;
   /** Minute of the round by which the wanted confidence is first lost; null: never in the forecast. */
   readonly minute: number | null;
-  /** Median minute of the first short round among the draws that fall short; null: none do. */
+  /** Median minute of the first short round among the runs that fall short; null: none do. */
   readonly median: number | null;
 }
 
-/** The time at which capacity is first exceeded: the first round by which more than 1 - confidence of draws are short. */
+/** The time at which capacity is first exceeded: the first round by which more than 1 - confidence of runs are short. */
 export function firstShort(all: Chunk, most: number, machines: number, ground: Ground): FirstShort {
   const { rounds } = ground.problem;
   const at = [...column(all.round, most, machines - 1, all.count)]
@@ -89,15 +95,16 @@ export function firstShort(all: Chunk, most: number, machines: number, ground: G
   };
 }
 
-/** One supply over the draws, each circuit used to the end of its life. */
+/** One supply over the runs, each circuit used to the end of its life. */
 export interface SupplyAnswer {
   readonly item: string;
   readonly onHand: number;
   /** On hand at the start that lasts with the wanted confidence, given the deliveries, if machines make all bags. */
   readonly wanted: number;
-  /** Share of draws in which it runs out. */
+  /** Share of runs in which it runs out, and half the width of its 95 % interval. */
   readonly runsOut: number;
-  /** Day (fractions kept, 0 is the start) on which it runs out: 5, 50 and 95 of 100 draws have by then; null: later. */
+  readonly runsOutError: number;
+  /** Minute of the bag round at which it has run out in 5, 50 and 95 of 100 runs; null: it lasts in more than the rest. */
   readonly p5: number | null;
   readonly p50: number | null;
   readonly p95: number | null;
@@ -107,26 +114,28 @@ export function supplyAnswers(all: Chunk, ground: Ground): SupplyAnswer[] {
   const { supplies, rounds } = ground.problem;
   return supplies.map((supply, s) => {
     const needed = column(all.supplyAtStart, supplies.length, s, all.count).sort();
-    const days = column(all.supplyRound, supplies.length, s, all.count)
-      .map((round) => (round < 0 ? Number.POSITIVE_INFINITY : rounds[round]!.at / 1440))
+    const times = column(all.supplyRound, supplies.length, s, all.count)
+      .map((round) => (round < 0 ? Number.POSITIVE_INFINITY : rounds[round]!.at))
       .sort();
-    const dayAt = (p: number): number | null => {
-      const day = days[Math.min(days.length - 1, Math.ceil(p * days.length) - 1)]!;
-      return Number.isFinite(day) ? day : null;
+    const timeAt = (p: number): number | null => {
+      const time = times[Math.min(times.length - 1, Math.ceil(p * times.length) - 1)]!;
+      return Number.isFinite(time) ? time : null;
     };
+    const runsOut = times.filter(Number.isFinite).length / all.count;
     return {
       item: supply.item,
       onHand: supply.onHand / supply.scale,
       wanted: quantile(needed, ground.spec.confidence),
-      runsOut: days.filter(Number.isFinite).length / all.count,
-      p5: dayAt(0.05),
-      p50: dayAt(0.5),
-      p95: dayAt(0.95),
+      runsOut,
+      runsOutError: chanceError(runsOut, all.count),
+      p5: timeAt(0.05),
+      p50: timeAt(0.5),
+      p95: timeAt(0.95),
     };
   });
 }
 
-/** Bags hung per patient and day, and by bath, over all draws: what one more patient costs. */
+/** Bags hung per patient and day, and by bath, over all runs: what one more patient costs. */
 export function bagsPerPatientDay(all: Chunk, ground: Ground): { all: number; byBath: number[] } {
   const { days } = ground.spec;
   const baths = ground.problem.baths.length;
@@ -139,6 +148,10 @@ export function bagsPerPatientDay(all: Chunk, ground: Ground): { all: number; by
   });
   return { all: byBath.reduce((sum, value) => sum + value, 0), byBath };
 }
+
+/** Patients under therapy on a day, mean over days and runs. */
+export const meanCensus = (all: Chunk): number =>
+  all.census.length === 0 ? 0 : all.census.reduce((sum, value) => sum + value, 0) / all.census.length;
 
 /** Peak over the days of the census' mean and of its 95 % quantile. */
 export function peakCensus(all: Chunk, days: number): { mean: number; p95: number; day: number } {

@@ -1,4 +1,4 @@
-/** How a number varies over the draws. */
+/** How a number varies over the runs. */
 export interface Band {
   readonly mean: number;
   readonly p5: number;
@@ -19,7 +19,7 @@ export function quantile(sorted: ArrayLike<number>, p: number): number {
   return low + 1 < sorted.length ? below + (at - low) * (sorted[low + 1]! - below) : below;
 }
 
-/** @param values one a draw, at least one; sorted in place */
+/** @param values one a run, at least one; sorted in place */
 export function bandOf(values: Float64Array): Band {
   values.sort();
   const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
@@ -27,14 +27,14 @@ export function bandOf(values: Float64Array): Band {
   return { mean, p5: at(0.05), p25: at(0.25), p50: at(0.5), p75: at(0.75), p95: at(0.95) };
 }
 
-/** Half the width of the 95 % interval of a chance seen in n draws (Wilson 1927, JASA 22:209-212; from memory). */
+/** Half the width of the 95 % interval of a chance seen in n runs (Wilson 1927, JASA 22:209-212; from memory). */
 export function chanceError(chance: number, draws: number): number {
   const z = 1.959964;
   const spread = Math.sqrt((chance * (1 - chance)) / draws + (z * z) / (4 * draws * draws));
   return (z * spread) / (1 + (z * z) / draws);
 }
 
-/** Standard error of a mean over draws: sd / sqrt(n). */
+/** Standard error of a mean over runs: sd / sqrt(n). */
 export function meanError(values: ArrayLike<number>): number {
   const n = values.length;
   let sum = 0;

@@ -4,7 +4,7 @@ import { FastModel } from '../model/fastModel.ts';
 import { emptyOutcome } from '../model/serving.ts';
 import { supplyNeed } from '../model/supplies.ts';
 
-/** Some draws of one scenario: the piece of work that a thread, a worker or another computer takes. */
+/** Some runs of one scenario: the piece of work that a thread, a worker or another computer takes. */
 export interface DrawsJob {
   readonly scenario: Scenario;
   readonly seed: number;
@@ -93,7 +93,7 @@ export function runDraws({ scenario, seed, first, count, least = 1, most }: Draw
 /** Runs jobs somewhere: here, on threads, or through a queue. Results in the jobs' order. */
 export type Runner = (jobs: readonly DrawsJob[], onDone?: (done: number) => void) => Promise<Chunk[]>;
 
-/** The draws 0..draws-1 of a scenario in pieces. */
+/** The runs 0..runs-1 of a scenario in pieces. */
 export function jobsOf(
   scenario: Scenario,
   {

@@ -200,7 +200,7 @@ export function leversOf(scenario: Scenario): Lever[] {
 export interface LeverSaving {
   readonly id: string;
   readonly label: string;
-  /** Bags a day fewer to hang, mean over days and draws. */
+  /** Bags a day fewer to hang, mean over days and runs. */
   readonly bagsPerDay: number;
   /** Machines fewer for the wanted confidence; null: one of the two has no answer. */
   readonly machines: number | null;

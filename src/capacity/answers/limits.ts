@@ -16,9 +16,9 @@ export interface Limit {
   readonly census: number;
 }
 
-/** A limit beside what the draws say of it. */
+/** A limit beside what the runs say of it. */
 export interface Given extends Limit {
-  /** Share of draws: a supply runs out in them, were machines to make every bag; all else the first missing bag lacks. */
+  /** Share of runs: a supply runs out in them, were machines to make every bag; all else the first missing bag lacks. */
   readonly share: number;
   /** The forecast asks for more than it allows. */
   readonly beyond: boolean;
@@ -44,7 +44,7 @@ interface Seen {
 }
 
 /**
- * Limits in the order of what gives first: what the first missing bag lacks in most draws, then the supply that runs
+ * Limits in the order of what gives first: what the first missing bag lacks in most runs, then the supply that runs
  * out in most, then the one used up by the fewest patients. A supply is used up by all days together, so the highest
  * census says nothing of it.
  */

@@ -2,7 +2,7 @@ import type { Band } from './bands.ts';
 import { bandOf, meanError } from './bands.ts';
 import type { Chunk } from './job.ts';
 
-/** One day of the forecast over all draws. */
+/** One day of the forecast over all runs. */
 export interface DayBands {
   /** 0 is the first 24 h. */
   readonly day: number;
@@ -10,11 +10,11 @@ export interface DayBands {
   readonly census: Band;
   /** Bags hung in the day, by bath in the scenario's order. */
   readonly bags: readonly Band[];
-  /** Standard error of the census' mean: how far more draws may still move it. */
+  /** Standard error of the census' mean: how far more runs may still move it. */
   readonly censusError: number;
 }
 
-/** All draws in one, in order of their numbers. */
+/** All runs in one, in order of their numbers. */
 export function joined(chunks: readonly Chunk[]): Chunk {
   const sorted = [...chunks].sort((a, b) => a.first - b.first);
   const together = <T extends Float64Array | Int32Array | Int16Array | Int8Array>(

@@ -7,6 +7,7 @@ import {
   firstShort,
   type MachineRow,
   machineRows,
+  meanCensus,
   NO_LESS,
   peakCensus,
   type SupplyAnswer,
@@ -52,6 +53,8 @@ export interface Study {
   readonly limits: readonly Given[];
   /** Highest census over the days. */
   readonly peak: { readonly mean: number; readonly p95: number; readonly day: number };
+  /** Patients under therapy on a day, mean over days and runs. */
+  readonly meanCensus: number;
   /** Bags per patient and day. */
   readonly bagsPerPatientDay: number;
   /** What the reader must know, e.g. that a machine is not there for the whole forecast. */
@@ -70,7 +73,7 @@ const PILOT = 200;
 const MOST_MACHINES = 96;
 
 interface Pilot {
-  /** Numbers of machines worth all the draws: with fewer, nearly every draw of the pilot was short. */
+  /** Numbers of machines worth all the runs: with fewer, nearly every draw of the pilot was short. */
   readonly least: number;
   readonly most: number;
   readonly rows: readonly MachineRow[];
@@ -84,7 +87,7 @@ async function worthAsking(scenario: Scenario, ground: Ground, seed: number, run
   for (;;) {
     const draws = Math.min(PILOT, ground.spec.draws);
     const rows = machineRows(joined(await run(jobsOf(scenario, { seed, draws, most, piece: 25 }))), most);
-    // Half of the allowed chance: more draws must not push the answer off the end of the table.
+    // Half of the allowed chance: more runs must not push the answer off the end of the table.
     const enough = rows.find(({ shortageChance }) => shortageChance <= (1 - confidence) / 2)?.machines;
     const hopeful = rows.find(({ shortageChance }) => shortageChance < 1)?.machines ?? own;
     const pilot = (upTo: number): Pilot => ({
@@ -100,10 +103,10 @@ async function worthAsking(scenario: Scenario, ground: Ground, seed: number, run
   }
 }
 
-/** Hopeless numbers of machines as the pilot saw them, the others over all draws. */
+/** Hopeless numbers of machines as the pilot saw them, the others over all runs. */
 function rowsOf({ rows: hopeless, least, most }: Pilot, all: Chunk, own: number): MachineRow[] {
   const judged = machineRows(all, most, least);
-  // The pilot's draws are the first ones of all, and what they ask for more or less, they ask of any number of machines.
+  // The pilot's runs are the first ones of all, and what they ask for more or less, they ask of any number of machines.
   const pilot = hopeless[least - 1];
   const more = pilot ? judged[0]!.bagsShort - pilot.bagsShort : 0;
   const more95 = pilot ? judged[0]!.p95BagsShort - pilot.p95BagsShort : 0;
@@ -128,12 +131,16 @@ function remarksOn({ spec, problem, scenario }: Ground): string[] {
     const there = windows.reduce((sum, { from, to }) => sum + to - from, 0);
     if (there < problem.horizon)
       remarks.push(
-        `Machine ${id} is available for ${Math.round((100 * there) / problem.horizon)} % of the ${spec.days} days, as its "available" says.`,
+        `Machine ${id} is available for ${Math.round((100 * there) / problem.horizon)} % of the ${spec.days} days, as typed.`,
       );
   }
+  problem.water.forEach(({ id }, source) => {
+    if (!problem.machines.some(({ water }) => water === source))
+      remarks.push(`No machine uses water source ${id}: its water changes nothing here.`);
+  });
   if (spec.days > scenario.days)
     remarks.push(
-      `The forecast looks ${spec.days} days ahead, the scenario plans ${scenario.days}: shifts and rounds go on as typed, stock and supplies last as long as they last.`,
+      `The forecast looks ${spec.days} days ahead; the scenario plans ${scenario.days}. Shifts and bag rounds go on as typed.`,
     );
   return remarks;
 }
@@ -238,6 +245,7 @@ export async function study(
         ? []
         : givingFirst(limits, { row: rows[own - 1]!, supplies, peak: peak.p95, confidence: spec.confidence }),
     peak,
+    meanCensus: meanCensus(all),
     bagsPerPatientDay: perPatient.all,
     remarks: remarksOn(ground),
   };

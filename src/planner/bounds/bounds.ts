@@ -3,13 +3,14 @@ import type { Bound, Score } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { type Buckets, bucketsOf } from './buckets.ts';
 import { countedModel } from './counted.ts';
+import { handsOn, handsOnTest, lessDuties } from './floor.ts';
 import { loadSolver, type Outcome, type SolveOptions, type Solver } from './highs.ts';
 import type { LinearModel } from './model.ts';
 import { commonDivisor, nextMultiple } from './multiples.ts';
 
 export interface BoundOptions {
-  /** What the plan to be judged reaches: the hands-on bound holds for plans no worse in both. Default: the unmet bound, any reserve. */
-  readonly allowed?: Pick<Score, 'unmetLitres' | 'reserveShort'>;
+  /** What the plan to be judged reaches: the hands-on bound holds for plans no worse in each. Default: the unmet bound, any reserve. */
+  readonly allowed?: Pick<Score, 'unmetLitres' | 'reserveShort'> & Partial<Pick<Score, 'unmetLitreHours'>>;
   /** Simplex iterations allowed for each of the two questions in whole numbers; 0: only without them. Default: by the model's size. */
   readonly iterations?: number;
   /** Last guard for each of the two questions, s. Default 20. */
@@ -27,13 +28,15 @@ const iterationsFor = ({ rowLower }: LinearModel): number =>
   Math.round(ITERATIONS * Math.min(1, 1500 / rowLower.length) ** 4);
 
 /** The hands-on minutes of all plans are multiples of this. */
-export const minuteStep = ({ rules, water }: Problem): number =>
-  commonDivisor([
-    rules.swapMinutes,
-    rules.circuitMinutes,
-    rules.bathMinutes,
-    ...water.map(({ testMinutes }) => testMinutes),
+export function minuteStep(problem: Problem): number {
+  const { fill, circuit, change } = handsOn(problem);
+  return commonDivisor([
+    fill,
+    circuit,
+    change,
+    ...problem.water.map((_, source) => handsOnTest(problem, source)),
   ]);
+}
 
 /**
  * Proven lower bounds: no valid plan leaves fewer litres unmet, and none that is as good in unmet litres and reserve
@@ -46,9 +49,10 @@ export async function boundsOf(
   options: BoundOptions = {},
 ): Promise<Bounds> {
   const solver = await loadSolver();
+  const certain = lessDuties(problem);
   const question: Question = {
-    problem,
-    buckets: bucketsOf(problem, demand),
+    problem: certain,
+    buckets: bucketsOf(certain, demand),
     solver,
     limits: { seconds: options.seconds ?? 20 },
     remarks: [],
@@ -61,8 +65,12 @@ export async function boundsOf(
 /** L that no plan leaves less of, from the relaxation alone: soon, for many like problems. Null: nothing is proven. */
 export async function leastUnmet(problem: Problem, demand: Demand, seconds: number): Promise<number | null> {
   const solver = await loadSolver();
-  const buckets = bucketsOf(problem, demand);
-  return leastLitres({ problem, buckets, solver, limits: { seconds }, remarks: [] }, { iterations: 0 });
+  const certain = lessDuties(problem);
+  const buckets = bucketsOf(certain, demand);
+  return leastLitres(
+    { problem: certain, buckets, solver, limits: { seconds }, remarks: [] },
+    { iterations: 0 },
+  );
 }
 
 /** What is asked of the solver, and what there is to be said of its answers. */
@@ -80,9 +88,10 @@ function leastMinutes(
   { allowed, iterations: given }: BoundOptions,
   least: number,
 ): number | null {
-  const { bagParts, partsPerLitre } = problem;
+  const bags = (litres: number) => (litres * problem.partsPerLitre) / problem.bagParts;
   const model = countedModel(problem, buckets, {
-    unmetBags: ((allowed?.unmetLitres ?? least) * partsPerLitre) / bagParts,
+    unmetBags: bags(allowed?.unmetLitres ?? least),
+    unmetBagHours: bags(allowed?.unmetLitreHours ?? Number.POSITIVE_INFINITY),
     reserveBags: allowed?.reserveShort ?? Number.POSITIVE_INFINITY,
   });
   const step = minuteStep(problem);

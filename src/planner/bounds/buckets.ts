@@ -2,9 +2,10 @@ import type { Demand } from '../../demand/demand.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { cutsOf } from './cuts.ts';
 import { circuitsDone, type Ends, endsOf } from './ends.ts';
+import { dutyMinutes } from './floor.ts';
 import { type Kind, kindsOf } from './kinds.ts';
 import { type Reach, reachOf, runnableMinutes } from './reach.ts';
-import { type Sink, sinksOf, wantedEnds } from './sinks.ts';
+import { type Sink, sinksOf, stocksOf, wantedEnds } from './sinks.ts';
 
 /** Minutes from..to-1. */
 export interface Stretch {
@@ -17,6 +18,8 @@ export interface Buckets {
   readonly cuts: readonly number[];
   readonly kinds: readonly Kind[];
   readonly sinks: readonly Sink[];
+  /** What is wanted in stock after each round. */
+  readonly stocks: readonly Sink[];
   /** Reach of each machine, by its index; null: it can never fill. */
   readonly reach: readonly (Reach | null)[];
   /** Minutes of each bucket in which a source could be under a test with something to do for some machine, [source][t]. */
@@ -55,24 +58,29 @@ function runsIn(minutes: Uint8Array): Stretch[] {
   return runs;
 }
 
-/** Cuts the horizon where bags fall due, where staff changes while it is short, and where bags would expire. */
+/**
+ * Cuts the horizon where bags fall due, where staff changes while it is short, and where bags would expire.
+ * @param problem without what duties surely take (`lessDuties`)
+ */
 export function bucketsOf(problem: Problem, demand: Demand): Buckets {
   const { machines, water, staff } = problem;
   const runnableAt = water.map((_, source) => runnableMinutes(problem, source));
   const sinks = sinksOf(problem, demand);
+  const stocks = stocksOf(problem);
+  const wanted = [...sinks, ...stocks];
   const known = new Map<string, Reach>();
   const reach = machines.map((machine) => {
-    const { windows, shortest, longest, water: source, baths } = machine;
+    const { windows, shortest, longest, flow, water: source, baths } = machine;
     if (shortest > longest) return null;
     const sorted = [...baths].sort((a, b) => a - b);
-    const key = JSON.stringify([windows, shortest, longest, source, sorted]);
+    const key = JSON.stringify([windows, shortest, longest, flow, source, sorted]);
     const found =
-      known.get(key) ?? reachOf(problem, machine, runnableAt[source]!, wantedEnds(problem, sinks, baths));
+      known.get(key) ?? reachOf(problem, machine, runnableAt[source]!, wantedEnds(problem, wanted, baths));
     known.set(key, found);
     return found;
   });
   const kinds = kindsOf(problem, reach);
-  const cuts = cutsOf(problem, sinks, kinds);
+  const cuts = cutsOf(problem, wanted, kinds);
   const usedAt = runnableAt.map((minutes, source) => {
     const all = machines.flatMap((machine, m) => (machine.water === source ? (reach[m] ?? []) : []));
     const own = [...new Set(all)];
@@ -89,12 +97,18 @@ export function bucketsOf(problem: Problem, demand: Demand): Buckets {
     cuts,
     kinds,
     sinks,
+    stocks,
     reach,
     runnable: usedAt.map(sumIn),
     runs: usedAt.map(runsIn),
     longestRun: runnableAt.map((minutes) => Math.max(0, ...runsIn(minutes).map(({ from, to }) => to - from))),
-    lastTest: water.map(({ testMinutes }) => lastTests(cuts, staff, testMinutes)),
-    staff: sumIn(staff),
+    lastTest: water.map(({ testMinutes }) => {
+      const tested = staff.map((there) => Number(there >= problem.rules.hands.test));
+      return lastTests(cuts, tested, testMinutes);
+    }),
+    staff: sumIn(staff).map((sum, t) =>
+      t === 0 ? sum : Math.max(0, sum - dutyMinutes(problem, { from: cuts[t - 1]!, to: cuts[t]! })),
+    ),
     ends: endsOf(problem, reach, circuitsDone(problem, runnableAt)),
   };
 }

@@ -1,5 +1,6 @@
 import type { Problem } from '../../scenario/problem/types.ts';
 import type { Buckets } from './buckets.ts';
+import { handsOn, handsOnTest } from './floor.ts';
 import { mostOfKind } from './lines.ts';
 import { LinearModel, type Term } from './model.ts';
 
@@ -15,9 +16,11 @@ export interface KindColumns {
   readonly loaded: readonly number[];
 }
 
-/** What a plan must not be worse in, in bags; null: any plan. */
+/** What a plan must not be worse in, in bags of fillLitres; infinity: no matter. */
 export interface Allowed {
   readonly unmetBags: number;
+  /** Each times the hours from its round to the horizon's end. */
+  readonly unmetBagHours: number;
   readonly reserveBags: number;
 }
 
@@ -54,9 +57,9 @@ export class Columns {
     this.many = (problem.horizon + 1) * (problem.machines.length + problem.water.length);
     this.spans = Array.from({ length: buckets.cuts.length - 1 }, (_, index) => index + 1);
     this.kinds = buckets.kinds.map((_, k) => buckets.cuts.map((_, t) => this.columnsOf(k, t)));
-    this.tests = problem.water.map(({ testMinutes }) =>
+    this.tests = problem.water.map((_, source) =>
       buckets.cuts.map((_, t) =>
-        t === 0 ? -1 : this.model.column(this.hands(testMinutes), 0, this.many, EACH),
+        t === 0 ? -1 : this.model.column(this.hands(handsOnTest(problem, source)), 0, this.many, EACH),
       ),
     );
   }
@@ -83,10 +86,11 @@ export class Columns {
       return { fills: [], circuits: [], changes: [], loaded };
     }
     const most = mostOfKind(problem, buckets, kind, [t - 1, t]);
+    const hands = handsOn(problem);
     return {
-      fills: each(() => model.column(this.hands(rules.swapMinutes), 0, most)),
-      circuits: each(() => model.column(this.hands(rules.circuitMinutes), 0, many)),
-      changes: each(() => model.column(this.hands(rules.bathMinutes), 0, many)),
+      fills: each(() => model.column(this.hands(hands.fill), 0, most)),
+      circuits: each(() => model.column(this.hands(hands.circuit), 0, many)),
+      changes: each(() => model.column(this.hands(hands.change), 0, many)),
       loaded: each(() => model.column(0, 0, kind.machines.length)),
     };
   }

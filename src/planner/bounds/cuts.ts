@@ -44,6 +44,7 @@ export function cutsOf(problem: Problem, sinks: readonly Sink[], kinds: readonly
     if (cuts.size * kinds.length >= MOST_BUCKETS) return;
     if (at > 0 && at < last && [...cuts].every((cut) => Math.abs(cut - at) >= apart)) cuts.add(at);
   };
+  if (problem.now > 0) sharpen(problem.now, 1);
   // What has ended by then had begun before a supply came.
   for (const [at, lead] of awaited(problem, kinds)) sharpen(at + lead - 1, lead / 2);
   // Where bags do not last from cut to cut, what is filled too early must not count.

@@ -14,6 +14,8 @@ export function circuitsDone(
   { machines, staff, horizon, rules }: Problem,
   runnable: readonly Uint8Array[],
 ): number[] {
+  const { hands, circuitMinutes } = rules;
+  if (hands.circuit === 0) return machines.map(() => 0);
   const done: number[] = [];
   let began = -1;
   let minutes = 0;
@@ -23,8 +25,9 @@ export function circuitsDone(
     if (began < 0) began = t;
     minutes += staff[t]!;
     most = Math.max(most, staff[t]!);
-    const inTurn = most * Math.floor((t + 1 - began) / rules.circuitMinutes);
-    while (done.length < Math.min(inTurn, Math.floor(minutes / rules.circuitMinutes))) done.push(t + 1);
+    const inTurn = Math.floor(most / hands.circuit) * Math.floor((t + 1 - began) / circuitMinutes);
+    while (done.length < Math.min(inTurn, Math.floor(minutes / (hands.circuit * circuitMinutes))))
+      done.push(t + 1);
   }
   while (done.length < machines.length) done.push(horizon + 1);
   return done;

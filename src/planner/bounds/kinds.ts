@@ -9,6 +9,8 @@ export interface Kind {
   readonly baths: readonly number[];
   readonly water: number;
   readonly shortest: number;
+  /** Bags of a fill that count. */
+  readonly usable: number;
   /** Shortest fill and swap, min. */
   readonly cycle: number;
 }
@@ -19,15 +21,15 @@ const MOST_KINDS = 6;
 /** @param apart machines with different windows are of different kinds: the model then knows which of them runs */
 function grouped({ machines, rules }: Problem, reach: readonly (Reach | null)[], apart: boolean): Kind[] {
   const groups = new Map<string, Kind & { machines: number[] }>();
-  machines.forEach(({ flow, positions, baths, water, shortest, windows }, index) => {
+  machines.forEach(({ flow, positions, usable, baths, water, shortest, windows }, index) => {
     if (!reach[index]) return;
     const sorted = [...baths].sort((a, b) => a - b);
-    const key = JSON.stringify([flow, positions, sorted, water, apart && windows]);
+    const key = JSON.stringify([flow, positions, shortest, sorted, water, apart && windows]);
     const kind = groups.get(key);
     if (kind) kind.machines.push(index);
     else {
       const cycle = shortest + rules.swapMinutes;
-      groups.set(key, { machines: [index], flow, positions, baths, water, shortest, cycle });
+      groups.set(key, { machines: [index], flow, positions, usable, baths, water, shortest, cycle });
     }
   });
   return [...groups.values()];

@@ -1,4 +1,5 @@
 import type { Machine, Problem } from '../../scenario/problem/types.ts';
+import { shutMinutes, waterLeft } from './floor.ts';
 
 /**
  * What one machine could do at best if it had every technician on shift, all the water and every test to itself.
@@ -17,17 +18,18 @@ export interface Reach {
   readonly usable: Int32Array;
 }
 
-/** Whether a test could serve each minute, [minute]: one that ended in time with somebody on shift, or the last one before the start. */
+/** Whether a test could serve each minute, [minute]: one that ended in time with enough on shift, or the last one before the start. */
 export function runnableMinutes(problem: Problem, source: number): Uint8Array {
-  const { horizon, staff } = problem;
+  const { horizon, staff, rules } = problem;
+  const shut = shutMinutes(problem, source);
   const { testEvery, testMinutes, lastTest } = problem.water[source]!;
   const runnable = new Uint8Array(horizon);
   let latest = lastTest ?? Number.NEGATIVE_INFINITY;
   let staffedFor = 0;
   for (let t = 0; t < horizon; t++) {
     if (staffedFor >= testMinutes) latest = t;
-    if (latest + testEvery >= t) runnable[t] = 1;
-    staffedFor = staff[t]! > 0 ? staffedFor + 1 : 0;
+    if (latest + testEvery >= t || t < problem.now) runnable[t] = 1;
+    staffedFor = staff[t]! >= rules.hands.test && shut[t] === 0 ? staffedFor + 1 : 0;
   }
   return runnable;
 }
@@ -50,17 +52,21 @@ export function reachOf(
   wanted = new Uint8Array(problem.horizon + 1).fill(1),
 ): Reach {
   const { horizon, staff } = problem;
-  const { swapMinutes, circuitMinutes, bathMinutes } = problem.rules;
-  const { shortest, longest } = machine;
+  const { swapMinutes, circuitMinutes, bathMinutes, fillStartMinutes, hands } = problem.rules;
+  const { shortest, longest, flow } = machine;
   const inWindow = new Int32Array(horizon + 1);
   for (const { from, to } of machine.windows)
     for (let t = from; t < to; t++) inWindow[t] = Math.max(inWindow[t]!, to - t);
-  const run = streak(horizon, (t) => runnable[t] === 1);
-  const hands = streak(horizon, (t) => staff[t]! > 0);
+  const water = waterLeft(problem, machine.water);
+  const run = streak(horizon, (t) => runnable[t] === 1 && (flow <= water[t]! + 1e-9 || t < problem.now));
+  const staffed = (technicians: number) => streak(horizon, (t) => staff[t]! >= technicians);
+  const swappers = staffed(hands.swap);
+  const starters = staffed(1);
+  const settingUp = { circuit: staffed(hands.circuit), bath: staffed(hands.bath) };
   const late = horizon + 1;
   const swapAt = new Int32Array(horizon + 2).fill(late);
   for (let t = horizon - 1; t >= 0; t--)
-    swapAt[t] = Math.min(hands[t]!, inWindow[t]!) >= swapMinutes ? t : swapAt[t + 1]!;
+    swapAt[t] = Math.min(swappers[t]!, inWindow[t]!) >= swapMinutes ? t : swapAt[t + 1]!;
 
   const nextEnd = new Int32Array(horizon + 2).fill(late);
   const ends = new Uint8Array(horizon + 1);
@@ -68,9 +74,9 @@ export function reachOf(
   for (let t = horizon - 1; t >= 0; t--) {
     nextEnd[t] = nextEnd[t + 1]!;
     const last = t + Math.min(longest, inWindow[t]!, run[t]!);
-    if (staff[t] === 0 || t + shortest > last) continue;
+    if (starters[t]! < Math.max(1, fillStartMinutes) || t + shortest > last) continue;
     for (let e = swapAt[t + shortest]!; e <= last; e = swapAt[e + 1]!) {
-      if (wanted[e] === 0) continue;
+      if (wanted[e] === 0 || e < problem.now) continue;
       nextEnd[t] = Math.min(nextEnd[t]!, e);
       if (ends[e] === 0) used.fill(1, e - shortest, e + swapMinutes);
       ends[e] = 1;
@@ -79,10 +85,12 @@ export function reachOf(
   const circuitEnd = new Uint8Array(horizon + 1);
   const changeEnd = new Uint8Array(horizon + 1);
   for (let t = 0; t < horizon; t++) {
-    const able = Math.min(hands[t]!, run[t]!, inWindow[t]!);
-    if (able > 0) used[t] = 1;
-    if (able >= circuitMinutes) circuitEnd[t + circuitMinutes] = 1;
-    if (able >= bathMinutes) changeEnd[t + bathMinutes] = 1;
+    const free = Math.min(run[t]!, inWindow[t]!);
+    const able = { circuit: Math.min(settingUp.circuit[t]!, free), bath: Math.min(settingUp.bath[t]!, free) };
+    if (able.circuit > 0 || able.bath > 0) used[t] = 1;
+    if (able.circuit >= circuitMinutes && t + circuitMinutes >= problem.now)
+      circuitEnd[t + circuitMinutes] = 1;
+    if (able.bath >= bathMinutes && t + bathMinutes >= problem.now) changeEnd[t + bathMinutes] = 1;
   }
   const usable = new Int32Array(horizon + 1);
   for (let t = 0; t < horizon; t++) usable[t + 1] = usable[t]! + used[t]!;

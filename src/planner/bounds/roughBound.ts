@@ -2,6 +2,7 @@ import type { Demand } from '../../demand/demand.ts';
 import type { Score } from '../../plan/plan.ts';
 import type { Machine, Problem } from '../../scenario/problem/types.ts';
 import { minuteStep } from './bounds.ts';
+import { handsOn, handsOnTest, mostCapacity } from './floor.ts';
 import { nextMultiple } from './multiples.ts';
 
 const sum = (values: readonly number[]): number => values.reduce((a, b) => a + b, 0);
@@ -28,22 +29,24 @@ function bagsToMake(problem: Problem, demand: Demand, allowed: Allowed): number 
 export function roughHandsOn(problem: Problem, demand: Demand, allowed: Allowed): number {
   const { machines, water, rules } = problem;
   const { swapMinutes, circuitMinutes, circuitLife } = rules;
+  const hands = handsOn(problem);
   const fillsIn = ({ shortest }: Machine, minutes: number) =>
     Math.max(0, Math.floor(minutes / (shortest + swapMinutes)));
   const perCircuit = (machine: Machine) => fillsIn(machine, circuitLife - circuitMinutes);
   /** Share of a circuit that one fill uses up; none where a new one bears no fill at all. */
   const circuitCost = (machine: Machine) =>
-    perCircuit(machine) > 0 ? circuitMinutes / perCircuit(machine) : 0;
+    perCircuit(machine) > 0 ? hands.circuit / perCircuit(machine) : 0;
   const costs = machines.map((machine) => {
-    const { testEvery, testMinutes, capacity } = water[machine.water]!;
+    const { testEvery } = water[machine.water]!;
+    const capacity = mostCapacity(problem, machine.water);
     const own = machines.filter((other) => other.water === machine.water);
     // So many run at once at most; a test serves the minute it ends in and `testEvery` more.
     const together = Math.max(
       1,
       Math.min(own.length, Math.floor(capacity / Math.min(...own.map(({ flow }) => flow)) + 1e-9)),
     );
-    const testCost = (testMinutes * machine.shortest) / (together * (testEvery + 1));
-    return (swapMinutes + circuitCost(machine) + testCost) / machine.positions;
+    const testCost = (handsOnTest(problem, machine.water) * machine.shortest) / (together * (testEvery + 1));
+    return (hands.fill + circuitCost(machine) + testCost) / machine.usable;
   });
   if (costs.length === 0) return 0;
   const there =
@@ -51,6 +54,6 @@ export function roughHandsOn(problem: Problem, demand: Demand, allowed: Allowed)
       machines.map((machine) =>
         machine.loaded ? fillsIn(machine, machine.loaded.since + circuitLife) * circuitCost(machine) : 0,
       ),
-    ) + sum(water.map(({ lastTest, testMinutes }) => (lastTest === null ? 0 : testMinutes)));
+    ) + sum(water.map(({ lastTest }, source) => (lastTest === null ? 0 : handsOnTest(problem, source))));
   return nextMultiple(bagsToMake(problem, demand, allowed) * Math.min(...costs) - there, minuteStep(problem));
 }

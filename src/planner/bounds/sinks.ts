@@ -16,14 +16,39 @@ export interface Sink {
   readonly endAfter: number;
 }
 
+type Want = Pick<Sink, 'bath' | 'round' | 'bags' | 'by' | 'until'>;
+
+/** When a fill must end to be ready in time: after swap and release, and where bags wait for a test after that too. */
+function sinkOf({ rules, water }: Problem): (want: Want) => Sink {
+  const { swapMinutes, releaseMinutes, releaseAfterTest, shelf } = rules;
+  const test = releaseAfterTest ? Math.min(...water.map(({ testMinutes }) => testMinutes)) : 0;
+  const ready = Math.max(swapMinutes + releaseMinutes, test);
+  return (want) => ({ ...want, lastEnd: want.by - ready, endAfter: want.until - shelf - 1 });
+}
+
+/** What is wanted in stock after each round, good for what the next one covers; nothing is taken of it. */
+export function stocksOf(problem: Problem): Sink[] {
+  const { rounds, minStock, horizon } = problem;
+  const sink = sinkOf(problem);
+  return problem.baths.flatMap((_, bath) =>
+    minStock[bath]! > 0
+      ? rounds.map(({ index, at }) =>
+          sink({
+            bath,
+            round: index,
+            bags: minStock[bath]!,
+            by: at,
+            until: rounds[index + 1]?.to ?? horizon,
+          }),
+        )
+      : [],
+  );
+}
+
 /** All that is wanted of bags, by bath, the reserve after the rounds. */
 export function sinksOf(problem: Problem, demand: Demand): Sink[] {
-  const { rules, horizon, rounds, reserve } = problem;
-  const sink = (want: Pick<Sink, 'bath' | 'round' | 'bags' | 'by' | 'until'>): Sink => ({
-    ...want,
-    lastEnd: want.by - rules.swapMinutes - rules.releaseMinutes,
-    endAfter: want.until - rules.shelf - 1,
-  });
+  const { horizon, rounds, reserve } = problem;
+  const sink = sinkOf(problem);
   return problem.baths
     .flatMap((_, bath) => [
       ...rounds.map(({ index, at, to }) =>

@@ -1,8 +1,8 @@
 import type { Plan } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
-import { WEEK } from '../plan.ts';
-import type { Planner, PlanOptions } from '../planner.ts';
+import type { Planner, PlanOptions } from '../options.ts';
 import { betterPlan } from '../search/rivals.ts';
+import { WEEK } from '../search/stages.ts';
 import { SAME } from './shortages.ts';
 
 export interface AgainOptions {

@@ -1,6 +1,6 @@
 import type { Plan } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
-import type { Planner } from '../planner.ts';
+import type { Planner } from '../options.ts';
 import { betterPlan } from '../search/rivals.ts';
 import { Again, type AgainOptions } from './again.ts';
 import { type Limit, type Probe, probesOf, round } from './probes.ts';

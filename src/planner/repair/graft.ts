@@ -1,7 +1,9 @@
 import type { Activity } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
-import type { Ledger } from '../schedule/ledger.ts';
-import { atAfter, enterNext, neededTests, type Piece, piecesWith, replay } from './replay.ts';
+import type { Clerk } from '../schedule/clerk.ts';
+import { type Piece, piecesWith } from '../schedule/pieces.ts';
+import { neededTests } from './neededTests.ts';
+import { atAfter, enterNext, replay, type Setting } from './replay.ts';
 
 /** What a machine does on one circuit, in order of time; the first run of a machine is what it does before any new circuit. */
 interface Run {
@@ -63,12 +65,11 @@ function matched(kept: readonly Run[], made: readonly Run[]): Map<Run, Run> {
  * @returns null when no such plan is found
  */
 export function grafted(
-  problem: Problem,
+  setting: Setting,
   kept: readonly Activity[],
   made: readonly Activity[],
-  history: readonly Activity[],
-  now: number,
 ): Activity[] | null {
+  const { problem, history } = setting;
   const runs = (activities: readonly Activity[]) => runsOf(problem, piecesWith(problem, activities, history));
   const news = runs(made);
   const stays = matched(runs(kept), news);
@@ -78,55 +79,59 @@ export function grafted(
   for (let round = 0; round < ROUNDS; round++) {
     const base = news.flatMap((run) => stays.get(run)?.pieces ?? run.pieces.filter(({ fixed }) => fixed));
     base.sort((a, b) => a.start - b.start);
-    const { ledger, pieces, whole } = replay(problem, base, kept, history, now);
+    const { clerk, pieces, whole } = replay(setting, base, kept);
     if (!whole) return null;
     const placed = [...pieces];
-    const blocked: Run[] = [];
     const open = news
       .filter((run) => !stays.has(run))
       .sort((a, b) => Number(first.has(b)) - Number(first.has(a)) || startOf(a) - startOf(b));
-    for (const run of open)
-      if (!putIn(problem, ledger, placed, yields.get(run) ?? run, now)) blocked.push(run);
-    if (blocked.length === 0) return neededTests(problem, ledger.activities, history);
-    const before = stays.size;
-    for (const run of blocked) {
-      const lane = news.filter(({ machine }) => machine === run.machine);
-      const at = lane.indexOf(run);
-      for (const neighbour of [lane[at - 1], lane[at + 1]]) if (neighbour) stays.delete(neighbour);
-    }
-    if (stays.size < before) continue;
-    // Nothing beside it on its machine: then other machines' runs of its hours hold the hands or the water it needs.
-    for (const run of blocked) {
-      first.add(run);
-      for (const [other, own] of [...stays])
-        if (startOf(own) < endOf(run) && endOf(own) > startOf(run)) {
-          stays.delete(other);
-          yields.set(other, own);
-        }
-    }
-    if (stays.size === before) return null;
+    const blocked = open.filter((run) => !putIn(setting, clerk, placed, yields.get(run) ?? run));
+    if (blocked.length === 0) return neededTests(problem, clerk.activities, history);
+    if (!giveUpBeside(news, blocked, stays) && !giveUpThen(blocked, { first, stays, yields })) return null;
   }
   return null;
 }
 
-/** Enters a run between what is placed on its machine; false, with a part of it perhaps entered, when there is no room. */
-function putIn(
-  problem: Problem,
-  ledger: Ledger,
-  placed: Piece[],
-  { machine, pieces }: Run,
-  now: number,
+/** Gives up the runs that stand before and after blocked ones on their machines; false: there are none. */
+function giveUpBeside(news: readonly Run[], blocked: readonly Run[], stays: Map<Run, Run>): boolean {
+  const before = stays.size;
+  for (const run of blocked) {
+    const lane = news.filter(({ machine }) => machine === run.machine);
+    const at = lane.indexOf(run);
+    for (const neighbour of [lane[at - 1], lane[at + 1]]) if (neighbour) stays.delete(neighbour);
+  }
+  return stays.size < before;
+}
+
+/** Nothing beside it on its machine: then other machines' runs of its hours hold the hands or the water it needs. */
+function giveUpThen(
+  blocked: readonly Run[],
+  { first, stays, yields }: { first: Set<Run>; stays: Map<Run, Run>; yields: Map<Run, Run> },
 ): boolean {
+  const before = stays.size;
+  for (const run of blocked) {
+    first.add(run);
+    for (const [other, own] of [...stays])
+      if (startOf(own) < endOf(run) && endOf(own) > startOf(run)) {
+        stays.delete(other);
+        yields.set(other, own);
+      }
+  }
+  return stays.size < before;
+}
+
+/** Enters a run between what is placed on its machine; false, with a part of it perhaps entered, when there is no room. */
+function putIn({ problem, now }: Setting, clerk: Clerk, placed: Piece[], { machine, pieces }: Run): boolean {
   const open = pieces.filter(({ fixed }) => !fixed);
   if (open.length === 0) return true;
   const lane = placed.filter((piece) => piece.machine === machine);
-  const begin = open[0]!.start;
-  const before = lane.filter(({ start }) => start < begin);
-  const after = lane.filter(({ start }) => start >= begin);
+  const from = open[0]!.start;
+  const before = lane.filter(({ start }) => start < from);
+  const after = lane.filter(({ start }) => start >= from);
   const until = Math.min(problem.horizon, ...after.map(({ start }) => start));
   let at = atAfter(problem, machine, before, now);
   for (const own of open) {
-    const next = enterNext(problem, ledger, own, own, at, begin, until);
+    const next = enterNext(clerk, { ...own, own }, at, { from, until });
     if (!next) return false;
     placed.push(next.piece);
     at = next.at;

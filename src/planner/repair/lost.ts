@@ -2,7 +2,7 @@ import { type Activity, inOrder, placeOf } from '../../plan/plan.ts';
 import type { Machine, Problem } from '../../scenario/problem/types.ts';
 import { workText } from '../../words/activities.ts';
 import { circuitEnd } from '../explain/explainActivity.ts';
-import { historyOf } from '../plan.ts';
+import { historyOf } from '../schedule/history.ts';
 
 type Fill = Activity & { readonly kind: 'fill' };
 /**

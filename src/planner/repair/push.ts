@@ -1,20 +1,12 @@
-import type { Demand } from '../../demand/demand.ts';
 import { type Cover, cover, scoreOf } from '../../plan/cover.ts';
 import { type Activity, compareScores, type Score } from '../../plan/plan.ts';
-import type { Problem } from '../../scenario/problem/types.ts';
-import type { Ledger } from '../schedule/ledger.ts';
+import type { Clerk } from '../schedule/clerk.ts';
+import { lotsOfPieces, type Piece, piecesWith } from '../schedule/pieces.ts';
 import { outOfReach } from '../search/outOfReach.ts';
-import { firstUnmet, repaired, type Wanted } from './repair.ts';
-import {
-  type At,
-  atAfter,
-  enterNext,
-  lotsOfPieces,
-  neededTests,
-  type Piece,
-  piecesWith,
-  replay,
-} from './replay.ts';
+import { neededTests } from './neededTests.ts';
+import { repaired } from './repair.ts';
+import { type At, atAfter, enterNext, replay, type Setting } from './replay.ts';
+import { firstUnmet, type Wanted } from './wanted.ts';
 
 /** Needs that are looked at, one after the other, and of those how many may be in vain. */
 const MOST_NEEDS = 8;
@@ -40,15 +32,10 @@ interface Step {
  * on with another circuit or bath, or begins a circuit with another bath, and what it does afterwards begins as much
  * later as it must, until it rests. What the other machines do stays to the minute. The plan itself where that serves
  * nobody.
- * @param kept valid; history is part of it and nothing else begins before minute `now`
+ * @param kept valid; history is part of it
  */
-export function pushedIn(
-  problem: Problem,
-  demand: Demand,
-  kept: readonly Activity[],
-  history: readonly Activity[],
-  now: number,
-): readonly Activity[] {
+export function pushedIn(setting: Setting, kept: readonly Activity[]): readonly Activity[] {
+  const { problem, demand, history, now } = setting;
   const from = (activities: readonly Activity[]): Made => {
     const pieces = piecesWith(problem, activities, history);
     const covered = cover(problem, demand, lotsOfPieces(problem, pieces));
@@ -63,8 +50,7 @@ export function pushedIn(
       ),
     );
   const work = { written: 0 };
-  const room = (at: Made, wanted: Wanted | null) =>
-    wanted ? roomFor(problem, demand, at, wanted, history, now, work) : [];
+  const room = (at: Made, wanted: Wanted | null) => (wanted ? roomFor(setting, at, wanted, work) : []);
   let best = from(kept);
   let vain = 0;
   for (let needs = 0; needs < MOST_NEEDS && vain < MOST_VAIN; needs++) {
@@ -79,7 +65,7 @@ export function pushedIn(
     else vain += 1;
   }
   if (best.activities === kept) return kept;
-  const tidy = from(repaired(problem, demand, best.activities, history, now));
+  const tidy = from(repaired(setting, best.activities));
   return compareScores(tidy.score, best.score) <= 0 ? tidy.activities : best.activities;
 }
 
@@ -92,14 +78,12 @@ interface Made {
 
 /** Plans with room for one more set or two of what is wanted, the best first; of equals, what moves least. */
 function roomFor(
-  problem: Problem,
-  demand: Demand,
+  setting: Setting,
   { activities, pieces, covered }: Made,
   wanted: Wanted,
-  history: readonly Activity[],
-  now: number,
   work: { written: number },
 ): Made[] {
+  const { problem, demand, history, now } = setting;
   const found: { made: Made; later: number }[] = [];
   const unmet = (one: Cover) => one.unmet[wanted.bath]![wanted.round]!;
   problem.machines.forEach(({ baths }, machine) => {
@@ -108,18 +92,19 @@ function roomFor(
     const others = pieces.filter((piece) => !open(piece));
     const fixed = others.filter((piece) => piece.machine === machine);
     work.written += others.length;
-    const { ledger } = replay(problem, others, activities, history, now);
-    const mark = ledger.mark();
+    const { clerk } = replay(setting, others, activities);
+    const mark = clerk.mark();
     const begin = atAfter(problem, machine, fixed, now);
-    for (const steps of waysFor(problem, fixed, pieces.filter(open), machine, wanted)) {
-      ledger.backTo(mark);
-      const own = entered(problem, ledger, machine, begin, steps);
+    const loaded = problem.machines[machine]!.loaded?.bath;
+    for (const steps of waysFor(loaded, fixed, pieces.filter(open), wanted)) {
+      clerk.backTo(mark);
+      const own = entered(clerk, machine, begin, steps);
       work.written += steps.length;
       if (!own) continue;
       const all = [...others, ...own.pieces].sort((a, b) => a.start - b.start);
       const after = cover(problem, demand, lotsOfPieces(problem, all));
       if (unmet(after) >= unmet(covered)) continue;
-      const needed = neededTests(problem, ledger.activities, history);
+      const needed = neededTests(problem, clerk.activities, history);
       const score = scoreOf(problem, needed, after);
       found.push({ made: { activities: needed, pieces: all, covered: after, score }, later: own.later });
     }
@@ -131,10 +116,9 @@ function roomFor(
 
 /** What the machine could do instead, from its first open piece on, after those that are fixed. */
 function waysFor(
-  { machines }: Problem,
+  loaded: number | undefined,
   fixed: readonly Piece[],
   lane: readonly Piece[],
-  machine: number,
   { bath, at }: Wanted,
 ): Step[][] {
   const steps = lane.map((own): Step => ({ kind: own.kind, bath: own.bath, own }));
@@ -145,7 +129,7 @@ function waysFor(
     if (next?.kind === 'fill') continue;
     const last = lane[i - 1] ?? fixed.at(-1);
     if (last && last.start >= at) break;
-    const runs = last?.bath ?? machines[machine]!.loaded?.bath;
+    const runs = last?.bath ?? loaded;
     const put = (...some: Step[]) => ways.push([...steps.slice(0, i), ...some, ...steps.slice(i)]);
     for (let n = 1; n <= MOST_FILLS; n++) {
       if (runs === bath) put(...fills(n));
@@ -169,8 +153,7 @@ function waysFor(
  * @returns null where a set-up finds no room or too much moves; `later`: pieces that are new or not where they stood
  */
 function entered(
-  problem: Problem,
-  ledger: Ledger,
+  clerk: Clerk,
   machine: number,
   begin: At,
   steps: readonly Step[],
@@ -178,18 +161,11 @@ function entered(
   const pieces: Piece[] = [];
   let later = 0;
   let at = begin;
-  for (const { kind, bath, own } of steps) {
-    const next = enterNext(
-      problem,
-      ledger,
-      { kind, bath, machine },
-      own,
-      at,
-      own?.start ?? 0,
-      problem.horizon,
-    );
+  for (const step of steps) {
+    const span = { from: step.own?.start ?? 0, until: clerk.problem.horizon };
+    const next = enterNext(clerk, { ...step, machine }, at, span);
     // A fill for which the circuit is too old by then is not made.
-    if (!next && kind === 'fill') continue;
+    if (!next && step.kind === 'fill') continue;
     if (!next) return null;
     if (!next.asBefore) later += 1;
     if (later > MOST_LATER) return null;

@@ -1,6 +1,6 @@
+import { movedBetween, movedCount, signOf } from '../../plan/moved.ts';
 import type { Activity } from '../../plan/plan.ts';
 import type { Machine, Problem } from '../../scenario/problem/types.ts';
-import { movedBetween, movedCount, signOf } from './moved.ts';
 
 type Work = Exclude<Activity, { kind: 'test' }>;
 /** What one machine does without a break in between: a set-up, or a fill with its swap. */

@@ -1,13 +1,15 @@
-import { type Demand, demandOf } from '../../demand/demand.ts';
+import { asPlan } from '../../plan/asPlan.ts';
+import { movedBetween, movedCount } from '../../plan/moved.ts';
 import { type Activity, type Bound, compareScores, NOTHING_PROVEN } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
-import { asPlan, historyOf, plan } from '../plan.ts';
-import type { Planner, PlanOptions } from '../planner.ts';
+import type { Planner, PlanOptions } from '../options.ts';
+import { historyOf } from '../schedule/history.ts';
+import { worthOf } from '../schedule/pieces.ts';
+import { planAnew } from '../search/planAnew.ts';
 import { settle } from './lost.ts';
-import { movedBetween, movedCount } from './moved.ts';
 import { pushedIn } from './push.ts';
 import { repaired } from './repair.ts';
-import { worthOf } from './replay.ts';
+import { type Setting, settingOf } from './replay.ts';
 import { steadied } from './steady.ts';
 
 export interface ReplanOptions extends PlanOptions {
@@ -26,12 +28,11 @@ const LONG_TRIES = 12_000;
  */
 export const replan = async (problem: Problem, options: ReplanOptions = {}): ReturnType<Planner> => {
   const { previous: made, now = 0, anew = false, ...rest } = options;
-  if (!made) return plan(problem, { ...rest, now });
+  if (!made) return planAnew(problem, { ...rest, now });
   const { activities: previous } = settle(problem, made, now);
   const { clock, onProgress } = options;
   const began = clock?.() ?? 0;
   const elapsed = () => ((clock?.() ?? 0) - began) / 1000;
-  const demand = demandOf(problem);
   const historyIn = (activities: readonly Activity[]) => (now > 0 ? historyOf(activities, now) : []);
   const worth = (activities: readonly Activity[], bound: Bound, remarks: readonly string[]) =>
     asPlan(problem, activities, { bound, remarks, seconds: elapsed() });
@@ -41,17 +42,17 @@ export const replan = async (problem: Problem, options: ReplanOptions = {}): Ret
     onProgress({ done: 0, score, bound: null, activities: ordered });
     await options.pause?.();
   };
-  const stands = repaired(problem, demand, previous, historyIn(previous), now);
+  const stands = repaired(settingOf(problem, historyIn(previous), now), previous);
   await tell(stands);
-  const history = historyIn(stands);
-  const kept = anew ? stands : withRoom(problem, demand, previous, stands, history, now);
+  const setting = settingOf(problem, historyIn(stands), now);
+  const kept = anew ? stands : withRoom(setting, previous, stands);
   if (kept !== stands) await tell(kept);
-  const found = await plan(problem, {
+  const found = await planAnew(problem, {
     ...rest,
     ...(anew && now === 0 ? {} : { previous: kept, now }),
     ...(anew && now > 0 ? { tries: rest.tries ?? LONG_TRIES } : {}),
   });
-  const steady = steadied(problem, demand, previous, kept, found.activities, history, now);
+  const steady = steadied(setting, previous, kept, found.activities);
   return worth(steady, found.bound, found.remarks);
 };
 
@@ -60,17 +61,15 @@ export const replan = async (problem: Problem, options: ReplanOptions = {}): Ret
  * of the fills that the repair put into hours of rest, which often takes a circuit less. Of equals, what moves least.
  */
 function withRoom(
-  problem: Problem,
-  demand: Demand,
+  setting: Setting,
   previous: readonly Activity[],
   stands: readonly Activity[],
-  history: readonly Activity[],
-  now: number,
 ): readonly Activity[] {
-  const bare = repaired(problem, demand, previous, history, now, 0);
+  const { problem, demand } = setting;
+  const bare = repaired(setting, previous, 0);
   const moved = (way: readonly Activity[]) => movedCount(movedBetween(previous, way));
-  const ways = new Set([stands, pushedIn(problem, demand, stands, history, now)]);
-  if (bare.length !== stands.length) ways.add(pushedIn(problem, demand, bare, history, now));
+  const ways = new Set([stands, pushedIn(setting, stands)]);
+  if (bare.length !== stands.length) ways.add(pushedIn(setting, bare));
   return [...ways].reduce((a, b) => {
     const than = compareScores(worthOf(problem, demand, b), worthOf(problem, demand, a));
     return than < 0 || (than === 0 && moved(b) < moved(a)) ? b : a;

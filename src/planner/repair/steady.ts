@@ -1,10 +1,11 @@
-import type { Demand } from '../../demand/demand.ts';
+import { movedBetween, movedCount } from '../../plan/moved.ts';
 import { type Activity, compareScores } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
+import { doneAt, type Piece, piecesWith, worthOf } from '../schedule/pieces.ts';
 import { grafted } from './graft.ts';
-import { movedBetween, movedCount } from './moved.ts';
+import { neededTests } from './neededTests.ts';
 import { relabelled } from './relabel.ts';
-import { doneAt, neededTests, type Piece, piecesWith, replay, worthOf } from './replay.ts';
+import { replay, type Setting } from './replay.ts';
 
 /** Activities written down anew at most while ways of going back are tried: eight trials of a week, none of a crisis. */
 const MOST_WRITTEN = 4000;
@@ -15,18 +16,15 @@ const MOST_WRITTEN = 4000;
  * to what `kept` has there, each only where that costs nothing.
  * Never worse than `made` in score and, at the same score, never more moved.
  * @param previous the plan before
- * @param kept what can be kept of it (see `repaired`)
- * @param history what is fixed, part of `kept` and `made`; nothing else begins before minute `now`
+ * @param kept what can be kept of it (see `repaired`); history is part of it and of `made`
  */
 export function steadied(
-  problem: Problem,
-  demand: Demand,
+  setting: Setting,
   previous: readonly Activity[],
   kept: readonly Activity[],
   made: readonly Activity[],
-  history: readonly Activity[],
-  now: number,
 ): Activity[] {
+  const { problem, demand, history, now } = setting;
   const score = worthOf(problem, demand, made);
   const asGood = (activities: readonly Activity[]) =>
     compareScores(worthOf(problem, demand, activities), score) <= 0;
@@ -34,7 +32,7 @@ export function steadied(
   const than = compareScores(worthOf(problem, demand, kept), score);
   if (than < 0 || (than === 0 && moved(kept) <= moved(made))) return [...kept];
   let best = relabelled(problem, previous, made, now);
-  const graft = grafted(problem, kept, best, history, now);
+  const graft = grafted(setting, kept, best);
   if (graft && asGood(graft) && moved(graft) < moved(best)) best = graft;
   const old = piecesWith(problem, kept, history);
   let pieces = piecesWith(problem, best, history);
@@ -48,9 +46,9 @@ export function steadied(
       (a, b) => a.start - b.start,
     );
     for (const tests of [kept, best]) {
-      const { whole, ledger } = replay(problem, mixed, tests, history, now);
+      const { whole, clerk } = replay(setting, mixed, tests);
       if (!whole) continue;
-      const activities = neededTests(problem, ledger.activities, history);
+      const activities = neededTests(problem, clerk.activities, history);
       if (!asGood(activities) || moved(activities) >= moved(best)) continue;
       best = activities;
       pieces = mixed;

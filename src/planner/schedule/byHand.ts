@@ -2,7 +2,7 @@ import { demandOf } from '../../demand/demand.ts';
 import { cover } from '../../plan/cover.ts';
 import type { Activity } from '../../plan/plan.ts';
 import { MINUTES_A_DAY, type Problem } from '../../scenario/problem/types.ts';
-import { Ledger, NEVER, type Run } from './ledger.ts';
+import { Clerk, NEVER, type Run } from './clerk.ts';
 
 /** Bags of a bath that something must make, good from..to. */
 interface Need {
@@ -33,7 +33,7 @@ interface Step {
  */
 export function planByHand(problem: Problem, whim?: () => number): Activity[] {
   const { rules, machines } = problem;
-  const ledger = new Ledger(problem);
+  const clerk = new Clerk(problem);
   const needs = needsOf(problem);
   const toBags = rules.swapMinutes + rules.releaseMinutes;
   let hands: Hand[] = machines
@@ -53,14 +53,14 @@ export function planByHand(problem: Problem, whim?: () => number): Activity[] {
     for (const need of open) {
       const from = Math.max(hand.at, need.to - rules.shelf - shortest);
       if ((tooLate.get(need.bath) ?? -1) >= need.by) continue;
-      const mark = ledger.mark();
+      const mark = clerk.mark();
       const dawdle = whim && whim() < 0.2 ? Math.floor(whim() * 200) : 0;
-      const step = fillOn(problem, ledger, hand, need.bath, from + dawdle);
+      const step = fillOn(clerk, hand, need.bath, from + dawdle);
       if (step && ready(step.fill) + toBags <= need.by) {
         done = step;
         break;
       }
-      ledger.backTo(mark);
+      clerk.backTo(mark);
       tooLate.set(need.bath, step ? ready(step.fill) + toBags - 1 : NEVER);
     }
     if (!done) {
@@ -71,9 +71,10 @@ export function planByHand(problem: Problem, whim?: () => number): Activity[] {
     if (setUp)
       hand.circuit = { bath: fill.bath, since: setUp.kind === 'circuit' ? setUp.start : hand.circuit!.since };
     hand.at = ready(fill) + rules.swapMinutes;
-    serve(needs, fill.bath, positions * problem.bagParts, ready(fill) + toBags, ready(fill) + rules.shelf);
+    const made = { from: ready(fill) + toBags, expires: ready(fill) + rules.shelf };
+    serve(needs, fill.bath, positions * problem.bagParts, made);
   }
-  return ledger.activities;
+  return clerk.activities;
 }
 
 const ready = ({ start, minutes }: Run): number => start + minutes;
@@ -100,7 +101,12 @@ function stayWithBath(open: Need[], loaded: number | undefined): void {
   if (same > 0) open.unshift(...open.splice(same, 1));
 }
 
-function serve(needs: Need[], bath: number, parts: number, from: number, expires: number): void {
+function serve(
+  needs: Need[],
+  bath: number,
+  parts: number,
+  { from, expires }: { from: number; expires: number },
+): void {
   let left = parts;
   for (const need of needs) {
     if (left === 0) return;
@@ -112,41 +118,52 @@ function serve(needs: Need[], bath: number, parts: number, from: number, expires
 }
 
 /** Enters the next fill of a bath on a machine, with the change of bath or the circuit that it wants first. */
-function fillOn(problem: Problem, ledger: Ledger, hand: Hand, bath: number, from: number): Step | null {
+function fillOn(clerk: Clerk, hand: Hand, bath: number, from: number): Step | null {
   const { machine, circuit } = hand;
-  const { circuitLife, circuitMinutes } = problem.rules;
-  const mark = ledger.mark();
+  const { circuitLife } = clerk.problem.rules;
+  const mark = clerk.mark();
   if (circuit && circuit.since + circuitLife > from) {
     const endBy = circuit.since + circuitLife;
-    const setUp = circuit.bath === bath ? null : ledger.enter(machine, 'bath', bath, from, endBy);
+    const setUp = circuit.bath === bath ? null : clerk.enter(machine, 'bath', bath, { from, latest: endBy });
     if (setUp || circuit.bath === bath) {
-      const fill = ledger.enter(machine, 'fill', bath, setUp ? ready(setUp) : from, endBy, endBy);
+      const begin = setUp ? ready(setUp) : from;
+      const fill = clerk.enter(machine, 'fill', bath, { from: begin, latest: endBy, swapBy: endBy });
       if (fill) return { fill, setUp };
     }
-    ledger.backTo(mark);
+    clerk.backTo(mark);
   }
+  return fillOnNew(clerk, machine, bath, from);
+}
+
+/** The same on a new circuit. */
+function fillOnNew(clerk: Clerk, machine: number, bath: number, from: number): Step | null {
+  const { rules, horizon } = clerk.problem;
+  const { circuitLife, circuitMinutes } = rules;
+  const mark = clerk.mark();
+  const circuit = (begin: number, latest = horizon) =>
+    clerk.enter(machine, 'circuit', bath, { from: begin, latest });
+  const filled = (setUp: Run) => clerk.enter(machine, 'fill', bath, { from: ready(setUp), latest: horizon });
   let begin = from;
   for (let tries = 0; tries < 20; tries++) {
-    const setUp = ledger.enter(machine, 'circuit', bath, begin, problem.horizon);
-    if (!setUp) break;
-    const fill = ledger.enter(machine, 'fill', bath, ready(setUp), problem.horizon);
+    const setUp = circuit(begin);
+    const fill = setUp && filled(setUp);
     if (!fill) break;
-    const late = ready(fill) + problem.rules.swapMinutes - circuitLife;
+    const late = ready(fill) + rules.swapMinutes - circuitLife;
     const wait = fill.start - ready(setUp);
     if (setUp.start >= late && wait <= circuitMinutes) return { fill, setUp };
     // Nobody lets a new circuit stand for hours: put it in shortly before the fill that it is for.
-    ledger.backTo(mark);
+    clerk.backTo(mark);
     const nearer = Math.max(late, fill.start - circuitMinutes, setUp.start + 1);
-    const moved = ledger.enter(machine, 'circuit', bath, nearer, fill.start - circuitMinutes);
-    const then = moved && ledger.enter(machine, 'fill', bath, ready(moved), problem.horizon);
+    const moved = circuit(nearer, fill.start - circuitMinutes);
+    const then = moved && filled(moved);
     if (moved && then && then.start <= fill.start + circuitMinutes) return { fill: then, setUp: moved };
-    ledger.backTo(mark);
+    clerk.backTo(mark);
     if (setUp.start >= late) {
-      const again = ledger.enter(machine, 'circuit', bath, begin, problem.horizon)!;
-      return { fill: ledger.enter(machine, 'fill', bath, ready(again), problem.horizon)!, setUp: again };
+      const again = circuit(begin)!;
+      return { fill: filled(again)!, setUp: again };
     }
     begin = Math.max(nearer, late);
   }
-  ledger.backTo(mark);
+  clerk.backTo(mark);
   return null;
 }

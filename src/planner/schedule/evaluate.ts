@@ -1,8 +1,9 @@
 import type { Demand } from '../../demand/demand.ts';
 import { firstToExpire } from '../../plan/cover.ts';
 import { MINUTES_A_DAY, type Problem } from '../../scenario/problem/types.ts';
-import { FILL, NEVER, STRIDE } from './book.ts';
-import type { Dispatcher } from './dispatch.ts';
+
+import { type Occupancy, STRIDE } from './occupancy.ts';
+import { FILL, NEVER } from './work.ts';
 
 /**
  * Technician minutes for a litre when lines are weighed as a place to search on from: more than making it costs, little
@@ -162,23 +163,23 @@ export class Evaluator implements Worth {
     return this.problem.rounds[this.round]?.at ?? NEVER;
   }
 
-  /** Judges the rounds before minute `until`, before which nothing that the dispatcher does from now on will end. */
-  follow(dispatcher: Dispatcher, until: number): void {
-    this.gather(dispatcher, until);
+  /** Judges the rounds before minute `until`, before which nothing that is booked from now on will end. */
+  follow(held: Occupancy, until: number): void {
+    this.gather(held, until);
     const { rounds } = this.problem;
     for (; this.round < rounds.length && rounds[this.round]!.at < until; this.round++)
       for (let b = 0; b < this.shelves.length; b++) this.serve(b, this.round);
   }
 
-  /** Judges the rest of what the dispatcher holds; the answers stand in the fields. Returns one number to compare by (see `price`). */
-  judge(dispatcher: Dispatcher): number {
+  /** Judges the rest of what is booked; the answers stand in the fields. Returns one number to compare by (see `price`). */
+  judge(held: Occupancy): number {
     const { problem } = this;
-    this.follow(dispatcher, NEVER);
+    this.follow(held, NEVER);
     this.reserveShortParts = 0;
     this.expiredBags = 0;
     this.useless.length = 0;
-    for (const [b, shelf] of this.shelves.entries()) this.close(shelf, problem.reserve[b]!, dispatcher);
-    this.handsOn = dispatcher.handsOn - this.useless.length * problem.rules.swapMinutes;
+    for (const [b, shelf] of this.shelves.entries()) this.close(shelf, problem.reserve[b]!, held);
+    this.handsOn = held.handsOn - this.useless.length * problem.rules.swapMinutes;
     return this.price(this);
   }
 
@@ -194,7 +195,7 @@ export class Evaluator implements Worth {
   }
 
   /** Puts fills that ended before `until` on their shelves; the end of the others may still be put off. */
-  private gather({ ops, count }: Dispatcher, until: number): void {
+  private gather({ ops, count }: Occupancy, until: number): void {
     const { pending } = this;
     let kept = 0;
     for (const op of pending)
@@ -261,7 +262,7 @@ export class Evaluator implements Worth {
   }
 
   /** After the last round: what is left for the reserve, what expired, and what nobody needed. */
-  private close(shelf: Shelf, reserveBags: number, { ops, historyCount }: Dispatcher): void {
+  private close(shelf: Shelf, reserveBags: number, { ops, historyCount }: Occupancy): void {
     const { horizon, rules, bagParts } = this.problem;
     const afterFill = rules.swapMinutes + rules.releaseMinutes;
     const { end, parts, op, left, ready, expires, bag, size } = shelf;

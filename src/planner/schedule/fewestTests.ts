@@ -1,6 +1,6 @@
 import type { Activity } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
-import { Book } from './book.ts';
+import { Occupancy } from './occupancy.ts';
 
 /**
  * The same plan with fewer tests, if that is possible: each as late as it can be once all else is known. While machines
@@ -19,14 +19,15 @@ export function fewestTests(
   let best = activities;
   problem.water.forEach(({ id }, w) => {
     const others = best.filter((a) => a.kind !== 'test' || a.water !== id || past.has(`${id} ${a.end}`));
-    const book = new Book(problem);
-    book.freeze(others, now);
+    const held = new Occupancy(problem);
+    held.assume(others);
+    held.now = now;
     const flows = others
       .filter((a) => a.kind !== 'test' && a.kind !== 'swap')
       .filter((a) => problem.machines.some((m) => 'machine' in a && m.id === a.machine && m.water === w))
       .sort((a, b) => a.start - b.start);
-    if (!flows.every(({ start, end }) => book.ensureTests(w, start, end) === start)) return;
-    const made = book.activities([]);
+    if (!flows.every(({ start, end }) => held.ensureTests(w, start, end) < 0)) return;
+    const made = held.activities();
     if (made.length < best.length) best = made;
   });
   return best;

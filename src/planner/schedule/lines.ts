@@ -1,7 +1,6 @@
 import type { Activity } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
-import type { Line } from './deciders.ts';
-import type { Segment } from './dispatch.ts';
+import type { Line, Segment } from './segment.ts';
 
 /**
  * The lines behind a plan's activities from minute `now` on: what the dispatcher would be told to make the same plan.

@@ -1,6 +1,6 @@
 import type { Problem } from '../../scenario/problem/types.ts';
-import { FULL, type Line, type Lines } from '../schedule/deciders.ts';
-import type { Segment } from '../schedule/dispatch.ts';
+import { FULL, type Line, type Lines, type Segment } from '../schedule/segment.ts';
+import type { Standing } from './standing.ts';
 
 /** The lines with another one for a machine. */
 export const replaced = (lines: Lines, machine: number, line: Line): Line[] => {
@@ -24,12 +24,17 @@ export function firstFrom(line: Line, starts: ArrayLike<number>, minute: number)
   return i;
 }
 
+/** From one machine to another. */
+export interface Over {
+  readonly from: number;
+  readonly to: number;
+}
+
 /** Fills of one machine that make as many bags on another, rounded as told; of some at least one. */
 export const fillsOn = (
   { machines }: Problem,
-  to: number,
   fills: number,
-  from: number,
+  { from, to }: Over,
   rounded: (fills: number) => number,
 ): number =>
   fills === 0 ? 0 : Math.max(1, rounded((fills * machines[from]!.positions) / machines[to]!.positions));
@@ -37,12 +42,11 @@ export const fillsOn = (
 /** A segment of one machine as it is on another. */
 export const segmentOn = (
   problem: Problem,
-  to: number,
   segment: Segment,
-  from: number,
+  over: Over,
   rounded: (fills: number) => number,
 ): Segment =>
-  segment.fills >= FULL ? segment : { ...segment, fills: fillsOn(problem, to, segment.fills, from, rounded) };
+  segment.fills >= FULL ? segment : { ...segment, fills: fillsOn(problem, segment.fills, over, rounded) };
 
 /**
  * Two machines' lines exchanged from a minute on, in fills that make about as many bags; null where one cannot run a bath
@@ -52,14 +56,12 @@ export const segmentOn = (
 export function exchangedFrom(
   problem: Problem,
   lines: Lines,
-  starts: readonly ArrayLike<number>[],
-  m: number,
-  n: number,
-  from: number,
+  starts: Standing['starts'],
+  { m, n, from }: { readonly m: number; readonly n: number; readonly from: number },
 ): Line[] | null {
   const [i, j] = [m, n].map((k) => firstFrom(lines[k]!, starts[k]!, from));
   const later = (to: number, own: number, at: number) =>
-    lines[own]!.slice(at).map((segment) => segmentOn(problem, to, segment, own, Math.round));
+    lines[own]!.slice(at).map((segment) => segmentOn(problem, segment, { from: own, to }, Math.round));
   const a = later(m, n, j!);
   const b = later(n, m, i!);
   const cannot = (k: number, line: Line) =>
@@ -81,16 +83,19 @@ export function joined(line: Line): Line {
   return out;
 }
 
-/**
- * What a line would begin from one minute on begins from another one on; a segment under way at the first is cut.
- * @param starts first minute of each segment, and `placed` its fills, as the line is scheduled now
- * @param cycle from one fill to the next, min
- */
+/** How a line is scheduled now. */
+export interface Scheduled {
+  /** First minute of each segment, and its fills. */
+  readonly starts: ArrayLike<number>;
+  readonly placed: ArrayLike<number>;
+  /** From one fill to the next, min. */
+  readonly cycle: number;
+}
+
+/** What a line would begin from one minute on begins from another one on; a segment under way at the first is cut. */
 export function restedFrom(
   line: Line,
-  starts: ArrayLike<number>,
-  placed: ArrayLike<number>,
-  cycle: number,
+  { starts, placed, cycle }: Scheduled,
   from: number,
   until: number,
 ): Line {

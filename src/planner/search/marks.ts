@@ -1,7 +1,9 @@
-import { NEVER, type State } from '../schedule/book.ts';
-import type { Line, Lines, Playback } from '../schedule/deciders.ts';
 import { type Dispatcher, GIVE_UP } from '../schedule/dispatch.ts';
 import type { Evaluator, Judged } from '../schedule/evaluate.ts';
+import type { State } from '../schedule/floor.ts';
+import type { Playback } from '../schedule/playback.ts';
+import type { Line, Lines } from '../schedule/segment.ts';
+import { NEVER } from '../schedule/work.ts';
 
 interface Mark {
   readonly time: number;
@@ -21,13 +23,21 @@ const STRETCHES = 24;
 export class Marks {
   private lines: Lines = [];
   private marks: Mark[] = [];
+  private readonly dispatcher: Dispatcher;
+  private readonly playback: Playback;
+  private readonly evaluator: Evaluator;
   private readonly stretch: number;
   /** By machine: first segment in which lines differ, and fills of it that they begin with alike. */
   private readonly differs: Float64Array;
   private readonly shared: Float64Array;
 
-  constructor(machines: number, horizon: number) {
-    this.stretch = Math.max(1, Math.ceil(horizon / STRETCHES));
+  constructor(dispatcher: Dispatcher, playback: Playback, evaluator: Evaluator) {
+    this.dispatcher = dispatcher;
+    this.playback = playback;
+    this.evaluator = evaluator;
+    const { problem } = dispatcher.floor;
+    const machines = problem.machines.length;
+    this.stretch = Math.max(1, Math.ceil(problem.horizon / STRETCHES));
     this.differs = new Float64Array(machines);
     this.shared = new Float64Array(machines);
   }
@@ -76,13 +86,9 @@ export class Marks {
    * Dispatches lines, from the last mark that holds for them; the evaluator has followed it when this ends.
    * @param hopeless asked after each round from the first difference on; true: false comes back, and neither dispatch nor judgement is whole
    */
-  dispatch(
-    lines: Lines,
-    dispatcher: Dispatcher,
-    playback: Playback,
-    evaluator: Evaluator,
-    hopeless: () => boolean,
-  ): boolean {
+  dispatch(lines: Lines, hopeless: () => boolean): boolean {
+    const { dispatcher, playback, evaluator } = this;
+    const { floor } = dispatcher;
     this.compare(lines);
     playback.lines = lines;
     let k = this.marks.length - 1;
@@ -100,11 +106,11 @@ export class Marks {
       from?.state ?? null,
       nextMark < NEVER ? nextMark : evaluator.nextRound + 1,
       (time) => {
-        evaluator.follow(dispatcher, time);
+        evaluator.follow(floor.held, time);
         if (nextMark < NEVER && this.alike(playback.at, playback.done)) {
           this.marks.push({
             time,
-            state: dispatcher.capture(),
+            state: floor.capture(),
             judged: evaluator.capture(),
             at: playback.at.slice(),
             done: playback.done.slice(),

@@ -1,13 +1,7 @@
-import { CIRCUIT } from '../schedule/book.ts';
-import type { Chance } from '../schedule/chance.ts';
-import type { Lines } from '../schedule/deciders.ts';
-import type { Standing } from './moves/moves.ts';
-
-/** A segment: machine and place in its line. */
-export interface Spot {
-  readonly m: number;
-  readonly i: number;
-}
+import type { Lines } from '../schedule/segment.ts';
+import { CIRCUIT } from '../schedule/work.ts';
+import type { Chance } from './chance.ts';
+import type { Spot, Standing } from './standing.ts';
 
 /** Segments looked at for one that fits. */
 const SAMPLE = 30;
@@ -33,16 +27,15 @@ export class Partners {
   }
 
   /** Of a few segments of other baths drawn by chance the one that begins nearest in time; null: none will do. */
-  nearest(lines: Lines, standing: Standing, m: number, i: number): Spot | null {
-    return this.least(lines, m, i, 1 + this.chance.below(6), (spot) => apart(standing, spot, { m, i }));
+  nearest(lines: Lines, standing: Standing, here: Spot): Spot | null {
+    return this.least(lines, here, 1 + this.chance.below(6), (spot) => apart(standing, spot, here));
   }
 
   /** Of many, the one that saves most bath changes, near in time too; null: none will do. */
-  fitting(lines: Lines, standing: Standing, m: number, i: number): Spot | null {
-    const here = { m, i };
-    const bath = lines[m]![i]!.bath;
+  fitting(lines: Lines, standing: Standing, here: Spot): Spot | null {
+    const bath = lines[here.m]![here.i]!.bath;
     const now = changesAround(lines, standing, here, bath);
-    return this.least(lines, m, i, SAMPLE, (spot) => {
+    return this.least(lines, here, SAMPLE, (spot) => {
       const other = lines[spot.m]![spot.i]!.bath;
       const more =
         changesAround(lines, standing, here, other) -
@@ -53,13 +46,7 @@ export class Partners {
     });
   }
 
-  private least(
-    lines: Lines,
-    m: number,
-    i: number,
-    sample: number,
-    cost: (spot: Spot) => number,
-  ): Spot | null {
+  private least(lines: Lines, { m, i }: Spot, sample: number, cost: (spot: Spot) => number): Spot | null {
     const { bath } = lines[m]![i]!;
     let best: Spot | null = null;
     let least = Number.POSITIVE_INFINITY;

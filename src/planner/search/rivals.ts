@@ -1,5 +1,5 @@
 import { type Activity, compareScores, type Plan } from '../../plan/plan.ts';
-import type { PlanOptions } from '../planner.ts';
+import type { PlanOptions } from '../options.ts';
 
 const SEEDS = 2 ** 31;
 /** Any odd numbers will do: far from seeds that people choose, and from each other. */

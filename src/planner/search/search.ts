@@ -3,15 +3,20 @@ import { cover } from '../../plan/cover.ts';
 import type { Activity } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { wantedByBath } from '../bounds/sinks.ts';
-import { FILL, STRIDE } from '../schedule/book.ts';
-import type { Chance } from '../schedule/chance.ts';
-import { type Line, type Lines, Playback, RuleOfThumb, type Temper } from '../schedule/deciders.ts';
 import { Dispatcher } from '../schedule/dispatch.ts';
 import { Evaluator, LITRE, type Worth } from '../schedule/evaluate.ts';
+import { type Occupancy, STRIDE } from '../schedule/occupancy.ts';
+import { Playback } from '../schedule/playback.ts';
+import { RuleOfThumb } from '../schedule/ruleOfThumb.ts';
+import type { Line, Lines } from '../schedule/segment.ts';
+import type { Temper } from '../schedule/temper.ts';
+import { FILL } from '../schedule/work.ts';
+import type { Chance } from './chance.ts';
 import { exchangedFrom, joined } from './lineEdits.ts';
 import { Marks } from './marks.ts';
-import { Moves, type Standing } from './moves/moves.ts';
+import { Moves } from './moves/moves.ts';
 import { type OutOfReach, outOfReach } from './outOfReach.ts';
+import { type Standing, standingOf } from './standing.ts';
 
 /** Lines with what they are worth. */
 export interface Found extends Worth {
@@ -65,8 +70,13 @@ export class Search {
     this.dispatcher = new Dispatcher(problem, wantedByBath(problem, demand));
     this.evaluator = new Evaluator(problem, demand);
     this.playback = new Playback(problem.machines.length);
-    this.thumb = new RuleOfThumb(problem, demand, this.dispatcher, cover(problem, demand, []).unmet);
-    this.marks = new Marks(problem.machines.length, problem.horizon);
+    this.thumb = new RuleOfThumb(problem, demand, this.dispatcher.floor, cover(problem, demand, []).unmet);
+    this.marks = new Marks(this.dispatcher, this.playback, this.evaluator);
+  }
+
+  /** What the last dispatch booked. */
+  private get held(): Occupancy {
+    return this.dispatcher.floor.held;
   }
 
   /** Takes part of an earlier plan as history (see Dispatcher.freeze). */
@@ -82,25 +92,23 @@ export class Search {
 
   /** The price of lines; infinity, and no judgement, once the litres they miss alone cost more than the limit. */
   private judge(lines: Lines, limit = Number.POSITIVE_INFINITY): number {
-    const { dispatcher, evaluator } = this;
+    const { evaluator } = this;
     this.tries += 1;
     const part = evaluator.litre / this.problem.partsPerLitre;
     const hopeless = () => evaluator.unmetParts * part > limit;
-    return this.marks.dispatch(lines, dispatcher, this.playback, evaluator, hopeless)
-      ? evaluator.judge(dispatcher)
-      : Number.POSITIVE_INFINITY;
+    return this.marks.dispatch(lines, hopeless) ? evaluator.judge(this.held) : Number.POSITIVE_INFINITY;
   }
 
   /** The lines without the fills that the last judgement found useless, and those that found no room. */
   private trimmed(lines: Lines): Line[] {
-    const { ops } = this.dispatcher;
+    const { ops } = this.held;
     const placed = lines.map((line) => line.map(() => 0));
     const useless = lines.map((line) => line.map(() => 0));
     const count = (of: number[][], i: number) => {
       const segment = ops[i * STRIDE + 5]!;
       if (segment >= 0) of[ops[i * STRIDE + 1]!]![segment]! += 1;
     };
-    for (let i = 0; i < this.dispatcher.count; i++) if (ops[i * STRIDE] === FILL) count(placed, i);
+    for (let i = 0; i < this.held.count; i++) if (ops[i * STRIDE] === FILL) count(placed, i);
     for (const i of this.evaluator.useless) count(useless, i);
     return lines.map((line, m) =>
       joined(
@@ -161,7 +169,7 @@ export class Search {
     this.thumb.temper = temper;
     this.dispatcher.run(this.thumb);
     this.evaluator.begin(null);
-    this.evaluator.judge(this.dispatcher);
+    this.evaluator.judge(this.held);
     const price = this.evaluator.price(this.evaluator, LITRE);
     if (price > this.least * (1 + FAR)) return price;
     this.consider(this.thumb.taken());
@@ -169,27 +177,7 @@ export class Search {
   }
 
   private standing(lines: Lines): Standing {
-    const { ops, count } = this.dispatcher;
-    const starts = lines.map((line) => new Int32Array(line.length).fill(this.problem.horizon));
-    const placed = lines.map((line) => new Int32Array(line.length));
-    const first = lines.map((line) => new Uint8Array(line.length).fill(FILL));
-    for (let i = count - 1; i >= 0; i--) {
-      const at = i * STRIDE;
-      const segment = ops[at + 5]!;
-      if (ops[at]! > FILL || segment < 0) continue;
-      starts[ops[at + 1]!]![segment] = ops[at + 3]!;
-      first[ops[at + 1]!]![segment] = ops[at]!;
-      if (ops[at] === FILL) placed[ops[at + 1]!]![segment]! += 1;
-    }
-    const { rounds, reserveParts } = this.lost;
-    const unmet = this.evaluator.unmet.map((parts, index) => (rounds[index] === 1 ? 0 : parts));
-    return {
-      unmet,
-      starts,
-      placed,
-      first,
-      reserveShort: this.evaluator.reserveShortParts > reserveParts + 1e-6,
-    };
+    return standingOf(lines, this.held, this.evaluator, this.lost);
   }
 
   /**
@@ -253,7 +241,7 @@ export class Search {
     for (const [k, from] of times.entries())
       for (const [p, [m, n]] of pairs.entries()) {
         if (p % 16 === 0) yield (k + p / pairs.length) / times.length;
-        const next = exchangedFrom(problem, lines, starts, m, n, from);
+        const next = exchangedFrom(problem, lines, starts, { m, n, from });
         if (!next) continue;
         const own = this.judge(next, price);
         if (own >= price) continue;
@@ -275,6 +263,6 @@ export class Search {
     const { tries } = this;
     if (this.best) this.judge(this.best.lines);
     this.tries = tries;
-    return this.dispatcher.activities(this.best ? this.evaluator.useless : []);
+    return this.held.activities(this.best ? this.evaluator.useless : []);
   }
 }

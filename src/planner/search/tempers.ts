@@ -1,7 +1,7 @@
 import type { Demand } from '../../demand/demand.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
-import type { Chance } from '../schedule/chance.ts';
-import { circuitsThere, plainTemper, type Temper } from '../schedule/deciders.ts';
+import { circuitsThere, plainTemper, type Temper } from '../schedule/temper.ts';
+import type { Chance } from './chance.ts';
 
 const EVER = Number.POSITIVE_INFINITY;
 /** What is tried first, and what near a temper; all in minutes. */

@@ -120,7 +120,8 @@ function* unknownBath({ scenario, baths }: Ground): Iterable<Fault> {
   }
   for (const list of ['stock', 'deliveries', 'supplies'] as const)
     for (const [i, row] of (scenario[list] ?? []).entries()) yield* check([list, i, 'bath'], row.bath);
-  for (const id of Object.keys(scenario.rules?.reserve ?? {})) yield* check(['rules', 'reserve', id], id);
+  for (const field of ['reserve', 'minStock'] as const)
+    for (const id of Object.keys(scenario.rules?.[field] ?? {})) yield* check(['rules', field, id], id);
 }
 
 export const BATH_RULES: Record<string, FaultRule> = {

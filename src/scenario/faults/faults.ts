@@ -1,13 +1,16 @@
 import type { Scenario } from '../schema.ts';
 import { BATH_RULES } from './baths.ts';
+import { DUTY_RULES } from './duties.ts';
 import { type Fault, type FaultRule, groundOf } from './fault.ts';
 import { FIELD_RULES } from './fields.ts';
 import { FORECAST_RULES } from './forecast.ts';
+import { HANDS_RULES } from './hands.ts';
 import { IN_USE_RULES } from './inUse.ts';
 import { LOT_RULES } from './lots.ts';
 import { MACHINE_RULES } from './machines.ts';
 import { PATIENT_RULES } from './patients.ts';
 import { RULES_RULES } from './rules.ts';
+import { SESSION_RULES } from './sessions.ts';
 import { SHIFT_RULES } from './shifts.ts';
 import { SUPPLY_RULES } from './supplies.ts';
 import { TIME_RULES } from './times.ts';
@@ -21,12 +24,15 @@ export const FAULT_RULES: Readonly<Record<string, FaultRule>> = {
   ...TIME_RULES,
   ...BATH_RULES,
   ...PATIENT_RULES,
+  ...SESSION_RULES,
   ...MACHINE_RULES,
   ...WATER_RULES,
   ...SHIFT_RULES,
+  ...DUTY_RULES,
   ...LOT_RULES,
   ...SUPPLY_RULES,
   ...RULES_RULES,
+  ...HANDS_RULES,
   ...FORECAST_RULES,
   ...IN_USE_RULES,
   ...FIELD_RULES,

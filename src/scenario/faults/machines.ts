@@ -1,4 +1,5 @@
-import { ceil, decimal, divide, floor, multiply, whole } from '../../exact/fraction.ts';
+import { fillWindow } from '../problem/machines.ts';
+import type { MachineRow } from '../schema.ts';
 import {
   error,
   type Fault,
@@ -9,6 +10,9 @@ import {
   repeated,
   warning,
 } from './fault.ts';
+
+/** A share of the flow. Site assumption: a meter farther off than this is broken. */
+const MOST_TOLERANCE = 0.3;
 
 function* duplicateMachine({ scenario }: Ground): Iterable<Fault> {
   yield* repeated('machines', scenario.machines, 'id');
@@ -91,26 +95,63 @@ function* machineNeverRuns({ scenario }: Ground): Iterable<Fault> {
   }
 }
 
-/** Fill window (planning rules, section 3): a fill lasts shortest..longest whole minutes. */
-function* fillWindowEmpty({ scenario, rule }: Ground): Iterable<Fault> {
-  for (const [i, { flow, positions }] of scenario.machines.entries()) {
-    if (!(flow > 0 && positions >= 1 && rule('fillLitres') > 0 && rule('maxLitres') > 0)) continue;
-    const minutesFor = (litres: number) =>
-      divide(multiply(whole(1000 * positions), decimal(litres)), decimal(flow));
-    const shortest = ceil(minutesFor(rule('fillLitres')));
-    const longest = floor(minutesFor(rule('maxLitres')));
-    if (shortest > longest)
+/** The whole minutes that a fill of a machine may last; null where a number that makes them is faulty itself. */
+export function windowOf(
+  { rule }: Ground,
+  { flow, positions, flowTolerance }: Pick<MachineRow, 'flow' | 'positions' | 'flowTolerance'>,
+) {
+  const [least, most] = [rule('fillLitres'), rule('maxLitres')];
+  const known = flow > 0 && positions >= 1 && least > 0 && most > 0;
+  const tolerance = flowTolerance ?? 0;
+  if (!known || !(tolerance >= 0 && tolerance <= MOST_TOLERANCE)) return null;
+  return fillWindow({ flow, positions, flowTolerance }, { least, most });
+}
+
+/** No whole minute fills the bags enough and not too much. With a tolerance it is an error: the site says that it fills. */
+function* fillWindowEmpty(ground: Ground): Iterable<Fault> {
+  for (const [i, row] of ground.scenario.machines.entries()) {
+    const window = windowOf(ground, row);
+    if (!window || window.shortest <= window.longest) continue;
+    const { flow, positions, flowTolerance } = row;
+    const { shortest, longest } = window;
+    const hint =
+      'a lower flow, more positions or more room between fillLitres and maxLitres; it can fill nothing now';
+    if ((flowTolerance ?? 0) > 0)
+      yield error(
+        ['machines', i, 'flowTolerance'],
+        `flowTolerance is ${flowTolerance}: ${positions} bags are full for sure after ${shortest} min, and may be too full after ${longest} min`,
+        `a smaller tolerance, or ${hint}`,
+      );
+    else
       yield warning(
         ['machines', i],
         `${positions} bags at ${flow} mL/min: full after ${shortest} min, off after ${longest} min`,
-        'a lower flow, more positions or more room between fillLitres and maxLitres; it can fill nothing now',
+        hint,
       );
-    else if (shortest + rule('swapMinutes') > rule('circuitHours') * 60)
+  }
+}
+
+/** A fill that no circuit outlasts. */
+function* fillOutlastsCircuit(ground: Ground): Iterable<Fault> {
+  const { scenario, rule } = ground;
+  for (const [i, row] of scenario.machines.entries()) {
+    const window = windowOf(ground, row);
+    if (!window || window.shortest > window.longest) continue;
+    if (window.shortest + rule('swapMinutes') > rule('circuitHours') * 60)
       yield warning(
         ['machines', i],
-        `a fill of ${shortest} min and its swap outlast the life of a circuit (${rule('circuitHours')} h)`,
+        `a fill of ${window.shortest} min and its swap outlast the life of a circuit (${rule('circuitHours')} h)`,
         'a higher flow or fewer positions; it can fill nothing now',
       );
+  }
+}
+
+function* flowToleranceOutOfRange({ scenario }: Ground): Iterable<Fault> {
+  for (const [i, { flowTolerance }] of scenario.machines.entries()) {
+    const path = ['machines', i, 'flowTolerance'];
+    yield* outside(path, flowTolerance, { unit: '(a share of the flow)', min: 0, max: MOST_TOLERANCE });
+    if (flowTolerance != null && placesOf(flowTolerance) > 6)
+      yield error(path, `flowTolerance is ${flowTolerance}`, 'at most 6 decimals');
   }
 }
 
@@ -155,7 +196,9 @@ export const MACHINE_RULES: Record<string, FaultRule> = {
   windowsOverlap,
   windowOutsidePlan,
   machineNeverRuns,
+  flowToleranceOutOfRange,
   fillWindowEmpty,
+  fillOutlastsCircuit,
   circuitOlderThanLife,
   circuitFromFuture,
   loadedBathNotAllowed,

@@ -79,13 +79,15 @@ function* roundsMissing({ scenario, rounds }: Ground): Iterable<Fault> {
   }
 }
 
-function* reserveOutOfRange({ scenario }: Ground): Iterable<Fault> {
-  for (const [bath, bags] of Object.entries(scenario.rules?.reserve ?? {})) {
-    yield* outside(['rules', 'reserve', bath], bags, { unit: 'bags', min: 0, max: 100_000 });
-    if (placesOf(bags) > 3)
-      yield error(['rules', 'reserve', bath], `reserve is ${bags} bags`, 'at most 3 decimals');
-  }
-}
+/** Bags wanted at the end, and after every bag round. */
+const wantedOutOfRange = (field: 'reserve' | 'minStock') =>
+  function* ({ scenario }: Ground): Iterable<Fault> {
+    for (const [bath, bags] of Object.entries(scenario.rules?.[field] ?? {})) {
+      yield* outside(['rules', field, bath], bags, { unit: 'bags', min: 0, max: 100_000 });
+      if (placesOf(bags) > 3)
+        yield error(['rules', field, bath], `${field} is ${bags} bags`, 'at most 3 decimals');
+    }
+  };
 
 /** So many bags that counting and planning them would take hours, mostly from a mistyped bag size, dose or length. */
 function* tooManyBags({ scenario, rule, horizon }: Ground): Iterable<Fault> {
@@ -111,7 +113,8 @@ function* litresTooFine({ scenario, rule }: Ground): Iterable<Fault> {
   const rows = [...(scenario.stock ?? []), ...(scenario.deliveries ?? [])];
   const parts = 10 ** Math.max(placesOf(rule('fillLitres')), ...rows.map((row) => placesOf(row.litres)));
   const stocked = rows.reduce((sum, row) => sum + row.bags * row.litres, 0);
-  const wanted = Object.values(scenario.rules?.reserve ?? {}).reduce((sum, bags) => sum + bags, 0);
+  const lists = [scenario.rules?.reserve, scenario.rules?.minStock];
+  const wanted = lists.flatMap((list) => Object.values(list ?? {})).reduce((sum, bags) => sum + bags, 0);
   if ((stocked + (wanted + 500_000) * rule('fillLitres')) * parts > Number.MAX_SAFE_INTEGER)
     yield error(
       ['rules', 'fillLitres'],
@@ -126,7 +129,8 @@ export const RULES_RULES: Record<string, FaultRule> = {
   ruleHoursOutOfRange,
   shelfBeyondTests,
   roundsMissing,
-  reserveOutOfRange,
+  reserveOutOfRange: wantedOutOfRange('reserve'),
+  minStockOutOfRange: wantedOutOfRange('minStock'),
   tooManyBags,
   litresTooFine,
 };

@@ -26,7 +26,11 @@ function* dateTimes(scenario: Scenario): Generator<TypedTime> {
       yield* fields(['machines', i, 'available', j], window, ['from', 'to']);
     if (row.loaded) yield* fields(['machines', i, 'loaded'], row.loaded, ['circuitSince']);
   }
-  for (const [i, row] of scenario.water.entries()) yield* fields(['water', i], row, ['lastTest']);
+  for (const [i, row] of scenario.water.entries()) {
+    yield* fields(['water', i], row, ['lastTest']);
+    for (const [j, change] of (row.capacityChanges ?? []).entries())
+      yield* fields(['water', i, 'capacityChanges', j], change, ['at']);
+  }
   for (const list of ['stock', 'deliveries'] as const)
     for (const [i, row] of (scenario[list] ?? []).entries())
       yield* fields([list, i], row, ['ready', 'expires']);
@@ -71,16 +75,27 @@ function* malformedTimeOfDay({ scenario }: Ground): Iterable<Fault> {
     for (const field of ['from', 'to'] as const)
       if (!TIME_OF_DAY.test(shift[field]))
         yield error(['shifts', i, field], `"${shift[field]}" is no time of day`, hint);
+  for (const [i, { session }] of scenario.patients.entries())
+    if (session && !TIME_OF_DAY.test(session.start))
+      yield error(['patients', i, 'session', 'start'], `"${session.start}" is no time of day`, hint);
+  for (const [i, { times }] of (scenario.duties ?? []).entries())
+    for (const [j, time] of times.entries())
+      if (!TIME_OF_DAY.test(time))
+        yield error(['duties', i, 'times', j], `"${time}" is no time of day`, hint);
   for (const [i, time] of (scenario.rules?.rounds ?? []).entries())
     if (!TIME_OF_DAY.test(time)) yield error(['rules', 'rounds', i], `"${time}" is no time of day`, hint);
 }
 
 function* malformedDate({ scenario }: Ground): Iterable<Fault> {
-  for (const [i, shift] of scenario.shifts.entries())
-    for (const [j, date] of (shift.dates ?? []).entries())
+  const dated = [
+    ...scenario.shifts.map(({ dates }, i) => ({ path: ['shifts', i], dates })),
+    ...(scenario.duties ?? []).map(({ dates }, i) => ({ path: ['duties', i], dates })),
+  ];
+  for (const { path, dates } of dated)
+    for (const [j, date] of (dates ?? []).entries())
       if (!isLocalTime(`${date}T00:00`))
         yield error(
-          ['shifts', i, 'dates', j],
+          [...path, 'dates', j],
           `"${date}" is no date that the calendar has`,
           'year-month-day, e.g. 2031-02-05',
         );

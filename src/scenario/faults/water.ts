@@ -4,14 +4,15 @@ function* duplicateWater({ scenario }: Ground): Iterable<Fault> {
   yield* repeated('water', scenario.water, 'id');
 }
 
+/** A source that gives nothing at first may give water later, where a change says so. */
 function* capacityOutOfRange({ scenario }: Ground): Iterable<Fault> {
-  for (const [i, row] of scenario.water.entries())
-    yield* outside(['water', i, 'capacity'], row.capacity, {
-      unit: 'mL/min',
-      min: 0,
-      aboveMin: true,
-      max: 1_000_000,
-    });
+  for (const [i, row] of scenario.water.entries()) {
+    const limits = { unit: 'mL/min', min: 0, max: 1_000_000 };
+    const changes = row.capacityChanges ?? [];
+    yield* outside(['water', i, 'capacity'], row.capacity, { ...limits, aboveMin: changes.length === 0 });
+    for (const [j, { capacity }] of changes.entries())
+      yield* outside(['water', i, 'capacityChanges', j, 'capacity'], capacity, limits);
+  }
 }
 
 function* testTimesOutOfRange({ scenario }: Ground): Iterable<Fault> {
@@ -53,11 +54,13 @@ function* unknownWater({ scenario }: Ground): Iterable<Fault> {
 function* flowAboveWater({ scenario }: Ground): Iterable<Fault> {
   for (const [i, row] of scenario.machines.entries()) {
     const source = scenario.water.find((water) => water.id === row.water);
-    if (source && row.flow > source.capacity)
+    if (!source) continue;
+    const most = Math.max(source.capacity, ...(source.capacityChanges ?? []).map(({ capacity }) => capacity));
+    if (row.flow > most)
       yield warning(
         ['machines', i, 'flow'],
-        `flow is ${row.flow} mL/min, more than ${source.id} gives (${source.capacity} mL/min)`,
-        `at most ${source.capacity} mL/min; this machine can never run`,
+        `flow is ${row.flow} mL/min, more than ${source.id} gives (${most} mL/min)`,
+        `at most ${most} mL/min; this machine can never run`,
       );
   }
 }

@@ -3,14 +3,17 @@ import { type MachineRow, moreIsNoUse } from '../../capacity/answers/answers.ts'
 import type { Requirements } from '../../capacity/answers/requirements.ts';
 import type { Study } from '../../capacity/answers/study.ts';
 import {
-  chanceText,
-  chanceWithError,
+  askedText,
   copyText,
   enoughText,
   givenText,
   lackText,
+  levelText,
+  withError,
 } from '../../reports/capacityWords.ts';
+import { compile } from '../../scenario/problem/compile.ts';
 import { numberText } from '../../words/numbers.ts';
+import { whenText } from '../../words/times.ts';
 
 function Rows({
   rows,
@@ -25,22 +28,20 @@ function Rows({
   const from = Math.max(0, rows.findIndex(({ shortageChance }) => shortageChance < 1) - 1);
   return (
     <table className="plain">
-      {from > 0 && (
-        <caption>With fewer than {rows[from]!.machines} machines a bag is missing in every draw.</caption>
-      )}
+      {from > 0 && <caption>With fewer than {rows[from]!.machines} machines, every run is short.</caption>}
       <thead>
         <tr>
           <th scope="col">Machines</th>
           <th scope="col" className="number">
-            a bag is missing in, of draws
+            runs short (± error)
           </th>
           <th scope="col" className="number">
             mean short, bags
           </th>
           <th scope="col" className="number">
-            95 of 100 draws under, bags
+            in 95 % of runs under, bags
           </th>
-          <th scope="col">first missing bag lacks</th>
+          <th scope="col">lacks first</th>
         </tr>
       </thead>
       <tbody>
@@ -51,7 +52,7 @@ function Rows({
               {row.machines === own && <small> listed</small>}
               {row.machines === smallest && <small> ✓ enough</small>}
             </th>
-            <td className="number">{chanceWithError(row)}</td>
+            <td className="number">{withError(row.shortageChance, row.chanceError)}</td>
             <td className="number">{numberText(row.bagsShort)}</td>
             <td className="number">{numberText(row.p95BagsShort)}</td>
             <td>{row.shortageChance > 0 ? lackText(row) : '-'}</td>
@@ -68,17 +69,16 @@ export function MachineTables({ made }: { made: Study }) {
     <section className="capacity-part">
       <h3>By number of machines</h3>
       <p className="muted">
-        The first of the list, then {made.copied ? `each ${copyText(made.copied)}` : 'copies of the last one'}
-        ; water is not copied.
-        {moreIsNoUse(made.rows, made.own) && ' More such machines change nothing.'} The first missing bag of a
-        draw tells what gives out first; later ones may lack something else.
+        {numberText(made.draws)} simulated runs.{' '}
+        {made.copied && `Beyond the ${made.own} listed, each is ${copyText(made.copied)}. `}
+        Water is not copied.{moreIsNoUse(made.rows, made.own) && ' More such machines change nothing.'}
       </p>
       {made.supplied && (
         <>
-          <h4>Supplies without end ({numberText(made.supplied.draws)} draws)</h4>
+          <h4>With unlimited supplies (the first {numberText(made.supplied.draws)} of the same runs)</h4>
           <Rows rows={made.supplied.rows} own={made.own} smallest={made.supplied.smallest} />
           <details>
-            <summary>Supplies as listed</summary>
+            <summary>With supplies as listed</summary>
             <Rows rows={made.rows} own={made.own} smallest={made.smallest} />
           </details>
         </>
@@ -90,12 +90,11 @@ export function MachineTables({ made }: { made: Study }) {
 
 /** Just enough of everything, and when each supply runs out. */
 export function NeedsTable({ made, needs }: { made: Study; needs: Requirements | null }) {
-  const sure = chanceText(made.confidence);
-  const day = (value: number | null) =>
-    value === null ? 'lasts' : `day ${numberText(Math.floor(value) + 1, 0)}`;
+  const { clock } = compile(made.scenario);
+  const when = (minute: number | null) => (minute === null ? 'lasts' : whenText(clock, minute));
   return (
     <section className="capacity-part">
-      <h3>Just enough for {sure} confidence</h3>
+      <h3>Just enough for the service level: {levelText(made.confidence)}</h3>
       {needs && (
         <ul>
           <li>
@@ -118,19 +117,19 @@ export function NeedsTable({ made, needs }: { made: Study; needs: Requirements |
       {made.supplies.length > 0 && (
         <table className="plain">
           <caption>
-            Supplies, were machines to make every bag and circuits to be used to the end of their life
+            Supplies, if machines make every bag and each circuit is used to the end of its life
           </caption>
           <thead>
             <tr>
               <th scope="col">Supply</th>
               <th scope="col" className="number">
-                on hand at the start
+                on hand
               </th>
               <th scope="col" className="number">
-                wanted at the start
+                needed at the start
               </th>
               <th scope="col" className="number">
-                runs out in, of draws
+                runs out in, of runs (± error)
               </th>
               <th scope="col">5 of 100 by</th>
               <th scope="col">50 of 100 by</th>
@@ -146,10 +145,10 @@ export function NeedsTable({ made, needs }: { made: Study; needs: Requirements |
                   {numberText(Math.ceil(row.wanted), 0)}
                   {row.wanted > row.onHand ? ' ▲' : ''}
                 </td>
-                <td className="number">{chanceText(row.runsOut)}</td>
-                <td>{day(row.p5)}</td>
-                <td>{day(row.p50)}</td>
-                <td>{day(row.p95)}</td>
+                <td className="number">{withError(row.runsOut, row.runsOutError)}</td>
+                <td>{when(row.p5)}</td>
+                <td>{when(row.p50)}</td>
+                <td>{when(row.p95)}</td>
               </tr>
             ))}
           </tbody>
@@ -161,21 +160,19 @@ export function NeedsTable({ made, needs }: { made: Study; needs: Requirements |
 
 /** What gives first, and how many patients each limit alone lasts for. */
 export function LimitList({ made }: { made: Study }) {
-  const { limits, peak } = made;
+  const { limits } = made;
   return (
     <section className="capacity-part">
-      <h3>What gives first</h3>
+      <h3>Bottlenecks</h3>
       <p className="muted">
-        On top what the first missing bag lacks in most draws with the machines listed; supplies by how often
-        they run out. Beside it the patients for whom each limit alone is enough in the long run, at{' '}
-        {numberText(made.bagsPerPatientDay)} bags a patient and day; of a supply: all days alike. Peak of the
-        forecast: {numberText(peak.p95, 0)} patients (95 of 100 draws under).
+        First what runs short in most runs with the machines listed. Each limit alone, at{' '}
+        {numberText(made.bagsPerPatientDay)} bags per patient and day. Peak: 95 of 100 runs are under it.
       </p>
       <ol>
         {limits.map((limit) => (
           <li key={limit.what} className={limit.beyond ? 'capacity-over' : undefined}>
-            <strong>{limit.what}</strong> {givenText(limit)}; {enoughText(limit)}
-            {limit.beyond ? ' ▲ the forecast goes beyond' : ''}
+            <strong>{limit.what}</strong> {givenText(limit)}; {enoughText(limit)}; {askedText(limit, made)}
+            {limit.beyond ? ' ▲ too small for the forecast' : ''}
           </li>
         ))}
       </ol>
@@ -190,9 +187,8 @@ export function AgreementTable({ compared }: { compared: readonly Compared[] }) 
     <section className="capacity-part">
       <h3>Fast model against full plans</h3>
       <p className="muted">
-        The answers above come from a fast model. {agree} of {draws} draws that were also planned to the
-        minute agree on short or not; mean difference {numberText(meanBagsDifference)} bags (fast less
-        planned).
+        The answers come from a fast model. It agrees with full plans on short or not in {agree} of {draws}{' '}
+        runs. Mean difference: {numberText(meanBagsDifference)} bags (model less plan).
       </p>
       <div className="capacity-scroll">
         <table className="plain">
@@ -200,11 +196,11 @@ export function AgreementTable({ compared }: { compared: readonly Compared[] }) 
             <tr>
               <th scope="col">Machines</th>
               {[
-                'both short, draws',
-                'neither short, draws',
-                'only fast model short, draws',
-                'only plan short, draws',
-                'fast less planned, mean bags',
+                'both short, runs',
+                'neither short, runs',
+                'only model short, runs',
+                'only plan short, runs',
+                'model less plan, mean bags',
               ].map((head) => (
                 <th key={head} scope="col" className="number">
                   {head}

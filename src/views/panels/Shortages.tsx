@@ -1,5 +1,5 @@
 import { useMemo } from 'react';
-import type { Relief, Shortage } from '../../planner/explain/explain.ts';
+import type { Relief, Shortage } from '../../planner/plan.ts';
 import { countText, numberText } from '../../words/numbers.ts';
 import { whenText } from '../../words/times.ts';
 import type { Planned } from '../state/planned.ts';

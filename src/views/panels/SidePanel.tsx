@@ -1,7 +1,7 @@
 import { useEffect, useMemo, useState } from 'react';
 import { placeOfPath } from '../../grid/where.ts';
 import { cover } from '../../plan/cover.ts';
-import { explainActivity } from '../../planner/explain/explainActivity.ts';
+import { explainActivity } from '../../planner/plan.ts';
 import { answer, isThere } from '../../reports/answers.ts';
 import { describeActivity } from '../../reports/describe.ts';
 import type { CellRef, Known, Question } from '../../reports/trace.ts';

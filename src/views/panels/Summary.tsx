@@ -194,7 +194,8 @@ function roomLeft({ quick, planned, scenario }: State): boolean {
   return handsOnPercent !== null && handsOnPercent > WORTH_A_SEARCH;
 }
 
-function Running() {
+/** Whether a plan is being made, with the button that ends or begins it. */
+export function Running() {
   const planning = useStore((state) => state.planning);
   const cancel = useStore((state) => state.cancelPlanning);
   const replan = useStore((state) => state.replan);
@@ -274,7 +275,7 @@ function Changed() {
 }
 
 /** For those who do not see the strip: when a search begins and what it came to. */
-function Said() {
+export function Said() {
   const busy = useStore((state) => state.planning.state === 'planning');
   const planned = useStore((state) => (state.planned?.scenario === state.scenario ? state.planned : null));
   const plan =
@@ -287,17 +288,13 @@ function Said() {
   );
 }
 
-/** What always stays in sight: the need of this moment, what the plan is worth, and whether it may be trusted. */
+/** How good is this plan: the need behind it, what it is worth, what is proven, and whether it may be trusted. */
 export function Summary() {
   return (
-    <section aria-label="Summary">
-      <dl className="strip">
-        <Need />
-        <Worth />
-        <Changed />
-        <Running />
-      </dl>
-      <Said />
-    </section>
+    <dl className="strip">
+      <Need />
+      <Worth />
+      <Changed />
+    </dl>
   );
 }

@@ -153,3 +153,6 @@ export const PARTS: readonly Part[] = [
   { id: 'capacity', title: 'Capacity', draw: () => <CapacityPart /> },
   { id: 'paper', title: 'Paper', draw: (planned) => <Paper planned={planned} /> },
 ];
+
+/** The picture of that id, the first one where there is none. */
+export const partOf = (id: string): Part => PARTS.find((one) => one.id === id) ?? PARTS[0]!;

@@ -8,7 +8,7 @@ import { useStore } from '../state/store.ts';
 export function SheetTabs() {
   const scenario = useStore((state) => state.scenario);
   const faults = useStore((state) => state.faults);
-  const { sheet, part } = useStore((state) => state.view);
+  const { place, sheet, part } = useStore((state) => state.view);
   const show = useStore((state) => state.show);
   const counts = useMemo(() => {
     const found = new Map<string, { error: number; warning: number }>();
@@ -22,6 +22,9 @@ export function SheetTabs() {
   }, [scenario, faults]);
   return (
     <nav className="tabs" aria-label="Sheets and pictures">
+      <button type="button" aria-current={place === 'home'} onClick={() => show({ place: 'home' })}>
+        <span>Home</span>
+      </button>
       <h2>Sheets</h2>
       {SHEETS.map(({ id, title, nested, list, rows }) => {
         const { error = 0, warning = 0 } = counts.get(id) ?? {};
@@ -30,7 +33,7 @@ export function SheetTabs() {
             key={id}
             type="button"
             className={nested ? 'nested' : undefined}
-            aria-current={sheet === id}
+            aria-current={place === 'sheets' && sheet === id}
             onClick={() => show({ sheet: id, split: Math.max(0.25, useStore.getState().view.split) })}
           >
             <span>{title}</span>
@@ -55,7 +58,7 @@ export function SheetTabs() {
         <button
           key={id}
           type="button"
-          aria-current={part === id}
+          aria-current={place === 'sheets' && part === id}
           onClick={() => show({ part: id, split: Math.min(0.7, useStore.getState().view.split) })}
         >
           <span>{title}</span>

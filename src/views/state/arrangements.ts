@@ -2,6 +2,8 @@ export type Arrangement = 'nephrology' | 'technician' | 'administrator';
 
 export interface View {
   readonly arrangement: Arrangement;
+  /** The home of the role, or the sheets and pictures. */
+  readonly place: 'home' | 'sheets';
   readonly sheet: string;
   /** What stands below the sheet, see `parts.tsx`. */
   readonly part: string;
@@ -21,16 +23,16 @@ export const ARRANGEMENTS: Readonly<
   nephrology: {
     title: 'Nephrology lead',
     panel: 'What the doses need',
-    view: { sheet: 'patients', part: 'cover', split: 0.52, side: true },
+    view: { place: 'home', sheet: 'patients', part: 'cover', split: 0.52, side: true },
   },
   technician: {
     title: 'Technician lead',
     panel: 'This shift',
-    view: { sheet: 'machines', part: 'timeline', split: 0.24, side: true },
+    view: { place: 'home', sheet: 'machines', part: 'timeline', split: 0.24, side: true },
   },
   administrator: {
     title: 'Administrator',
     panel: 'What is short',
-    view: { sheet: 'supplies', part: 'capacity', split: 0.28, side: true },
+    view: { place: 'home', sheet: 'supplies', part: 'capacity', split: 0.28, side: true },
   },
 };

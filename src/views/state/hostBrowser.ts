@@ -131,6 +131,12 @@ export const bridge: Bridge = {
   look: (handle, digest) => ask('look', { handle, digest }),
   versions: (handle) => ask<Version[]>('versions', { handle }),
   version: (handle, id) => ask<string>('version', { handle, id }),
+  record: (handle, known) => (handle === '' ? Promise.resolve([]) : ask('record', { handle, known })),
+  async note(handle, station, drafts) {
+    if (handle === '')
+      throw new Error('Nothing was noted. Save the scenario first: its record lies beside it.');
+    return ask('note', { handle, station, drafts });
+  },
   keepDraft: (draft) => ask('keepDraft', { draft }),
   drafts: () => ask<KeptDraft[]>('drafts', {}),
   forgetDraft: (id) => ask('forgetDraft', { id }),

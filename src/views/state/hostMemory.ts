@@ -48,6 +48,10 @@ export const devBridge: Bridge = {
   look: async () => null,
   versions: async () => [],
   version: async () => '',
+  record: async () => [],
+  async note() {
+    throw new Error('Nothing was noted: this page has no host. Run npm start.');
+  },
   keepDraft: async () => {},
   drafts: async () => [],
   forgetDraft: async () => {},

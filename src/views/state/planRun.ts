@@ -1,9 +1,7 @@
 import { renamed } from '../../grid/renamed.ts';
+import { asPlan } from '../../plan/asPlan.ts';
 import { type Activity, compareScores, NOTHING_PROVEN, type Plan } from '../../plan/plan.ts';
-import { asPlan } from '../../planner/plan.ts';
-import { lostRemarks, settle } from '../../planner/repair/lost.ts';
-import { wantsLonger } from '../../planner/repair/moved.ts';
-import { outOfReach } from '../../planner/search/outOfReach.ts';
+import { lostRemarks, outOfReach, settle, wantsLonger } from '../../planner/plan.ts';
 import type { PlanInUse } from '../../scenario/inUse.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import { after, type Step, step } from './events.ts';

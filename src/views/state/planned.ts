@@ -2,9 +2,9 @@ import { auditPlan } from '../../audit/audit.ts';
 import type { Verdict } from '../../audit/verdict.ts';
 import type { Demand } from '../../demand/demand.ts';
 import { type Cover, cover, lotsOfFills } from '../../plan/cover.ts';
+import { type Moved, movedBetween } from '../../plan/moved.ts';
 import { type Activity, type Plan, strongest } from '../../plan/plan.ts';
-import type { Proven } from '../../planner/bounds/proof.ts';
-import { type Moved, movedBetween } from '../../planner/repair/moved.ts';
+import type { Proven } from '../../planner/planner.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 

@@ -1,8 +1,7 @@
 import * as Comlink from 'comlink';
 import { compareScores, type Plan } from '../../plan/plan.ts';
-import type { Shortage } from '../../planner/explain/explain.ts';
+import { contest, doneOfAll, roundsFor, type Shortage } from '../../planner/plan.ts';
 import type { Progress } from '../../planner/planner.ts';
-import { contest, doneOfAll, roundsFor } from '../../planner/search/rivals.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import type { ByHand, PlanRequest, PlanService } from '../worker/plan.worker.ts';
 import { openLeast } from './proving.ts';

@@ -1,5 +1,5 @@
 import type { Plan, Score } from '../../plan/plan.ts';
-import type { Proven } from '../../planner/bounds/proof.ts';
+import type { Proven } from '../../planner/planner.ts';
 import { type Step, step } from './events.ts';
 import { judgePlan, type Meaning, type Planned, type Proof, toldBy, withProof } from './planned.ts';
 import type { Session } from './session.ts';

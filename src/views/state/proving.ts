@@ -1,6 +1,6 @@
 import * as Comlink from 'comlink';
 import type { Score } from '../../plan/plan.ts';
-import { cutShort, type Proven } from '../../planner/bounds/proof.ts';
+import { cutShort, type Proven } from '../../planner/planner.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import type { BoundsService } from '../worker/bounds.worker.ts';
 import { openThread, type Thread } from './thread.ts';

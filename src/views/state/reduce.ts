@@ -1,5 +1,5 @@
 import { commit, redo, undo } from '../../grid/history.ts';
-import { ARRANGEMENTS } from './arrangements.ts';
+import { ARRANGEMENTS, type View } from './arrangements.ts';
 import { take } from './editing.ts';
 import { after, type Event, type Settings, type Step, step } from './events.ts';
 import { fileRead, fileWished, fileWritten, load, saved } from './files.ts';
@@ -74,6 +74,10 @@ function reduced(session: Session, event: Event, at: string): Step {
 /** Share of the height below which no sheet is drawn. */
 export const SHUT = 0.04;
 
+/** Whoever asks for a sheet or a picture leaves the home for it. */
+const placeOf = (part: Partial<View>): Partial<View> =>
+  part.sheet !== undefined || part.part !== undefined ? { place: 'sheets' } : {};
+
 type Looking = Event & { readonly is: 'select' | 'show' | 'arrange' | 'set' | 'say' | 'jump' | 'landed' };
 /** What a person looks at, and how. */
 function looked(session: Session, event: Looking): Step {
@@ -81,7 +85,7 @@ function looked(session: Session, event: Looking): Step {
     case 'select':
       return step(session, { selection: { ...session.selection, ...event.part } });
     case 'show':
-      return step(session, { view: { ...session.view, ...event.part } });
+      return step(session, { view: { ...session.view, ...placeOf(event.part), ...event.part } });
     case 'arrange':
       return step(session, {
         view: { arrangement: event.arrangement, ...ARRANGEMENTS[event.arrangement].view },
@@ -93,9 +97,10 @@ function looked(session: Session, event: Looking): Step {
     case 'jump': {
       const { view } = session;
       const { place } = event;
-      if (view.sheet === place.sheet && view.split > SHUT) return step(session, { jump: place });
+      const there = view.place === 'sheets' && view.sheet === place.sheet && view.split > SHUT;
+      if (there) return step(session, { jump: place });
       const split = Math.max(0.4, view.split);
-      return step(session, { jump: place, view: { ...view, sheet: place.sheet, split } });
+      return step(session, { jump: place, view: { ...view, place: 'sheets', sheet: place.sheet, split } });
     }
     case 'landed':
       return step(session, { jump: null });

@@ -2,10 +2,8 @@ import * as Comlink from 'comlink';
 import wasmUrl from 'highs/runtime?url';
 import { demandOf } from '../../demand/demand.ts';
 import type { Score } from '../../plan/plan.ts';
-import { leastUnmet } from '../../planner/bounds/bounds.ts';
-import { locateHighs } from '../../planner/bounds/highs.ts';
-import { type Proven, provenInSteps } from '../../planner/bounds/proof.ts';
-import { atMost } from '../../planner/explain/probes.ts';
+import { atMost } from '../../planner/plan.ts';
+import { leastUnmet, locateHighs, type Proven, provenInSteps } from '../../planner/planner.ts';
 import { compile } from '../../scenario/problem/compile.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 

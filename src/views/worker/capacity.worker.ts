@@ -2,8 +2,8 @@ import * as Comlink from 'comlink';
 import wasmUrl from 'highs/runtime?url';
 import { type CompareJob, compareDraw } from '../../capacity/answers/agreement.ts';
 import { type Chunk, type DrawsJob, runDraws } from '../../capacity/answers/job.ts';
-import { locateHighs } from '../../planner/bounds/highs.ts';
 import { plan } from '../../planner/plan.ts';
+import { locateHighs } from '../../planner/planner.ts';
 
 locateHighs(new URL(wasmUrl, import.meta.url).href);
 

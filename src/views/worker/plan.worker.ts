@@ -1,10 +1,8 @@
 import * as Comlink from 'comlink';
+import { asPlan } from '../../plan/asPlan.ts';
 import { type Activity, NOTHING_PROVEN, type Plan, type Score } from '../../plan/plan.ts';
-import { explainNeeds, type Shortage } from '../../planner/explain/explain.ts';
-import { asPlan } from '../../planner/plan.ts';
+import { explainNeeds, planByHand, replan, type Shortage } from '../../planner/plan.ts';
 import type { Progress } from '../../planner/planner.ts';
-import { replan } from '../../planner/repair/replan.ts';
-import { planByHand } from '../../planner/schedule/byHand.ts';
 import { compile } from '../../scenario/problem/compile.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import { whenText } from '../../words/times.ts';

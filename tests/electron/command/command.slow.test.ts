@@ -49,17 +49,29 @@ describe('npm run capacity', () => {
     expect(Object.keys(made)).toEqual([
       'format',
       'version',
+      'scenario',
+      'answer',
       'draws',
       'seed',
+      'confidence',
+      'machinesListed',
       'days',
       'machines',
       'smallestMachines',
+      'unlimitedSupplies',
+      'firstShort',
+      'lacksFirst',
+      'supplies',
+      'limits',
+      'orders',
       'agreement',
+      'remarks',
+      'caution',
     ]);
     expect(made).toMatchObject({ format: 'bathtide-capacity', version: 1, draws: 120, seed: 4 });
     expect(made.days).toHaveLength(14);
     const day = made.days[3];
-    expect(Object.keys(day)).toEqual(['day', 'census', 'bags', 'litres']);
+    expect(Object.keys(day)).toEqual(['day', 'date', 'census', 'bags', 'litres']);
     expect(day.day).toBe(3);
     expect(Object.keys(day.census).sort()).toEqual(BAND);
     expect(Object.keys(day.bags)).toEqual(['2K', '3K', '4K']);
@@ -69,8 +81,10 @@ describe('npm run capacity', () => {
     expect(Object.keys(made.machines[0])).toEqual([
       'machines',
       'shortageChance',
+      'error',
       'bagsShort',
       'p95BagsShort',
+      'lacksFirst',
     ]);
     const enough = made.machines.find((row: { machines: number }) => row.machines === made.smallestMachines);
     expect(enough.shortageChance).toBeLessThanOrEqual(0.05);
@@ -79,13 +93,15 @@ describe('npm run capacity', () => {
   });
 
   test('a person reads tables and a picture', async () => {
-    const { status, out } = await command('capacity', ward, '--draws', '60', '--compare', '0');
+    const { status, out, err } = await command('capacity', ward, '--draws', '60', '--compare', '0');
     expect(status).toBe(0);
+    // Who waits sees how far it is, also where standard error is no terminal.
+    expect(err).toContain('Simulated runs: 100 %');
     for (const text of [
       'machine',
       'Patients at the end of each day',
-      '60 draws of 14 days',
-      'What gives first',
+      '60 simulated runs of 14 days',
+      'Bottlenecks',
       '=',
     ])
       expect(out).toContain(text);

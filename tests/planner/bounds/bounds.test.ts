@@ -1,15 +1,15 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { demandOf } from '../../../src/demand/demand.ts';
+import { asPlan } from '../../../src/plan/asPlan.ts';
 import { NOTHING_PROVEN, type Score } from '../../../src/plan/plan.ts';
-import { boundsOf } from '../../../src/planner/bounds/bounds.ts';
 import { bucketsOf } from '../../../src/planner/bounds/buckets.ts';
 import { loadSolver } from '../../../src/planner/bounds/highs.ts';
 import { mostOnLine } from '../../../src/planner/bounds/lines.ts';
 import { roughHandsOn } from '../../../src/planner/bounds/roughBound.ts';
 import { fullSets } from '../../../src/planner/bounds/waterSets.ts';
-import { asPlan, plan } from '../../../src/planner/plan.ts';
-import { planByHand } from '../../../src/planner/schedule/byHand.ts';
+import { plan, planByHand } from '../../../src/planner/plan.ts';
+import { boundsOf } from '../../../src/planner/planner.ts';
 import { compile } from '../../../src/scenario/problem/compile.ts';
 import type { Problem } from '../../../src/scenario/problem/types.ts';
 import { generate } from '../../bench/generate.ts';

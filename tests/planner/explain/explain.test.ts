@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
+import { asPlan } from '../../../src/plan/asPlan.ts';
 import { NOTHING_PROVEN } from '../../../src/plan/plan.ts';
-import { explainNeeds } from '../../../src/planner/explain/explain.ts';
 import { earliestReady } from '../../../src/planner/explain/shortages.ts';
-import { asPlan } from '../../../src/planner/plan.ts';
+import { explainNeeds } from '../../../src/planner/plan.ts';
 import type { Planner } from '../../../src/planner/planner.ts';
 import { compile } from '../../../src/scenario/problem/compile.ts';
 import type { Scenario } from '../../../src/scenario/schema.ts';

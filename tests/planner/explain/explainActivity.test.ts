@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Activity } from '../../../src/plan/plan.ts';
-import { explainActivity } from '../../../src/planner/explain/explainActivity.ts';
+import { explainActivity } from '../../../src/planner/plan.ts';
 import { compile } from '../../../src/scenario/problem/compile.ts';
 import type { Scenario } from '../../../src/scenario/schema.ts';
 import { at, batch, bathChange, circuit, test, tinyWorld } from '../../world.ts';

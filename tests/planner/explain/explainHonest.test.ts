@@ -1,13 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { demandOf } from '../../../src/demand/demand.ts';
+import { asPlan } from '../../../src/plan/asPlan.ts';
 import { NOTHING_PROVEN, type Plan } from '../../../src/plan/plan.ts';
-import { leastUnmet } from '../../../src/planner/bounds/bounds.ts';
-import { explainNeeds, type Shortage } from '../../../src/planner/explain/explain.ts';
-import { atMost } from '../../../src/planner/explain/probes.ts';
 import { missingOf } from '../../../src/planner/explain/relief.ts';
 import { gapsOf } from '../../../src/planner/explain/shortages.ts';
-import { asPlan, plan } from '../../../src/planner/plan.ts';
-import type { Planner } from '../../../src/planner/planner.ts';
+import { atMost, explainNeeds, plan, type Shortage } from '../../../src/planner/plan.ts';
+import { leastUnmet, type Planner } from '../../../src/planner/planner.ts';
 import { compile } from '../../../src/scenario/problem/compile.ts';
 import { at, batch, circuit, tinyWorld } from '../../world.ts';
 import { brief, ofLimit, opening, patients, water } from '../shortWorlds.ts';

@@ -13,9 +13,7 @@ import {
 import { commit, NO_HISTORY, type Recipe } from '../../../src/grid/history.ts';
 import { cover, lotsOfFills } from '../../../src/plan/cover.ts';
 import type { Activity } from '../../../src/plan/plan.ts';
-import { plan } from '../../../src/planner/plan.ts';
-import { lostRemarks, settle } from '../../../src/planner/repair/lost.ts';
-import { replan } from '../../../src/planner/repair/replan.ts';
+import { lostRemarks, plan, replan, settle } from '../../../src/planner/plan.ts';
 import { compile } from '../../../src/scenario/problem/compile.ts';
 import type { Problem } from '../../../src/scenario/problem/types.ts';
 import type { Scenario } from '../../../src/scenario/schema.ts';

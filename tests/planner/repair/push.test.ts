@@ -4,14 +4,15 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { audit } from '../../../src/audit/audit.ts';
 import { demandOf } from '../../../src/demand/demand.ts';
+import { movedBetween, movedCount, signOf } from '../../../src/plan/moved.ts';
 import { type Activity, compareScores, inOrder, placeOf } from '../../../src/plan/plan.ts';
-import { historyOf, plan } from '../../../src/planner/plan.ts';
+import { plan, replan } from '../../../src/planner/plan.ts';
 import type { Progress } from '../../../src/planner/planner.ts';
-import { movedBetween, movedCount, signOf } from '../../../src/planner/repair/moved.ts';
 import { pushedIn } from '../../../src/planner/repair/push.ts';
 import { repaired } from '../../../src/planner/repair/repair.ts';
-import { replan } from '../../../src/planner/repair/replan.ts';
-import { worthOf } from '../../../src/planner/repair/replay.ts';
+import { settingOf } from '../../../src/planner/repair/replay.ts';
+import { historyOf } from '../../../src/planner/schedule/history.ts';
+import { worthOf } from '../../../src/planner/schedule/pieces.ts';
 import { compile } from '../../../src/scenario/problem/compile.ts';
 import type { Problem } from '../../../src/scenario/problem/types.ts';
 import type { Scenario } from '../../../src/scenario/schema.ts';
@@ -45,7 +46,7 @@ const world = (...more: Scenario['patients']) =>
     }),
   );
 const made = (problem: Problem, activities: readonly Activity[], now = 0) =>
-  pushedIn(problem, demandOf(problem), activities, now > 0 ? historyOf(activities, now) : [], now);
+  pushedIn(settingOf(problem, now > 0 ? historyOf(activities, now) : [], now), activities);
 /** What a day begins with: a test, a circuit, a fill. */
 const begunWith = (bath: string): Activity[] => [
   { kind: 'test', water: 'W', start: 0, end: 10 },
@@ -63,7 +64,7 @@ describe('one machine makes room', () => {
   it('its circuit begins with what is due first, and what it did follows as soon as may be', () => {
     const problem = world(bed('bed-3', 'A', 240, 420));
     expect(audit(problem, BEFORE)).toMatchObject({ ok: true, score: { unmetLitres: 6.5 } });
-    expect(repaired(problem, demandOf(problem), BEFORE, [], 0)).toEqual(BEFORE);
+    expect(repaired(settingOf(problem), BEFORE)).toEqual(BEFORE);
     const after = made(problem, BEFORE);
     // The test that ended at 10 serves until 250.
     expect(told(after)).toEqual([
@@ -131,7 +132,7 @@ it('what comes out is valid, no worse, and history is in it', () =>
         });
         const demand = demandOf(problem);
         const past = now > 0 ? historyOf(activities, now) : [];
-        const kept = repaired(problem, demand, activities, past, now);
+        const kept = repaired(settingOf(problem, past, now), activities);
         const after = made(problem, kept, now);
         expect(audit(problem, after).violations).toEqual([]);
         expect(
@@ -158,7 +159,7 @@ it('a heavier patient of a surge week: less is unmet, and little has moved', asy
       patients: surge.patients.map((one, n) => (n === row ? { ...one, weight: one.weight + 25 } : one)),
     });
     const demand = demandOf(problem);
-    const kept = repaired(problem, demand, activities, [], 0);
+    const kept = repaired(settingOf(problem), activities);
     const after = made(problem, kept);
     const unmet = (one: readonly Activity[]) => worthOf(problem, demand, one).unmetLitres;
     if (unmet(kept) === 0) continue;

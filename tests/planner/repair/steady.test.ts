@@ -1,16 +1,17 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { audit } from '../../../src/audit/audit.ts';
-import { demandOf } from '../../../src/demand/demand.ts';
+import { movedBetween, movedCount } from '../../../src/plan/moved.ts';
 import { type Activity, compareScores, inOrder } from '../../../src/plan/plan.ts';
-import { historyOf, plan } from '../../../src/planner/plan.ts';
+import { plan, planByHand } from '../../../src/planner/plan.ts';
 import { grafted } from '../../../src/planner/repair/graft.ts';
-import { movedBetween, movedCount } from '../../../src/planner/repair/moved.ts';
+import { neededTests } from '../../../src/planner/repair/neededTests.ts';
 import { relabelled } from '../../../src/planner/repair/relabel.ts';
 import { repaired } from '../../../src/planner/repair/repair.ts';
-import { neededTests, piecesOf, replay } from '../../../src/planner/repair/replay.ts';
+import { replay, settingOf } from '../../../src/planner/repair/replay.ts';
 import { steadied } from '../../../src/planner/repair/steady.ts';
-import { planByHand } from '../../../src/planner/schedule/byHand.ts';
+import { historyOf } from '../../../src/planner/schedule/history.ts';
+import { piecesOf } from '../../../src/planner/schedule/pieces.ts';
 import { compile } from '../../../src/scenario/problem/compile.ts';
 import type { Problem } from '../../../src/scenario/problem/types.ts';
 import type { Scenario } from '../../../src/scenario/schema.ts';
@@ -100,9 +101,9 @@ describe('a plan written down once more', () => {
       fc.asyncProperty(scenarios(days), seeds, async (scenario, seed) => {
         const problem = compile(scenario);
         for (const activities of [(await quick(problem, seed)).activities, planByHand(problem)]) {
-          const again = replay(problem, piecesOf(problem, activities, new Set()), activities, [], 0);
+          const again = replay(settingOf(problem), piecesOf(problem, activities, new Set()), activities);
           expect(again.whole).toBe(true);
-          expect(moved(activities, again.ledger.activities)).toBe(0);
+          expect(moved(activities, again.clerk.activities)).toBe(0);
         }
       }),
       { numRuns: 60, seed: 2 },
@@ -121,9 +122,9 @@ describe('a plan written down once more', () => {
             (activities, mutate) => mutate(activities, (n) => Math.floor(chance() * n)),
             planByHand(problem, chance),
           );
-          const { ledger } = replay(problem, piecesOf(problem, broken, new Set()), broken, [], 0);
-          expect(audit(problem, ledger.activities).violations).toEqual([]);
-          expect(audit(problem, neededTests(problem, ledger.activities, [])).violations).toEqual([]);
+          const { clerk } = replay(settingOf(problem), piecesOf(problem, broken, new Set()), broken);
+          expect(audit(problem, clerk.activities).violations).toEqual([]);
+          expect(audit(problem, neededTests(problem, clerk.activities, [])).violations).toEqual([]);
         },
       ),
       { numRuns: 300, seed: 3 },
@@ -136,7 +137,7 @@ describe('the plan before an edit, repaired', () => {
       fc.asyncProperty(scenarios(days), seeds, async (scenario, seed) => {
         const problem = compile(scenario);
         const { activities, score } = await quick(problem, seed);
-        const kept = repaired(problem, demandOf(problem), activities, [], 0);
+        const kept = repaired(settingOf(problem), activities);
         // It may find room for a need that the short search left unmet, and is then better; else everything stays.
         const better = compareScores(audit(problem, kept).score, score);
         expect(better).toBeLessThanOrEqual(0);
@@ -155,20 +156,18 @@ describe('the plan before an edit, repaired', () => {
           const { activities } = await quick(compile(scenario));
           const problem = compile(edited(scenario, which));
           const history = now > 0 ? historyOf(activities, now) : [];
-          const kept = repaired(problem, demandOf(problem), activities, history, now);
+          const kept = repaired(settingOf(problem, history, now), activities);
           const past = audit(problem, history);
           const verdict = audit(problem, kept);
           // An edit may break a rule in what has been done already; nothing can mend that.
           if (past.ok) expect(verdict.violations).toEqual([]);
           expect(text(kept)).toEqual(expect.arrayContaining(text(history)));
           const trimmed = replay(
-            problem,
+            settingOf(problem, history, now),
             piecesOf(problem, activities, new Set(history)),
             activities,
-            history,
-            now,
           );
-          const left = audit(problem, trimmed.ledger.activities).score;
+          const left = audit(problem, trimmed.clerk.activities).score;
           expect(verdict.score.unmetLitres).toBeLessThanOrEqual(left.unmetLitres + 1e-6);
         },
       ),
@@ -193,12 +192,12 @@ describe('the plan before an edit, repaired', () => {
       );
     // 240 min at 2 L/h are two bags a bed: four beds fill one set of 8, five need a second.
     const before = batch(500);
-    const after = repaired(world(5), demandOf(world(5)), [...before, test(480)], [], 0);
+    const after = repaired(settingOf(world(5)), [...before, test(480)]);
     expect(movedBetween([...before, test(480)], after)).toMatchObject({ shifted: [], gone: [] });
     expect(after.filter(({ kind }) => kind === 'fill')).toHaveLength(2);
     expect(audit(world(5), after)).toMatchObject({ ok: true, score: { unmetLitres: 0 } });
     // Without the need it goes again.
-    const less = repaired(world(4), demandOf(world(4)), after, [], 0);
+    const less = repaired(settingOf(world(4)), after);
     expect(less.filter(({ kind }) => kind === 'fill')).toHaveLength(1);
     expect(movedBetween(after, less)).toMatchObject({ added: [], shifted: [] });
   });
@@ -282,7 +281,7 @@ describe('a new plan, steadied', () => {
     // All of it five minutes sooner, and a fill more on the other machine.
     const more = [circuit(200, '4K', 'M2'), ...batch(240, '4K', 'M2')];
     const made = [circuit(5), ...batch(35), circuit(295), ...batch(325), test(230), ...more];
-    const graft = grafted(problem, kept, made, [], 0)!;
+    const graft = grafted(settingOf(problem), kept, made)!;
     expect(audit(problem, graft).violations).toEqual([]);
     expect(movedBetween(kept, graft)).toMatchObject({ shifted: [], gone: [] });
     expect(movedBetween(kept, graft).added).toHaveLength(3);
@@ -304,7 +303,7 @@ describe('a new plan, steadied', () => {
     const other = [circuit(10, '4K', 'M2'), ...batch(40, '4K', 'M2')];
     const made = [...other, circuit(45), ...batch(75), circuit(295), ...batch(325), test(230)];
     expect(audit(problem, made).violations).toEqual([]);
-    const graft = grafted(problem, kept, made, [], 0)!;
+    const graft = grafted(settingOf(problem), kept, made)!;
     expect(audit(problem, graft).violations).toEqual([]);
     const wanted = [...other, circuit(40), ...batch(70), circuit(300), ...batch(330), test(235)];
     expect(text(graft)).toEqual(text(wanted));
@@ -315,12 +314,11 @@ describe('a new plan, steadied', () => {
       fc.asyncProperty(scenarios(days), seeds, edits, async (scenario, seed, which) => {
         const before = (await quick(compile(scenario))).activities;
         const problem = compile(edited(scenario, which));
-        const demand = demandOf(problem);
         const { activities: made, score } = await quick(problem, seed);
-        const kept = repaired(problem, demand, before, [], 0);
-        const graft = grafted(problem, kept, made, [], 0);
+        const kept = repaired(settingOf(problem), before);
+        const graft = grafted(settingOf(problem), kept, made);
         if (graft) expect(audit(problem, graft).violations).toEqual([]);
-        const steady = steadied(problem, demand, before, kept, made, [], 0);
+        const steady = steadied(settingOf(problem), before, kept, made);
         const verdict = audit(problem, steady);
         expect(verdict.violations).toEqual([]);
         const than = compareScores(verdict.score, score);
@@ -328,7 +326,7 @@ describe('a new plan, steadied', () => {
         // The plan before, repaired, may beat a short search: then its score counts, whatever moved.
         if (than === 0) expect(moved(before, steady)).toBeLessThanOrEqual(moved(before, made));
         // The same again is the same again.
-        expect(inOrder(steadied(problem, demand, before, kept, made, [], 0))).toEqual(inOrder(steady));
+        expect(inOrder(steadied(settingOf(problem), before, kept, made))).toEqual(inOrder(steady));
       }),
       { numRuns: 80, seed: 8 },
     ));

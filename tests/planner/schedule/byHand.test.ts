@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { audit } from '../../../src/audit/audit.ts';
-import { planByHand } from '../../../src/planner/schedule/byHand.ts';
+import { planByHand } from '../../../src/planner/plan.ts';
 import { compile } from '../../../src/scenario/problem/compile.ts';
 import { at, chanceOf, drawnProblem, unit } from '../worlds.ts';
 

@@ -2,14 +2,15 @@ import { describe, expect, it } from 'vitest';
 import { audit } from '../../../src/audit/audit.ts';
 import { demandOf } from '../../../src/demand/demand.ts';
 import { type Activity, inOrder } from '../../../src/plan/plan.ts';
-import { historyOf } from '../../../src/planner/plan.ts';
-import { worthOf } from '../../../src/planner/repair/replay.ts';
-import { STRIDE } from '../../../src/planner/schedule/book.ts';
-import { chanceOf } from '../../../src/planner/schedule/chance.ts';
-import { type Lines, Playback } from '../../../src/planner/schedule/deciders.ts';
 import { Dispatcher } from '../../../src/planner/schedule/dispatch.ts';
 import { Evaluator } from '../../../src/planner/schedule/evaluate.ts';
 import { fewestTests } from '../../../src/planner/schedule/fewestTests.ts';
+import { historyOf } from '../../../src/planner/schedule/history.ts';
+import { type Occupancy, STRIDE } from '../../../src/planner/schedule/occupancy.ts';
+import { worthOf } from '../../../src/planner/schedule/pieces.ts';
+import { Playback } from '../../../src/planner/schedule/playback.ts';
+import type { Lines } from '../../../src/planner/schedule/segment.ts';
+import { chanceOf } from '../../../src/planner/search/chance.ts';
 import { Marks } from '../../../src/planner/search/marks.ts';
 import { Moves } from '../../../src/planner/search/moves/moves.ts';
 import { Search } from '../../../src/planner/search/search.ts';
@@ -26,7 +27,7 @@ function dispatched(problem: Problem, lines: Lines, wanted?: Uint8Array) {
   const playback = new Playback(lines.length);
   playback.lines = lines;
   dispatcher.run(playback);
-  const activities = dispatcher.activities([]);
+  const activities = dispatcher.floor.held.activities();
   expect(audit(problem, activities).violations).toEqual([]);
   return activities;
 }
@@ -140,7 +141,8 @@ const worth = ({ unmetParts, reserveShortParts, handsOn, expiredBags }: Evaluato
 });
 
 /** What a dispatcher has booked must be what its operations add up to. */
-function expectConsistent(problem: Problem, { ops, count, free, testEnds, used }: Dispatcher): void {
+function expectConsistent(problem: Problem, { floor }: Dispatcher): void {
+  const { ops, count, hands, testEnds, stores } = floor.held;
   const left = Int16Array.from(problem.staff);
   const tests = problem.water.map(({ lastTest }) => (lastTest === null ? [] : [lastTest]));
   const supplies = problem.supplies.map(() => 0);
@@ -164,10 +166,10 @@ function expectConsistent(problem: Problem, { ops, count, free, testEnds, used }
       supplies[k]! += once + supply.perMinute[place]! * (end - start);
     });
   }
-  expect([...free]).toEqual([...left]);
+  expect([...hands.free]).toEqual([...left]);
   expect(testEnds).toEqual(tests.map((ends) => ends.sort((a, b) => a - b)));
   supplies.forEach((sum, k) => {
-    expect(used[k]).toBeCloseTo(sum, 3);
+    expect(stores.used(k)).toBeCloseTo(sum, 3);
   });
 }
 
@@ -188,8 +190,9 @@ describe.each(worlds)('%s: what gives way, and what is remembered', (_, problem)
     const dispatcher = new Dispatcher(problem);
     const again = new Dispatcher(problem);
     const playback = new Playback(problem.machines.length);
-    const marks = new Marks(problem.machines.length, problem.horizon);
     const evaluator = new Evaluator(problem, demand);
+    const marks = new Marks(dispatcher, playback, evaluator);
+    const { held } = dispatcher.floor;
     const anew = new Evaluator(problem, demand);
     let lines = search.best!.lines;
     const standing = {
@@ -205,32 +208,32 @@ describe.each(worlds)('%s: what gives way, and what is remembered', (_, problem)
         first: lines.map((line) => new Uint8Array(line.length)),
       });
       if (!next) continue;
-      expect(marks.dispatch(next, dispatcher, playback, evaluator, () => false)).toBe(true);
-      evaluator.judge(dispatcher);
+      expect(marks.dispatch(next, () => false)).toBe(true);
+      evaluator.judge(held);
       expectConsistent(problem, dispatcher);
       anew.begin(null);
-      anew.judge(dispatcher);
+      anew.judge(held);
       expect(worth(evaluator)).toEqual(worth(anew));
       expect(evaluator.unmet).toEqual(anew.unmet);
       expect(evaluator.useless).toEqual(anew.useless);
-      const score = worthOf(problem, demand, dispatcher.activities(evaluator.useless));
+      const score = worthOf(problem, demand, held.activities(evaluator.useless));
       expect(evaluator.unmetParts / problem.partsPerLitre).toBeCloseTo(score.unmetLitres, 9);
       expect(evaluator.reserveShortParts / problem.bagParts).toBeCloseTo(score.reserveShort, 9);
       expect(evaluator.handsOn).toBe(score.handsOnMinutes);
       if (n % 5 === 0) {
         playback.lines = next;
         again.run(playback);
-        const ops = (d: Dispatcher) => [...d.ops.subarray(0, d.count * STRIDE)];
-        expect(ops(dispatcher)).toEqual(ops(again));
-        expect(audit(problem, dispatcher.activities([])).violations).toEqual([]);
+        const ops = ({ ops, count }: Occupancy) => [...ops.subarray(0, count * STRIDE)];
+        expect(ops(held)).toEqual(ops(again.floor.held));
+        expect(audit(problem, dispatcher.floor.held.activities()).violations).toEqual([]);
         // Given up once it misses half as much: nothing that comes later takes that back.
         const half = anew.unmetParts / 2;
         const hopeless = () => evaluator.unmetParts > half;
-        if (!marks.dispatch(next, dispatcher, playback, evaluator, hopeless)) {
+        if (!marks.dispatch(next, hopeless)) {
           expect(evaluator.unmetParts).toBeGreaterThan(half);
           expect(evaluator.unmetParts).toBeLessThanOrEqual(anew.unmetParts);
           givenUp += 1;
-        } else evaluator.judge(dispatcher);
+        } else evaluator.judge(held);
       }
       if (n % 3 === 0) {
         lines = next;
@@ -260,10 +263,10 @@ describe('the judgement of a dispatch', () => {
       const playback = new Playback(1);
       playback.lines = [one(start)];
       dispatcher.run(playback);
-      expect(times(dispatcher.activities([]), 'fill', 'quick')).toEqual([[start, start + 65]]);
+      expect(times(dispatcher.floor.held.activities(), 'fill', 'quick')).toEqual([[start, start + 65]]);
       const evaluator = new Evaluator(problem, demandOf(problem));
       evaluator.begin(null);
-      evaluator.judge(dispatcher);
+      evaluator.judge(dispatcher.floor.held);
       return evaluator.unmetParts / problem.partsPerLitre;
     });
     // The twelve hours from then at 2.5 L/h, 6.5 L a bag: five bags hung by the next morning.

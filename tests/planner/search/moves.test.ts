@@ -3,20 +3,16 @@ import { audit } from '../../../src/audit/audit.ts';
 import { demandOf } from '../../../src/demand/demand.ts';
 import { cover, lotsOfFills, scoreOf } from '../../../src/plan/cover.ts';
 import type { Activity } from '../../../src/plan/plan.ts';
-import { BATH, CIRCUIT, FILL, STRIDE } from '../../../src/planner/schedule/book.ts';
-import { chanceOf } from '../../../src/planner/schedule/chance.ts';
-import {
-  circuitsThere,
-  FULL,
-  type Lines,
-  plainTemper,
-  type Temper,
-} from '../../../src/planner/schedule/deciders.ts';
-import type { Segment } from '../../../src/planner/schedule/dispatch.ts';
+import { STRIDE } from '../../../src/planner/schedule/occupancy.ts';
+import { FULL, type Lines, type Segment } from '../../../src/planner/schedule/segment.ts';
+import { circuitsThere, plainTemper, type Temper } from '../../../src/planner/schedule/temper.ts';
+import { BATH, CIRCUIT, FILL } from '../../../src/planner/schedule/work.ts';
+import { chanceOf } from '../../../src/planner/search/chance.ts';
 import { exchangedFrom, restedFrom } from '../../../src/planner/search/lineEdits.ts';
-import { Moves, type Standing } from '../../../src/planner/search/moves/moves.ts';
+import { Moves } from '../../../src/planner/search/moves/moves.ts';
 import { Partners } from '../../../src/planner/search/partners.ts';
 import { Search } from '../../../src/planner/search/search.ts';
+import type { Standing } from '../../../src/planner/search/standing.ts';
 import {
   firstTempers,
   machinesNear,
@@ -62,7 +58,7 @@ describe.each(worlds.map((problem, n) => [n + 1, problem] as const))('week %i', 
       expect(temper.early).toHaveLength(problem.machines.length);
       expect(temper.bias).toHaveLength(problem.baths.length);
       search.construct(temper);
-      expect(audit(problem, search.dispatcher.activities([])).violations).toEqual([]);
+      expect(audit(problem, search.dispatcher.floor.held.activities()).violations).toEqual([]);
     }
   });
 
@@ -98,7 +94,7 @@ describe('a rest of a whole source', () => {
     segment(2, 2, { notBefore: 950 }),
   ] as const;
   const rested = (from: number, until: number, line: readonly Segment[] = [a, b, c]) =>
-    restedFrom(line, [0, 500, 950], [5, 4, 2], 100, from, until);
+    restedFrom(line, { starts: [0, 500, 950], placed: [5, 4, 2], cycle: 100 }, from, until);
 
   it.each([
     [
@@ -165,8 +161,9 @@ describe("two machines take each other's lines", () => {
   );
   const open = segment(0, FULL, { toEnd: true });
   const lines = [[segment(0, 6), segment(1, 5)], [segment(0, 2), open], []];
-  const starts = [[0, 500], [0, 700], []];
-  const exchanged = (m: number, n: number, from: number) => exchangedFrom(problem, lines, starts, m, n, from);
+  const starts = [[0, 500], [0, 700], []].map((minutes) => Int32Array.from(minutes));
+  const exchanged = (m: number, n: number, from: number) =>
+    exchangedFrom(problem, lines, starts, { m, n, from });
 
   it.each([
     // 5 fills of 4 bags are 2.5, so 3, of 8; what lasts as long as its circuit does so there too.
@@ -277,11 +274,11 @@ it('a bath is exchanged with the segment that saves most bath changes', () => {
   const lines = [[0, 1, 0].map(segment), [1, 0, 1].map(segment), [2, 2, 2].map(segment)];
   const can = lines.map(() => [true, true, true]);
   const partners = new Partners(chanceOf(1), can);
-  const found = Array.from({ length: 50 }, () => partners.fitting(lines, flat(lines, 1), 0, 1));
+  const found = Array.from({ length: 50 }, () => partners.fitting(lines, flat(lines, 1), { m: 0, i: 1 }));
   expect(found.filter((spot) => spot?.m === 1 && spot.i === 1).length).toBeGreaterThan(45);
   // A bath that the first machine cannot run is not for it, however near.
   const unable = new Partners(chanceOf(1), [[true, true, false], ...can.slice(1)]);
-  const near = Array.from({ length: 50 }, () => unable.nearest(lines, flat(lines, 1), 0, 1));
+  const near = Array.from({ length: 50 }, () => unable.nearest(lines, flat(lines, 1), { m: 0, i: 1 }));
   expect(near).toContainEqual(expect.objectContaining({ m: 1 }));
   expect(near).not.toContainEqual(expect.objectContaining({ m: 2 }));
 });
@@ -293,7 +290,7 @@ it('where there is too much to do, loyalty to a bath saves changes and serves mo
     const search = new Search(problem, demand);
     const plain = plainTemper(problem, 120);
     search.construct({ ...plain, loyal: plain.loyal.map(() => loyal) });
-    const { ops, count } = search.dispatcher;
+    const { ops, count } = search.dispatcher.floor.held;
     const kinds = Array.from({ length: count }, (_, n) => ops[n * STRIDE]!);
     const number = (kind: number) => kinds.filter((own) => own === kind).length;
     return { changes: number(BATH), fills: number(FILL), unmet: search.best!.unmetParts };
@@ -308,7 +305,7 @@ it('where there is too much to do, loyalty to a bath saves changes and serves mo
 function placed(problem: Problem, temper: Temper, kind: number) {
   const search = new Search(problem, demandOf(problem));
   search.construct(temper);
-  const { ops, count } = search.dispatcher;
+  const { ops, count } = search.dispatcher.floor.held;
   return Array.from({ length: count }, (_, n) => [...ops.subarray(n * STRIDE, (n + 1) * STRIDE)])
     .filter(([own]) => own === kind)
     .map(([, machine, bath, start, end]) => ({ machine: machine!, bath: bath!, start: start!, end: end! }))

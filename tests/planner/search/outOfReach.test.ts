@@ -1,8 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { demandOf } from '../../../src/demand/demand.ts';
 import { cover, lotsOfFills } from '../../../src/plan/cover.ts';
-import { plan } from '../../../src/planner/plan.ts';
-import { outOfReach } from '../../../src/planner/search/outOfReach.ts';
+import { outOfReach, plan } from '../../../src/planner/plan.ts';
 import { Search } from '../../../src/planner/search/search.ts';
 import { firstTempers } from '../../../src/planner/search/tempers.ts';
 import { compile } from '../../../src/scenario/problem/compile.ts';

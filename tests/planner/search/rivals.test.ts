@@ -1,13 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { type Activity, NOTHING_PROVEN, type Plan, type Score } from '../../../src/plan/plan.ts';
-import {
-  contest,
-  doneOfAll,
-  type Own,
-  pairOf,
-  ROUNDS,
-  roundsFor,
-} from '../../../src/planner/search/rivals.ts';
+import { contest, doneOfAll, type Own, roundsFor } from '../../../src/planner/plan.ts';
+import { pairOf, ROUNDS } from '../../../src/planner/search/rivals.ts';
 
 const fill = (start: number): Activity => ({
   kind: 'fill',

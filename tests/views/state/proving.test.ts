@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import type { Proven } from '../../../src/planner/bounds/proof.ts';
+import type { Proven } from '../../../src/planner/planner.ts';
 import { makeProver, openLeast } from '../../../src/views/state/proving.ts';
 import { invented } from '../../browser/scenario.ts';
 import { asWorker, type FakeWorker, fakeWorker } from './fakeWorker.ts';

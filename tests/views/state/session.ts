@@ -1,6 +1,6 @@
+import { asPlan } from '../../../src/plan/asPlan.ts';
 import { NOTHING_PROVEN, type Plan } from '../../../src/plan/plan.ts';
-import { asPlan } from '../../../src/planner/plan.ts';
-import { planByHand } from '../../../src/planner/schedule/byHand.ts';
+import { planByHand } from '../../../src/planner/plan.ts';
 import { compile } from '../../../src/scenario/problem/compile.ts';
 import type { Scenario } from '../../../src/scenario/schema.ts';
 import type { Effect, Event, Step } from '../../../src/views/state/events.ts';

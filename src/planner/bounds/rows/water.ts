@@ -1,4 +1,5 @@
 import type { Columns } from '../columns.ts';
+import { mostCapacity, waterLeft } from '../floor.ts';
 import type { Kind } from '../kinds.ts';
 import { NONE, type Term } from '../model.ts';
 import { underWay } from '../reach.ts';
@@ -25,7 +26,8 @@ interface Source {
  */
 export function waterRows(columns: Columns, covered: readonly (readonly number[])[]): void {
   const { problem, buckets } = columns;
-  problem.water.forEach(({ capacity }, number) => {
+  problem.water.forEach((_, number) => {
+    const capacity = mostCapacity(problem, number);
     const own = buckets.kinds.map((kind, k) => ({ kind, k })).filter(({ kind }) => kind.water === number);
     if (own.length === 0) return;
     const source = { columns, source: number, own, covered: covered[number]! };
@@ -35,6 +37,7 @@ export function waterRows(columns: Columns, covered: readonly (readonly number[]
     const sets = limited ? fullSets(kinds, capacity) : null;
     if (sets) setRows(source, sets);
     else flowRows(source, mostFlow(kinds, capacity));
+    changingRows(source, capacity);
     if (!limited) return;
     wholeRunRows(source, most);
     if (most === 1) turnRows(source);
@@ -49,6 +52,34 @@ function beforeCut(
 ): number {
   const ahead = Math.max(shortest, rules.circuitMinutes, rules.bathMinutes) - 1;
   return Math.max(...machines.map((m) => underWay(buckets.reach[m]!, cut, ahead).before));
+}
+
+/** Flows times minutes of all machines together are no more than what there is, where that changes. */
+function changingRows({ columns, source, own }: Source, most: number): void {
+  const { problem, buckets, model, spans } = columns;
+  const left = waterLeft(problem, source);
+  if (left.every((flow) => flow === most)) return;
+  const { circuitMinutes, bathMinutes } = problem.rules;
+  const carry = buckets.cuts.map((cut, t) => {
+    const before = Math.max(0, ...own.map(({ kind }) => beforeCut(columns, kind, cut)));
+    return t === 0 ? -1 : model.column(0, 0, most * before);
+  });
+  for (const t of spans) {
+    let there = 0;
+    for (let minute = buckets.cuts[t - 1]!; minute < buckets.cuts[t]!; minute++)
+      there += Math.max(0, left[minute]!);
+    const unit = Math.max(1, most);
+    model.row(-NONE, there / unit, [
+      ...own.flatMap(({ kind: { flow, shortest }, k }) =>
+        columns.work(k, t, {
+          fill: (flow * shortest) / unit,
+          circuit: (flow * circuitMinutes) / unit,
+          change: (flow * bathMinutes) / unit,
+        }),
+      ),
+      ...columns.carried(carry, t).map(([column, sign]): Term => [column, sign / unit]),
+    ]);
+  }
 }
 
 /** Flows times minutes of all machines together. */

@@ -41,7 +41,6 @@ function wholeSetRows(columns: Columns): void {
   if (allowed.unmetBags > sum(lost.map(({ bags }) => bags)) + 1e-6) return;
   const large = model.rowLower.length > LARGE;
   for (const bath of problem.baths.keys()) {
-    if (!buckets.kinds.some(({ baths }) => baths.includes(bath))) continue;
     const sinks = reached.filter(
       (sink) => sink.bath === bath && (sink.round !== null || allowed.reserveBags === 0),
     );
@@ -64,8 +63,11 @@ function setsFor(
   wanted: readonly Sink[],
   serving: ReadonlyMap<Sink, readonly number[]>,
 ): void {
-  const own = buckets.kinds.map((kind, k) => ({ kind, k })).filter(({ kind }) => kind.baths.includes(bath));
-  const size = commonDivisor(own.map(({ kind }) => kind.positions));
+  const own = buckets.kinds
+    .map((kind, k) => ({ kind, k }))
+    .filter(({ kind }) => kind.baths.includes(bath) && kind.usable > 0);
+  if (own.length === 0) return;
+  const size = commonDivisor(own.map(({ kind }) => kind.usable));
   const given = problem.lots
     .filter((lot) => lot.bath === bath)
     .map((lot) => {
@@ -79,8 +81,8 @@ function setsFor(
   model.row(
     sets,
     NONE,
-    own.flatMap(({ kind: { positions }, k }) =>
-      within.map((t): Term => [kinds[k]![t]!.fills[bath]!, positions / size]),
+    own.flatMap(({ kind: { usable }, k }) =>
+      within.map((t): Term => [kinds[k]![t]!.fills[bath]!, usable / size]),
     ),
   );
 }

@@ -1,99 +1,8 @@
 import type { Demand } from '../../demand/demand.ts';
 import { MINUTES_A_DAY, type Problem } from '../../scenario/problem/types.ts';
-import type { Decider, Dispatcher, Segment } from './dispatch.ts';
-
-/** More fills than any circuit has life for. */
-export const FULL = 999;
-
-/** Segments by machine: what the search varies. */
-export type Line = readonly Segment[];
-export type Lines = readonly Line[];
-
-/** Plays back segments: each machine works down its line. A segment that finds no room is given up. */
-export class Playback implements Decider {
-  bath = 0;
-  fresh = false;
-  stay = false;
-  notBefore = 0;
-  segment = 0;
-  lines: Lines = [];
-  /** Segment that each machine is at, and its fills so far. */
-  readonly at: Int32Array;
-  readonly done: Int32Array;
-
-  constructor(machines: number) {
-    this.at = new Int32Array(machines);
-    this.done = new Int32Array(machines);
-  }
-
-  reset(): void {
-    this.at.fill(0);
-    this.done.fill(0);
-  }
-
-  next(machine: number): boolean {
-    const line = this.lines[machine]!;
-    const at = this.at[machine]!;
-    if (at >= line.length) return false;
-    const segment = line[at]!;
-    const done = this.done[machine]!;
-    this.bath = segment.bath;
-    this.fresh = segment.fresh && done === 0;
-    this.stay = segment.toEnd && done > 0;
-    this.notBefore = done === 0 ? segment.notBefore : 0;
-    this.segment = at;
-    return true;
-  }
-
-  placed(machine: number, done: boolean): void {
-    this.done[machine]! += 1;
-    if (!done || this.done[machine]! >= this.lines[machine]![this.at[machine]!]!.fills) {
-      this.at[machine]! += 1;
-      this.done[machine] = 0;
-    }
-  }
-}
-
-/** How the rule of thumb weighs a change of bath, a new circuit and a rest. */
-export interface Temper {
-  /** Another bath is taken when it can wait no longer than this, min ... */
-  readonly patience: number;
-  /** ... and, before the circuit ends, only when it can wait for so much less than the one that runs, min. By machine. */
-  readonly loyal: readonly number[];
-  /** No new circuit as long as every bath can wait for this, min. By machine. */
-  readonly rest: readonly number[];
-  /** A circuit with less life left than this, min, is replaced while more staff is on than when it would end. By machine. */
-  readonly early: readonly number[];
-  /** Added to how long a bath can wait, min. By bath. */
-  readonly bias: readonly number[];
-  /** New circuits are taken no faster than the supply lasts to the end, but for so many at first. */
-  readonly pace: number;
-  /** Whether each machine is used at all. */
-  readonly uses: readonly boolean[];
-}
-
-/** New circuits that the supplies last for, all deliveries included; infinity where no supply of them is told. */
-export function circuitsThere({ supplies }: Problem): number {
-  const counts = supplies
-    .filter(({ perCircuit }) => perCircuit > 0)
-    .map(({ onHand, deliveries, perCircuit }) =>
-      Math.floor(deliveries.reduce((sum, { quantity }) => sum + quantity, onHand) / perCircuit),
-    );
-  return Math.min(Number.POSITIVE_INFINITY, ...counts);
-}
-
-/** Changes baths when one can wait no longer than `patience`, on all machines, without rests. */
-export function plainTemper({ machines, baths }: Problem, patience: number): Temper {
-  return {
-    patience,
-    loyal: machines.map(() => 0),
-    rest: machines.map(() => Number.POSITIVE_INFINITY),
-    early: machines.map(() => 0),
-    bias: baths.map(() => 0),
-    pace: Number.POSITIVE_INFINITY,
-    uses: machines.map(() => true),
-  };
-}
+import type { Floor } from './floor.ts';
+import { type Decider, FULL, type Line, type Segment } from './segment.ts';
+import { circuitsThere, plainTemper, type Temper } from './temper.ts';
 
 /**
  * A rule of thumb with an eye on what is coming: stay with a bath until its needs are met or another one can wait no
@@ -108,7 +17,7 @@ export class RuleOfThumb implements Decider {
   temper: Temper;
   readonly lines: { -readonly [K in keyof Segment]: Segment[K] }[][];
   private readonly problem: Problem;
-  private readonly dispatcher: Dispatcher;
+  private readonly floor: Floor;
   /** Parts wanted from fills, by bath and round: what stock and deliveries leave. The last entry is the reserve. */
   private readonly wanted: number[][];
   private readonly dueAt: number[];
@@ -124,14 +33,9 @@ export class RuleOfThumb implements Decider {
   /** Of the bath asked for last: bags begun sooner would expire before the first need that wants them ends. */
   private opens = 0;
 
-  constructor(
-    problem: Problem,
-    demand: Demand,
-    dispatcher: Dispatcher,
-    leftByStock: readonly (readonly number[])[],
-  ) {
+  constructor(problem: Problem, demand: Demand, floor: Floor, leftByStock: readonly (readonly number[])[]) {
     this.problem = problem;
-    this.dispatcher = dispatcher;
+    this.floor = floor;
     this.temper = plainTemper(problem, 120);
     this.rounds = problem.rounds.length;
     this.wanted = demand.bags.map((_, b) => [
@@ -156,7 +60,7 @@ export class RuleOfThumb implements Decider {
     this.renewals = 0;
     for (const line of this.lines) line.length = 0;
     this.circuit.forEach((_, m) => {
-      this.circuit[m] = this.dispatcher.circuitSince(m);
+      this.circuit[m] = this.floor.circuitSince(m);
     });
   }
 
@@ -172,7 +76,7 @@ export class RuleOfThumb implements Decider {
     let pool = this.made[b]!;
     let helpers = 0;
     for (let i = 0; i < machines.length; i++)
-      if (i !== machine && this.dispatcher.runs(i) === b && this.lines[i]!.length > 0) helpers += 1;
+      if (i !== machine && this.floor.runs(i) === b && this.lines[i]!.length > 0) helpers += 1;
     let slack = Number.POSITIVE_INFINITY;
     this.opens = -1;
     const wanted = this.wanted[b]!;
@@ -197,8 +101,8 @@ export class RuleOfThumb implements Decider {
     if (!uses[machine]) return false;
     const { machines, rules, staff, horizon } = this.problem;
     const { shortest, baths } = machines[machine]!;
-    const runs = this.dispatcher.runs(machine);
-    const life = this.dispatcher.lifeLeft(machine, at);
+    const runs = this.floor.runs(machine);
+    const life = this.floor.lifeLeft(machine, at);
     const ends = Math.min(horizon - 1, at + life);
     const renew = runs >= 0 && life < early[machine]! && staff[at]! > staff[ends]!;
     const current = !renew && life >= shortest + rules.swapMinutes ? runs : -1;
@@ -259,8 +163,8 @@ export class RuleOfThumb implements Decider {
     this.made[this.bath]! += this.problem.machines[machine]!.positions * this.problem.bagParts;
     const line = this.lines[machine]!;
     const last = line.at(-1);
-    const renewed = this.dispatcher.circuitSince(machine) !== this.circuit[machine];
-    this.circuit[machine] = this.dispatcher.circuitSince(machine);
+    const renewed = this.floor.circuitSince(machine) !== this.circuit[machine];
+    this.circuit[machine] = this.floor.circuitSince(machine);
     if (renewed) this.renewals += 1;
     const rested = this.waited[machine]! >= 0;
     if (last && renewed && !this.fresh) {

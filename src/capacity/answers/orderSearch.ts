@@ -1,0 +1,236 @@
+import type { Scenario } from '../../scenario/schema.ts';
+import { drawInto, emptyDraw, groundOf } from '../draws/draw.ts';
+import type { Cause } from '../model/causes.ts';
+import { Lots } from '../model/lots.ts';
+import { lacksFirst, type MachineRow, machineRows } from './answers.ts';
+import { jobsOf, type Runner } from './job.ts';
+import { itemOf, type Offer, type OrderItem, withItems } from './offers.ts';
+import { joined } from './simulate.ts';
+
+export interface OrderOptions {
+  readonly draws: number;
+  readonly seed: number;
+  readonly onProgress?: (done: number) => void;
+}
+
+/** Steps of growth before it is said that no purchase helps. */
+const MOST_STEPS = 60;
+
+/** Packs of each offer, in the offers' order. */
+export type Packs = readonly number[];
+
+/** Asks the model about orders; each order once. */
+export class Asker {
+  readonly #scenario: Scenario;
+  readonly #offers: readonly Offer[];
+  readonly #run: Runner;
+  readonly #seed: number;
+  readonly #known = new Map<string, Promise<MachineRow>>();
+  /** Largest share of runs that may be short. */
+  readonly allowed: number;
+
+  constructor(scenario: Scenario, offers: readonly Offer[], { run, seed }: { run: Runner; seed: number }) {
+    this.#scenario = scenario;
+    this.#offers = offers;
+    this.#run = run;
+    this.#seed = seed;
+    this.allowed = 1 - groundOf(scenario).spec.confidence + 1e-12;
+  }
+
+  itemsOf(packs: Packs): OrderItem[] {
+    return this.#offers.flatMap((offer, n) =>
+      packs[n]! > 0 ? [itemOf(this.#scenario, offer, packs[n]!)] : [],
+    );
+  }
+
+  /** What the first so many runs say of an order. */
+  ask(packs: Packs, draws: number): Promise<MachineRow> {
+    const key = `${draws} ${packs.join()}`;
+    const known = this.#known.get(key) ?? this.#ask(packs, draws);
+    this.#known.set(key, known);
+    return known;
+  }
+
+  async #ask(packs: Packs, draws: number): Promise<MachineRow> {
+    const scenario = withItems(this.#scenario, this.itemsOf(packs));
+    const own = scenario.machines.length;
+    const jobs = jobsOf(scenario, { seed: this.#seed, draws, least: own, most: own, piece: 50 });
+    const all = joined(await this.#run(jobs));
+    return machineRows(all, own, own)[0]!;
+  }
+
+  async isEnough(packs: Packs, draws: number): Promise<boolean> {
+    return (await this.ask(packs, draws)).shortageChance <= this.allowed;
+  }
+}
+
+export const costOf = (offers: readonly Offer[], packs: Packs): number =>
+  packs.reduce((sum, count, n) => sum + count * offers[n]!.price, 0);
+export const withPacks = (packs: Packs, at: number, count: number): number[] =>
+  packs.map((value, n) => (n === at ? count : value));
+
+/** Most bags of each bath that any of the first runs lacks in the opening round, which only stock serves. */
+function openingLack(scenario: Scenario, seed: number, draws: number): number[] {
+  const ground = groundOf(scenario);
+  const { problem } = ground;
+  const lots = new Lots(problem);
+  const draw = emptyDraw(ground, 0);
+  const most = problem.baths.map(() => 0);
+  for (let index = 0; index < draws; index++) {
+    drawInto(ground, seed, index, draw);
+    lots.refill();
+    for (let bath = 0; bath < most.length; bath++)
+      most[bath] = Math.max(most[bath]!, lots.take(bath, 0, draw.need[bath * problem.rounds.length]!));
+  }
+  return most;
+}
+
+/** Most of each supply that any of the runs lacks at the start, were machines to make every bag; the item's unit. */
+async function supplyLack(scenario: Scenario, run: Runner, { seed, draws }: OrderOptions): Promise<number[]> {
+  const supplies = scenario.supplies ?? [];
+  const most = Math.max(1, scenario.machines.length);
+  const all = joined(await run(jobsOf(scenario, { seed, draws, least: most, most, piece: 50 })));
+  return supplies.map(({ onHand }, s) => {
+    let needed = 0;
+    for (let draw = 0; draw < all.count; draw++)
+      needed = Math.max(needed, all.supplyAtStart[draw * supplies.length + s]!);
+    return Math.max(0, needed - onHand);
+  });
+}
+
+/** Supplies and bags that are enough in every run looked at: what else is short then lacks machines, hands or water. */
+export async function ample(
+  scenario: Scenario,
+  offers: readonly Offer[],
+  run: Runner,
+  options: OrderOptions,
+): Promise<number[]> {
+  const opening = openingLack(scenario, options.seed, options.draws);
+  const lacks = await supplyLack(scenario, run, options);
+  return offers.map(({ kind, of, pack, most }) => {
+    const lack =
+      kind === 'bags'
+        ? opening[scenario.baths.findIndex(({ id }) => id === of)]!
+        : kind === 'supply'
+          ? // Whole fills take a little more than the bags that are wanted.
+            1.1 * lacks[(scenario.supplies ?? []).findIndex(({ item }) => item === of)]!
+          : 0;
+    return Math.min(most, Math.ceil(lack / pack - 1e-9));
+  });
+}
+
+/** Which kinds of offer mend which cause. */
+const MENDS: Readonly<Record<Cause, readonly Offer['kind'][]>> = {
+  'opening stock': ['bags'],
+  supplies: ['supply', 'bags'],
+  technicians: ['technicians', 'machine', 'bags'],
+  water: ['water', 'machine', 'bags'],
+  machines: ['machine', 'technicians', 'water', 'bags'],
+};
+/** Steps of growth: one machine or technician; water for one machine; a tenth more of goods. */
+function stepOf(scenario: Scenario, { kind, of, pack }: Offer, packs: number): number {
+  if (kind === 'water')
+    return Math.ceil(
+      Math.max(...scenario.machines.filter(({ water }) => water === of).map(({ flow }) => flow)) / pack,
+    );
+  return kind === 'supply' || kind === 'bags' ? Math.max(1, Math.ceil(packs / 10), Math.ceil(16 / pack)) : 1;
+}
+
+/**
+ * Adds what takes away most missing bags for its price until the level is reached.
+ * @returns null: no purchase reaches it
+ */
+export async function grown(
+  scenario: Scenario,
+  offers: readonly Offer[],
+  asker: Asker,
+  { from, draws }: { from: Packs; draws: number },
+): Promise<number[] | null> {
+  let packs = [...from];
+  for (let step = 0; step < MOST_STEPS; step++) {
+    const now = await asker.ask(packs, draws);
+    if (now.shortageChance <= asker.allowed) return packs;
+    const causes = lacksFirst(now).map(({ limit }) => limit);
+    const kinds = new Set(causes.slice(0, 2).flatMap((cause) => MENDS[cause]));
+    const candidates = offers.flatMap((offer, n) => {
+      const count = Math.min(offer.most, packs[n]! + stepOf(scenario, offer, packs[n]!));
+      return kinds.has(offer.kind) && count > packs[n]! ? [{ n, packs: withPacks(packs, n, count) }] : [];
+    });
+    let best: { packs: number[]; gain: number } | null = null;
+    for (const candidate of candidates) {
+      const then = await asker.ask(candidate.packs, draws);
+      const price = costOf(offers, candidate.packs) - costOf(offers, packs);
+      const fewer = now.bagsShort - then.bagsShort + (now.shortageChance - then.shortageChance);
+      const gain = fewer / Math.max(1e-9, price);
+      if (fewer > 1e-9 && (!best || gain > best.gain)) best = { packs: candidate.packs, gain };
+    }
+    // Where each alone helps nothing, two limits may bind at once.
+    if (best) packs = best.packs;
+    else {
+      const together = candidates.filter(({ n }) => offers[n]!.kind !== 'bags');
+      if (together.length === 0) return null;
+      for (const { n, packs: more } of together) packs[n] = more[n]!;
+      const then = await asker.ask(packs, draws);
+      if (then.bagsShort >= now.bagsShort - 1e-9) return null;
+    }
+  }
+  return null;
+}
+
+/** The fewest packs of each offer, one after the other from the dearest line, until none can be lowered. */
+export async function cutDown(
+  offers: readonly Offer[],
+  asker: Asker,
+  { from, draws }: { from: Packs; draws: number },
+): Promise<number[]> {
+  let packs = [...from];
+  for (let again = true; again; ) {
+    again = false;
+    const order = offers
+      .map((_, n) => n)
+      .filter((n) => packs[n]! > 0)
+      .sort((a, b) => packs[b]! * offers[b]!.price - packs[a]! * offers[a]!.price || a - b);
+    for (const n of order) {
+      let low = 0;
+      let high = packs[n]!;
+      // One fewer tells most lines apart at once.
+      if (!(await asker.isEnough(withPacks(packs, n, high - 1), draws))) continue;
+      high -= 1;
+      while (low < high) {
+        const middle = (low + high) >> 1;
+        if (await asker.isEnough(withPacks(packs, n, middle), draws)) high = middle;
+        else low = middle + 1;
+      }
+      packs = withPacks(packs, n, high);
+      again = true;
+    }
+  }
+  return packs;
+}
+
+/** One pack of a line for some of another, where that is cheaper and still enough. */
+export async function exchanged(
+  scenario: Scenario,
+  offers: readonly Offer[],
+  asker: Asker,
+  { from, draws }: { from: Packs; draws: number },
+): Promise<number[]> {
+  let packs = [...from];
+  const strong = offers.map(({ kind }) => kind === 'machine' || kind === 'technicians' || kind === 'water');
+  for (let a = 0; a < offers.length; a++)
+    for (let b = 0; strong[a] && b < offers.length; b++) {
+      if (a === b || !strong[b] || packs[a]! === 0) continue;
+      for (const count of [1, 2]) {
+        const more = packs[b]! + count * stepOf(scenario, offers[b]!, packs[b]!);
+        if (more > offers[b]!.most) break;
+        const fewer = withPacks(packs, a, Math.max(0, packs[a]! - stepOf(scenario, offers[a]!, packs[a]!)));
+        const swapped = withPacks(fewer, b, more);
+        if (costOf(offers, swapped) >= costOf(offers, packs)) break;
+        if (await asker.isEnough(swapped, draws)) {
+          packs = await cutDown(offers, asker, { from: swapped, draws });
+          break;
+        }
+      }
+    }
+  return packs;
+}

@@ -1,0 +1,92 @@
+import { demandOf } from '../../demand/demand.ts';
+import { asPlan } from '../../plan/asPlan.ts';
+import { type Activity, compareScores, inOrder, NOTHING_PROVEN } from '../../plan/plan.ts';
+import type { Planner, PlanOptions } from '../options.ts';
+import { planByHand } from '../schedule/byHand.ts';
+import { fewestTests } from '../schedule/fewestTests.ts';
+import { historyOf } from '../schedule/history.ts';
+import { linesOf } from '../schedule/lines.ts';
+import { worthOf } from '../schedule/pieces.ts';
+import { chanceOf } from './chance.ts';
+import { Search } from './search.ts';
+import { fillsOf, stagesFor, triesFor } from './stages.ts';
+import { Starts } from './starts.ts';
+import { firstTempers } from './tempers.ts';
+import { Watch } from './watch.ts';
+
+/** Machines exchange their lines, tries at most for each of the search. */
+const EXCHANGED = 0.25;
+/** Share of the work that the starts are told to be. */
+const STARTED = 0.05;
+/** Below so many tries the starts are not varied. */
+const HARDLY_ANY = 50;
+
+/** Plans a problem by a search of its own. See `Planner`; the way it goes is told in PLANNER.md. */
+export const planAnew: Planner = async (problem, options: PlanOptions = {}) => {
+  const { previous, from, now = 0 } = options;
+  const demand = demandOf(problem);
+  const search = new Search(problem, demand);
+  const history = previous && now > 0 ? historyOf(previous, now) : [];
+  if (history.length > 0 || now > 0) search.freeze(history, now);
+  const worth = (activities: readonly Activity[]) => ({
+    activities,
+    score: worthOf(problem, demand, activities),
+  });
+  const watch = new Watch(options);
+  const report = (done: number) => {
+    if (!options.onProgress || !search.best) return;
+    options.onProgress({ done, bound: null, ...worth(inOrder(search.activities())) });
+  };
+  for (const before of [previous, from]) if (before) search.consider(linesOf(problem, before, now));
+  const starts = new Starts(problem, search, watch);
+  const tempers = firstTempers(problem, demand);
+  starts.tryOut(tempers.slice(0, 1));
+  report(0);
+  await watch.pause();
+  const fills = fillsOf(problem, demand);
+  const tries = triesFor(options, fills);
+  let byHand: Activity[] = [];
+  if (tries > HARDLY_ANY && !previous && !from && !watch.mustStop()) {
+    starts.tryOut(tempers);
+    await starts.refine();
+    await starts.wander(options.seed ?? 1);
+    if (now === 0) {
+      byHand = planByHand(problem);
+      search.consider(linesOf(problem, byHand, 0));
+    }
+    await watch.work(search.exchange(EXCHANGED * tries), () => report(STARTED));
+    report(STARTED);
+  }
+  await annealed(search, { ...options, tries }, { fills, watch, report });
+  const candidates = [
+    history,
+    ...(byHand.length > 0 ? [byHand] : []),
+    ...(search.best ? [search.activities()] : []),
+  ];
+  const [made] = candidates
+    .map((one) => worth(fewestTests(problem, one, history, now)))
+    .sort((a, b) => compareScores(a.score, b.score));
+  const { remarks } = watch;
+  return asPlan(problem, made!.activities, { bound: NOTHING_PROVEN, remarks, seconds: watch.elapsed() });
+};
+
+/** Anneals stage after stage from the best so far. */
+async function annealed(
+  search: Search,
+  options: PlanOptions & { readonly tries: number },
+  { fills, watch, report }: { fills: number; watch: Watch; report: (done: number) => void },
+): Promise<void> {
+  const chance = chanceOf(options.seed ?? 1);
+  let begun = STARTED;
+  for (const [k, { share, manner, wanting }] of stagesFor(options, options.tries / fills).entries()) {
+    if (watch.stopped || !search.best) return;
+    const { short } = search;
+    // Where something stays unmet after a first search, what leaves least unmet is searched on from.
+    const start = (short && k > 0 ? null : search.promising) ?? search.best.lines;
+    const heat = { ...(short ? wanting : manner), tries: share * options.tries };
+    const from = begun;
+    const part = (1 - STARTED) * share;
+    await watch.work(search.anneal(start, chance, heat), (done) => report(from + part * done));
+    begun += part;
+  }
+}

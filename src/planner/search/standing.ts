@@ -1,0 +1,46 @@
+import type { Evaluator } from '../schedule/evaluate.ts';
+import { type Occupancy, STRIDE } from '../schedule/occupancy.ts';
+import type { Lines } from '../schedule/segment.ts';
+import { FILL } from '../schedule/work.ts';
+import type { OutOfReach } from './outOfReach.ts';
+
+/** A segment: machine and place in its line. */
+export interface Spot {
+  readonly m: number;
+  readonly i: number;
+}
+
+/** What a move may look at: the schedule that the present lines make. */
+export interface Standing {
+  /** Parts unserved that a fill could serve, [bath x rounds + round]. */
+  readonly unmet: Float64Array;
+  /** First minute of each segment and its fills, by machine. */
+  readonly starts: readonly Int32Array[];
+  readonly placed: readonly Int32Array[];
+  /** What each segment begins with: a circuit, a bath change or a fill. */
+  readonly first: readonly Uint8Array[];
+  /** Whether the reserve lacks bags that a fill could be. */
+  readonly reserveShort: boolean;
+}
+
+/** How lines stand that were just dispatched and judged. */
+export function standingOf(
+  lines: Lines,
+  { ops, count, problem }: Occupancy,
+  judged: Evaluator,
+  { rounds, reserveParts }: OutOfReach,
+): Standing {
+  const starts = lines.map((line) => new Int32Array(line.length).fill(problem.horizon));
+  const placed = lines.map((line) => new Int32Array(line.length));
+  const first = lines.map((line) => new Uint8Array(line.length).fill(FILL));
+  for (let i = count - 1; i >= 0; i--) {
+    const at = i * STRIDE;
+    const segment = ops[at + 5]!;
+    if (ops[at]! > FILL || segment < 0) continue;
+    starts[ops[at + 1]!]![segment] = ops[at + 3]!;
+    first[ops[at + 1]!]![segment] = ops[at]!;
+    if (ops[at] === FILL) placed[ops[at + 1]!]![segment]! += 1;
+  }
+  const unmet = judged.unmet.map((parts, index) => (rounds[index] === 1 ? 0 : parts));
+  return { unmet, starts, placed, first, reserveShort: judged.reserveShortParts > reserveParts + 1e-6 };
+}

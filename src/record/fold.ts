@@ -1,0 +1,103 @@
+import type { Clock } from '../calendar/clock.ts';
+import type { Entry, EntryKind } from './entries.ts';
+import type { Noted } from './journal.ts';
+import { minuteOf } from './lotName.ts';
+
+/** An entry that counts, with its minute from the scenario's start. */
+export interface Fact<K extends EntryKind = EntryKind> {
+  readonly entry: Extract<Entry, { kind: K }>;
+  readonly at: number;
+  /** UTC, ms since 1970. */
+  readonly noted: number;
+  /** False: noted later than now, by a station whose clock is wrong. Only bad news of it counts. */
+  readonly trusted: boolean;
+}
+
+export interface Folded {
+  /** What counts at `now`, in the order of facts: `at`, then `noted`, then `id`. */
+  readonly facts: readonly Fact[];
+  /** Noted later than `now`: shown, not trusted; those that bring bad news are among the facts all the same. */
+  readonly untrusted: readonly Fact[];
+  /** True for later than `now`. */
+  readonly later: readonly Fact[];
+  /** Of another week: long before the start or after the end. */
+  readonly elsewhere: readonly Fact[];
+}
+
+/** Clocks of stations differ by so much, ms. */
+const SKEW = 5 * 60_000;
+/** What an entry may lie outside the scenario's time, min: a test or a circuit shortly before the start. */
+const AROUND = 2 * 1440;
+
+/**
+ * The entries that count: each id once, without what a void takes back (a void that is itself void takes nothing back).
+ * The order in which they were read makes no difference.
+ */
+export function standing(noted: readonly Noted[]): Entry[] {
+  const byId = new Map<string, Entry>();
+  for (const { entry } of noted) {
+    const before = byId.get(entry.id);
+    // Two with one id and other words are told as a fault; the same one of them counts in whatever order they are read.
+    if (!before || JSON.stringify(entry) < JSON.stringify(before)) byId.set(entry.id, entry);
+  }
+  const voids = new Map<string, string[]>();
+  for (const entry of byId.values())
+    if (entry.kind === 'void' && entry.of !== entry.id)
+      voids.set(entry.of, [...(voids.get(entry.of) ?? []), entry.id]);
+  const known = new Map<string, boolean>();
+  const counts = (id: string): boolean => {
+    const before = known.get(id);
+    if (before !== undefined) return before;
+    known.set(id, false); // a ring of voids: none of them counts
+    const own = !(voids.get(id) ?? []).some(counts);
+    known.set(id, own);
+    return own;
+  };
+  // In one order, so that a ring of voids comes out the same however the files were read.
+  const ids = [...byId.keys()].sort();
+  return ids.filter(counts).map((id) => byId.get(id)!);
+}
+
+/** May bring bad news: taken even from a station whose clock is wrong. Of tests and readings only bad ones count then. */
+const mayWarn = ({ kind }: Entry): boolean =>
+  ['test', 'reading', 'hold', 'discard', 'stop', 'out'].includes(kind);
+
+const order = (a: Fact, b: Fact): number =>
+  a.at - b.at || a.noted - b.noted || (a.entry.id < b.entry.id ? -1 : a.entry.id > b.entry.id ? 1 : 0);
+
+/**
+ * What the record says at a minute.
+ * @param now minutes from the scenario's start
+ * @param horizon the scenario's length, min
+ */
+export function fold(clock: Clock, noted: readonly Noted[], now: number, horizon: number): Folded {
+  const until = clock.epochOf(now) + SKEW;
+  const facts: Fact[] = [];
+  const untrusted: Fact[] = [];
+  const later: Fact[] = [];
+  const elsewhere: Fact[] = [];
+  for (const entry of standing(noted)) {
+    if (entry.kind === 'void') continue;
+    const told = Date.parse(entry.noted);
+    const trusted = told <= until;
+    const at = minuteOf(clock, entry.at, entry.again ?? false);
+    const fact = { entry, at, noted: told, trusted } as Fact;
+    const early = fact.at < -AROUND || fact.at > horizon + AROUND;
+    const begun =
+      (entry.kind === 'circuit' || entry.kind === 'bath') && entry.began
+        ? minuteOf(clock, entry.began)
+        : fact.at;
+    if (early) elsewhere.push(fact);
+    else if (Math.min(begun, fact.at) > now) later.push(fact);
+    else {
+      if (!trusted) untrusted.push(fact);
+      if (trusted || mayWarn(entry)) facts.push(fact);
+    }
+  }
+  return {
+    facts: facts.sort(order),
+    untrusted: untrusted.sort(order),
+    later: later.sort(order),
+    elsewhere: elsewhere.sort(order),
+  };
+}

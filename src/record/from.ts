@@ -1,0 +1,241 @@
+import type { Activity } from '../plan/plan.ts';
+import { compile } from '../scenario/problem/compile.ts';
+import type { Duty, Lot, Machine, Problem, Round, ShiftBand, Supply } from '../scenario/problem/types.ts';
+import type { Scenario } from '../scenario/schema.ts';
+import type { Noted } from './journal.ts';
+import { type MachineState, type State, stateOf } from './state.ts';
+
+/** Where a plan from now on begins. */
+export interface Start {
+  /** What can be planned from `now` on with what the record leaves. */
+  readonly problem: Problem;
+  /** Begun and not ended. A fill's `end` is the first that its real window allows; the planner chooses it within the window. */
+  readonly underWay: readonly Activity[];
+  readonly state: State;
+}
+
+/**
+ * Reads the record and compiles what is to be planned from minute `now` on.
+ * @param now minutes from the scenario's start, within the horizon
+ */
+export function startAt(scenario: Scenario, noted: readonly Noted[], now: number): Start {
+  const whole = compile(scenario);
+  const state = stateOf(scenario, whole, noted, now);
+  return { problem: problemFrom(whole, state), underWay: underWayOf(state), state };
+}
+
+/** The scenario's number of a round of the problem from now on; its round 0 is what is due now. */
+export const roundBefore = ({ nextRound }: State, round: number): number =>
+  round === 0 ? 0 : nextRound + round - 1;
+
+/**
+ * The problem from now on: nothing begins before `now`, its lots are the bags that may serve, its circuits, tests, people,
+ * hours and supplies are those that the record leaves, and its round 0 is what is due now.
+ */
+export function problemFrom(problem: Problem, state: State): Problem {
+  const { now } = state;
+  const shifts = shiftsFrom(problem, state);
+  return {
+    ...problem,
+    now,
+    dueNow: state.dueNow,
+    rounds: roundsFrom(problem, state),
+    machines: problem.machines.map((machine, index) =>
+      machineFrom(problem, machine, state.machines[index]!, now),
+    ),
+    water: problem.water.map((source, index) => {
+      const { last, lastEnd } = state.water[index]!;
+      return { ...source, lastTest: last === 'pass' ? lastEnd : null };
+    }),
+    shifts,
+    staff: staffFrom(problem, state, shifts),
+    lots: lotsFrom(problem, state),
+    supplies: problem.supplies.map((supply) => supplyFrom(problem, supply, state)),
+    duties: problem.duties.map((duty) => dutyFrom(duty, state)),
+    lost: [],
+  };
+}
+
+function roundsFrom({ rounds, horizon }: Problem, { now, nextRound }: State): Round[] {
+  const later = rounds.slice(nextRound);
+  const due = { index: 0, at: now, from: now, to: later[0]?.from ?? horizon };
+  return [due, ...later.map((round, index) => ({ ...round, index: index + 1 }))];
+}
+
+/** A fill that nobody should let run on: its bags will be held, or the machine is out. */
+const isLost = ({ underWay, outOfService }: MachineState): boolean =>
+  underWay !== null && (underWay.doubtful || underWay.overfull || outOfService || underWay.bath === null);
+
+/** Until when the bags of a fill that has ended, or has to end now, keep a technician and the machine; `now`: they do not. */
+function busyUntil({ rules }: Problem, machine: MachineState, now: number): number {
+  const { underWay, swapUntil } = machine;
+  const takeOff = underWay?.kind === 'fill' && isLost(machine) ? now + rules.swapMinutes : now;
+  return Math.max(takeOff, swapUntil ?? now);
+}
+
+function machineFrom(problem: Problem, machine: Machine, state: MachineState, now: number): Machine {
+  const { outages, circuitBefore, underWay, outOfLimits } = state;
+  const busy = busyUntil(problem, state, now);
+  const closed = [
+    ...(busy > now ? [{ from: Number.NEGATIVE_INFINITY, until: busy }] : []),
+    ...outages.map(({ from, until }) => ({ from, until: until ?? Number.POSITIVE_INFINITY })),
+  ];
+  const bath = circuitBefore ? problem.baths.indexOf(circuitBefore.bath) : -1;
+  // A set-up that was cut off leaves nobody knows what; a machine out of limits needs a new one.
+  const unknown = outOfLimits !== null || (isLost(state) && underWay?.kind !== 'fill');
+  const runs = underWay && underWay.kind !== 'fill' && !isLost(state);
+  // Windows keep what is under way on the machine: it began before now.
+  const begun = underWay && !isLost(state) ? Math.min(underWay.start, now) : now;
+  return {
+    ...machine,
+    windows: closed.reduce<Machine['windows']>(
+      (left, { from, until }) => withoutHours(left, from, until),
+      machine.windows.map(({ from, to }) => ({ from: Math.max(from, begun), to })),
+    ),
+    loaded: bath < 0 || (unknown && !runs) ? null : { bath, since: circuitBefore!.since },
+  };
+}
+
+const withoutHours = (windows: Machine['windows'], from: number, until: number): Machine['windows'] =>
+  windows
+    .filter(({ from, to }) => to > from)
+    .flatMap((window) =>
+      until <= window.from || from >= window.to
+        ? [window]
+        : [
+            ...(from > window.from ? [{ from: window.from, to: from }] : []),
+            ...(until < window.to ? [{ from: until, to: window.to }] : []),
+          ],
+    );
+
+/** What has begun and goes on. What is doubtful, or on a machine out of service, is stopped and not among it. */
+export function underWayOf({ machines, now }: State): Activity[] {
+  return machines.flatMap((machine): Activity[] => {
+    const { id, underWay } = machine;
+    if (!underWay || isLost(machine)) return [];
+    const { kind, start, bath, earliestEnd } = underWay;
+    return [
+      {
+        kind,
+        machine: id,
+        bath: bath!,
+        start,
+        end: kind === 'fill' ? Math.max(earliestEnd, now) : earliestEnd,
+      },
+    ];
+  });
+}
+
+/** Shifts with those who are there: what was noted counts from its minute to the shift's end. */
+function shiftsFrom({ clock, shifts }: Problem, { staff }: State): ShiftBand[] {
+  return shifts.flatMap((band) => {
+    const date = clock.localOf(band.from).slice(0, 10);
+    const parts = [band];
+    for (const change of staff) {
+      const last = parts.at(-1)!;
+      if (change.shift !== band.shift || change.date !== date || change.at >= band.to) continue;
+      const at = Math.max(change.at, band.from);
+      parts.pop();
+      if (at > last.from) parts.push({ ...last, to: at });
+      parts.push({ ...last, from: at, technicians: change.technicians });
+    }
+    return parts;
+  });
+}
+
+/** Technicians in each minute, less those who still take bags off. */
+function staffFrom(problem: Problem, state: State, shifts: readonly ShiftBand[]): Int16Array {
+  const staff = new Int16Array(problem.horizon);
+  for (const { from, to, technicians } of shifts)
+    for (let t = Math.max(0, from); t < Math.min(problem.horizon, to); t++) staff[t]! += technicians;
+  for (const machine of state.machines)
+    for (let t = state.now; t < Math.min(problem.horizon, busyUntil(problem, machine, state.now)); t++)
+      staff[t] = Math.max(0, staff[t]! - problem.rules.hands.swap);
+  return staff;
+}
+
+/** Bags that may serve: those on hold, expired or not there are left out. */
+function lotsFrom(problem: Problem, state: State): Lot[] {
+  return state.lots.flatMap((lot): Lot[] => {
+    const bath = lot.bath === null ? -1 : problem.baths.indexOf(lot.bath);
+    if (lot.good <= 0 || bath < 0 || (lot.expires ?? state.now + 1) <= state.now) return [];
+    return [
+      {
+        id: lot.lot,
+        origin: lot.origin,
+        bath,
+        bags: lot.good,
+        bagParts: Math.round(lot.litres * problem.partsPerLitre),
+        ready: lot.ready ?? awaited(problem, state, lot.fill?.machine ?? '', lot.fill?.end ?? state.now),
+        expires: lot.expires ?? Number.POSITIVE_INFINITY,
+      },
+    ];
+  });
+}
+
+/** When bags that wait for somebody to release them, or for a test, may be expected to leave: never at once. */
+function awaited(problem: Problem, state: State, id: string, end: number): number {
+  const { rules, machines, water } = problem;
+  const soonest = Math.max(state.now + 1, end + rules.swapMinutes + rules.releaseMinutes);
+  const machine = machines.find((one) => one.id === id);
+  if (!machine || !rules.releaseAfterTest) return soonest;
+  const { testEvery, testMinutes } = water[machine.water]!;
+  const { lastEnd } = state.water[machine.water]!;
+  return Math.max(soonest, state.now + testMinutes, (lastEnd ?? state.now) + testEvery);
+}
+
+/** What is on hand now: at the start and delivered since, less what the record says was used. */
+function supplyFrom(problem: Problem, supply: Supply, state: State): Supply {
+  const delivered = supply.deliveries.filter(({ at }) => at <= state.now);
+  const there = delivered.reduce((sum, { quantity }) => sum + quantity, supply.onHand);
+  return {
+    ...supply,
+    onHand: Math.max(0, there - usedOf(problem, supply, state)),
+    deliveries: supply.deliveries.filter(({ at }) => at > state.now),
+  };
+}
+
+/** In the supply's own units: circuits set up, fills begun, and the minutes that dialysate ran. What goes on is the plan's. */
+export function usedOf(problem: Problem, supply: Supply, state: State): number {
+  const number = new Map(problem.machines.map(({ id }, index) => [id, index]));
+  const perMinute = (machine: string, bath: string | null) =>
+    supply.bath === null || (bath !== null && problem.baths.indexOf(bath) === supply.bath)
+      ? (supply.perMinute[number.get(machine) ?? -1] ?? 0)
+      : 0;
+  const uses = (bath: string | null) =>
+    supply.bath === null || (bath !== null && problem.baths.indexOf(bath) === supply.bath);
+  let used = 0;
+  for (const { machine, bath, began, at, circuit, entry } of state.setUps) {
+    if (circuit === entry && uses(bath)) used += supply.perCircuit;
+    used += perMinute(machine, bath) * Math.max(0, at - began);
+  }
+  const fills = state.lots.flatMap(({ fill, bath }) => (fill ? { ...fill, bath } : []));
+  for (const one of state.machines)
+    if (one.underWay?.kind === 'fill' && isLost(one))
+      fills.push({
+        machine: one.id,
+        start: one.underWay.start,
+        end: state.now,
+        bath: one.underWay.bath,
+        fill: '',
+        off: null,
+        circuit: null,
+      });
+  for (const { machine, start, end, bath } of fills) {
+    if (uses(bath)) used += supply.perFill;
+    used += perMinute(machine, bath) * Math.max(0, (end ?? state.now) - start);
+  }
+  return used;
+}
+
+/** Occurrences that are still to be done: not those noted as done, nor those whose time is over. */
+function dutyFrom(duty: Duty, { duties, now }: State): Duty {
+  const open = new Set(duty.at);
+  for (const { duty: id, at: end } of duties) {
+    if (id !== duty.id) continue;
+    const began = end - duty.minutes;
+    const nearest = [...open].sort((a, b) => Math.abs(a - began) - Math.abs(b - began))[0];
+    if (nearest !== undefined && Math.abs(nearest - began) <= 720) open.delete(nearest);
+  }
+  return { ...duty, at: duty.at.filter((at) => open.has(at) && at + duty.slack >= now) };
+}

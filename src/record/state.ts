@@ -1,0 +1,284 @@
+import { demandOf } from '../demand/demand.ts';
+import type { Problem } from '../scenario/problem/types.ts';
+import type { Scenario } from '../scenario/schema.ts';
+import type { EntryKind } from './entries.ts';
+import { type Fact, type Folded, fold } from './fold.ts';
+import type { Noted } from './journal.ts';
+import { type Limits, limitsOf } from './limits.ts';
+import {
+  type Books,
+  type Doubt,
+  doubt,
+  type MachineBook,
+  type Outage,
+  openBooks,
+  type ReadingNoted,
+  type SetUp,
+  type TestNoted,
+} from './state/books.ts';
+import { lotArrived, lotJudged } from './state/lotFacts.ts';
+import type { LotBook, LotState } from './state/lots.ts';
+import { bagsOff, fillBegan, fillStopped, readingTaken, setUp } from './state/machines.ts';
+import { bagsLeft, dueNow, leftUnnoted } from './state/rounds.ts';
+import { dutyDone, service, testEnded } from './state/water.ts';
+
+/** What a machine is at, by the record. Minutes from the scenario's start. */
+export interface UnderWay {
+  readonly kind: 'circuit' | 'bath' | 'fill';
+  readonly start: number;
+  /** Of a fill its real window, from its real begin; of a set-up its end. */
+  readonly earliestEnd: number;
+  readonly latestEnd: number;
+  readonly bath: string | null;
+  /** Of a fill, the lot that it makes. */
+  readonly lot: string | null;
+  /** It runs on water or a machine in doubt: its bags are held as they come off. */
+  readonly doubtful: boolean;
+  /** A fill past its longest minute. */
+  readonly overfull: boolean;
+}
+export interface MachineState {
+  readonly id: string;
+  /** The bath that runs; null: no circuit is in place, or a new one is being set up. */
+  readonly bath: string | null;
+  readonly circuitSince: number | null;
+  /** The set-up in place, as noted; null: as loaded at the start, or none. */
+  readonly setUp: SetUp | null;
+  /** The circuit in place when what is under way began. */
+  readonly circuitBefore: { readonly bath: string; readonly since: number } | null;
+  readonly underWay: UnderWay | null;
+  /** The swap of the last fill goes on until this minute; null: it is over. */
+  readonly swapUntil: number | null;
+  readonly outOfService: boolean;
+  /** Back in service, as far as it is known. */
+  readonly outUntil: number | null;
+  /** Its outages, its own and its water's, over and current. */
+  readonly outages: readonly Outage[];
+  /** The reading since which it is out of limits; null: it is not. Nothing fills here before a reading within limits or a new set-up. */
+  readonly outOfLimits: string | null;
+}
+export interface WaterState {
+  readonly id: string;
+  readonly last: 'pass' | 'fail' | null;
+  readonly lastEnd: number | null;
+  readonly outOfService: boolean;
+}
+export interface Recall {
+  readonly lot: string;
+  readonly bags: number;
+  readonly round: number | string;
+  readonly ward?: string;
+  readonly bed?: string;
+}
+
+/** What the record leaves at `now`: where a plan from now on begins. */
+export interface State {
+  readonly now: number;
+  readonly limits: Limits;
+  readonly machines: readonly MachineState[];
+  readonly water: readonly WaterState[];
+  /** Of stock, deliveries and fills whose bags are off, in this order. */
+  readonly lots: readonly LotState[];
+  /** Bags to be carried now, by the scenario's baths. */
+  readonly dueNow: readonly number[];
+  /** Rounds from this number on are still to leave. */
+  readonly nextRound: number;
+  /** Rounds of which it is noted that bags left; of a site that notes none, those whose time has come. */
+  readonly roundsGone: readonly number[];
+  /** Whether the site notes what leaves. */
+  readonly notesRounds: boolean;
+  readonly recall: readonly Recall[];
+  readonly setUps: readonly SetUp[];
+  readonly readings: readonly ReadingNoted[];
+  readonly tests: readonly TestNoted[];
+  readonly staff: Books['staff'];
+  readonly duties: Books['duties'];
+  readonly notes: Books['notes'];
+  /** What does not fit, for a person to put right. */
+  readonly doubts: readonly Doubt[];
+  readonly folded: Folded;
+}
+
+/** Bags on hold or away of which somebody must be told: what left of each lot that is in doubt as a whole. */
+const recallOf = (lots: readonly LotBook[]): Recall[] =>
+  lots
+    .filter((lot) => lot.isDoubtful)
+    .flatMap(({ facts, leaves }) =>
+      leaves.map(({ bags, round, ward, bed }) => ({
+        lot: facts.lot,
+        bags,
+        round,
+        ...(ward ? { ward } : {}),
+        ...(bed ? { bed } : {}),
+      })),
+    );
+
+/**
+ * The state at minute `now`, from the scenario and what was noted. The order in which entries are read makes no
+ * difference.
+ * @param problem the scenario compiled, from its start
+ * @param now minutes from the scenario's start
+ */
+export function stateOf(scenario: Scenario, problem: Problem, noted: readonly Noted[], now: number): State {
+  const limits = limitsOf(scenario);
+  const folded = fold(problem.clock, noted, now, problem.horizon);
+  const books = openBooks(scenario, problem, limits, now);
+  const demand = demandOf(problem);
+  const notesRounds = folded.facts.some(({ entry }) => entry.kind === 'leave');
+  const rounds = notesRounds ? [] : problem.rounds.filter(({ at }) => at <= now);
+  let nextRound = 0;
+  const leaveBefore = (minute: number) => {
+    for (; nextRound < rounds.length && rounds[nextRound]!.at < minute; nextRound++)
+      leftUnnoted(books, demand, rounds[nextRound]!);
+  };
+  for (const fact of folded.facts) {
+    leaveBefore(fact.at);
+    enter(books, fact);
+  }
+  leaveBefore(Number.POSITIVE_INFINITY);
+  tellOdd(books, folded);
+  const due = dueNow(books, demand);
+  const lots = [...books.lots.values()];
+  return {
+    now,
+    limits,
+    machines: books.machines.map((machine) => machineState(books, machine)),
+    water: books.water.map(({ id, last, lastEnd, out }) => ({
+      id,
+      last,
+      lastEnd,
+      outOfService: isOut(out, now),
+    })),
+    lots: lots
+      .filter(({ facts }) => facts.fill === null || facts.fill.end !== null)
+      .map((lot) => lotState(books, lot)),
+    dueNow: due.bags,
+    nextRound: due.next,
+    roundsGone: due.gone,
+    notesRounds,
+    recall: recallOf(lots),
+    setUps: books.setUps,
+    readings: books.readings,
+    tests: books.tests,
+    staff: books.staff,
+    duties: books.duties,
+    notes: books.notes,
+    doubts: books.doubts,
+    folded,
+  };
+}
+
+/** What each kind of entry does to the books. */
+const ENTER: Readonly<Record<EntryKind, (books: Books, fact: never) => void>> = {
+  test: testEnded,
+  circuit: setUp,
+  bath: setUp,
+  reading: readingTaken,
+  fill: fillBegan,
+  off: bagsOff,
+  stop: fillStopped,
+  hold: lotJudged,
+  release: lotJudged,
+  discard: lotJudged,
+  count: lotJudged,
+  leave: bagsLeft,
+  arrive: lotArrived,
+  out: service,
+  back: service,
+  staff: (books, { entry: { shift, date, technicians }, at }: Fact<'staff'>) =>
+    books.staff.push({ shift, date, at, technicians }),
+  duty: dutyDone,
+  note: (books, { entry: { id, by, text }, at }: Fact<'note'>) =>
+    books.notes.push({ entry: id, at, by, text }),
+  void: () => undefined,
+};
+const enter = (books: Books, fact: Fact): void =>
+  (ENTER[fact.entry.kind] as (books: Books, fact: Fact) => void)(books, fact);
+
+/** What a person should look at: entries that do not count, deliveries that nobody noted, rounds that nobody noted. */
+function tellOdd(books: Books, folded: Folded): void {
+  for (const fact of folded.untrusted)
+    doubt(
+      books,
+      fact,
+      `it was noted at ${fact.entry.noted}, which is still to come`,
+      'a station whose clock is right. The entry does not count, but for bad news',
+    );
+  for (const fact of folded.elsewhere)
+    doubt(
+      books,
+      fact,
+      `it is of ${fact.entry.at}, outside this scenario`,
+      'the record of this week; the entry does not count',
+    );
+  for (const lot of books.problem.lots)
+    if (lot.origin === 'delivery' && lot.ready <= books.now && !books.arrived.has(lot.id))
+      doubt(
+        books,
+        null,
+        `the delivery ${lot.id} is due, and nobody noted that it came`,
+        'its arrival noted, or another time in the list. Its bags do not count',
+      );
+}
+
+const isOut = (out: Outage | null, now: number): boolean => out !== null && (out.until ?? now + 1) > now;
+
+function machineState(books: Books, machine: MachineBook): MachineState {
+  const { problem, now } = books;
+  const { shortest, longest, water } = problem.machines[machine.index]!;
+  const source = books.water[water]!;
+  const { underWay, circuit } = machine;
+  const outs = [machine, source].flatMap(({ outages, out }) => [...outages, ...(out ? [out] : [])]);
+  const current = [machine.out, source.out].filter((out) => isOut(out, now)) as Outage[];
+  const fills = underWay?.kind === 'fill' ? underWay : null;
+  const swapEnd = machine.offAt === null ? null : machine.offAt + problem.rules.swapMinutes;
+  const started: UnderWay | null = underWay && {
+    kind: underWay.kind,
+    start: underWay.start,
+    earliestEnd: underWay.kind === 'fill' ? underWay.start + shortest : underWay.end,
+    latestEnd: underWay.kind === 'fill' ? underWay.start + longest : underWay.end,
+    bath: underWay.kind === 'fill' ? underWay.lot.facts.bath : underWay.setUp.bath,
+    lot: fills?.lot.facts.lot ?? null,
+    doubtful: fills ? fills.lot.isDoubtful : source.failed !== null,
+    overfull: fills !== null && now > fills.start + longest,
+  };
+  const renewed = underWay?.kind === 'circuit';
+  return {
+    id: machine.id,
+    bath: renewed ? null : (circuit?.bath ?? null),
+    circuitSince: renewed ? null : (circuit?.since ?? null),
+    setUp: renewed ? null : (circuit?.setUp ?? null),
+    circuitBefore: circuit && { bath: circuit.bath, since: circuit.since },
+    underWay: started,
+    swapUntil: swapEnd !== null && swapEnd > now ? swapEnd : null,
+    outOfService: current.length > 0,
+    outUntil:
+      current.length === 0 || current.some(({ until }) => until === null)
+        ? null
+        : Math.max(...current.map(({ until }) => until!)),
+    outages: outs,
+    outOfLimits: machine.bad?.entry ?? null,
+  };
+}
+
+/** A lot, with when its bags may leave: after the time for release, the release and the test that the site demands. */
+function lotState(books: Books, lot: LotBook): LotState {
+  const state = lot.state();
+  const { fill, releasedAt } = lot.facts;
+  if (!fill || state.ready === null) return state;
+  const waits = [state.ready];
+  if (books.limits.releaseBy === 'entry') {
+    if (releasedAt === null) return { ...state, ready: null };
+    waits.push(releasedAt);
+  }
+  if (books.problem.rules.releaseAfterTest) {
+    const machine = books.problem.machines.find(({ id }) => id === fill.machine)!;
+    const { id, testMinutes } = books.problem.water[machine.water]!;
+    const test = books.tests.find(
+      (one) => one.water === id && one.passed && one.at - testMinutes >= fill.end!,
+    );
+    if (!test) return { ...state, ready: null };
+    waits.push(test.at);
+  }
+  return { ...state, ready: Math.max(...waits) };
+}

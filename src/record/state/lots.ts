@@ -1,0 +1,167 @@
+/** Why bags are on hold, and since when. */
+export interface Hold {
+  readonly cause: 'test' | 'reading' | 'overfull' | 'too little' | 'no circuit' | 'end not noted' | 'by hand';
+  /** The entry that led to it; null: none did. */
+  readonly entry: string | null;
+  readonly at: number;
+  /** UTC, ms: a release noted before it lifts nothing. */
+  readonly noted: number;
+  readonly why: string;
+  /** All that is there, now and later; else so many bags. */
+  readonly bags: number | 'all';
+}
+/** Bags that left for the bedside. */
+export interface Left {
+  readonly entry: string | null;
+  readonly round: number | string;
+  readonly at: number;
+  readonly bags: number;
+  readonly ward?: string;
+  readonly bed?: string;
+}
+/** How a fill made a lot. Minutes from the scenario's start. */
+export interface Made {
+  readonly machine: string;
+  readonly start: number;
+  /** Bags off the machine; null: under way. */
+  end: number | null;
+  readonly fill: string;
+  off: string | null;
+  /** The set-up that it ran on; null: none is noted. */
+  readonly circuit: string | null;
+}
+/** A lot of bags as the record leaves it. good + held + left + discarded = made, or `balance` is not 0. */
+export interface LotState {
+  readonly lot: string;
+  readonly origin: 'stock' | 'delivery' | 'fill';
+  /** null: nobody knows what runs on its machine. */
+  readonly bath: string | null;
+  /** L in a bag. */
+  readonly litres: number;
+  readonly made: number;
+  readonly good: number;
+  readonly held: number;
+  readonly left: number;
+  readonly discarded: number;
+  /** made less all that is accounted for: 0, or the record is at odds with itself. */
+  readonly balance: number;
+  /** Difference found at the last count by hand: counted less the book; null: never counted. */
+  readonly counted: number | null;
+  /** Minute; null: not yet, or nobody knows when. Minus infinity: there from the start. */
+  readonly ready: number | null;
+  readonly expires: number | null;
+  readonly holds: readonly Hold[];
+  readonly leaves: readonly Left[];
+  /** Bags discarded, and why. */
+  readonly discards: readonly {
+    readonly why: string;
+    readonly bags: number;
+    readonly at: number;
+    readonly entry: string;
+  }[];
+  readonly fill: Made | null;
+}
+
+type Writable<T> = { -readonly [K in keyof T]: T[K] };
+export type Origin = Pick<LotState, 'lot' | 'origin' | 'bath' | 'litres' | 'made' | 'ready' | 'expires'>;
+
+/** The book of one lot while the record is read. */
+export class LotBook {
+  readonly facts: Writable<Origin> & { fill: Made | null; releasedAt: number | null };
+  private readonly holds: Hold[] = [];
+  readonly leaves: Left[] = [];
+  readonly discards: Writable<LotState['discards'][number]>[] = [];
+  private counted: number | null = null;
+  private difference = 0;
+
+  constructor(origin: Origin, fill: Made | null = null) {
+    this.facts = { ...origin, fill, releasedAt: null };
+  }
+  private get left(): number {
+    return this.leaves.reduce((sum, { bags }) => sum + bags, 0);
+  }
+  private get discarded(): number {
+    return this.discards.reduce((sum, { bags }) => sum + bags, 0);
+  }
+  /** Bags by the book that are here. */
+  get here(): number {
+    return Math.max(0, this.facts.made + this.difference - this.left - this.discarded);
+  }
+  get held(): number {
+    if (this.holds.some(({ bags }) => bags === 'all')) return this.here;
+    const some = this.holds.reduce((sum, { bags }) => sum + (bags as number), 0);
+    return Math.min(this.here, some);
+  }
+  get good(): number {
+    return this.here - this.held;
+  }
+  get isDoubtful(): boolean {
+    return this.holds.some(({ bags }) => bags === 'all');
+  }
+  hold(hold: Hold): void {
+    const twice =
+      hold.cause !== 'by hand' &&
+      this.holds.some(({ cause, entry }) => cause === hold.cause && entry === hold.entry);
+    if (!twice) this.holds.push(hold);
+  }
+  /**
+   * Somebody released bags: what was held before it was noted is lifted; of a part the others stay on hold.
+   * @param bags absent: all
+   */
+  release({
+    at,
+    noted,
+    bags,
+    entry,
+  }: {
+    at: number;
+    noted: number;
+    bags: number | null;
+    entry: string;
+  }): void {
+    const before = this.held;
+    const kept = this.holds.filter((hold) => hold.noted > noted);
+    this.holds.splice(0, this.holds.length, ...kept);
+    this.facts.releasedAt = at;
+    const rest = bags == null ? 0 : Math.max(0, before - bags);
+    if (rest > 0)
+      this.hold({ cause: 'by hand', entry, at, noted, why: 'not among the bags released', bags: rest });
+  }
+  /** Bags on hold go first: what was put aside is what is thrown away. */
+  discard(at: number, bags: number | null | undefined, why: string, entry: string): void {
+    const gone = bags ?? this.here;
+    this.discards.push({ at, bags: gone, why, entry });
+    let rest = gone;
+    for (const [index, hold] of this.holds.entries()) {
+      if (hold.bags === 'all') continue;
+      const lifted = Math.min(hold.bags, rest);
+      this.holds[index] = { ...hold, bags: hold.bags - lifted };
+      rest -= lifted;
+    }
+  }
+  leave(left: Left): void {
+    this.leaves.push(left);
+  }
+  count(bags: number): void {
+    const off = bags - this.here;
+    this.counted = off;
+    this.difference += off;
+  }
+  state(): LotState {
+    const { fill, releasedAt: _, ...origin } = this.facts;
+    const [left, discarded] = [this.left, this.discarded];
+    return {
+      ...origin,
+      good: this.good,
+      held: this.held,
+      left,
+      discarded,
+      balance: origin.made - this.here - left - discarded,
+      counted: this.counted,
+      holds: this.holds.filter(({ bags }) => bags !== 0),
+      leaves: [...this.leaves],
+      discards: [...this.discards],
+      fill,
+    };
+  }
+}

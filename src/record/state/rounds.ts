@@ -1,0 +1,172 @@
+import { type Demand, hangsOf } from '../../demand/demand.ts';
+import { courseOf } from '../../scenario/problem/course.ts';
+import type { Round } from '../../scenario/problem/types.ts';
+import type { Fact } from '../fold.ts';
+import { minuteOf } from '../lotName.ts';
+import { type Books, doubt } from './books.ts';
+
+/** The round that an entry names, by number or local time; as typed where there is none. */
+function roundOf({ problem }: Books, named: number | string): number | string {
+  if (typeof named === 'number') return named;
+  const at = minuteOf(problem.clock, named);
+  return problem.rounds.findLast((round) => round.at === at)?.index ?? named;
+}
+
+/** Bags left for the bedside. */
+export function bagsLeft(books: Books, fact: Fact<'leave'>): void {
+  const { entry, at } = fact;
+  const round = roundOf(books, entry.round);
+  if (typeof round === 'string' || round >= books.problem.rounds.length)
+    doubt(
+      books,
+      fact,
+      `there is no bag round ${entry.round}`,
+      'the number or the local time of a bag round; the bags count as left',
+    );
+  for (const { lot: name, bath, bags, ward, bed } of entry.loads) {
+    const lot = books.lots.get(name);
+    const known = lot?.facts.bath ?? bath ?? null;
+    const litres = lot?.facts.litres ?? books.problem.rules.fillLitres;
+    if (!lot)
+      doubt(
+        books,
+        fact,
+        `no lot is called ${name}; ${bags} bags of it left`,
+        'a lot of stock, a delivery or a fill',
+      );
+    else {
+      if (bags > lot.here)
+        doubt(
+          books,
+          fact,
+          `${bags} bags of ${name} left, and ${lot.here} were there`,
+          'at most the bags that are there; count them',
+        );
+      else if (bags > lot.good)
+        doubt(
+          books,
+          fact,
+          `bags of ${name} left that were on hold`,
+          'bags on hold stay. Bring them back, see the recall list',
+        );
+      if (bath && lot.facts.bath && bath !== lot.facts.bath)
+        doubt(books, fact, `${name} is ${lot.facts.bath}, and left as ${bath}`, lot.facts.bath);
+      lot.leave({ entry: entry.id, round, at, bags, ...(ward ? { ward } : {}), ...(bed ? { bed } : {}) });
+    }
+    if (known !== null)
+      books.leaves.push({
+        round,
+        at,
+        bath: known,
+        parts: Math.round(bags * litres * books.problem.partsPerLitre),
+      });
+  }
+  if (entry.loads.length === 0) books.leaves.push({ round, at, bath: '', parts: 0 });
+}
+
+/**
+ * Bags that a round needed, by bath, as far as it was prescribed when it left: a change of a prescription that begins
+ * after the round was not known then, unless its `typed` (a local time) says so.
+ */
+function neededThen(books: Books, demand: Demand, round: Round): number[] {
+  const { problem, scenario } = books;
+  const { clock, rules, horizon } = problem;
+  const bathNumber = new Map(problem.baths.map((id, index) => [id, index]));
+  const bags = problem.baths.map(() => 0);
+  scenario.patients.forEach((row, index) => {
+    const late = (row.changes ?? []).filter((change) => {
+      const typed = typeof change.typed === 'string' ? minuteOf(clock, change.typed) : null;
+      return (typed ?? minuteOf(clock, change.at)) > round.at;
+    });
+    const hangs =
+      late.length === 0
+        ? demand.hangs[index]!
+        : hangsOf(
+            courseOf(
+              { ...row, changes: row.changes!.filter((change) => !late.includes(change)) },
+              clock,
+              bathNumber,
+              horizon,
+            ),
+            rules.bagMl,
+            rules.maxHang,
+            horizon,
+          );
+    for (const { bath, minute } of hangs) if (minute >= round.from && minute < round.to) bags[bath]! += 1;
+  });
+  return bags;
+}
+
+/** Where the site notes no rounds: what left at one is taken from the lots as the plan would, the first to expire first. */
+export function leftUnnoted(books: Books, demand: Demand, round: Round): void {
+  const { problem, lots } = books;
+  neededThen(books, demand, round).forEach((bags, bath) => {
+    const id = problem.baths[bath]!;
+    let wanted = bags * problem.bagParts;
+    const far = (minute: number | null) => minute ?? Number.POSITIVE_INFINITY;
+    const mine = [...lots.values()]
+      .filter(
+        ({ facts, good }) =>
+          facts.bath === id && good > 0 && isReady(books, facts, round.at) && far(facts.expires) >= round.to,
+      )
+      .sort((a, b) => far(a.facts.expires) - far(b.facts.expires) || far(a.facts.ready) - far(b.facts.ready));
+    for (const lot of mine) {
+      const size = Math.round(lot.facts.litres * problem.partsPerLitre);
+      const taken = Math.min(lot.good, Math.ceil(wanted / size));
+      if (taken <= 0) continue;
+      lot.leave({ entry: null, round: round.index, at: round.at, bags: taken });
+      books.leaves.push({ round: round.index, at: round.at, bath: id, parts: taken * size });
+      wanted -= taken * size;
+    }
+  });
+}
+
+/** Whether a lot's bags might leave at a minute, released as the site demands. */
+function isReady(
+  { limits }: Books,
+  facts: { readonly ready: number | null; readonly origin: string; readonly releasedAt: number | null },
+  at: number,
+): boolean {
+  if (facts.ready === null || facts.ready > at) return false;
+  return limits.releaseBy === 'time' || facts.origin !== 'fill' || (facts.releasedAt ?? at + 1) <= at;
+}
+
+/** What the rounds until now leave to be carried. */
+export interface Due {
+  /** Bags, by bath, that must be carried now. */
+  readonly bags: readonly number[];
+  /** Rounds before this one are gone: they left, or their time has come. */
+  readonly next: number;
+  /** Numbers of rounds that left. */
+  readonly gone: readonly number[];
+}
+
+/**
+ * Bags due now: those hung in what the last round covers and still to be hung from now on, less what was carried for them
+ * and not yet hung.
+ */
+export function dueNow(books: Books, demand: Demand): Due {
+  const { problem, now } = books;
+  const { rounds, baths, bagParts } = problem;
+  const left = new Set(books.leaves.map(({ round }) => round));
+  const gone = rounds.filter(({ index, at }) => at <= now || left.has(index));
+  const last = gone.at(-1);
+  if (!last) return { bags: baths.map(() => 0), next: 0, gone: [] };
+  const first = rounds.find(({ to }) => to > now)?.from ?? last.to;
+  const covered = rounds.filter(({ to }) => to > now).map(({ index }) => index);
+  const hung = baths.map(() => 0);
+  const open = baths.map(() => 0);
+  for (const list of demand.hangs)
+    for (const { bath, minute } of list) {
+      if (minute >= first && minute < now) hung[bath]! += 1;
+      else if (minute >= now && minute < last.to) open[bath]! += 1;
+    }
+  const bags = baths.map((id, bath) => {
+    const carried = books.leaves
+      .filter((one) => one.bath === id && typeof one.round === 'number' && covered.includes(one.round))
+      .reduce((sum, { parts }) => sum + parts, 0);
+    const there = Math.max(0, carried - hung[bath]! * bagParts);
+    return Math.ceil(Math.max(0, open[bath]! * bagParts - there) / bagParts);
+  });
+  return { bags, next: last.index + 1, gone: gone.map(({ index }) => index) };
+}

@@ -1,0 +1,105 @@
+import type { Fact } from '../fold.ts';
+import { testPassed } from '../judge/test.ts';
+import { minuteOf } from '../lotName.ts';
+import { type Books, doubt, type WaterBook } from './books.ts';
+
+/** Machines that a source feeds, by id. */
+export const fedBy = ({ problem }: Books, water: string): string[] =>
+  problem.machines.filter((one) => problem.water[one.water]!.id === water).map(({ id }) => id);
+
+/**
+ * A test ended. After a failed one nothing runs until one that ends later passes; what filled on the source since its
+ * last passed test is on hold, part lots too.
+ */
+export function testEnded(books: Books, fact: Fact<'test'>): void {
+  const { entry, at, noted, trusted } = fact;
+  const source = books.water.find(({ id }) => id === entry.water);
+  if (!source) {
+    doubt(
+      books,
+      fact,
+      `no water source is called ${entry.water}`,
+      'a water source of this scenario; the entry does not count',
+    );
+    return;
+  }
+  const passed = testPassed(entry, books.limits);
+  if (!trusted && passed) return;
+  if (passed !== (entry.result === 'pass'))
+    doubt(
+      books,
+      fact,
+      `${entry.totalChlorine} mg/L of total chlorine are above the limit: the test counts as failed`,
+      `at most ${books.limits.totalChlorine} mg/L for a pass`,
+    );
+  const totalChlorine = entry.totalChlorine ?? null;
+  books.tests.push({ entry: entry.id, water: source.id, at, by: entry.by, passed, totalChlorine });
+  source.last = passed ? 'pass' : 'fail';
+  source.lastEnd = at;
+  if (passed) {
+    source.lastPass = at;
+    source.failed = null;
+    return;
+  }
+  source.failed = { at, noted, entry: entry.id };
+  holdSince(books, source);
+}
+
+/** What filled on the source since its last passed test: those under way are held as they come off. */
+function holdSince(books: Books, { id, lastPass, failed }: WaterBook): void {
+  const fed = new Set(fedBy(books, id));
+  const since = lastPass ?? Number.NEGATIVE_INFINITY;
+  for (const lot of books.lots.values()) {
+    const { fill } = lot.facts;
+    if (!fill || !fed.has(fill.machine) || (fill.end ?? failed!.at) <= since) continue;
+    lot.hold({ cause: 'test', ...failed!, why: `the total chlorine test of ${id} failed`, bags: 'all' });
+  }
+}
+
+/** A machine or a source is out of service, or back. */
+export function service(books: Books, fact: Fact<'out' | 'back'>): void {
+  const { entry, at } = fact;
+  const id = entry.machine ?? entry.water;
+  const place = entry.machine
+    ? books.machines.find((one) => one.id === entry.machine)
+    : books.water.find((one) => one.id === entry.water);
+  if (!place) {
+    doubt(
+      books,
+      fact,
+      `no machine or water source is called ${id ?? '(nothing)'}`,
+      'one of this scenario; the entry does not count',
+    );
+    return;
+  }
+  if (place.out) place.outages.push({ from: place.out.from, until: Math.min(place.out.until ?? at, at) });
+  place.out =
+    entry.kind === 'out'
+      ? {
+          from: at,
+          until: entry.until ? minuteOf(books.problem.clock, entry.until, entry.again ?? false) : null,
+        }
+      : null;
+}
+
+/** A duty is done: it may end a circuit, or take the force of tests. */
+export function dutyDone(books: Books, fact: Fact<'duty'>): void {
+  const { entry, at } = fact;
+  const duty = books.problem.duties.find(({ id }) => id === entry.duty);
+  if (!duty) {
+    doubt(
+      books,
+      fact,
+      `no duty is called ${entry.duty}`,
+      'a duty of this scenario; the entry does not count',
+    );
+    return;
+  }
+  books.duties.push({ duty: duty.id, place: entry.place ?? null, at, entry: entry.id });
+  const { place } = duty;
+  if (duty.endsCircuit && place?.kind === 'machine') books.machines[place.index]!.circuit = null;
+  if (duty.voidsTests && place?.kind === 'water') {
+    const source = books.water[place.index]!;
+    if (source.last === 'pass') Object.assign(source, { last: null, lastEnd: null });
+  }
+}

@@ -1,0 +1,61 @@
+import { type Activity, bathsOf } from '../plan/plan.ts';
+import type { Problem } from '../scenario/problem/types.ts';
+import { workOrder } from '../words/activities.ts';
+import { countText, lengthText } from '../words/numbers.ts';
+import { timeText, whenText } from '../words/times.ts';
+
+/** What one reader has to do or to know first. */
+export interface Attention {
+  readonly tone: 'bad' | 'warn' | 'now' | 'quiet';
+  readonly text: string;
+}
+
+/** The hands-on work that comes next at a machine or water source, from `now` on; null: none is left. */
+export function nextWork(problem: Problem, activities: readonly Activity[], now: number): Attention | null {
+  const baths = bathsOf(activities);
+  const ahead = activities
+    .map((activity, index) => ({ activity, bath: baths[index]! }))
+    .filter(({ activity }) => activity.start >= now)
+    .sort((a, b) => a.activity.start - b.activity.start);
+  const [first] = ahead;
+  if (!first) return null;
+  const { activity, bath } = first;
+  const order = workOrder(activity, bath);
+  const time = timeText(problem.clock, activity.start);
+  const wait = activity.start - now;
+  return {
+    tone: 'now',
+    text: `${time} ${order}${wait > 0 ? ` (in ${lengthText(wait)})` : ' (now)'}`,
+  };
+}
+
+/** What stands in the sheets that keeps from planning, or that somebody should look at. */
+export function faultsAttention(faults: readonly { readonly level: string }[]): Attention | null {
+  const count = (level: string) => faults.filter((fault) => fault.level === level).length;
+  const errors = count('error');
+  if (errors > 0) return { tone: 'bad', text: `Mend ${countText(errors, 'error')} in the sheets` };
+  const warnings = count('warning');
+  return warnings > 0
+    ? { tone: 'warn', text: `Look at ${countText(warnings, 'warning')} in the sheets` }
+    : null;
+}
+
+/** The supply that runs out first, or null. */
+export function supplyAttention(
+  problem: Problem,
+  supplies: readonly {
+    readonly item: string;
+    readonly runsOut: number | null;
+    readonly firstShort: number | null;
+  }[],
+): Attention | null {
+  const [first] = supplies
+    .flatMap(({ item, runsOut, firstShort }) => {
+      const at = firstShort ?? runsOut;
+      return at === null ? [] : [{ item, at }];
+    })
+    .sort((a, b) => a.at - b.at);
+  return first
+    ? { tone: 'warn', text: `Get ${first.item} before ${whenText(problem.clock, first.at)}` }
+    : null;
+}

@@ -1,0 +1,55 @@
+import { decimal, multiply, whole } from '../../exact/fraction.ts';
+import { error, type Fault, type FaultRule, type Ground, outside } from './fault.ts';
+
+function* sessionHoursOutOfRange({ scenario }: Ground): Iterable<Fault> {
+  for (const [i, { session }] of scenario.patients.entries()) {
+    if (!session) continue;
+    const path = ['patients', i, 'session', 'hours'];
+    const faults = [...outside(path, session.hours, { unit: 'h', min: 0, aboveMin: true, max: 24 })];
+    yield* faults;
+    if (
+      faults.length === 0 &&
+      Number.isFinite(session.hours) &&
+      multiply(decimal(session.hours), whole(60)).d !== 1n
+    )
+      yield error(
+        path,
+        `hours is ${session.hours} h, which is no whole number of minutes`,
+        'e.g. 8, 8.5 or 8.25',
+      );
+  }
+}
+
+/** In a session the rate is the full one: hours per day beside it would say the same twice, or something else. */
+function* sessionBesideHours({ scenario }: Ground): Iterable<Fault> {
+  const hint = 'either a session or hoursPerDay: in a session the rate is the full one';
+  for (const [i, { session, hoursPerDay, changes }] of scenario.patients.entries()) {
+    if (!session) continue;
+    if (hoursPerDay != null)
+      yield error(['patients', i, 'hoursPerDay'], `hoursPerDay is ${hoursPerDay} beside a session`, hint);
+    for (const [j, change] of (changes ?? []).entries())
+      if (change.hoursPerDay != null)
+        yield error(
+          ['patients', i, 'changes', j, 'hoursPerDay'],
+          `hoursPerDay is ${change.hoursPerDay} beside a session`,
+          hint,
+        );
+  }
+}
+
+function* sessionInChange({ scenario }: Ground): Iterable<Fault> {
+  for (const [i, { changes }] of scenario.patients.entries())
+    for (const [j, change] of (changes ?? []).entries())
+      if (change.session != null)
+        yield error(
+          ['patients', i, 'changes', j, 'session'],
+          'a change cannot change a session',
+          'end this row with `until`, and list the patient again from then on with the other session',
+        );
+}
+
+export const SESSION_RULES: Record<string, FaultRule> = {
+  sessionHoursOutOfRange,
+  sessionBesideHours,
+  sessionInChange,
+};

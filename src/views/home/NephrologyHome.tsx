@@ -1,0 +1,156 @@
+import { useMemo } from 'react';
+import { bedNeeds, nextRounds, type RoundNeed, roundNeeds } from '../../reports/coverage.ts';
+import { bathLooks, type Tints } from '../../reports/palette.ts';
+import { countText, numberText } from '../../words/numbers.ts';
+import { roundHead, timeText, whenText } from '../../words/times.ts';
+import { BathChip, Card, type Look, Signal } from '../look/Parts.tsx';
+import type { Planned } from '../state/planned.ts';
+
+interface HomeProps {
+  readonly planned: Planned;
+  /** Minute from the start. */
+  readonly now: number;
+  readonly tints: Tints;
+}
+
+const ROUNDS = 4;
+
+/** What the next bag rounds take to the bedside, by bath, and what of that nothing serves. */
+function NextRounds({ planned, now, looks }: HomeProps & { looks: readonly Look[] }) {
+  const { problem } = planned;
+  const rounds = useMemo(() => nextRounds(roundNeeds(planned), now, ROUNDS), [planned, now]);
+  if (rounds.length === 0) return <p>No bag round is left in this plan.</p>;
+  const cell = ({ byBath }: RoundNeed, bath: number) => {
+    const { bags, unmetLitres } = byBath[bath]!;
+    const unmet = Math.ceil(unmetLitres / problem.rules.fillLitres - 1e-9);
+    return (
+      <>
+        {numberText(bags)}
+        {unmet > 0 && (
+          <>
+            {' '}
+            <Signal tone="bad" title={`${numberText(unmetLitres)} L unmet`}>
+              {unmet} unmet
+            </Signal>
+          </>
+        )}
+      </>
+    );
+  };
+  return (
+    <table className="rows">
+      <thead>
+        <tr>
+          <th scope="col">Bath</th>
+          {rounds.map(({ round }) => (
+            <th scope="col" className="number" key={round.index}>
+              {roundHead(problem.clock, { round: round.index, at: round.at })}
+            </th>
+          ))}
+        </tr>
+      </thead>
+      <tbody>
+        {looks.map((look, bath) => (
+          <tr key={look.bath}>
+            <th scope="row">
+              <BathChip look={look} />
+            </th>
+            {rounds.map((need) => (
+              <td className="number" key={need.round.index}>
+                {cell(need, bath)}
+              </td>
+            ))}
+          </tr>
+        ))}
+        <tr>
+          <th scope="row">All, bags</th>
+          {rounds.map(({ round, bags }) => (
+            <td className="number" key={round.index}>
+              <b>{numberText(bags)}</b>
+            </td>
+          ))}
+        </tr>
+      </tbody>
+    </table>
+  );
+}
+
+/** Every bed: what runs, what it takes today, when the next bag hangs. */
+function Beds({
+  planned,
+  now,
+  looks,
+  onBed,
+}: HomeProps & { looks: readonly Look[]; onBed: (row: number) => void }) {
+  const { problem, scenario } = planned;
+  const beds = useMemo(() => bedNeeds(planned, now), [planned, now]);
+  return (
+    <table className="rows">
+      <thead>
+        <tr>
+          <th scope="col">Bed</th>
+          <th scope="col">Bath</th>
+          <th scope="col" className="number">
+            Effluent dose (prescribed), mL/kg/h
+          </th>
+          <th scope="col" className="number">
+            Dialysate now, mL/h
+          </th>
+          <th scope="col" className="number">
+            Bags left today
+          </th>
+          <th scope="col" className="number">
+            Next bag
+          </th>
+        </tr>
+      </thead>
+      <tbody>
+        {beds.map(({ id, bath, rate, next, bagsToday }, row) => (
+          <tr key={id} className={bath === null ? 'muted' : undefined}>
+            <th scope="row">
+              <button type="button" className="link" onClick={() => onBed(row)}>
+                {id}
+              </button>
+            </th>
+            <td>{bath === null ? 'none' : <BathChip look={looks[bath]!} />}</td>
+            <td className="number">{numberText(Number(scenario.patients[row]?.dose))}</td>
+            <td className="number">{rate > 0 ? numberText(rate, 0) : 'off'}</td>
+            <td className="number">{numberText(bagsToday)}</td>
+            <td className="number">
+              {next === null
+                ? 'none'
+                : next < now + 1440
+                  ? timeText(problem.clock, next)
+                  : whenText(problem.clock, next)}
+            </td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+/** The nephrology lead's home: beds, what the next bag rounds need, who would go short, ways out. */
+export function NephrologyHome({
+  onBed,
+  wayOut,
+  ...props
+}: HomeProps & { onBed: (row: number) => void; wayOut: React.ReactNode }) {
+  const { planned, tints } = props;
+  const looks = useMemo(() => bathLooks(planned.problem.baths, tints), [planned, tints]);
+  return (
+    <div className="home nephrology">
+      <Card title="Beds" about={countText(planned.problem.patients.length, 'bed')} className="tall">
+        <div className="scrolls">
+          <Beds {...props} looks={looks} onBed={onBed} />
+        </div>
+      </Card>
+      <div className="stack">
+        <Card title="Next bag rounds" about="bags by bath">
+          <NextRounds {...props} looks={looks} />
+        </Card>
+        {wayOut}
+      </div>
+    </div>
+  );
+}

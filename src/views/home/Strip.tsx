@@ -1,0 +1,153 @@
+import { useMemo, useState } from 'react';
+import { type Attention, faultsAttention, nextWork, supplyAttention } from '../../reports/attention.ts';
+import { coveredUntil, endOfDay, firstShort, nextRounds, roundNeeds } from '../../reports/coverage.ts';
+import { bathLooks } from '../../reports/palette.ts';
+import { supplySeries } from '../../reports/supplySeries.ts';
+import { countText, numberText } from '../../words/numbers.ts';
+import { roundHead, whenText } from '../../words/times.ts';
+import { BathChip, Signal, type Tone } from '../look/Parts.tsx';
+import { useTints } from '../look/useTints.ts';
+import { Running, Said, Summary } from '../panels/Summary.tsx';
+import type { Planned } from '../state/planned.ts';
+import { type State, useShallow, useStore } from '../state/store.ts';
+
+interface Answer {
+  readonly tone: Tone;
+  readonly text: string;
+  /** What it rests on. */
+  readonly title: string;
+}
+
+/** How far the plan on screen may be believed: it answers what is typed, or it is still searched on, or it is old. */
+type Standing = 'settled' | 'searching' | 'old';
+
+/** Is today covered, and until when is everything? What is unmet while the search goes on is not said as final. */
+export function answersOf(planned: Planned, now: number, standing: Standing): readonly Answer[] {
+  const { problem } = planned;
+  const needs = roundNeeds(planned);
+  const short = firstShort(needs, now);
+  const end = endOfDay(problem, now);
+  const today = needs.filter(({ round }) => round.to > now && round.from < end);
+  const litres = today.reduce((sum, { unmetLitres }) => sum + unmetLitres, 0);
+  const bags = Math.ceil(litres / problem.rules.fillLitres - 1e-9);
+  const until = whenText(problem.clock, coveredUntil(planned, short, now));
+  const tone: Tone = standing === 'settled' ? 'bad' : 'quiet';
+  const so = standing === 'searching' ? ' so far' : standing === 'old' ? ' before the edit' : '';
+  const fine: Tone = standing === 'old' ? 'quiet' : 'good';
+  return [
+    litres > 1e-9
+      ? { tone, text: `Today: ${countText(bags, 'bag')} unmet${so}`, title: `${numberText(litres)} L` }
+      : {
+          tone: fine,
+          text: `Today is covered${standing === 'old' ? so : ''}`,
+          title: 'No bag round of today is short',
+        },
+    short
+      ? { tone, text: `Covered until ${until}${so}`, title: 'The bag round after that is short' }
+      : { tone: fine, text: `Covered to the end, ${until}`, title: 'No bag round of the plan is short' },
+  ];
+}
+
+const standingOf = ({ planning, planned, scenario, searched }: State): Standing =>
+  planned?.scenario !== scenario
+    ? 'old'
+    : planning.state === 'planning' && !searched
+      ? 'searching'
+      : 'settled';
+
+/** What this role should do or know first. */
+function attentionOf({ view, planned, faults }: State, now: number): Attention {
+  const inSheets = faultsAttention(faults);
+  if (!planned || inSheets?.tone === 'bad') return inSheets ?? { tone: 'quiet', text: 'Nothing' };
+  const { problem, plan } = planned;
+  const own =
+    view.arrangement === 'technician'
+      ? nextWork(problem, plan.activities, now)
+      : view.arrangement === 'administrator'
+        ? supplyAttention(problem, supplySeries(problem, plan.activities))
+        : null;
+  return own ?? inSheets ?? { tone: 'quiet', text: 'Nothing' };
+}
+
+/** Bags of the next bag round, by bath: what leaves next, not a mean over the week. */
+function NextRound({ planned, now }: { planned: Planned; now: number }) {
+  const tints = useTints();
+  const looks = useMemo(() => bathLooks(planned.problem.baths, tints), [planned, tints]);
+  const next = useMemo(() => nextRounds(roundNeeds(planned), now, 1)[0], [planned, now]);
+  if (!next) return null;
+  const { round, byBath } = next;
+  return (
+    <div>
+      <dt>{`Next bags: ${roundHead(planned.problem.clock, { round: round.index, at: round.at })}`}</dt>
+      <dd className="baths">
+        {looks.map((look, bath) =>
+          byBath[bath]!.bags > 0 ? (
+            <span className="bath" key={look.bath}>
+              <BathChip look={look} /> {numberText(byBath[bath]!.bags)}
+            </span>
+          ) : null,
+        )}
+      </dd>
+    </div>
+  );
+}
+
+/** What always stays in sight: is today covered, until when, what needs me now. All else is asked for. */
+export function Strip() {
+  const [open, setOpen] = useState(false);
+  const now = useStore((state) => state.now);
+  const planned = useStore((state) => state.planned);
+  const standing = useStore(standingOf);
+  const broken = useStore(({ planned }) => planned !== null && !planned.verdict.ok);
+  const attention = useStore(useShallow((state) => attentionOf(state, state.now)));
+  const answers = useMemo(() => (planned ? answersOf(planned, now, standing) : []), [planned, now, standing]);
+  const [today, until] = broken ? [] : answers;
+  return (
+    <section aria-label="Summary" className="answers-strip">
+      <dl className="strip three">
+        <div>
+          <dt>Is today covered?</dt>
+          <dd>
+            {today ? (
+              <Signal tone={today.tone} title={today.title}>
+                {today.text}
+              </Signal>
+            ) : (
+              <Signal tone={broken ? 'bad' : 'quiet'}>
+                {broken ? 'Not known: the plan breaks a rule' : 'No plan yet'}
+              </Signal>
+            )}
+          </dd>
+        </div>
+        {until && (
+          <div>
+            <dt>Until when?</dt>
+            <dd>
+              <Signal tone={until.tone} title={until.title}>
+                {until.text}
+              </Signal>
+            </dd>
+          </div>
+        )}
+        <div className="grows">
+          <dt>What needs me now?</dt>
+          <dd>
+            <Signal tone={attention.tone}>{attention.text}</Signal>
+          </dd>
+        </div>
+        {planned && !broken && <NextRound planned={planned} now={now} />}
+        <Running />
+        <div>
+          <dt>&nbsp;</dt>
+          <dd>
+            <button type="button" aria-expanded={open} onClick={() => setOpen(!open)}>
+              How good is this plan?
+            </button>
+          </dd>
+        </div>
+      </dl>
+      {open && <Summary />}
+      <Said />
+    </section>
+  );
+}

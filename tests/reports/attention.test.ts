@@ -1,0 +1,31 @@
+import { expect, test } from 'vitest';
+import { faultsAttention, nextWork, supplyAttention } from '../../src/reports/attention.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
+import { test as chlorine, circuit, fill, swap, tinyWorld } from '../world.ts';
+
+const problem = compile(tinyWorld());
+const plan = [chlorine(0), circuit(10, '2K'), fill(40), swap(105)];
+
+test('the next work is the first that begins at or after now, with how long there is until then', () => {
+  expect(nextWork(problem, plan, 0)?.text).toMatch(/^00:00 RO: .*\(now\)$/);
+  expect(nextWork(problem, plan, 41)?.text).toMatch(/^01:45 M1: .*2K \(in 1 h 04 min\)$/);
+  expect(nextWork(problem, plan, 106)).toBeNull();
+});
+
+test('errors come before warnings, each counted', () => {
+  expect(faultsAttention([{ level: 'warning' }, { level: 'error' }])).toMatchObject({
+    tone: 'bad',
+    text: 'Mend 1 error in the sheets',
+  });
+  expect(faultsAttention([{ level: 'warning' }, { level: 'warning' }])?.text).toContain('2 warnings');
+  expect(faultsAttention([])).toBeNull();
+});
+
+test('of supplies the one that runs out first is named, by when it is needed', () => {
+  const rows = [
+    { item: 'circuit', runsOut: 700, firstShort: null },
+    { item: 'empty bags', runsOut: 900, firstShort: 300 },
+  ];
+  expect(supplyAttention(problem, rows)?.text).toMatch(/^Get empty bags before .*05:00$/);
+  expect(supplyAttention(problem, [{ item: 'circuit', runsOut: null, firstShort: null }])).toBeNull();
+});

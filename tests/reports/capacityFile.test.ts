@@ -1,0 +1,102 @@
+import { stripVTControlCharacters } from 'node:util';
+import { beforeAll, describe, expect, test } from 'vitest';
+import { capacityText } from '../../electron/command/capacityText.ts';
+import type { Compared } from '../../src/capacity/answers/agreement.ts';
+import { type Runner, runDraws } from '../../src/capacity/answers/job.ts';
+import { offersOf } from '../../src/capacity/answers/offers.ts';
+import { orderLists } from '../../src/capacity/answers/orders.ts';
+import { type Study, study } from '../../src/capacity/answers/study.ts';
+import { type CapacityFile, capacityFile } from '../../src/reports/capacityFile.ts';
+import { chanceText, itemText, withError } from '../../src/reports/capacityWords.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
+import { numberText } from '../../src/words/numbers.ts';
+import { dateText, whenText } from '../../src/words/times.ts';
+import { shipped, wardSite } from '../capacity/worlds.ts';
+
+const run: Runner = async (jobs) => jobs.map((job) => runDraws(job));
+const compared: Compared[] = [{ draw: 0, machines: 4, fast: 3, planned: 0 }];
+
+/** Supplies that some runs use up, and more baths than fit side by side. */
+const poor = {
+  ...wardSite(),
+  baths: ['2K', '3K', '4K', '2K high calcium', '3K high calcium', '4K high calcium'].map((id) => ({ id })),
+  supplies: [
+    { item: 'bag set', onHand: 190, perFill: 1, deliveries: [{ at: '2031-02-07T09:00', quantity: 20 }] },
+    { item: 'acid concentrate for every bath made here (L)', onHand: 9000, perLitre: 0.02222 },
+  ],
+};
+
+describe.each([
+  ['a ward with supplies that run out', poor],
+  ['the crisis', shipped('crisis')],
+  ['a week of short supplies', shipped('shortage-week')],
+])('%s: the file and the text tell the same', (_, scenario) => {
+  let made: Study;
+  let file: CapacityFile;
+  let text: string;
+  let flat: string;
+  beforeAll(async () => {
+    made = await study(scenario, run, { draws: 40, seed: 1 });
+    const ordered = await orderLists(scenario, offersOf(scenario), run, { draws: 40, seed: 1 });
+    file = capacityFile({ study: made, compared, ordered, seconds: 1.5 });
+    text = capacityText({ study: made, file, compared, planSeconds: 2, threads: 2 }, (_style, said) => said);
+    // Cells and sentences that go on in the next line read as one.
+    flat = text.replace(/[\s│]+/g, ' ');
+  }, 120_000);
+  const { clock } = compile(scenario);
+
+  test('no line of the text is longer than 100 characters', () => {
+    expect(text.split('\n').filter((line) => stripVTControlCharacters(line).length > 100)).toEqual([]);
+  });
+
+  test('the file has every field, with the days dated', () => {
+    expect(file).toMatchObject({ format: 'bathtide-capacity', version: 1, draws: 40, seed: 1, seconds: 1.5 });
+    expect(file.days.map(({ day }) => day)).toEqual(file.days.map((_, index) => index));
+    expect(file.days[0]!.date).toBe(scenario.start.slice(0, 10));
+    expect(JSON.parse(JSON.stringify(file))).toEqual(file);
+    expect(file.firstShort).toBe(made.first.minute === null ? null : clock.localOf(made.first.minute));
+    expect(file.machines.map(({ error }) => error)).toEqual(made.rows.map(({ chanceError }) => chanceError));
+    expect(file.lacksFirst.reduce((sum, { share }) => sum + share, 0)).toBeCloseTo(made.first.chance, 9);
+    expect(file.supplies.map(({ needed }) => needed)).toEqual(made.supplies.map(({ wanted }) => wanted));
+  });
+
+  test('each value of the file stands in the text', () => {
+    const says = (what: string) => expect(flat).toContain(what.replace(/\s+/g, ' '));
+    const saysWords = (what: string) => {
+      for (const word of what.split(' ')) says(word);
+    };
+    for (const line of file.answer) says(line);
+    if (file.firstShort) says(whenText(clock, clock.minuteOf(file.firstShort)));
+    for (const row of file.machines.filter(({ shortageChance }) => shortageChance < 1)) {
+      says(withError(row.shortageChance, row.error));
+      says(numberText(row.bagsShort));
+      says(numberText(row.p95BagsShort));
+      if (row.lacksFirst[0]) says(chanceText(row.lacksFirst[0].share));
+    }
+    for (const { date, census, bags } of file.days) {
+      says(dateText(date));
+      says(`${numberText(census.p50, 0)} (${numberText(census.p5, 0)}-${numberText(census.p95, 0)})`);
+      for (const { p50, p5, p95 } of Object.values(bags))
+        says(`${numberText(p50, 0)} (${numberText(p5, 0)}-${numberText(p95, 0)})`);
+    }
+    for (const row of file.supplies) {
+      says(numberText(row.needed));
+      for (const local of [row.p5, row.p50, row.p95])
+        if (local) saysWords(whenText(clock, clock.minuteOf(local)));
+      saysWords(withError(row.runsOutChance, row.error));
+    }
+    for (const { limit, patients, bagsPerDay } of file.limits) {
+      // A long name goes on in the next line.
+      saysWords(limit);
+      if (patients !== null) says(numberText(Math.floor(patients), 0));
+      says(numberText(Math.floor(bagsPerDay), 0));
+    }
+    for (const { items, cost, shortageChance, error } of file.orders) {
+      says(numberText(cost));
+      says(withError(shortageChance, error));
+      for (const item of items) saysWords(itemText(item));
+    }
+    for (const remark of file.remarks) says(remark);
+    says('Dialysate only. Not sterile.');
+  });
+});
