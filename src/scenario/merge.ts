@@ -26,9 +26,15 @@ export interface Merged {
 export const conflictKey = ({ path }: Pick<Conflict, 'path'>): string => JSON.stringify(path);
 
 type Fields = Readonly<Record<string, unknown>>;
-interface Merging {
-  readonly choices: ReadonlyMap<string, Side>;
+interface Merging extends Asking {
   readonly conflicts: Conflict[];
+}
+/** How it is asked. */
+export interface Asking {
+  /** Answers, by `conflictKey`; a question without one stands as theirs. */
+  readonly choices: ReadonlyMap<string, Side>;
+  /** What they alone have changed is asked about too, field by field, so that each can be left out. */
+  readonly each?: boolean;
 }
 interface Three {
   readonly base: unknown;
@@ -88,8 +94,8 @@ function decide(path: readonly string[], { base, mine, theirs }: Three, merging:
 function mergeValue(path: readonly string[], three: Three, merging: Merging): unknown {
   const { base, mine, theirs } = three;
   if (same(mine, theirs)) return mine;
-  if (same(base, mine)) return theirs;
   if (same(base, theirs)) return mine;
+  if (same(base, mine) && !merging.each) return theirs;
   const field = path.at(-1) ?? '';
   const lawful = [base, mine, theirs].some((one) => isFields(one) && 'law' in one);
   if (WHOLE.has(field) || lawful) return decide(path, three, merging);
@@ -184,10 +190,9 @@ function addedBelow(rows: Rows, kept: ReadonlySet<string>): Map<string | null, s
 /**
  * What two people have made of the same scenario, as one.
  * @param base what both began from; `undefined` where that is not known: then nothing counts as deleted, and all that differs is asked about
- * @param choices answers to conflicts, by `conflictKey`; one without an answer stands as theirs
  */
-export function merge({ base, mine, theirs }: Three, choices: ReadonlyMap<string, Side> = new Map()): Merged {
-  const merging: Merging = { choices, conflicts: [] };
+export function merge({ base, mine, theirs }: Three, asking: Asking = { choices: new Map() }): Merged {
+  const merging: Merging = { ...asking, conflicts: [] };
   const value = mergeValue([], { base, mine, theirs }, merging);
   return { value, conflicts: merging.conflicts };
 }

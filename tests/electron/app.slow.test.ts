@@ -21,6 +21,10 @@ beforeAll(async () => {
   page.on('dialog', (question) => question.accept());
   await page.goto(started.url);
   await page.getByRole('button', { name: 'Understood' }).click();
+  await page
+    .getByRole('button', { name: /^Patients/ })
+    .first()
+    .click();
   await page.getByRole('button', { name: /^Patients/ }).click();
 });
 afterAll(async () => {

@@ -24,7 +24,8 @@ describe('what two people made of one scenario', () => {
     const asked = both(mine, theirs);
     const conflict = { path: ['patients', 'bed-01', 'dose'], base: 25, mine: 30, theirs: 20 };
     expect(asked.conflicts).toEqual([conflict]);
-    const answer = (side: Side) => merge({ base, mine, theirs }, new Map([[conflictKey(conflict), side]]));
+    const answer = (side: Side) =>
+      merge({ base, mine, theirs }, { choices: new Map([[conflictKey(conflict), side]]) });
     expect(answer('mine')).toEqual({ value: mine, conflicts: [] });
     expect(answer('theirs')).toEqual({ value: theirs, conflicts: [] });
   });
@@ -114,7 +115,7 @@ const act = fc.record({
   at: id,
 });
 type World = { patients: Record<string, unknown>[] };
-function after(
+function acted(
   base: object,
   acts: readonly { what: string; id: string; number: number; at: string }[],
 ): World {
@@ -131,6 +132,23 @@ function after(
   return world;
 }
 const acts = fc.array(act, { minLength: 1, maxLength: 3 });
+
+test('what another has saved is taken or left field by field', () => {
+  const base = ward(bed('bed-01'), bed('bed-02'));
+  const theirs = ward(bed('bed-01', { dose: 30, weight: 90 }), bed('bed-03'));
+  const every = merge({ base, mine: base, theirs }, { choices: new Map(), each: true });
+  expect(every.value).toEqual(theirs);
+  expect(every.conflicts.map(({ path }) => path.slice(1).join(' '))).toEqual([
+    'bed-01 weight',
+    'bed-01 dose',
+    'bed-02',
+    'bed-03',
+  ]);
+  const choices = new Map(every.conflicts.slice(1, 3).map((one) => [conflictKey(one), 'mine' as const]));
+  expect(merge({ base, mine: base, theirs }, { choices, each: true }).value).toEqual(
+    ward(bed('bed-01', { weight: 90 }), bed('bed-02'), bed('bed-03')),
+  );
+});
 
 describe('any three scenarios', () => {
   test('without a conflict it does not matter who saves first; with one, both are asked the same', () => {
@@ -168,7 +186,7 @@ describe('any three scenarios', () => {
         (base, mine, theirs, side) => {
           const asked = merge({ base, mine, theirs });
           const choices = new Map(asked.conflicts.map((one) => [conflictKey(one), side]));
-          const settled = merge({ base, mine, theirs }, choices);
+          const settled = merge({ base, mine, theirs }, { choices });
           expect(settled.conflicts).toEqual([]);
           const value = settled.value as { patients: { id: string }[] };
           for (const { path, [side]: wanted } of asked.conflicts) {

@@ -3,6 +3,7 @@ import { ARRANGEMENTS, type View } from './arrangements.ts';
 import { take } from './editing.ts';
 import { after, type Event, type Settings, type Step, step } from './events.ts';
 import { fileRead, fileWished, fileWritten, load, saved } from './files.ts';
+import { clashAnswered, draftTaken, fileNewer } from './merging.ts';
 import { changesOf } from './planned.ts';
 import { baselineOf, cancelled, planSoon, progressed, runEnded, runFailed } from './planRun.ts';
 import { proofFailed, provenOf } from './proofRun.ts';
@@ -63,7 +64,13 @@ function reduced(session: Session, event: Event, at: string): Step {
     case 'fileRead':
       return event.opened ? fileRead(session, event.opened, at) : step(session, { notice: null });
     case 'fileWritten':
-      return fileWritten(session, event.file, event.of);
+      return fileWritten(session, event);
+    case 'fileNewer':
+      return fileNewer(session, event.newer, at);
+    case 'clashAnswered':
+      return clashAnswered(session, event.choices, at);
+    case 'draftTaken':
+      return draftTaken(session, event.draft, at);
     case 'fileFailed':
       return step(session, { notice: { tone: 'bad', text: event.why } });
     default:
