@@ -1,6 +1,9 @@
 import { isLocalTime, TIME_OF_DAY } from '../calendar/clock.ts';
 import type { Scenario } from '../scenario/schema.ts';
-import { isPlainNumber, quantity } from './formula.ts';
+import { tidy } from '../scenario/tidy.ts';
+import { isPlainNumber, MAX_LENGTH, type Outcome, pointed, quantity } from './formula.ts';
+import { readAmount, type Solute, unitQuestion } from './readIon.ts';
+import { readClockTime, readLocalTime, type Sense } from './readTime.ts';
 import { type Field, type Row, valueAt } from './sheet.ts';
 
 /** What typed text means for a cell. `problem`: it is kept as it was typed and marked; `typed`: worth showing again. */
@@ -9,29 +12,69 @@ export interface Read {
   readonly value: unknown;
   readonly typed?: string;
   readonly problem?: string;
+  /** Something was left out, e.g. the date of a time: what it was taken for should be shown back. */
+  readonly guessed?: boolean;
 }
+/** See `Sense`; without a now the scenario's start counts. */
+export type Manner = Partial<Pick<Sense, 'now' | 'locale'>>;
 
-const DATE_TIME = /^(\d{4})-(\d{1,2})-(\d{1,2})(?:[ T](\d{1,2}):(\d{2})(?::00)?)?$/;
-const CLOCK = /^(\d{1,2}):(\d{2})$/;
+const FULL = /^(\d{4})-(\d{1,2})-(\d{1,2})(?:[ T](\d{1,2}):(\d{2})(?::00)?)?$/;
 const two = (digits: string): string => digits.padStart(2, '0');
 
-function readTime(text: string, scenario: Scenario): Read {
-  const clock = CLOCK.exec(text);
-  const full = clock ? `${scenario.start.slice(0, 10)} ${text}` : text;
-  const parts = DATE_TIME.exec(full);
+function readTime(field: Field, text: string, scenario: Scenario, { now, locale }: Manner): Read {
+  const parts = FULL.exec(text);
   const time = parts
     ? `${parts[1]}-${two(parts[2]!)}-${two(parts[3]!)}T${two(parts[4] ?? '0')}:${parts[5] ?? '00'}`
     : '';
   if (isLocalTime(time)) return { value: time };
+  const from = now ?? scenario.start;
+  const read =
+    text.length <= MAX_LENGTH && isLocalTime(from)
+      ? readLocalTime(text, { now: from.slice(0, 16), past: field.past, locale })
+      : null;
+  if (read) return read;
   return { value: text, problem: `'${text}' is no local date and time; write it like 2031-02-03 07:00` };
 }
 
 function readClock(text: string): Read {
-  const parts = CLOCK.exec(text);
-  const time = parts ? `${two(parts[1]!)}:${parts[2]}` : text;
+  const time = readClockTime(text) ?? text;
   return TIME_OF_DAY.test(time)
     ? { value: time }
     : { value: text, problem: `'${text}' is no time of day; write it like 06:00` };
+}
+
+/** An amount in a litre of a bath, in the units that labels use; a number that could be of two of them is asked about. */
+function readSolute(solute: Solute, text: string, outcome: Outcome): Read {
+  const amount = readAmount(solute, text);
+  if (amount)
+    return 'problem' in amount
+      ? { value: text, problem: amount.problem }
+      : { value: amount.value, typed: text };
+  if ('problem' in outcome) return { value: text, problem: outcome.problem };
+  const question = isPlainNumber(text) ? unitQuestion(solute, outcome.value) : null;
+  return question === null ? numberRead(text, outcome.value) : { value: text, problem: question };
+}
+
+const numberRead = (text: string, value: number): Read =>
+  isPlainNumber(text) ? { value } : { value, typed: text };
+
+/** A quantity with its unit spelt as formulas know it: '22 h/day' of hours a day is 22 h. */
+function spelt({ spellings = [], unit }: Field, text: string): string {
+  const plain = text.replace(/\s+per\s+/gi, '/');
+  const spelling = spellings.find((one) => plain.toLowerCase().endsWith(one.toLowerCase()));
+  const digits = spelling === undefined ? '' : plain.slice(0, -spelling.length).trim();
+  return isPlainNumber(digits) ? `${digits} ${unit}` : plain;
+}
+
+function readNumber(field: Field, text: string, locale?: string): Read {
+  if (text.length > MAX_LENGTH) return { value: text, problem: `longer than ${MAX_LENGTH} characters` };
+  const pointedText = pointed(text, locale);
+  const outcome = quantity(spelt(field, pointedText), field.solute ? undefined : field.unit, locale);
+  if (field.solute) return readSolute(field.solute, pointedText, outcome);
+  if ('problem' in outcome) return { value: text, problem: outcome.problem };
+  if (field.kind === 'integer' && !Number.isInteger(outcome.value))
+    return { value: text, problem: `expected a whole number${field.unit ? ` of ${field.unit}` : ''}` };
+  return numberRead(text, outcome.value);
 }
 
 const parts = (text: string): string[] =>
@@ -52,24 +95,19 @@ function readNumbers(text: string, kind: 'numbers' | 'series'): Read {
   return { value: kind === 'series' && values.length === 1 ? values[0] : values };
 }
 
-/** What text typed or pasted into a cell means. Surrounding space is dropped. */
-export function readCell(field: Field, text: string, scenario: Scenario): Read {
-  const clean = text.replace(/[\s\u00a0]+/g, ' ').trim();
+/** What text typed or pasted into a cell means. Surrounding space and letters that only look like others are put right. */
+export function readCell(field: Field, text: string, scenario: Scenario, manner: Manner = {}): Read {
+  const clean = tidy(text);
   if (clean === '') return { value: undefined };
   switch (field.kind) {
     case 'number':
-    case 'integer': {
-      const outcome = quantity(clean, field.unit);
-      if ('problem' in outcome) return { value: clean, problem: outcome.problem };
-      if (field.kind === 'integer' && !Number.isInteger(outcome.value))
-        return { value: clean, problem: `expected a whole number${field.unit ? ` of ${field.unit}` : ''}` };
-      return isPlainNumber(clean) ? { value: outcome.value } : { value: outcome.value, typed: clean };
-    }
+    case 'integer':
+      return readNumber(field, clean, manner.locale);
     case 'numbers':
     case 'series':
       return readNumbers(clean, field.kind);
     case 'time':
-      return readTime(clean, scenario);
+      return readTime(field, clean, scenario, manner);
     case 'clock':
       return readClock(clean);
     case 'clocks': {

@@ -1,7 +1,9 @@
 import type { Scenario } from '../scenario/schema.ts';
+import { tidy } from '../scenario/tidy.ts';
 import { adopt, type Home, listOf } from '../scenario/unassigned.ts';
-import { readCell } from './cells.ts';
+import { type Manner, readCell } from './cells.ts';
 import type { Recipe } from './history.ts';
+import { newName, renameReferences } from './renaming.ts';
 import { type Field, type Row, type Sheet, valueAt, writeAt } from './sheet.ts';
 
 export interface CellEdit {
@@ -11,8 +13,13 @@ export interface CellEdit {
 }
 type Values = Record<string, unknown>;
 
-function write(row: Values, field: Field, text: string, scenario: Scenario): void {
-  const { value, typed } = readCell(field, text, scenario);
+function write(
+  row: Values,
+  { field, text }: Pick<CellEdit, 'field' | 'text'>,
+  scenario: Scenario,
+  manner?: Manner,
+): void {
+  const { value, typed } = readCell(field, text, scenario, manner);
   const before = valueAt(row, field.path);
   // An empty cell whose fields stand in rows of their own: emptying it again must not take those away.
   if (value === undefined && before !== null && typeof before === 'object' && !Array.isArray(before)) return;
@@ -46,21 +53,31 @@ const listHolding = (draft: Scenario, row: Row): Values[] => valueAt(draft, row.
 /** Old key -> new key of rows: an edit may move one from owner to owner. */
 export type Trail = Map<string, string>;
 
-/** Writes many cells in one act. A changed owner moves its row to the end of the new owner's list. @param trail is filled */
-export function setCells(sheet: Sheet, edits: readonly CellEdit[], trail?: Trail): Recipe {
+/**
+ * Writes many cells in one act. A label typed anew takes what refers to its row along. A changed owner moves its row to the end of the new owner's list.
+ * @param trail is filled
+ * @param manner how what is left out in a text is meant
+ */
+export function setCells(sheet: Sheet, edits: readonly CellEdit[], trail?: Trail, manner?: Manner): Recipe {
   return (draft) => {
     const moves: { row: Values; from: Values[]; owner: string }[] = [];
+    const [only] = edits;
+    const named =
+      only && edits.length === 1 && only.field.key === sheet.fields[0]!.key
+        ? newName(sheet, only.row, tidy(only.text), draft)
+        : null;
+    if (named) renameReferences(draft, sheet.list!, named.from, named.to);
     const keys = new Map<unknown, string>();
     for (const { row, field, text } of edits) {
       const target = valueAt(draft, row.at) as Values | undefined;
       const actual = row.field ?? field;
       if (target && !row.field) keys.set(target, row.key);
       if (row.field) {
-        if (field.key === 'value') write(draft as Values, actual, text, draft);
+        if (field.key === 'value') write(draft as Values, { field: actual, text }, draft, manner);
       } else if (target && isOwner(sheet, field)) {
         if (text.trim() !== row.owner)
           moves.push({ row: target, from: listHolding(draft, row), owner: text.trim() });
-      } else if (target && field.kind !== 'fixed') write(target, field, text, draft);
+      } else if (target && field.kind !== 'fixed') write(target, { field, text }, draft, manner);
     }
     for (const { row, from, owner } of moves) giveTo(draft, sheet, row, from, owner);
     adopt(draft);
@@ -83,6 +100,7 @@ export function addRows(
   sheet: Sheet,
   above: Row | undefined,
   cells: readonly (readonly { readonly field: Field; readonly text: string }[])[],
+  manner?: Manner,
 ): Recipe {
   return (draft) => {
     if (!sheet.list || !sheet.fresh) return;
@@ -97,7 +115,7 @@ export function addRows(
       const row = list[index]!;
       if (owner !== '' && draft.unassigned?.[sheet.id] === list) row.owner = owner;
       for (const { field, text } of texts)
-        if (field.kind !== 'fixed' && !isOwner(sheet, field)) write(row, field, text, draft);
+        if (field.kind !== 'fixed' && !isOwner(sheet, field)) write(row, { field, text }, draft, manner);
       before = { key: '', at: [sheet.list, index], value: { ...row } };
     }
     adopt(draft);

@@ -53,7 +53,7 @@ export interface Quantity {
   readonly unit?: string;
 }
 
-const MAX_LENGTH = 200;
+export const MAX_LENGTH = 200;
 const MAX_NODES = 80;
 const FUNCTIONS = new Set(['round', 'floor', 'ceil', 'min', 'max', 'abs', 'sqrt']);
 const OPERATORS = new Set(['add', 'subtract', 'multiply', 'divide', 'pow', 'unaryMinus', 'unaryPlus', 'to']);
@@ -62,6 +62,7 @@ const PLAIN = /^[+-]?(\d+(\.\d*)?|\.\d+)(e[+-]?\d{1,3})?$/i;
 const DECIMAL_COMMA = /\d,\d/;
 
 class Refused extends Error {}
+const CANCELLED = 'its units cancel, so it is a share and no number of anything';
 
 /** mathjs spells some units its own way; 'min' alone would be its function. */
 const SPELT: Record<string, string> = { min: 'minute', hr: 'hour', hrs: 'hour', d: 'day', ml: 'mL', l: 'L' };
@@ -77,7 +78,7 @@ const spelt = (unit: string): string =>
 const isUnit = (name: string): boolean => math.Unit.isValuelessUnit(name);
 
 /** The tree of an expression, when it holds nothing but arithmetic on numbers, units and the names given. */
-function read(text: string, names: ReadonlySet<string>): MathNode {
+function read(text: string, names: ReadonlySet<string>): { tree: MathNode; units: boolean } {
   if (text.length > MAX_LENGTH) throw new Refused(`longer than ${MAX_LENGTH} characters`);
   if (DECIMAL_COMMA.test(text) && !/[a-z]\s*\(/i.test(text))
     throw new Refused('write decimals with a point and thousands without a comma: 1234.5');
@@ -89,6 +90,7 @@ function read(text: string, names: ReadonlySet<string>): MathNode {
   }
   let count = 0;
   let valued = false;
+  let units = false;
   const checked = tree.transform((node, path) => {
     count += 1;
     if (count > MAX_NODES) throw new Refused(`more than ${MAX_NODES} parts`);
@@ -106,7 +108,10 @@ function read(text: string, names: ReadonlySet<string>): MathNode {
         return node;
       }
       const name = respelt(node.name);
-      if (isUnit(name)) return new math.SymbolNode(name);
+      if (isUnit(name)) {
+        units = true;
+        return new math.SymbolNode(name);
+      }
       throw new Refused(
         `'${node.name}' is no unit${names.size > 0 ? ' and no column of this sheet' : ''} known here`,
       );
@@ -116,7 +121,7 @@ function read(text: string, names: ReadonlySet<string>): MathNode {
     );
   });
   if (!valued) throw new Refused('no number in it');
-  return checked;
+  return { tree: checked, units };
 }
 
 /** 12 digits: floating sums leave dust behind the 15th, and a bag hangs on an exact comparison. */
@@ -125,11 +130,15 @@ const asUnit = ({ value, unit }: Quantity): Unit | number => (unit ? math.unit(v
 const dimensionOf = (unit: string): Unit => math.unit(1, spelt(unit));
 
 function evaluate(text: string, names: Readonly<Record<string, Quantity>>): unknown {
-  const tree = read(text, new Set(Object.keys(names)));
+  const { tree, units } = read(text, new Set(Object.keys(names)));
   const scope = new Map(Object.entries(names).map(([name, quantity]) => [name, asUnit(quantity)]));
   try {
-    return tree.compile().evaluate(scope);
+    const result: unknown = tree.compile().evaluate(scope);
+    // 24 h/day is a share of the day, not the number 1 of whatever was asked for.
+    if (units && typeof result === 'number' && scope.size === 0) throw new Refused(CANCELLED);
+    return result;
   } catch (error) {
+    if (error instanceof Refused) throw error;
     throw new Refused(
       /unit/i.test(String(error)) ? 'units that do not go together' : 'arithmetic that has no result',
     );
@@ -163,14 +172,29 @@ function cancelled(result: Unit): string {
   return [above.join(' ') || '1', ...below].join('/');
 }
 
+/** Whether a locale writes 2,5 for two and a half. */
+export const decimalComma = (locale?: string): boolean =>
+  new Intl.NumberFormat(locale)
+    .formatToParts(1.5)
+    .some(({ type, value }) => type === 'decimal' && value === ',');
+
+/** A number with a decimal comma, as its locale writes it, with a point: '2,5 L' -> '2.5 L', '1.234,5' -> '1234.5'. */
+export function pointed(text: string, locale?: string): string {
+  const [, sign = '', whole = '', part = '', rest = ''] =
+    /^([+-]?)(\d{1,3}(?:\.\d{3})+|\d+),(\d+)(\D*)$/.exec(text) ?? [];
+  return part !== '' && decimalComma(locale) ? `${sign}${whole.replaceAll('.', '')}.${part}${rest}` : text;
+}
+
 /**
  * What was typed into a number cell: a number (taken as being in `unit`), a quantity in any unit of the same dimension,
  * or arithmetic on these, e.g. '82', '180 lb', '1.2*84', '(2 L + 300 mL)/h'.
  * @param unit of the cell, e.g. mL/kg/h; absent: a plain number
+ * @param locale whose decimal comma is read, BCP 47; absent: the person's own
  */
-export function quantity(text: string, unit?: string): Outcome {
-  const plain = text.replace(/[\s\u00a0\u202f]+/g, ' ').trim();
-  if (plain.length > MAX_LENGTH) return { problem: `longer than ${MAX_LENGTH} characters` };
+export function quantity(text: string, unit?: string, locale?: string): Outcome {
+  const typed = text.replace(/[\s\u00a0\u202f]+/g, ' ').trim();
+  if (typed.length > MAX_LENGTH) return { problem: `longer than ${MAX_LENGTH} characters` };
+  const plain = pointed(typed, locale);
   if (PLAIN.test(plain)) {
     const value = Number(plain);
     return Number.isFinite(value) ? { value } : { problem: 'the number is too large' };

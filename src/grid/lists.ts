@@ -1,7 +1,12 @@
-import type { Scenario } from '../scenario/schema.ts';
+import { expectedConductivity } from '../chemistry/conductivity.ts';
+import { chargeGap, compositionOf, IONS, osmolarity } from '../chemistry/ions.ts';
+import { DEFAULT_RULES } from '../scenario/problem/rules.ts';
+import type { Bath, Scenario } from '../scenario/schema.ts';
 import { NESTED } from '../scenario/unassigned.ts';
 import { countText } from '../words/numbers.ts';
 import { freeName } from './edits.ts';
+import { lackingText } from './lacking.ts';
+import { alsoAs, type Solute, unitOf } from './readIon.ts';
 import { type Field, type Kind, listRows, nestedRows, type Row, type Sheet } from './sheet.ts';
 
 type Rest = Partial<Omit<Field, 'key' | 'header' | 'kind' | 'about'>>;
@@ -30,6 +35,20 @@ const bath = (about: string, rest: Rest = {}): Field =>
 const start = (scenario: Scenario): string => scenario.start.slice(0, 16).replace('T', ' ');
 
 const DOSE_RANGE = 'Usual: 20-25 delivered, so 25-30 prescribed (KDIGO 2012).';
+
+/** Hours in a day, as people write them: not a share of the day. */
+export const HOURS_A_DAY = [
+  'h/day',
+  'h/d',
+  'hr/day',
+  'hrs/day',
+  'hours/day',
+  'hour/day',
+  'h/24h',
+  'h/24 h',
+  'hours',
+  'hrs',
+];
 
 const prescription: readonly Field[] = [
   field('dose', 'Dose', 'number', `Prescribed effluent by body weight. ${DOSE_RANGE}`, {
@@ -66,11 +85,62 @@ const prescription: readonly Field[] = [
     'Hours of therapy in 24 h; 22 stands for 2 h of downtime.',
     {
       unit: 'h',
+      spellings: HOURS_A_DAY,
       fallback: always('24'),
       width: 115,
     },
   ),
 ];
+const anticoagulation = (rest: Rest): Field =>
+  field(
+    'anticoagulation',
+    'Anticoagulation',
+    'choice',
+    'none, heparin or citrate; checked against the calcium of the bath. It changes no number of the plan.',
+    { choices: () => ['none', 'heparin', 'citrate'], width: 130, ...rest },
+  );
+
+/** mL/h that a bed runs while it runs: dose x weight less what the bath does not give; null: not all of it is typed. */
+function flowOf({ dose, weight, fluidRemoval, replacement }: Row['value']): number | null {
+  if (typeof dose !== 'number' || typeof weight !== 'number') return null;
+  return Math.max(0, dose * weight - Number(fluidRemoval ?? 0) - Number(replacement ?? 0));
+}
+/** What a bed's own row comes to, its later changes left aside. */
+const needs: readonly Field[] = [
+  field(
+    'flow',
+    'Dialysate flow',
+    'fixed',
+    'While therapy runs: dose x weight, less net fluid removal and replacement fluid. What the pump shows.',
+    {
+      unit: 'L/h',
+      path: [],
+      width: 110,
+      show: ({ value }) => {
+        const flow = flowOf(value);
+        return flow === null || Number.isNaN(flow) ? '' : (flow / 1000).toFixed(2);
+      },
+    },
+  ),
+  field(
+    'bagsPerDay',
+    'Bags per day',
+    'fixed',
+    'Litres of a day (flow x therapy hours) by what a bag must hold. Changes of bath and hang limits add to it.',
+    {
+      path: [],
+      width: 105,
+      show: ({ value }, { rules }) => {
+        const flow = flowOf(value);
+        const hours = value.hoursPerDay ?? 24;
+        const litres = rules?.fillLitres ?? DEFAULT_RULES.fillLitres;
+        if (flow === null || Number.isNaN(flow) || typeof hours !== 'number' || !(litres > 0)) return '';
+        return ((flow * hours) / 1000 / litres).toFixed(1);
+      },
+    },
+  ),
+];
+
 /** In a change an empty cell leaves what was prescribed before. */
 const changed = prescription.map((one) => ({ ...one, fallback: always('as before') }));
 
@@ -98,6 +168,8 @@ const patients: Sheet = {
       .reverse(),
     bath('Prescribed bath.', needed(90)),
     ...prescription.filter(({ key }) => key !== 'weight' && key !== 'dose'),
+    anticoagulation({ fallback: always('not typed') }),
+    ...needs,
     field('from', 'From', 'time', 'Therapy starts.', { fallback: start, width: 145 }),
     field('until', 'Until', 'time', 'Therapy ends.', { fallback: always('to the end'), width: 145 }),
     field('changesCount', 'Later changes', 'fixed', 'Later prescriptions: see the sheet Changes.', {
@@ -126,6 +198,7 @@ const changes: Sheet = {
     field('at', 'At', 'time', 'From when it holds.', needed(145)),
     bath('The new bath; the rest of the open bag is lost.', { fallback: always('as before') }),
     ...changed,
+    anticoagulation({ fallback: always('as before') }),
   ],
   fresh: () => ({}),
 };
@@ -155,6 +228,7 @@ const machines: Sheet = {
     }),
     field('circuitSince', 'Circuit since', 'time', 'When the circuit in place was started.', {
       path: ['loaded', 'circuitSince'],
+      past: true,
       width: 145,
     }),
     field('windows', 'Available', 'fixed', 'When it is available: see the sheet Machine hours.', {
@@ -188,8 +262,77 @@ const hours: Sheet = {
   fresh: () => ({}),
 };
 
-const ion = (key: string, header: string, unit = 'mmol/L'): Field =>
-  field(key, header, 'number', `${header} of the finished dialysate.`, { unit, width: 115 });
+const ion = (key: Solute, header: string): Field =>
+  field(
+    key,
+    header,
+    'number',
+    `${header} of the finished dialysate. Any unit of the label may be typed, e.g. ${key === 'glucose' ? 'mmol/L or mg/dL' : 'mmol/L or mEq/L'}.`,
+    { unit: unitOf(key), solute: key, width: alsoAs(key, 1) === '' ? 115 : 150 },
+  );
+
+/** A bath's composition as its row holds it; null while any of it holds text. */
+const bathOf = ({ value }: Row): Bath | null =>
+  [...IONS, 'glucose'].every((key) => value[key] == null || typeof value[key] === 'number')
+    ? (value as Bath)
+    : null;
+const without = (missing: readonly string[]): string => `no ${missing.join(', ')} typed`;
+
+/** What follows from a bath's composition, and what it lacks in letters that are not overlooked. */
+const judged: readonly Field[] = [
+  field('lacks', 'Mind', 'fixed', 'What the bath does not hold at all.', {
+    path: [],
+    width: 170,
+    show: (row) => lackingText(row.value),
+  }),
+  field(
+    'charge',
+    'Charge balance',
+    'fixed',
+    'Positive less negative ions; 0 where all are typed exactly. Above 5 one is likely mistyped.',
+    {
+      unit: 'mEq/L',
+      path: [],
+      width: 120,
+      show: (row) => {
+        const bath = bathOf(row);
+        if (!bath) return '';
+        const { composition, missing } = compositionOf(bath);
+        return missing.length > 0 ? without(missing) : chargeGap(composition).toFixed(1);
+      },
+    },
+  ),
+  field('osmolarity', 'Osmolarity', 'fixed', 'Sum of all that is dissolved, each particle counted as one.', {
+    unit: 'mOsm/L',
+    path: [],
+    width: 110,
+    show: (row) => {
+      const bath = bathOf(row);
+      if (!bath) return '';
+      const { composition, missing } = compositionOf(bath);
+      return missing.length > 0 || bath.glucose == null
+        ? ''
+        : osmolarity(composition, bath.glucose).toFixed(1);
+    },
+  }),
+  ...[25, 37].map((celsius) =>
+    field(
+      `conductivity${celsius}`,
+      `Expected at ${celsius} °C`,
+      'fixed',
+      'Conductivity to expect of this composition. It cannot tell baths apart that differ in potassium alone.',
+      {
+        unit: 'mS/cm',
+        path: [],
+        width: 120,
+        show: (row) => {
+          const bath = bathOf(row);
+          return (bath && expectedConductivity(bath, celsius)?.toFixed(2)) ?? '';
+        },
+      },
+    ),
+  ),
+];
 
 const bathSheet: Sheet = {
   id: 'baths',
@@ -203,12 +346,13 @@ const bathSheet: Sheet = {
     field('id', 'Bath', 'text', 'Name of the bath.', needed(100)),
     ion('potassium', 'Potassium'),
     ion('sodium', 'Sodium'),
-    ion('calcium', 'Calcium', 'mEq/L'),
-    ion('magnesium', 'Magnesium', 'mEq/L'),
+    ion('calcium', 'Calcium'),
+    ion('magnesium', 'Magnesium'),
     ion('chloride', 'Chloride'),
     ion('bicarbonate', 'Bicarbonate'),
     ion('acetate', 'Acetate'),
     ion('glucose', 'Glucose'),
+    ...judged,
     field('tint', 'Tint', 'text', 'Colour on pictures, as #rrggbb. Empty: our palette.', {
       fallback: always('our palette'),
       width: 105,
@@ -241,6 +385,7 @@ const waterSheet: Sheet = {
     }),
     field('lastTest', 'Last test', 'time', 'When the last test before the start ended.', {
       fallback: always('none yet'),
+      past: true,
       width: 145,
     }),
   ],

@@ -1,7 +1,10 @@
+import type { Scenario } from '../scenario/schema.ts';
+import { type Manner, readCell } from './cells.ts';
 import { fromClipboard, inUnitOf, isHeaderLine, oneList, placed } from './clipboard.ts';
-import type { CellEdit } from './edits.ts';
-import { actualField } from './forms.ts';
-import type { Field, Row } from './sheet.ts';
+import { addRows, type CellEdit, setCells, type Trail } from './edits.ts';
+import { actualField, textOf } from './forms.ts';
+import type { Recipe } from './history.ts';
+import { type Field, type Row, type Sheet, valueAt } from './sheet.ts';
 
 /** Where a block is pasted: a selection among the rows and columns as they are shown. */
 export interface Target {
@@ -24,6 +27,59 @@ export interface Pasted {
   /** Rows of the block, where its first line repeated the headers and was left out; else null. */
   readonly headed: number | null;
 }
+
+/** What a paste writes over: rows whose typed cells it changes, in words, and those that become another thing altogether. */
+export interface Overwritten {
+  readonly names: readonly string[];
+  /** Under a new label: nothing of what stood there is kept. */
+  readonly replaced: readonly Row[];
+}
+/** A row of which nothing is typed but its label: a new one, or a placeholder. */
+const isBare = (label: Field, { value }: Row): boolean =>
+  Object.entries(value).every(([key, one]) => key === label.key || key === 'typed' || one == null);
+
+/** What a paste would write over. One cell typed over is no more than typing. */
+export function overwrittenBy(sheet: Sheet, edits: readonly CellEdit[], scenario: Scenario): Overwritten {
+  const label = sheet.fields[0]!;
+  const names = new Map<Row, string>();
+  const replaced: Row[] = [];
+  for (const { row, field, text } of edits) {
+    const actual = actualField(row, field);
+    const before = textOf(field, row, scenario);
+    if (actual.kind === 'fixed' || before === '' || (sheet.list && isBare(label, row))) continue;
+    if (
+      JSON.stringify(readCell(actual, text, scenario).value) ===
+      JSON.stringify(valueAt(row.value, actual.path))
+    )
+      continue;
+    const name = textOf(label, row, scenario);
+    const becomes =
+      field.key === label.key && sheet.list && !sheet.nested && edits.length > 1 ? text.trim() : '';
+    if (becomes !== '') replaced.push(row);
+    if (becomes !== '' || !names.has(row))
+      names.set(row, becomes === '' ? name : `${name} (becomes ${becomes})`);
+  }
+  return { names: names.size > 1 || replaced.length > 0 ? [...names.values()] : [], replaced };
+}
+
+/** How a paste is done: see `overwrittenBy` and `setCells`. */
+export interface Pasting {
+  readonly replaced?: readonly Row[];
+  readonly trail?: Trail;
+  readonly manner?: Manner;
+}
+/** The one act of a paste: cells in rows that exist, and rows at the end for what goes past them. */
+export const pasteRecipe =
+  (sheet: Sheet, pasted: Pick<Pasted, 'edits' | 'added'>, how: Pasting = {}): Recipe =>
+  (draft) => {
+    const { replaced = [], trail, manner } = how;
+    for (const row of replaced) {
+      const value = valueAt(draft, row.at) as Record<string, unknown>;
+      for (const key of Object.keys(value)) delete value[key];
+    }
+    setCells(sheet, pasted.edits, trail, manner)(draft);
+    if (pasted.added.length > 0) addRows(sheet, sheet.rows(draft).at(-1), pasted.added, manner)(draft);
+  };
 
 /** What pasting a text does to a sheet: cells in rows that exist, and rows for what goes past the last. */
 export function pasteOf(text: string, target: Target): Pasted {

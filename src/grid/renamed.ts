@@ -4,7 +4,7 @@ import type { Scenario } from '../scenario/schema.ts';
 type Named = readonly { readonly id: string }[];
 
 /** Old name -> new name of rows whose name alone was typed anew: same place in the list, the old name gone, the new one new. */
-function renames(before: Named, after: Named): Map<string, string> {
+export function renames(before: Named, after: Named): Map<string, string> {
   if (before.length !== after.length) return new Map();
   const [old, now] = [new Set(before.map(({ id }) => id)), new Set(after.map(({ id }) => id))];
   return new Map(

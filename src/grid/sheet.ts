@@ -1,5 +1,6 @@
 import type { Scenario } from '../scenario/schema.ts';
 import { NESTED, type NestedId } from '../scenario/unassigned.ts';
+import type { Solute } from './readIon.ts';
 
 export type Path = readonly (string | number)[];
 /**
@@ -26,6 +27,12 @@ export interface Field {
   /** As the header shows it and as a typed quantity is converted to it, e.g. mL/kg/h. */
   readonly unit?: string;
   readonly kind: Kind;
+  /** Other ways of writing the unit that mean the same number, e.g. h/day beside h. */
+  readonly spellings?: readonly string[];
+  /** An amount in a litre of a bath: its units go by its charge. */
+  readonly solute?: Solute;
+  /** A time that lies behind: without a date it is the last such one, not the next. */
+  readonly past?: boolean;
   /** Where the value is, from the row on. */
   readonly path: Path;
   readonly required?: boolean;

@@ -13,7 +13,7 @@ const optional = <T extends z.ZodType>(type: T) => type.nullish();
 
 export const bathSchema = z.looseObject({
   id: z.string().min(1),
-  /** mmol/L, all ions and glucose; calcium and magnesium in mEq/L (DEVELOPERS.md, vocabulary). */
+  /** mmol/L, all ions and glucose; calcium and magnesium in mEq/L (M1). */
   potassium: optional(number),
   sodium: optional(number),
   calcium: optional(number),
@@ -34,6 +34,8 @@ export const changeSchema = z.looseObject({
   fluidRemoval: optional(number),
   replacement: optional(number),
   hoursPerDay: optional(number),
+  /** none, heparin, citrate */
+  anticoagulation: optional(z.string()),
   /** Always an error: a change cannot change a session. */
   session: optional(z.unknown()),
 });
@@ -50,6 +52,8 @@ export const patientSchema = z.looseObject({
   replacement: optional(number),
   /** therapy hours per 24 h */
   hoursPerDay: optional(number),
+  /** none, heparin, citrate: checked against the bath's calcium, and never decided here */
+  anticoagulation: optional(z.string()),
   bath: z.string(),
   from: optional(time),
   until: optional(time),

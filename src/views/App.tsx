@@ -1,5 +1,6 @@
 import { useCallback, useEffect, useMemo, useState } from 'react';
 import type { Bridge } from '../bridge.ts';
+import { CAUTION } from '../words/cautions.ts';
 import { countText } from '../words/numbers.ts';
 import { Home } from './home/Home.tsx';
 import { Strip } from './home/Strip.tsx';
@@ -7,12 +8,13 @@ import { Divider } from './look/Divider.tsx';
 import { Safe } from './look/Safe.tsx';
 import { useKeys } from './look/useKeys.ts';
 import { useLooks } from './look/useLooks.ts';
-import { About, CAUTIONS } from './panels/About.tsx';
+import { About } from './panels/About.tsx';
 import { FileQuestions, VersionsDialog } from './panels/Clash.tsx';
 import { partOf } from './panels/parts.tsx';
 import { SidePanel } from './panels/SidePanel.tsx';
 import { type Commands, TopBar } from './panels/TopBar.tsx';
 import { ImportDialog } from './sheet/ImportDialog.tsx';
+import { ReviewDialog } from './sheet/ReviewDialog.tsx';
 import { SheetPane } from './sheet/SheetPane.tsx';
 import { SheetTabs } from './sheet/SheetTabs.tsx';
 import { ARRANGEMENTS } from './state/arrangements.ts';
@@ -42,7 +44,7 @@ function PartPane() {
 
 function NoticeLine() {
   const notice = useStore((state) => state.notice);
-  if (!notice) return null;
+  if (!notice || notice.tone === 'done') return null;
   return (
     <div className={`notice ${notice.tone}`} role="alert">
       <span>
@@ -63,6 +65,16 @@ function NoticeLine() {
         Close
       </button>
     </div>
+  );
+}
+
+/** What an act has just done; it goes again by itself. */
+function DoneLine() {
+  const notice = useStore((state) => state.notice);
+  return (
+    <p className={notice?.tone === 'done' ? 'said-done' : 'sr-only'} role="status">
+      {notice?.tone === 'done' ? `✓ ${notice.text}` : ''}
+    </p>
   );
 }
 
@@ -248,12 +260,11 @@ export function App({ bridge }: { bridge: Bridge }) {
           )}
         </div>
         <footer className="foot">
-          {CAUTIONS.slice(0, 2).map((text) => (
-            <span key={text}>{text}</span>
-          ))}
-          <span>Release and use follow the site’s own procedures.</span>
+          <span>{CAUTION.long}</span>
         </footer>
       </div>
+      <DoneLine />
+      <ReviewDialog />
       <FileQuestions bridge={bridge} />
       {versions && <VersionsDialog bridge={bridge} close={() => setVersions(false)} />}
       {importing && <ImportDialog close={() => setImporting(false)} />}

@@ -3,6 +3,7 @@ import type { Scenario } from '../../src/scenario/schema.ts';
 import { chromiumPath, NO_CHROMIUM } from '../chromium.ts';
 import { type Opened, startApp, type Tested } from './app.ts';
 import {
+  answer,
   cell,
   clipboard,
   column,
@@ -162,6 +163,7 @@ describe.skipIf(!chromiumPath)(
         'bed-11\t2031-02-05 01:00\r\nbed-03\t2031-02-05 02:00\r\nbed-01\t2031-02-05 03:00',
       );
       await page.keyboard.press('Control+v');
+      await answer(page, /^Change \d prescriptions$/);
       await expect.poll(() => column(page, 'owner', 4)).toEqual(['bed-02', 'bed-11', 'bed-03', 'bed-01']);
       await page.keyboard.press('Control+c');
       expect(await clipboard(page)).toBe(

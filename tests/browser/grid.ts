@@ -36,6 +36,12 @@ export const openSheet = async (page: Page, title: string) => {
     .click();
   await page.getByRole('heading', { name: title, exact: true }).waitFor();
 };
+/** The question of an act that asks first, and its answers by what they say. */
+export const question = (page: Page) => page.getByRole('dialog', { name: /^Nothing is changed yet/ });
+export const answer = async (page: Page, name: RegExp) => {
+  await question(page).getByRole('button', { name }).click();
+  await question(page).waitFor({ state: 'detached' });
+};
 /** Each text into a cell, Tab after it. */
 export const typeAcross = async (page: Page, ...texts: string[]) => {
   for (const typed of texts) {

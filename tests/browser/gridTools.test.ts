@@ -2,7 +2,18 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { chromiumPath, NO_CHROMIUM } from '../chromium.ts';
 import { type Opened, startApp, type Tested } from './app.ts';
-import { cell, clipboard, column, focused, openSheet, putOnClipboard, rowCount, scenarioOf } from './grid.ts';
+import {
+  answer,
+  cell,
+  clipboard,
+  column,
+  focused,
+  openSheet,
+  putOnClipboard,
+  question,
+  rowCount,
+  scenarioOf,
+} from './grid.ts';
 import { invented } from './scenario.ts';
 
 describe.skipIf(!chromiumPath)(`paste, keys and filter${chromiumPath ? '' : ` (${NO_CHROMIUM})`}`, () => {
@@ -51,11 +62,13 @@ describe.skipIf(!chromiumPath)(`paste, keys and filter${chromiumPath ? '' : ` ($
     await cell(page, 0, 'id').click();
     await putOnClipboard(page, 'BED\tweight [lb]\tDose (mL/kg/h)\r\nA\t180\t21\r\nB\t62 kg\t22\r\n');
     await page.keyboard.press('Control+v');
+    expect(await question(page).textContent()).toContain('bed-01 (becomes A) and bed-02 (becomes B)');
+    await answer(page, /^Change 2 prescriptions$/);
     await expect.poll(() => column(page, 'id', 3)).toEqual(['A', 'B', 'bed-03']);
     expect(await column(page, 'weight', 3)).toEqual(['81.6466266', '62', '89']);
     expect(await column(page, 'dose', 3)).toEqual(['21', '22', '27']);
-    expect(await page.locator('.notice').textContent()).toContain(
-      '2 rows pasted; the first line repeated the headers and was left out.',
+    expect(await page.locator('.said-done').textContent()).toContain(
+      '6 cells pasted. The first line repeated the headings and was left out.',
     );
     await shut();
   });

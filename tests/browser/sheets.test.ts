@@ -1,7 +1,17 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { chromiumPath, NO_CHROMIUM } from '../chromium.ts';
 import { type Opened, startApp, type Tested } from './app.ts';
-import { bagsADay, cell, clipboard, column, focused, putOnClipboard, rowCount, text } from './grid.ts';
+import {
+  answer,
+  bagsADay,
+  cell,
+  clipboard,
+  column,
+  focused,
+  putOnClipboard,
+  rowCount,
+  text,
+} from './grid.ts';
 import { invented } from './scenario.ts';
 
 describe.skipIf(!chromiumPath)(`sheets in Chromium${chromiumPath ? '' : ` (${NO_CHROMIUM})`}`, () => {
@@ -82,6 +92,7 @@ describe.skipIf(!chromiumPath)(`sheets in Chromium${chromiumPath ? '' : ` (${NO_
     await putOnClipboard(page, '61\t21\r\n62\t22\r\n"63"\t23\r\n64\t24\r\n');
     await cell(page, 1, 'weight').click();
     await page.keyboard.press('Control+v');
+    await answer(page, /^Change 2 prescriptions$/);
     await expect.poll(() => rowCount(page)).toBe(5);
     expect(await column(page, 'weight', 5)).toEqual(['55', '61', '62', '63', '64']);
     expect(await column(page, 'id', 5)).toEqual(['bed-01', 'bed-02', 'bed-03', 'bed-04', 'bed-05']);
@@ -119,6 +130,7 @@ describe.skipIf(!chromiumPath)(`sheets in Chromium${chromiumPath ? '' : ` (${NO_
     await page.mouse.up();
     await putOnClipboard(page, '30');
     await page.keyboard.press('Control+v');
+    await answer(page, /^Change 4 prescriptions$/);
     await expect.poll(() => column(page, 'dose', 5)).toEqual(['30', '30', '30', '30', '29']);
     await cell(page, 4, 'weight').click();
     await page.keyboard.type('90');
@@ -126,6 +138,7 @@ describe.skipIf(!chromiumPath)(`sheets in Chromium${chromiumPath ? '' : ` (${NO_
     await cell(page, 4, 'weight').click();
     await cell(page, 7, 'weight').click({ modifiers: ['Shift'] });
     await page.keyboard.press('Control+d');
+    await answer(page, /^Change 3 prescriptions$/);
     await expect
       .poll(async () => (await column(page, 'weight', 8)).slice(4))
       .toEqual(['90', '90', '90', '90']);
@@ -142,6 +155,7 @@ describe.skipIf(!chromiumPath)(`sheets in Chromium${chromiumPath ? '' : ` (${NO_
     await cell(page, 0, 'dose').click();
     await putOnClipboard(page, '28\r\n27');
     await page.keyboard.press('Control+v');
+    await answer(page, /^Change 2 prescriptions$/);
     expect(await column(page, 'id', 8)).toEqual(order);
     await expect.poll(async () => (await column(page, 'dose', 8)).slice(0, 2)).toEqual(['28', '27']);
     await page.keyboard.press('Control+s');
@@ -164,6 +178,7 @@ describe.skipIf(!chromiumPath)(`sheets in Chromium${chromiumPath ? '' : ` (${NO_
     await cell(page, 0, 'weight').click();
     await cell(page, shown - 1, 'weight').click({ modifiers: ['Shift'] });
     await page.keyboard.press('Control+d');
+    await answer(page, /^Change \d prescriptions?$/);
     await page.getByRole('textbox', { name: 'Bath Filter Input' }).fill('');
     await expect.poll(() => rowCount(page)).toBe(8);
     const weights = await column(page, 'weight', 8);

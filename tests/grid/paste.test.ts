@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { cellsWith, cleared, filledDown, nextOf } from '../../src/grid/fill.ts';
-import { pasteOf, type Target } from '../../src/grid/paste.ts';
+import { commit, NO_HISTORY } from '../../src/grid/history.ts';
+import { overwrittenBy, pasteOf, pasteRecipe, type Target } from '../../src/grid/paste.ts';
 import { sheetOf } from '../../src/grid/sheets.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { invented } from '../browser/scenario.ts';
@@ -83,5 +84,41 @@ describe('fill, clear and find', () => {
     expect(spots).toEqual([0, 1, 2, 3].map((row) => ({ row, column: 0 })));
     const at = (row: number, column: number, step: 1 | -1 | 0) => nextOf(spots, { row, column }, step);
     expect([at(1, 0, 0), at(1, 0, 1), at(1, 0, -1), at(3, 2, 1), at(0, 0, -1)]).toEqual([1, 2, 0, 0, 3]);
+  });
+});
+
+describe('what a paste writes over', () => {
+  const over = (text: string, column: string, top = 0) => {
+    const { edits } = pasteOf(text, target(top, column));
+    return overwrittenBy(patients, edits, scenario);
+  };
+  test('rows whose typed cells it changes; empty cells and the same text are nothing', () => {
+    expect(over('56\t26\r\n57\t27', 'weight').names).toEqual(['bed-01', 'bed-02']);
+    expect(over('10\r\n20', 'fluidRemoval').names).toEqual([]);
+    expect(over(scenario.patients.map(({ weight }) => weight).join('\r\n'), 'weight').names).toEqual([]);
+    // One cell typed over is no more than typing.
+    expect(over('56', 'weight').names).toEqual([]);
+  });
+  test('a row that has nothing but its label is filled, not written over', () => {
+    const fresh = { ...scenario, patients: [{ id: 'bed-05' } as Scenario['patients'][0]] };
+    const { edits } = pasteOf('bed-77\t81\t25\t3K', target(0, 'id', {}, fresh));
+    expect(overwrittenBy(patients, edits, fresh)).toEqual({ names: [], replaced: [] });
+  });
+  test('a label that is new takes nothing from the row it lands on', () => {
+    const old = {
+      ...scenario,
+      patients: scenario.patients.map((one, index) =>
+        index === 1
+          ? { ...one, until: '2031-02-04T01:00', changes: [{ at: '2031-02-03T12:00', dose: 40 }] }
+          : one,
+      ),
+    };
+    const { edits, added } = pasteOf('bed-77\t81\t25\t3K', target(1, 'id', {}, old));
+    const { names, replaced } = overwrittenBy(patients, edits, old);
+    expect(names).toEqual(['bed-02 (becomes bed-77)']);
+    const recipe = pasteRecipe(patients, { edits, added }, { replaced });
+    const { scenario: after } = commit({ scenario: old, history: NO_HISTORY }, 'paste', recipe);
+    expect(after.patients[1]).toEqual({ id: 'bed-77', weight: 81, dose: 25, bath: '3K' });
+    expect(after.patients[0]).toEqual(old.patients[0]);
   });
 });

@@ -134,9 +134,53 @@ export const PATIENTS_CASES: Record<string, readonly Case[]> = {
     ['below 0', set('patients.0.weight', -82), ['error patients.0.weight']],
     ['grams', set('patients.0.changes.0.weight', 82000), ['error patients.0.changes.0.weight']],
   ],
+  namesAlike: [
+    ['another case', set('baths.1.id', '2k'), ['warning baths.1.id']],
+    ['a blank more', set('machines.1.id', 'M 1'), ['warning machines.1.id']],
+    ['the very same is told elsewhere', set('baths.1.id', '2K'), []],
+    ['other names', set('baths.1.id', '5K'), []],
+  ],
+  nameWithHiddenLetters: [
+    ['a Cyrillic letter', set('baths.1.id', '4\u041a'), ['warning baths.1.id']],
+    ['a wide one', set('baths.1.id', '\uff14K'), ['warning baths.1.id']],
+    ['a blank at the end', set('patients.0.id', 'bed-01 '), ['warning patients.0.id']],
+    ['a control character', set('machines.0.id', 'M\u00001'), ['warning machines.0.id']],
+    ['blanks alone', set('water.0.id', '  '), ['error water.0.id']],
+    ['another alphabet throughout', set('patients.0.id', '\u043a\u043e\u0439\u043a\u0430-1'), []],
+  ],
+  anticoagulationUnknown: [
+    ['citrate', set('patients.0.anticoagulation', 'citrate'), []],
+    ['another', set('patients.0.anticoagulation', 'Citrate?'), ['error patients.0.anticoagulation']],
+    [
+      'in a change',
+      set('patients.0.changes.0.anticoagulation', 'x'),
+      ['error patients.0.changes.0.anticoagulation'],
+    ],
+  ],
+  citrateAgainstCalcium: [
+    ['calcium, nothing typed', () => {}, []],
+    ['calcium and heparin', set('patients.0.anticoagulation', 'heparin'), []],
+    [
+      'calcium and citrate, then another bath with calcium',
+      set('patients.0.anticoagulation', 'citrate'),
+      ['warning patients.0.bath', 'warning patients.0.changes.0.bath'],
+    ],
+    ['calcium not typed', (s) => delete s.baths[0]!.calcium, []],
+    ['no calcium, nothing typed', set('baths.0.calcium', 0), ['warning patients.0.bath']],
+    [
+      'no calcium, and citrate',
+      (s) => {
+        s.baths[0]!.calcium = 0;
+        s.patients[0]!.anticoagulation = 'citrate';
+      },
+      ['warning patients.0.changes.0.bath'],
+    ],
+  ],
   hoursOutOfRange: [
     ['whole day', set('patients.0.hoursPerDay', 24), []],
-    ['none', set('patients.0.hoursPerDay', 0), []],
+    ['none', set('patients.0.hoursPerDay', 0), ['warning patients.0.hoursPerDay']],
+    ['a session of 4 h', set('patients.0.hoursPerDay', 4), []],
+    ['1 h', set('patients.0.hoursPerDay', 1), ['warning patients.0.hoursPerDay']],
     ['25', set('patients.0.hoursPerDay', 25), ['error patients.0.hoursPerDay']],
     ['below 0', set('patients.0.hoursPerDay', -1), ['error patients.0.hoursPerDay']],
   ],

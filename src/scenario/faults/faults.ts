@@ -8,6 +8,7 @@ import { HANDS_RULES } from './hands.ts';
 import { IN_USE_RULES } from './inUse.ts';
 import { LOT_RULES } from './lots.ts';
 import { MACHINE_RULES } from './machines.ts';
+import { NAME_RULES } from './names.ts';
 import { PATIENT_RULES } from './patients.ts';
 import { RULES_RULES } from './rules.ts';
 import { SESSION_RULES } from './sessions.ts';
@@ -22,6 +23,7 @@ export type { Fault } from './fault.ts';
 /** Every rule of a valid scenario, by its name. */
 export const FAULT_RULES: Readonly<Record<string, FaultRule>> = {
   ...TIME_RULES,
+  ...NAME_RULES,
   ...BATH_RULES,
   ...PATIENT_RULES,
   ...SESSION_RULES,

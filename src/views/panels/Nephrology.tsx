@@ -1,5 +1,5 @@
 import { useDeferredValue, useMemo, useState } from 'react';
-import { type Lever, pulled, savingOf } from '../../reports/levers.ts';
+import { type Lever, pulled, savingOf } from '../../grid/levers.ts';
 import { countText, numberText } from '../../words/numbers.ts';
 import { useShallow, useStore } from '../state/store.ts';
 import { Shortages } from './Shortages.tsx';
@@ -44,7 +44,7 @@ function LeverLine({ title, lever, children }: LineProps) {
         disabled={!saving || saving.patients === 0}
         onClick={() => edit(title.toLowerCase(), pulled(lever))}
       >
-        Enter it for {saving?.patients ?? 0}
+        Change {countText(saving?.patients ?? 0, 'prescription')}...
       </button>
     </section>
   );

@@ -2,6 +2,7 @@ import type { ColDef } from 'ag-grid-community';
 import type { RefObject } from 'react';
 import { editText, fallbackText } from '../../grid/cells.ts';
 import { actualField, textOf } from '../../grid/forms.ts';
+import { alsoAs } from '../../grid/readIon.ts';
 import { type Field, type Row, valueAt } from '../../grid/sheet.ts';
 import { CellEditor } from './CellEditor.tsx';
 import type { GridDesk } from './gridDesk.ts';
@@ -41,6 +42,12 @@ export function columnsOf(now: RefObject<GridProps>, desk: GridDesk): ColDef<Row
   return fields.map((field: Field, index): ColDef<Row> => {
     const number = field.kind === 'number' || field.kind === 'integer';
     const shown = (row: Row): string => textOf(field, row, now.current.scenario);
+    /** With the other unit that labels use: '2.5 (1.25 mmol/L)'. */
+    const besides = (row: Row): string => {
+      const value = field.solute ? valueAt(row.value, field.path) : undefined;
+      const also = field.solute && typeof value === 'number' ? alsoAs(field.solute, value) : '';
+      return also === '' ? shown(row) : `${shown(row)} (${also})`;
+    };
     const markOf = (row: Row | undefined) => row && now.current.marks.get(`${row.key}/${field.key}`);
     return {
       colId: field.key,
@@ -60,7 +67,7 @@ export function columnsOf(now: RefObject<GridProps>, desk: GridDesk): ColDef<Row
         return Array.isArray(value) ? value.join(', ') : value;
       },
       valueFormatter: ({ data }) =>
-        data ? shown(data) || fallbackText(actualField(data, field), now.current.scenario) : '',
+        data ? besides(data) || fallbackText(actualField(data, field), now.current.scenario) : '',
       tooltipValueGetter: ({ data }) => markOf(data)?.text ?? (data && longText(shown(data), field)),
       cellClassRules: {
         'cell-in-range': ({ rowIndex, column }) => desk.inRange(rowIndex, column?.getColId()),

@@ -3,10 +3,9 @@ import { toClipboard } from '../../grid/clipboard.ts';
 import type { CellEdit, Trail } from '../../grid/edits.ts';
 import { type Cell, cellsWith, cleared, filledDown, nextOf } from '../../grid/fill.ts';
 import { textOf } from '../../grid/forms.ts';
-import { type NewCells, pasteOf } from '../../grid/paste.ts';
+import { type NewCells, type Pasted, pasteOf } from '../../grid/paste.ts';
 import type { Field, Row } from '../../grid/sheet.ts';
 import type { Scenario } from '../../scenario/schema.ts';
-import { countText } from '../../words/numbers.ts';
 import { GridCursor } from './gridCursor.ts';
 import type { HeldRows } from './gridRows.ts';
 import { type KeyAct, keyAct } from './keys.ts';
@@ -15,10 +14,8 @@ import { type Block, blockOf, extended, holds, isSingle, single } from './range.
 /** What a person does in a sheet; each call is one act and one undo step. */
 export interface GridActs {
   set(edits: readonly CellEdit[], label: string): void;
-  /** Cells in rows that exist, and rows at the end for the rest of the paste. */
-  paste(edits: readonly CellEdit[], added: readonly NewCells[]): void;
-  /** What a person should know of what has just been done. */
-  say(text: string): void;
+  /** Cells in rows that exist, and rows at the end for the rest. @param asRows all of it as rows of their own instead */
+  paste(pasted: Pasted, asRows: readonly NewCells[]): void;
   insert(above: Row | undefined): void;
   duplicate(rows: readonly Row[]): void;
   remove(rows: readonly Row[]): void;
@@ -86,6 +83,9 @@ export class GridDesk {
   tell(trail: Trail, newLast?: boolean): void {
     this.cursor.held?.tell(trail, newLast);
   }
+  forget(): void {
+    this.cursor.held?.forget();
+  }
   goTo(row: string, field: string): void {
     this.cursor.goTo(row, field);
   }
@@ -140,20 +140,18 @@ export class GridDesk {
     const text = event.clipboardData?.getData('text/plain') ?? '';
     if (!area || text === '' || inField(event)) return;
     event.preventDefault();
-    const { edits, added, end, headed } = pasteOf(text, {
+    const target = {
       top: area.top,
       left: area.left,
       rows: area.bottom - area.top + 1,
       columns: area.right - area.left + 1,
       fields: this.fieldsShown(),
-      rowAt: (index) => cursor.rowAt(index),
-    });
-    this.sheet.acts.paste(edits, added);
-    if (headed !== null)
-      this.sheet.acts.say(
-        `${countText(headed, 'row')} pasted; the first line repeated the headers and was left out.`,
-      );
-    cursor.setRange({ anchor: { row: area.top, column: area.left }, head: end });
+      rowAt: (index: number) => cursor.rowAt(index),
+    };
+    const pasted = pasteOf(text, target);
+    const { added: asRows } = pasteOf(text, { ...target, rows: 1, columns: 1, rowAt: () => undefined });
+    this.sheet.acts.paste(pasted, asRows);
+    cursor.setRange({ anchor: { row: area.top, column: area.left }, head: pasted.end });
   }
   /** The next (1), previous (-1) or this (0) cell that holds a text; how many there are, and which this is, from 1. */
   find(text: string, step: 1 | -1 | 0): { readonly count: number; readonly at: number } {

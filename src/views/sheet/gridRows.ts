@@ -64,6 +64,10 @@ export class HeldRows {
     this.trail = trail;
     this.newLast = newLast;
   }
+  /** The act that was told of is not done after all. */
+  forget(): void {
+    this.trail = undefined;
+  }
   idOf(row: Row): string {
     return this.byRow.get(row) ?? row.key;
   }

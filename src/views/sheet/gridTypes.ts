@@ -7,7 +7,10 @@ export interface Mark {
   readonly level: 'error' | 'warning';
   readonly text: string;
 }
-export type GridHandle = Pick<GridDesk, 'goTo' | 'rows' | 'find' | 'tell' | 'clearFilter' | 'takeFocus'>;
+export type GridHandle = Pick<
+  GridDesk,
+  'goTo' | 'rows' | 'find' | 'tell' | 'forget' | 'clearFilter' | 'takeFocus'
+>;
 export interface GridProps extends DeskSheet {
   readonly sheet: Sheet;
   readonly rows: readonly Row[];

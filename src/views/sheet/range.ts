@@ -34,7 +34,7 @@ const STEPS: Readonly<Record<string, Spot>> = {
   ArrowUp: { row: -1, column: 0 },
   ArrowDown: { row: 1, column: 0 },
   ArrowLeft: { row: 0, column: -1 },
-  ArrowExpected: { row: 0, column: 1 },
+  ArrowRight: { row: 0, column: 1 },
 };
 
 const ENDS: Readonly<Record<string, number>> = { Home: -1, End: 1 };

@@ -1,8 +1,11 @@
-import type { Edited, Step as Undone } from '../../grid/history.ts';
+import { commit, type Edited, redo, type Step as Undone, undo } from '../../grid/history.ts';
+import { bedsIn, leavingOut, prescriptionChanges } from '../../grid/prescriptions.ts';
 import { renamed } from '../../grid/renamed.ts';
 import type { Plan } from '../../plan/plan.ts';
 import type { Scenario } from '../../scenario/schema.ts';
-import { after, type Step, step } from './events.ts';
+import { countText } from '../../words/numbers.ts';
+import { markEdited } from './duplicates.ts';
+import { type Act, type Answered, after, type Step, step } from './events.ts';
 import { judge } from './judge.ts';
 import { judgePlan } from './planned.ts';
 import { planSoon } from './planRun.ts';
@@ -12,6 +15,57 @@ import { type Answer, heldAt, IDLE, meant, type Session, sameClock } from './ses
 /** ms, for further keystrokes to come in before it is planned */
 export const WAIT_MS = 300;
 
+/** ms that a note of what was done stays. */
+const SAID_MS = 8000;
+
+/** A note of what was done, which goes again by itself. */
+export function noted(session: Session, text: string | undefined): Step {
+  if (text === undefined) return step(session);
+  const notice = { tone: 'done', text } as const;
+  return step(session, { notice }, { do: 'later', wait: SAID_MS, next: { is: 'faded', notice } });
+}
+
+/** An act is done at once, unless it changes more than one prescription or writes over rows: then it asks first. */
+export function edit(session: Session, act: Act, madeAt: string): Step {
+  const { label, recipe, overwrites = [], instead = null, told, givesRow = false } = act;
+  const edited = commit(session, label, recipe);
+  if (edited.scenario === session.scenario) return step(session);
+  const changes = prescriptionChanges(session.scenario, edited.scenario);
+  if ((bedsIn(changes) > 1 && !givesRow) || overwrites.length > 0)
+    return step(session, { review: { label, recipe, changes, overwrites, instead, told } });
+  return after(take(session, edited, madeAt), (now) => noted(now, told));
+}
+
+/** The act that was asked about is done, without the beds left out; or another in its place; or nothing. */
+export function reviewed(session: Session, answer: Answered, madeAt: string): Step {
+  const { review, scenario } = session;
+  const closed = { ...session, review: null };
+  if (!review || answer.go === 'back') return step(closed);
+  if (answer.go === 'instead') {
+    const { instead } = review;
+    if (!instead) return step(closed);
+    const told = `${countText(instead.rows, 'row')} inserted at the end.`;
+    return after(take(closed, commit(closed, instead.label, instead.recipe), madeAt), (now) =>
+      noted(now, told),
+    );
+  }
+  const { leftOut } = answer;
+  const recipe = leftOut.size > 0 ? leavingOut(review.recipe, scenario, leftOut) : review.recipe;
+  const beds = bedsIn(review.changes.filter(({ patient }) => !leftOut.has(patient)));
+  const told =
+    review.told ?? (beds > 0 ? `${countText(beds, 'prescription')} changed: ${review.label}.` : undefined);
+  return after(take(closed, commit(closed, review.label, recipe), madeAt), (now) => noted(now, told));
+}
+
+/** Back to before the last act, or on again; says which act it was. */
+export function goBack(session: Session, way: 'undo' | 'redo', madeAt: string): Step {
+  const done = way === 'undo' ? session.history.past.at(-1) : session.history.future[0];
+  if (!done) return step(session);
+  const edited = way === 'undo' ? undo(session) : redo(session);
+  const told = `${way === 'undo' ? 'Undone' : 'Done again'}: ${done.label}.`;
+  return after(take(session, edited, madeAt), (now) => noted(now, told));
+}
+
 /** The scenario after an edit, an undo or a redo takes the place of the one before: demand at once, the plan shortly after. */
 export function take(session: Session, edited: Edited, madeAt: string): Step {
   const { scenario: old, baseline, clean, holdPast } = session;
@@ -19,7 +73,9 @@ export function take(session: Session, edited: Edited, madeAt: string): Step {
   if (scenario === old) return step(session);
   const answers = remembered(session, history.past.concat(history.future));
   const unsaved = scenario !== clean || holdPast;
-  const taken = { ...session, ...edited, ...judge(scenario), answers, unsaved };
+  const judged = judge(scenario);
+  const faults = markEdited(judged.faults, scenario, history.past);
+  const taken = { ...session, ...edited, ...judged, faults, answers, unsaved };
   // Minutes count from the start: of another one nothing is known to be done.
   if (!sameClock(old, scenario)) Object.assign(taken, { baseline: null, now: 0, holdPast: false, lost: [] });
   else if (baseline)

@@ -1,15 +1,16 @@
-import type { FileRef, KeptDraft, OpenedFile } from '../../bridge.ts';
+import type { FileRef, KeptDraft, NotedLines, OpenedFile, RecordPart } from '../../bridge.ts';
 import type { Recipe } from '../../grid/history.ts';
 import type { Place } from '../../grid/where.ts';
 import type { Activity, Plan, Score } from '../../plan/plan.ts';
 import type { Shortage } from '../../planner/plan.ts';
 import type { Proven } from '../../planner/planner.ts';
+import type { Draft } from '../../record/entries.ts';
 import type { Side } from '../../scenario/merge.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import type { ByHand, PlanRequest } from '../worker/plan.worker.ts';
 import type { Arrangement, View } from './arrangements.ts';
 import type { PairsProgress } from './planning.ts';
-import type { Newer, Notice, Selection, Session } from './session.ts';
+import type { Instead, Newer, Notice, Selection, Session } from './session.ts';
 
 /** A command on files, as a person gives it. `blank`: the new scenario. */
 export type FileWish =
@@ -17,12 +18,31 @@ export type FileWish =
   | { readonly act: 'open' | 'save' | 'saveAs' }
   | { readonly act: 'openRecent'; readonly handle: string };
 
+/** One act of a person on the scenario: one undo step. */
+export interface Act {
+  readonly label: string;
+  readonly recipe: Recipe;
+  /** Names of rows with typed cells that it would write over: it asks first. */
+  readonly overwrites?: readonly string[];
+  readonly instead?: Instead;
+  /** A later prescription is given from bed to bed by typing its owner: the row is in sight, so nothing is asked. */
+  readonly givesRow?: boolean;
+  /** What is said once it is done, e.g. 'Deleted bed-04 and bed-05.' */
+  readonly told?: string;
+}
+/** What a person says to an act that asks. `leftOut`: rows of beds that stay as they are. */
+export type Answered =
+  | { readonly go: 'on'; readonly leftOut: ReadonlySet<number> }
+  | { readonly go: 'instead' }
+  | { readonly go: 'back' };
+
 /** What a person may set without an undo step. */
-export type Settings = Pick<Session, 'theme' | 'zoom' | 'now' | 'holdPast' | 'variants'>;
+export type Settings = Pick<Session, 'theme' | 'zoom' | 'now' | 'holdPast' | 'variants' | 'station' | 'by'>;
 
 /** What happens: acts of a person, and answers of threads and files. Those of planner and prover bear their run's number. */
 export type Event =
-  | { readonly is: 'edit'; readonly label: string; readonly recipe: Recipe }
+  | { readonly is: 'edit'; readonly act: Act }
+  | { readonly is: 'reviewed'; readonly answer: Answered }
   | { readonly is: 'undo' | 'redo' | 'noteChanges' | 'explain' | 'stopExplaining' | 'cancelPlanning' }
   | { readonly is: 'load'; readonly scenario: Scenario; readonly file: FileRef | null }
   | { readonly is: 'saved'; readonly file: FileRef }
@@ -32,6 +52,8 @@ export type Event =
   | { readonly is: 'arrange'; readonly arrangement: Arrangement }
   | { readonly is: 'set'; readonly part: Partial<Settings> }
   | { readonly is: 'say'; readonly notice: Notice | null }
+  /** A note goes again after a while, unless something else is said meanwhile. */
+  | { readonly is: 'faded'; readonly notice: Notice }
   | { readonly is: 'jump'; readonly place: Place }
   | { readonly is: 'landed' }
   // The planner.
@@ -52,6 +74,14 @@ export type Event =
   | { readonly is: 'shortage'; readonly of: readonly Activity[]; readonly shortage: Shortage }
   | { readonly is: 'explained'; readonly of: readonly Activity[]; readonly shortages: readonly Shortage[] }
   | { readonly is: 'explainFailed'; readonly of: readonly Activity[]; readonly why: string }
+  // The record of the day.
+  | { readonly is: 'note'; readonly drafts: readonly Draft[] }
+  | { readonly is: 'noted'; readonly answer: NotedLines; readonly drafts: readonly Draft[] }
+  | { readonly is: 'noteFailed'; readonly why: string; readonly drafts: readonly Draft[] }
+  /** Time to look what other stations noted. */
+  | { readonly is: 'watch' }
+  | { readonly is: 'recordRead'; readonly of: string; readonly parts: readonly RecordPart[] }
+  | { readonly is: 'recordUnread'; readonly why: string }
   // Files. settled: what was being typed is in the session; agreed: what is not saved may go.
   | {
       readonly is: 'file';
@@ -87,7 +117,19 @@ export type Effect =
   | { readonly do: 'explain'; readonly scenario: Scenario; readonly plan: Plan }
   /** What is being typed comes into the session first. */
   | { readonly do: 'settle'; readonly next: Event }
+  | { readonly do: 'later'; readonly wait: number /** ms */; readonly next: Event }
   | { readonly do: 'ask'; readonly text: string; readonly next: Event }
+  | {
+      readonly do: 'note';
+      readonly handle: string;
+      readonly station: string;
+      readonly drafts: readonly Draft[];
+    }
+  | {
+      readonly do: 'readRecord';
+      readonly handle: string;
+      readonly known: Readonly<Record<string, number>>;
+    }
   | { readonly do: 'open' }
   | { readonly do: 'openRecent'; readonly handle: string }
   | {

@@ -32,6 +32,7 @@ export function load(session: Session, read: Scenario, file: FileRef | null, mad
       lost: [],
       byHand: null,
       selection: NOTHING,
+      review: null,
       now: 0,
       holdPast: false,
       variants: [],

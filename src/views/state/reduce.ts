@@ -1,9 +1,9 @@
-import { commit, redo, undo } from '../../grid/history.ts';
 import { ARRANGEMENTS, type View } from './arrangements.ts';
-import { take } from './editing.ts';
+import { edit, goBack, reviewed } from './editing.ts';
 import { after, type Event, type Settings, type Step, step } from './events.ts';
 import { fileRead, fileWished, fileWritten, load, saved } from './files.ts';
 import { clashAnswered, draftTaken, fileNewer } from './merging.ts';
+import { notedOnDisk, noteFailed, noteWished, recordOpened, recordRead, watched } from './noting.ts';
 import { changesOf } from './planned.ts';
 import { baselineOf, cancelled, planSoon, progressed, runEnded, runFailed } from './planRun.ts';
 import { proofFailed, provenOf } from './proofRun.ts';
@@ -20,11 +20,12 @@ export const reduce = (session: Session, event: Event, at: string): Step =>
 function reduced(session: Session, event: Event, at: string): Step {
   switch (event.is) {
     case 'edit':
-      return take(session, commit(session, event.label, event.recipe), at);
+      return edit(session, event.act, at);
+    case 'reviewed':
+      return reviewed(session, event.answer, at);
     case 'undo':
-      return take(session, undo(session), at);
     case 'redo':
-      return take(session, redo(session), at);
+      return goBack(session, event.is, at);
     case 'load':
       return load(session, event.scenario, event.file, at);
     case 'saved':
@@ -59,10 +60,24 @@ function reduced(session: Session, event: Event, at: string): Step {
       return explained(session, event.of, () => ({ state: 'answered', shortages: event.shortages }));
     case 'explainFailed':
       return explained(session, event.of, () => ({ state: 'failed', message: event.why }));
+    case 'note':
+      return noteWished(session, event.drafts);
+    case 'noted':
+      return notedOnDisk(session, event, at);
+    case 'noteFailed':
+      return noteFailed(session, event.why, event.drafts);
+    case 'watch':
+      return watched(session);
+    case 'recordRead':
+      return recordRead(session, event, at);
+    case 'recordUnread':
+      return step(session, { record: { ...session.record, failure: event.why } });
     case 'file':
       return fileWished(session, event, at);
     case 'fileRead':
-      return event.opened ? fileRead(session, event.opened, at) : step(session, { notice: null });
+      return event.opened
+        ? after(fileRead(session, event.opened, at), recordOpened)
+        : step(session, { notice: null });
     case 'fileWritten':
       return fileWritten(session, event);
     case 'fileNewer':
@@ -85,7 +100,9 @@ export const SHUT = 0.04;
 const placeOf = (part: Partial<View>): Partial<View> =>
   part.sheet !== undefined || part.part !== undefined ? { place: 'sheets' } : {};
 
-type Looking = Event & { readonly is: 'select' | 'show' | 'arrange' | 'set' | 'say' | 'jump' | 'landed' };
+type Looking = Event & {
+  readonly is: 'select' | 'show' | 'arrange' | 'set' | 'say' | 'faded' | 'jump' | 'landed';
+};
 /** What a person looks at, and how. */
 function looked(session: Session, event: Looking): Step {
   switch (event.is) {
@@ -101,6 +118,8 @@ function looked(session: Session, event: Looking): Step {
       return step(session, { ...event.part, ...(goesToFile(session, event.part) && { unsaved: true }) });
     case 'say':
       return step(session, { notice: event.notice });
+    case 'faded':
+      return session.notice === event.notice ? step(session, { notice: null }) : step(session);
     case 'jump': {
       const { view } = session;
       const { place } = event;

@@ -1,6 +1,7 @@
 import type { FileRef } from '../../bridge.ts';
-import { type History, NO_HISTORY } from '../../grid/history.ts';
+import { type History, NO_HISTORY, type Recipe } from '../../grid/history.ts';
 import { newScenario } from '../../grid/newScenario.ts';
+import type { PrescriptionChange } from '../../grid/prescriptions.ts';
 import type { Place } from '../../grid/where.ts';
 import type { Activity, Plan, Score } from '../../plan/plan.ts';
 import type { Shortage } from '../../planner/plan.ts';
@@ -11,13 +12,15 @@ import type { Conflict } from '../../scenario/merge.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import type { ByHand, PlanRequest } from '../worker/plan.worker.ts';
 import { ARRANGEMENTS, type View } from './arrangements.ts';
+import { type DayRecord, meaningOf, NO_RECORD } from './dayRecord.ts';
 import { type Judged, judge } from './judge.ts';
 import type { Baseline, Planned } from './planned.ts';
 
 export type Theme = 'light' | 'dark';
 
+/** done: an act says what it did; it goes again by itself. */
 export interface Notice {
-  readonly tone: 'bad' | 'warn';
+  readonly tone: 'bad' | 'warn' | 'done';
   readonly text: string;
   readonly details?: readonly string[];
 }
@@ -56,6 +59,25 @@ export interface Selection {
   readonly minute: number | null;
   /** A number whose origin is asked for. */
   readonly question: Question | null;
+}
+
+/** An act that is not done yet: it changes several prescriptions, or writes over rows, and asks first. */
+export interface Review {
+  readonly label: string;
+  readonly recipe: Recipe;
+  readonly changes: readonly PrescriptionChange[];
+  /** Names of rows with typed cells that it would write over. */
+  readonly overwrites: readonly string[];
+  /** What may be done in its place. */
+  readonly instead: Instead | null;
+  /** What is said once it is done. */
+  readonly told?: string;
+}
+export interface Instead {
+  readonly label: string;
+  readonly recipe: Recipe;
+  /** Rows that it adds. */
+  readonly rows: number;
 }
 
 /** The planner's run under way: it answers the session's own scenario, since an edit ends it. */
@@ -129,12 +151,18 @@ export interface Session extends Judged {
   readonly zoom: number;
   /** The minute that the technician lead stands in, from the start. */
   readonly now: number;
+  /** What was done, as every station noted it. With an entry in it, planning goes on from what was done by `now`. */
+  readonly record: DayRecord;
+  /** Who notes here: the name of this computer, and the initials of the person at it. */
+  readonly station: string;
+  readonly by: string;
   /** Planning leaves alone what starts before `now`. */
   readonly holdPast: boolean;
   /** What must be said above the sheets, until it is closed or something else must be said. */
   readonly notice: Notice | null;
   /** A cell that is to be shown: its sheet comes up and the cell takes the focus. */
   readonly jump: Place | null;
+  readonly review: Review | null;
   /** Of planning and proving runs so far. */
   readonly runs: number;
   readonly run: PlanRun | null;
@@ -181,9 +209,13 @@ export const opening = (): Session => ({
   theme: 'light',
   zoom: 100,
   now: 0,
+  record: NO_RECORD,
+  station: '',
+  by: '',
   holdPast: false,
   notice: null,
   jump: null,
+  review: null,
   runs: 0,
   run: null,
   proving: null,
@@ -196,10 +228,14 @@ export const opening = (): Session => ({
 export const sameClock = (a: Scenario, b: Scenario): boolean =>
   a.start === b.start && a.timeZone === b.timeZone;
 
-/** min; what begins before it is held as history. */
-export const heldAt = ({ holdPast, now }: Session): number => (holdPast ? now : 0);
+/** What was done is noted: planning goes on from there. */
+export const isRecorded = ({ record }: Pick<Session, 'record'>): boolean => record.noted.length > 0;
 
-/** The session's scenario with its problem and demand, where no error stands in the way. */
-export function meant({ scenario, problem, demand }: Session) {
-  return problem && demand ? { scenario, problem, demand } : null;
+/** min; what begins before it is held as history. */
+export const heldAt = (session: Session): number =>
+  session.holdPast || isRecorded(session) ? session.now : 0;
+
+/** What is planned and what a plan is judged by, where no error stands in the way; of a recorded day what is left of it. */
+export function meant({ scenario, problem, demand, record, now }: Session) {
+  return problem && demand ? meaningOf({ scenario, record, now }, { scenario, problem, demand }) : null;
 }

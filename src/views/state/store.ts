@@ -4,12 +4,13 @@ import { knowsZone } from '../../calendar/clock.ts';
 import type { Recipe } from '../../grid/history.ts';
 import { newScenario } from '../../grid/newScenario.ts';
 import type { Place } from '../../grid/where.ts';
+import type { Draft } from '../../record/entries.ts';
 import type { Question } from '../../reports/trace.ts';
 import type { Side } from '../../scenario/merge.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import type { Arrangement, View } from './arrangements.ts';
 import { makeEffectRunner } from './effectRunner.ts';
-import type { Event, FileWish, Settings } from './events.ts';
+import type { Act, Answered, Event, FileWish, Settings } from './events.ts';
 import { written } from './files.ts';
 import { localTime } from './planned.ts';
 import { reduce } from './reduce.ts';
@@ -19,8 +20,12 @@ export { useShallow } from 'zustand/react/shallow';
 export type { Explained, Planning, Selection, Session, Session as State, Theme, Variant } from './session.ts';
 
 export interface Actions {
-  /** One act of a person: one undo step. Demand follows at once, the plan shortly after. */
-  edit(label: string, recipe: Recipe): void;
+  /**
+   * One act of a person: one undo step. Demand follows at once, the plan shortly after. One that changes more than one
+   * prescription, or writes over rows, asks first: `review` then holds it.
+   */
+  edit(label: string, recipe: Recipe, more?: Omit<Act, 'label' | 'recipe'>): void;
+  reviewed(answer: Answered): void;
   undo(): void;
   redo(): void;
   /** Another scenario takes the place of this one; the history starts anew. */
@@ -45,7 +50,8 @@ export const useStore = create<Session & Actions>()(() => {
   const send = (event: Event) => () => dispatch(event);
   return {
     ...opening(),
-    edit: (label, recipe) => dispatch({ is: 'edit', label, recipe }),
+    edit: (label, recipe, more) => dispatch({ is: 'edit', act: { label, recipe, ...more } }),
+    reviewed: (answer) => dispatch({ is: 'reviewed', answer }),
     undo: send({ is: 'undo' }),
     redo: send({ is: 'redo' }),
     load: (scenario, file) => dispatch({ is: 'load', scenario, file }),
@@ -178,3 +184,8 @@ export const ask = (question: Question): void => {
 export const jumpTo = (place: Place): void => dispatch({ is: 'jump', place });
 /** The cell that was jumped to has been shown. */
 export const landed = (): void => dispatch({ is: 'landed' });
+
+/** A person notes what was done; it counts once it is on the disk. */
+export const note = (drafts: readonly Draft[]): void => dispatch({ is: 'note', drafts });
+/** Looks what other stations have noted. */
+export const watchRecord = (): void => dispatch({ is: 'watch' });

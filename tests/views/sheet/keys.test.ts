@@ -53,6 +53,14 @@ describe('keys in a sheet', () => {
     });
     expect(act('Shift+ArrowDown', null)).toBeNull();
   });
+  test.each([
+    ['ArrowUp', 3, 2],
+    ['ArrowDown', 5, 2],
+    ['ArrowLeft', 4, 1],
+    ['ArrowRight', 4, 3],
+  ])('Shift+%s goes one cell on', (key, row, column) => {
+    expect(act(`Shift+${key}`)).toMatchObject({ range: { anchor: focus, head: { row, column } } });
+  });
   test('Home and End go along the row, with Ctrl to a corner', () => {
     expect(act('Home')).toEqual({ do: 'move', to: { row: 4, column: 0 } });
     expect(act('Ctrl+End')).toEqual({ do: 'move', to: { row: 9, column: 4 } });

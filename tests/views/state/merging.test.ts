@@ -17,8 +17,7 @@ const change = (patient: number, part: object): Scenario => ({
 const edit = (patient: number, part: object) =>
   ({
     is: 'edit',
-    label: 'x',
-    recipe: (draft: Scenario) => void Object.assign(draft.patients[patient]!, part),
+    act: { label: 'x', recipe: (draft: Scenario) => void Object.assign(draft.patients[patient]!, part) },
   }) as const;
 const newer = (theirs: Scenario, part: Partial<Newer> = {}): { is: 'fileNewer'; newer: Newer } => ({
   is: 'fileNewer',
@@ -82,8 +81,10 @@ describe('a save that is refused because somebody else saved', () => {
     const told = opened().hears(
       {
         is: 'edit',
-        label: 'x',
-        recipe: (draft) => void draft.patients.push({ id: 'new', weight: 80, dose: 25, bath }),
+        act: {
+          label: 'x',
+          recipe: (draft) => void draft.patients.push({ id: 'new', weight: 80, dose: 25, bath }),
+        },
       },
       newer(theirs as unknown as Scenario),
     );

@@ -8,9 +8,11 @@ import { AT, opened, planOf, Told } from './session.ts';
 
 const weigh = (weight: number): Event => ({
   is: 'edit',
-  label: 'weight of bed-01',
-  recipe: (draft) => {
-    draft.patients[0]!.weight = weight;
+  act: {
+    label: 'weight of bed-01',
+    recipe: (draft) => {
+      draft.patients[0]!.weight = weight;
+    },
   },
 });
 const proven = { unmetLitres: 0, handsOnMinutes: 30, remarks: [], rough: false };
@@ -72,14 +74,34 @@ describe('edits', () => {
     told.hears({ is: 'set', part: { now: 300, holdPast: true } });
     told.hears({
       is: 'edit',
-      label: 'plan starts',
-      recipe: (draft) => {
-        draft.start = '2031-02-04T07:00';
+      act: {
+        label: 'plan starts',
+        recipe: (draft) => {
+          draft.start = '2031-02-04T07:00';
+        },
       },
     });
     expect(told.session).toMatchObject({ now: 0, holdPast: false, baseline: null });
     expect(told.last.at(-1)).toMatchObject({ do: 'plan', request: { previous: undefined, now: 0 } });
   });
+});
+
+test('a label that two rows have is marked where it was typed last', () => {
+  const label = (row: number, id: string): Event => ({
+    is: 'edit',
+    act: {
+      label: 'bed',
+      recipe: (draft) => {
+        draft.patients[row]!.id = id;
+      },
+    },
+  });
+  const told = opened(week).hears(label(0, 'bed-03'));
+  const marked = () =>
+    told.session.faults.filter(({ level }) => level === 'error').map(({ path }) => path.join('.'));
+  expect(marked()).toEqual(['patients.0.id']);
+  told.hears(label(0, 'bed-01'), label(2, 'bed-01'));
+  expect(marked()).toEqual(['patients.2.id']);
 });
 
 describe('results that come late', () => {
@@ -304,4 +326,76 @@ test('the same session and event give the same step, and the session before stay
   expect(told.session).toEqual(before);
   expect(text(one!.session.scenario)).toBe(text(two!.session.scenario));
   expect(one!.effects.map((effect) => effect.do)).toEqual(two!.effects.map((effect) => effect.do));
+});
+
+describe('acts that ask first', () => {
+  const bulk = (told?: string): Event => ({
+    is: 'edit',
+    act: {
+      label: 'one bath for all',
+      told,
+      recipe: (draft) => {
+        for (const patient of draft.patients) patient.bath = '4K';
+      },
+    },
+  });
+  test('one that changes more than one prescription changes nothing until it is agreed to', () => {
+    const told = opened(week).plans();
+    const { scenario } = told.session;
+    told.hears(bulk());
+    expect(told.session.scenario).toBe(scenario);
+    expect(told.session.review).toMatchObject({ label: 'one bath for all', overwrites: [] });
+    expect(told.asked).toEqual([]);
+    told.hears({ is: 'reviewed', answer: { go: 'back' } });
+    expect(told.session).toMatchObject({ scenario, review: null });
+    told.hears(bulk(), { is: 'reviewed', answer: { go: 'on', leftOut: new Set([0]) } });
+    expect(told.session.scenario.patients.map(({ bath }) => bath)).toEqual([
+      week.patients[0]!.bath,
+      '4K',
+      '4K',
+    ]);
+    expect(told.session.history.past).toHaveLength(1);
+    expect(told.session.notice).toMatchObject({
+      tone: 'done',
+      text: '1 prescription changed: one bath for all.',
+    });
+  });
+  test('one prescription is typed without a question', () => {
+    expect(opened(week).hears(weigh(99)).session.review).toBeNull();
+  });
+  test('one that writes over rows asks, and may be done otherwise', () => {
+    const told = opened(week).hears({
+      is: 'edit',
+      act: {
+        label: 'paste',
+        recipe: (draft) => {
+          draft.title = 'written over';
+        },
+        overwrites: ['bed-01', 'bed-02'],
+        instead: {
+          label: 'insert 1 row',
+          rows: 1,
+          recipe: (draft) => {
+            draft.patients.push({ id: 'bed-09', weight: 70, dose: 25, bath: '2K' });
+          },
+        },
+      },
+    });
+    expect(told.session.review).toMatchObject({ overwrites: ['bed-01', 'bed-02'], changes: [] });
+    told.hears({ is: 'reviewed', answer: { go: 'instead' } });
+    expect(told.session.scenario.title).toBe(week.title);
+    expect(told.session.scenario.patients.at(-1)!.id).toBe('bed-09');
+  });
+  test('undo says what it undid, and the note goes again unless something else is said', () => {
+    const told = opened(week).hears(weigh(99), { is: 'undo' });
+    const { notice } = told.session;
+    expect(notice).toEqual({ tone: 'done', text: 'Undone: weight of bed-01.' });
+    const [later] = told.last.filter((effect) => effect.do === 'later');
+    told.hears({ is: 'say', notice: { tone: 'bad', text: 'the disk is full' } }, later!.next);
+    expect(told.session.notice!.text).toBe('the disk is full');
+    told.hears({ is: 'redo' });
+    const again = told.last.find((effect) => effect.do === 'later')!;
+    expect(told.session.notice!.text).toBe('Done again: weight of bed-01.');
+    expect(told.hears(again.next).session.notice).toBeNull();
+  });
 });

@@ -1,9 +1,9 @@
 import { type Demand, demandOf } from '../demand/demand.ts';
-import type { Recipe } from '../grid/history.ts';
-import { writeAt } from '../grid/sheet.ts';
 import { compile } from '../scenario/problem/compile.ts';
 import { MINUTES_A_DAY, type Problem } from '../scenario/problem/types.ts';
 import type { Patient, Scenario } from '../scenario/schema.ts';
+import type { Recipe } from './history.ts';
+import { writeAt } from './sheet.ts';
 
 /** A way to need less: nothing is prescribed here, it shows what a prescriber's decision would save. */
 export type Lever =
