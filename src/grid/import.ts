@@ -3,7 +3,7 @@ import { readCell } from './cells.ts';
 import { headerOf } from './csv.ts';
 import { addRows, type CellEdit, deleteRows, setCells } from './edits.ts';
 import { actualField, textOf } from './forms.ts';
-import { isPlainNumber } from './formula.ts';
+import { isPlainNumber, knowsUnit } from './formula.ts';
 import type { Recipe } from './history.ts';
 import { type Field, type Row, type Sheet, valueAt } from './sheet.ts';
 
@@ -47,7 +47,8 @@ export function guessMapping(sheet: Sheet, headers: readonly string[]): Mapping 
     );
     if (!field) return null;
     taken.add(field.key);
-    return unit && unit !== field.unit && field.kind === 'number'
+    // '(prescribed)' is part of a name, no unit.
+    return unit && unit !== field.unit && field.kind === 'number' && knowsUnit(unit)
       ? { field: field.key, unit }
       : { field: field.key };
   });

@@ -104,7 +104,7 @@ export function pasteOf(text: string, target: Target): Pasted {
 /** A first line that repeats the headers goes; the units it names stay with their numbers. */
 function withoutHeaders(pasted: string[][], fields: readonly (Field | undefined)[]) {
   const [first, ...rest] = pasted;
-  const headers = fields.map((field) => field?.header ?? '');
+  const headers = fields.map((field) => (field ? [field.header, field.key] : ['']));
   if (!first || rest.length === 0 || !isHeaderLine(first, headers)) return { block: pasted, headed: false };
   const block = rest.map((line) => line.map((text, at) => inUnitOf(first[at]!, text, fields[at]?.unit)));
   return { block, headed: true };

@@ -117,7 +117,7 @@ describe.skipIf(!chromiumPath)(`paste, keys and filter${chromiumPath ? '' : ` ($
 
   test('a missing time is asked for as a person types it', async () => {
     const page = await open(invented(3, 2));
-    await openSheet(page, 'Machine hours');
+    await openSheet(page, 'Machine availability');
     await page.getByRole('button', { name: 'Add window' }).click();
     await expect.poll(() => focused(page)).toBe('0/owner');
     await cell(page, 0, 'to').click();

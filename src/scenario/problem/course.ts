@@ -86,7 +86,7 @@ export function courseOf(
     steps.push(step(at));
   }
   const sessions = row.session ? sessionsOf(row.session, clock, horizon) : null;
-  return { id: row.id, from, until, steps, sessions, ward: row.ward ?? null };
+  return { id: row.id, from, until, steps, sessions, ward: row.ward ?? null, priority: row.priority ?? null };
 }
 
 const courses = new WeakMap<Patient, { key: string; course: Course }>();

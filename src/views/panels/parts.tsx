@@ -149,12 +149,12 @@ function CapacityPart() {
 
 export const PARTS: readonly Part[] = [
   { id: 'timeline', title: 'Timeline', draw: (planned) => <TimelinePart planned={planned} /> },
-  { id: 'cover', title: 'Need and cover', draw: (planned) => <CoverPart planned={planned} /> },
-  { id: 'days', title: 'Bags a day', draw: (planned) => <DayPart planned={planned} /> },
+  { id: 'cover', title: 'Need and supply', draw: (planned) => <CoverPart planned={planned} /> },
+  { id: 'days', title: 'Bags per day', draw: (planned) => <DayPart planned={planned} /> },
   { id: 'supplies', title: 'Supplies left', draw: (planned) => <SupplyPart planned={planned} /> },
   { id: 'compare', title: 'Compare variants', draw: (planned) => <ComparePart planned={planned} /> },
   { id: 'capacity', title: 'Capacity', draw: () => <CapacityPart /> },
-  { id: 'paper', title: 'Paper', draw: (planned) => <Paper planned={planned} /> },
+  { id: 'paper', title: 'Print', draw: (planned) => <Paper planned={planned} /> },
 ];
 
 /** The picture of that id, the first one where there is none. */

@@ -38,14 +38,14 @@ export interface CoverChartProps {
 function sayRound(problem: Problem, { bath }: BathCover, row: RoundCover): Said {
   const { clock, rules } = problem;
   const litres = (bags: number) => `${numberText((bags * problem.bagParts) / problem.partsPerLitre)} L`;
-  const name = row.round === 0 ? 'opening round' : `round of ${whenText(clock, row.at)}`;
+  const name = row.round === 0 ? 'opening round' : `bag round of ${whenText(clock, row.at)}`;
   return {
     title: `${bath}, ${name}`,
     lines: [
       `needs ${countText(row.need, 'bag')} of ${numberText(rules.fillLitres, 3)} L (${litres(row.need)})`,
-      `for bags hung ${whenText(clock, row.from)} until ${whenText(clock, row.to)}`,
+      `for bags hung ${whenText(clock, row.from)} to ${whenText(clock, row.to)}`,
       `${numberText(row.fromStock)} from stock and deliveries, ${numberText(row.fromFills)} from fills`,
-      row.unmet > 0 ? `UNMET: ${countText(row.unmet, 'bag')} (${litres(row.unmet)})` : 'all covered',
+      row.unmet > 0 ? `UNMET: ${countText(row.unmet, 'bag')} (${litres(row.unmet)})` : 'all met',
     ],
   };
 }
@@ -79,7 +79,7 @@ function Block({ problem, series, bath, look, prefix, top, x, most, chosen, acti
         {countText(series.need, 'bag')} needed
       </text>
       <text className={series.unmet > 0 ? 'unmet-text' : 'small'} x={6} y={top + 54}>
-        {series.unmet > 0 ? `${numberText(series.unmet)} unmet` : 'all covered'}
+        {series.unmet > 0 ? `${numberText(series.unmet)} unmet` : 'all met'}
       </text>
       <text className="small" x={6} y={floor - 10}>
         in stock
@@ -168,7 +168,7 @@ export function CoverChart(props: CoverChartProps) {
   const unmet = all.reduce((sum, series) => sum + series.unmet, 0);
   const total = all.reduce((sum, series) => sum + series.need, 0);
   const summary = `${countText(total, 'bag')} of ${numberText(problem.rules.fillLitres, 3)} L needed; ${
-    unmet > 0 ? `${countText(unmet, 'bag')} UNMET, hatched and marked with a minus.` : 'all covered.'
+    unmet > 0 ? `${countText(unmet, 'bag')} UNMET, hatched and marked with a minus.` : 'all met.'
   }`;
 
   const rowAt = (event: { clientX: number; clientY: number; currentTarget: Element }) => {
@@ -200,7 +200,7 @@ export function CoverChart(props: CoverChartProps) {
 
   return (
     <Frame
-      title="Need and cover by bath and round"
+      title="Need and supply by bath and bag round"
       name="cover"
       summary={summary}
       onExport={onExport}
@@ -210,8 +210,8 @@ export function CoverChart(props: CoverChartProps) {
           prefix={prefix}
           more={[
             { sign: '▨', text: 'unmet (hatched, with a minus)' },
-            { sign: '▬', text: 'full tint: from fills; pale: from stock and deliveries' },
-            { sign: '▼', text: 'bags expire unused, as many as the lot has of its own size' },
+            { sign: '▬', text: 'full color: from fills; pale: from stock and deliveries' },
+            { sign: '▼', text: 'bags that expire unused, counted in bags of the lot' },
           ]}
         />
       }
@@ -222,7 +222,7 @@ export function CoverChart(props: CoverChartProps) {
         tabIndex={0}
         role="application"
         aria-roledescription="chart"
-        aria-label={`Need and cover. ${summary} Arrow keys walk from round to round, Enter says what a number comes from.`}
+        aria-label={`Need and supply. ${summary} Arrow keys go from bag round to bag round. Enter shows what a number comes from.`}
         onKeyDown={onKey}
         onBlur={() => setActive(null)}
       >

@@ -34,7 +34,10 @@ function Changes({ preview }: { preview: Preview }) {
         <b>{count('changed')}</b> cells change, <b>{count('added')}</b> rows are new,{' '}
         <b>{count('removed')}</b> rows go, {same} rows stay the same.
         {problems > 0 && (
-          <span className="bad"> {problems} cannot be read; they come in as they are and are marked.</span>
+          <span className="bad">
+            {' '}
+            {problems} cannot be read. They are imported as typed and marked as errors.
+          </span>
         )}
       </p>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must take the focus */}
@@ -164,8 +167,8 @@ export function ImportDialog({ close }: { close: () => void }) {
         <label>
           Rows
           <select value={mode} onChange={(event) => setMode(event.target.value as ImportMode)}>
-            <option value="match">change those of the same name, add others</option>
-            <option value="replace">take the place of all rows</option>
+            <option value="match">change rows of the same name, add the others</option>
+            <option value="replace">replace all rows</option>
           </select>
         </label>
       </div>
@@ -204,7 +207,7 @@ export function ImportDialog({ close }: { close: () => void }) {
       {preview && <Changes preview={preview} />}
       <div className="actions">
         <button type="button" onClick={() => dialog.current?.close()}>
-          Leave it
+          Cancel
         </button>
         <button
           type="button"
@@ -212,7 +215,7 @@ export function ImportDialog({ close }: { close: () => void }) {
           disabled={!preview || preview.changes.length === 0}
           onClick={take}
         >
-          Take in
+          Import
         </button>
       </div>
     </dialog>
