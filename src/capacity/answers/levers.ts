@@ -1,4 +1,5 @@
 import { nextDate } from '../../calendar/clock.ts';
+import { bagLitresOf } from '../../scenario/problem/rules.ts';
 import type { Forecast, Law, LotRow, PrescriptionChange, Scenario } from '../../scenario/schema.ts';
 
 /** A change that somebody could decide, as a change of the scenario. The plan never decides a prescription. */
@@ -149,7 +150,7 @@ export const boughtBags = (bags: number): Lever => ({
   id: `bought-${bags}`,
   label: `${bags} bags of each bath bought, there at the start`,
   apply: (scenario) => {
-    const litres = scenario.rules?.fillLitres ?? 6.5;
+    const litres = bagLitresOf(scenario);
     const taken = [...(scenario.stock ?? []), ...(scenario.deliveries ?? [])].map((row) => row.lot);
     const lots: LotRow[] = scenario.baths.map(({ id }) => ({
       lot: freeId(`bought ${id}`, taken),
