@@ -135,13 +135,19 @@ function Paper({ planned }: PartProps) {
 
 function CapacityPart() {
   const scenario = useStore((state) => (state.problem ? state.scenario : null));
-  const { saveExport } = useHost();
+  const { bridge, say, saveExport } = useHost();
+  const print = () =>
+    bridge.printPdf('bathtide-capacity.pdf').then(
+      () => {},
+      (error: unknown) => say({ tone: 'bad', text: String(error) }),
+    );
   return (
     <CapacityView
       scenario={scenario}
       tints={useTints()}
       onKeep={(name, kept) => keepVariant({ name, scenario: kept, plan: null })}
       onEdit={() => useStore.getState().show({ sheet: 'forecast', split: 0.5 })}
+      onPrint={print}
       onExport={saveExport}
     />
   );
