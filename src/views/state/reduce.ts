@@ -2,6 +2,7 @@ import { ARRANGEMENTS, type View } from './arrangements.ts';
 import { edit, goBack, reviewed } from './editing.ts';
 import { after, type Event, type Settings, type Step, step } from './events.ts';
 import { fileRead, fileWished, fileWritten, load, saved } from './files.ts';
+import { clashAnswered, draftTaken, fileNewer } from './merging.ts';
 import { notedOnDisk, noteFailed, noteWished, recordOpened, recordRead, watched } from './noting.ts';
 import { changesOf } from './planned.ts';
 import { baselineOf, cancelled, planSoon, progressed, runEnded, runFailed } from './planRun.ts';
@@ -78,7 +79,13 @@ function reduced(session: Session, event: Event, at: string): Step {
         ? after(fileRead(session, event.opened, at), recordOpened)
         : step(session, { notice: null });
     case 'fileWritten':
-      return fileWritten(session, event.file, event.of);
+      return fileWritten(session, event);
+    case 'fileNewer':
+      return fileNewer(session, event.newer, at);
+    case 'clashAnswered':
+      return clashAnswered(session, event.choices, at);
+    case 'draftTaken':
+      return draftTaken(session, event.draft, at);
     case 'fileFailed':
       return step(session, { notice: { tone: 'bad', text: event.why } });
     default:
