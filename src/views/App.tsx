@@ -2,6 +2,7 @@ import { useCallback, useEffect, useMemo, useState } from 'react';
 import type { Bridge } from '../bridge.ts';
 import { CAUTION } from '../words/cautions.ts';
 import { countText } from '../words/numbers.ts';
+import { capacitySheets } from './capacity/capacitySheets.ts';
 import { Home } from './home/Home.tsx';
 import { Strip } from './home/Strip.tsx';
 import { Divider } from './look/Divider.tsx';
@@ -177,7 +178,7 @@ function useCommands(
       ...files,
       importRows: importing,
       exportSheet: (kind) => void files.exportFile(exportSheet(session(), kind)),
-      exportPlan: () => void files.exportFile(exportPlan(session())),
+      exportPlan: () => void files.exportFile(exportPlan(session(), capacitySheets(session().scenario))),
       exportCalendar: (part) => void files.exportFile(exportCalendar(session(), part, Date.now())),
       about,
       versions,

@@ -7,7 +7,7 @@ import { notedOnDisk, noteFailed, noteWished, recordOpened, recordRead, watched 
 import { changesOf } from './planned.ts';
 import { baselineOf, cancelled, planSoon, progressed, runEnded, runFailed } from './planRun.ts';
 import { proofFailed, provenOf } from './proofRun.ts';
-import type { Explained, Session } from './session.ts';
+import { type Explained, isRecorded, type Session } from './session.ts';
 
 /**
  * What an event makes of a session, and what is then to be done outside. Pure: the same session, event and time give the
@@ -60,6 +60,8 @@ function reduced(session: Session, event: Event, at: string): Step {
       return explained(session, event.of, () => ({ state: 'answered', shortages: event.shortages }));
     case 'explainFailed':
       return explained(session, event.of, () => ({ state: 'failed', message: event.why }));
+    case 'set':
+      return settings(session, event.part, at);
     case 'note':
       return noteWished(session, event.drafts);
     case 'noted':
@@ -101,7 +103,7 @@ const placeOf = (part: Partial<View>): Partial<View> =>
   part.sheet !== undefined || part.part !== undefined ? { place: 'sheets' } : {};
 
 type Looking = Event & {
-  readonly is: 'select' | 'show' | 'arrange' | 'set' | 'say' | 'faded' | 'jump' | 'landed';
+  readonly is: 'select' | 'show' | 'arrange' | 'say' | 'faded' | 'jump' | 'landed';
 };
 /** What a person looks at, and how. */
 function looked(session: Session, event: Looking): Step {
@@ -114,8 +116,6 @@ function looked(session: Session, event: Looking): Step {
       return step(session, {
         view: { arrangement: event.arrangement, ...ARRANGEMENTS[event.arrangement].view },
       });
-    case 'set':
-      return step(session, { ...event.part, ...(goesToFile(session, event.part) && { unsaved: true }) });
     case 'say':
       return step(session, { notice: event.notice });
     case 'faded':
@@ -131,6 +131,13 @@ function looked(session: Session, event: Looking): Step {
     case 'landed':
       return step(session, { jump: null });
   }
+}
+
+/** What a person sets. On a recorded day another minute leaves another day to plan. */
+function settings(session: Session, part: Partial<Settings>, at: string): Step {
+  const set = step(session, { ...part, ...(goesToFile(session, part) && { unsaved: true }) });
+  const moved = part.now !== undefined && part.now !== session.now && isRecorded(session);
+  return moved ? after(set, (now) => planSoon(now, { wait: 200, anew: false, madeAt: at })) : set;
 }
 
 /** What is done by now goes to the file too. */

@@ -12,7 +12,7 @@ import type { Conflict } from '../../scenario/merge.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import type { ByHand, PlanRequest } from '../worker/plan.worker.ts';
 import { ARRANGEMENTS, type View } from './arrangements.ts';
-import { type DayRecord, meaningOf, NO_RECORD } from './dayRecord.ts';
+import { type DayRecord, meaningOf, NO_RECORD, startOf } from './dayRecord.ts';
 import { type Judged, judge } from './judge.ts';
 import type { Baseline, Planned } from './planned.ts';
 
@@ -230,6 +230,13 @@ export const sameClock = (a: Scenario, b: Scenario): boolean =>
 
 /** What was done is noted: planning goes on from there. */
 export const isRecorded = ({ record }: Pick<Session, 'record'>): boolean => record.noted.length > 0;
+
+/** The plan on screen answers what is typed and, of a recorded day, what was noted by now. */
+export const isCurrent = (session: Session): boolean => {
+  const { planned, scenario, problem } = session;
+  if (planned?.scenario !== scenario || !planned || !problem) return planned?.scenario === scenario;
+  return !isRecorded(session) || planned.problem === startOf(session)?.problem;
+};
 
 /** min; what begins before it is held as history. */
 export const heldAt = (session: Session): number =>
