@@ -15,7 +15,8 @@ import { batch } from '../world.ts';
 import { startApp, type Tested } from './app.ts';
 import { invented } from './scenario.ts';
 
-const planned = (page: Page) => page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 110_000 });
+const planned = (page: Page) =>
+  page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 110_000 });
 const show = (page: Page, part: string) =>
   page
     .getByRole('navigation', { name: 'Sheets and pictures' })

@@ -13,7 +13,8 @@ import { tinyWorld } from '../world.ts';
 import { startApp, type Tested } from './app.ts';
 import { invented } from './scenario.ts';
 
-const planned = (page: Page) => page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 110_000 });
+const planned = (page: Page) =>
+  page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 110_000 });
 const bound = (page: Page) => page.getByTestId('bound');
 const proven = (page: Page) => expect.poll(() => bound(page).textContent(), { timeout: 60_000 });
 const cell = (page: Page, row: number, column: string) =>

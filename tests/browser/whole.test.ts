@@ -12,7 +12,8 @@ import { startApp, type Tested } from './app.ts';
 import { invented } from './scenario.ts';
 
 const bags = (page: Page) => page.getByTestId('bags-a-day');
-const planned = (page: Page) => page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 110_000 });
+const planned = (page: Page) =>
+  page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 110_000 });
 const cell = (page: Page, row: number, column: string) =>
   page.locator(`.grid .ag-row[row-index="${row}"] .ag-cell[col-id="${column}"]`);
 
