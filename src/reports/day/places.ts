@@ -60,7 +60,7 @@ function machineSays(problem: Problem, machine: MachineState): Pick<PlaceNow, 't
   if (outOfService)
     return {
       tone: 'bad',
-      says: outUntil === null ? 'Out of service.' : `Out of service until ${whenText(clock, outUntil)}.`,
+      says: outUntil === null ? 'Unavailable.' : `Unavailable until ${whenText(clock, outUntil)}.`,
       acts: underWay?.kind === 'fill' ? ['off', 'stop', 'back'] : ['back'],
     };
   if (outOfLimits !== null)
@@ -94,7 +94,7 @@ function machineSays(problem: Problem, machine: MachineState): Pick<PlaceNow, 't
 
 function waterSays(problem: Problem, source: WaterState, testEvery: number, now: number) {
   const { clock } = problem;
-  if (source.outOfService) return { tone: 'bad', says: 'Out of service.', acts: ['back'] } as const;
+  if (source.outOfService) return { tone: 'bad', says: 'Unavailable.', acts: ['back'] } as const;
   if (source.last === null)
     return { tone: 'warn', says: 'No test is noted. Test before anything runs.', acts: ['test'] } as const;
   const at = timeText(clock, source.lastEnd!);
