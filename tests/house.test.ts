@@ -30,7 +30,6 @@ const PARAMETERS = 4;
 const STILL_MANY: readonly string[] = [
   'electron/desktop/shell.ts answer',
   'electron/files/services.ts saveInFolder',
-  'src/audit/rules/times.ts fault',
   'src/grid/edits.ts giveTo',
   'src/grid/forms.ts rule',
   'src/grid/happened.ts machineOut',
@@ -47,7 +46,6 @@ const STILL_MANY: readonly string[] = [
   'src/reports/trace.ts computed',
   'src/reports/trace.ts ruleCell',
   'src/reports/tracePlan.ts cellOf',
-  'src/scenario/problem/course.ts knownCourse',
   'src/scenario/read.ts onObjectProperty',
   'src/views/pictures/plotLayout.ts hitAt',
   'src/views/pictures/ticks.ts hourTicks',
