@@ -1,5 +1,6 @@
 import { nextDate } from '../../calendar/clock.ts';
 import { dosesAtMost, hoursAtMost } from '../../scenario/clinical.ts';
+import { bagLitresOf } from '../../scenario/problem/rules.ts';
 import type { Forecast, LotRow, Scenario } from '../../scenario/schema.ts';
 import { countText } from '../../words/numbers.ts';
 
@@ -152,7 +153,7 @@ export const boughtBags = (bath: string, bags: number): Lever => ({
   apply: (scenario) => {
     const stock = scenario.stock ?? [];
     const taken = [...stock, ...(scenario.deliveries ?? [])].map((row) => row.lot);
-    const litres = scenario.rules?.fillLitres ?? 6.5;
+    const litres = bagLitresOf(scenario);
     const lot: LotRow = {
       lot: freeId(`bought ${bath}`, taken),
       bath,
