@@ -1,0 +1,162 @@
+import { describe, expect, test } from 'vitest';
+import type { Draft, Entry } from '../../../src/record/entries.ts';
+import { lineOf, readJournal } from '../../../src/record/journal.ts';
+import type { Scenario } from '../../../src/scenario/schema.ts';
+import { NO_RECORD, startOf, withLines, withParts } from '../../../src/views/state/dayRecord.ts';
+import type { Event } from '../../../src/views/state/events.ts';
+import { reduce } from '../../../src/views/state/reduce.ts';
+import { isCurrent, isRecorded, meant, opening, type Session } from '../../../src/views/state/session.ts';
+import { at, tinyWorld } from '../../world.ts';
+
+const TIME = '2031-02-03 06:12';
+const FILE = { handle: 'h', name: 'week.json' };
+const passed = { kind: 'test', water: 'RO', result: 'pass', at: at(0), by: 'AB' } as Draft;
+const failed = { ...passed, result: 'fail', at: at(60) } as Draft;
+
+/** Lines as the host writes them, one after the other. */
+function lines(...drafts: Draft[]): string[] {
+  let last = readJournal('', '').last;
+  return drafts.map((draft) => {
+    const line = lineOf(draft, 'icu', '2031-02-03T00:00:00Z', last);
+    last = readJournal('icu.jsonl', `${line}\n`, { line: last.n + 1, last }).last;
+    return line;
+  });
+}
+const run = (session: Session, ...events: Event[]): Session =>
+  events.reduce((now, event) => reduce(now, event, TIME).session, session);
+const opened = () =>
+  run(
+    opening(),
+    { is: 'load', scenario: tinyWorld(), file: FILE },
+    { is: 'set', part: { station: 'icu', by: 'AB' } },
+  );
+const answer = (...drafts: Draft[]) => ({ file: 'icu.jsonl', lines: lines(...drafts), faults: [] });
+const noted = (...drafts: Draft[]): Event => ({ is: 'noted', answer: answer(...drafts), drafts });
+
+describe('noting', () => {
+  test('an entry goes to the disk first: until it is there it does not count', () => {
+    const step = reduce(opened(), { is: 'note', drafts: [passed] }, TIME);
+    expect(step.effects).toEqual([{ do: 'note', handle: 'h', station: 'icu', drafts: [passed] }]);
+    expect(isRecorded(step.session)).toBe(false);
+    expect(step.session.record.noting).toEqual([passed]);
+    const there = reduce(step.session, noted(passed), TIME);
+    expect(there.session.record).toMatchObject({ noting: [], failure: null });
+    expect(isRecorded(there.session)).toBe(true);
+  });
+  test('the plan follows: it is asked for with what was noted, short and from now', () => {
+    const { effects } = reduce(run(opened(), { is: 'set', part: { now: 60 } }), noted(passed), TIME);
+    expect(effects).toContainEqual(
+      expect.objectContaining({
+        do: 'plan',
+        wait: 0,
+        request: expect.objectContaining({ now: 60, anew: false, noted: expect.any(Array) }),
+      }),
+    );
+  });
+  test('what could not be noted is kept, told, and can be noted again', () => {
+    const session = run(
+      opened(),
+      { is: 'note', drafts: [passed] },
+      { is: 'noteFailed', why: 'Disk full.', drafts: [passed] },
+    );
+    expect(session.record).toMatchObject({ failure: 'Disk full.', failed: [passed], noting: [] });
+    expect(reduce(session, { is: 'note', drafts: session.record.failed }, TIME).effects).toHaveLength(1);
+  });
+  test('without a file or a name of the station nothing is noted, and it is said why', () => {
+    const nameless = run(
+      opening(),
+      { is: 'load', scenario: tinyWorld(), file: FILE },
+      { is: 'note', drafts: [passed] },
+    );
+    expect(nameless.record).toMatchObject({ failure: expect.stringContaining('name'), failed: [passed] });
+    const fileless = run(
+      opening(),
+      { is: 'load', scenario: tinyWorld(), file: null },
+      { is: 'note', drafts: [passed] },
+    );
+    expect(fileless.record.failure).toMatch(/Save the scenario first/);
+  });
+});
+
+describe('what was noted', () => {
+  test('makes the plan before it old at once, so that nothing of it is shown as next', () => {
+    const before = opened();
+    const planned = {
+      scenario: before.scenario,
+      problem: before.problem,
+      proof: { state: 'none' },
+      plan: { activities: [] },
+    } as unknown as Session['planned'];
+    const session = { ...before, planned };
+    expect(isCurrent(session)).toBe(true);
+    const after = run(before, noted(passed));
+    expect(isCurrent({ ...after, planned })).toBe(false);
+    const following = { ...planned!, problem: meant(after)!.problem };
+    expect(isCurrent({ ...after, planned: following })).toBe(true);
+    // Another minute, another day to plan.
+    expect(isCurrent({ ...after, planned: following, now: 5 })).toBe(false);
+  });
+  test('outlives undo, redo and a change of start', () => {
+    const edit = (label: string, recipe: (draft: Scenario) => void): Event => ({
+      is: 'edit',
+      act: { label, recipe },
+    });
+    const retitled = edit('title', (draft) => {
+      draft.title = 'other';
+    });
+    const session = run(opened(), noted(passed, failed), retitled, { is: 'undo' }, { is: 'redo' });
+    expect(session.scenario.title).toBe('other');
+    expect(session.record.noted).toHaveLength(2);
+    const restarted = edit('start', (draft) => {
+      draft.start = at(30);
+    });
+    const moved = run(session, restarted);
+    expect(moved.record.noted).toHaveLength(2);
+    expect(run(moved, { is: 'undo' }).record.noted).toHaveLength(2);
+  });
+  test('a failed test leaves the source without water, whatever was planned', () => {
+    const session = run(opened(), { is: 'set', part: { now: 61 } }, noted(passed, failed));
+    expect(startOf(session)?.state.water).toMatchObject([{ id: 'RO', last: 'fail' }]);
+    expect(meant(session)!.problem.water[0]!.lastTest).toBeNull();
+  });
+  test('goes with its file: another one begins with its own', () => {
+    const text = JSON.stringify(tinyWorld());
+    const step = reduce(
+      run(opened(), noted(passed)),
+      { is: 'fileRead', opened: { handle: 'other', name: 'b.json', text } },
+      TIME,
+    );
+    expect(step.session.record).toEqual(NO_RECORD);
+    expect(step.effects).toContainEqual({ do: 'readRecord', handle: 'other', known: {} });
+  });
+});
+
+describe('files as they grow', () => {
+  const part = (text: string, from = 0) => ({ name: 'icu.jsonl', from, size: from + text.length, text });
+  const [one, two] = lines(passed, failed) as [string, string];
+  const ids = ({ noted: all }: typeof NO_RECORD) => all.map(({ entry }: { entry: Entry }) => entry.id);
+  test('own lines that are read again count once', () => {
+    const own = withLines(NO_RECORD, { file: 'icu.jsonl', lines: [one], faults: [] });
+    expect(ids(withParts(own, [part(`${one}\n`)]))).toEqual(['icu/1']);
+    expect(
+      ids(
+        withLines(withParts(NO_RECORD, [part(`${one}\n${two}\n`)]), {
+          file: 'icu.jsonl',
+          lines: [two],
+          faults: [],
+        }),
+      ),
+    ).toEqual(['icu/1', 'icu/2']);
+  });
+  test('a line that is still being written counts with the next reading', () => {
+    const first = withParts(NO_RECORD, [part(`${one}\n${two.slice(0, 20)}`)]);
+    expect(ids(first)).toEqual(['icu/1']);
+    expect(first.faults).toEqual([]);
+    expect(ids(withParts(first, [part(`${two}\n`, one.length + 1)]))).toEqual(['icu/1', 'icu/2']);
+  });
+  test('a changed line is told', () => {
+    const { faults } = withParts(NO_RECORD, [part(`${one.replace('"by":"AB"', '"by":"XY"')}\n${two}\n`)]);
+    expect(faults).toHaveLength(1);
+    expect(faults[0]).toMatch(/icu\.jsonl, line 2: .*Expected:/);
+  });
+});
