@@ -184,7 +184,7 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     await expect.poll(() => told.count()).toBe(0);
     // Nobody at night: its shift, which is on now or next, gets a row of its own for that date.
     await page.getByLabel('Technician absent from shift').selectOption({ label: 'night (1)' });
-    await page.getByRole('button', { name: /^One fewer on/ }).click();
+    await page.getByRole('button', { name: /^One technician fewer on/ }).click();
     await planned(page);
     expect(await page.getByTestId('audit').textContent()).toContain('passed');
     expect(errors).toEqual([]);
@@ -275,14 +275,14 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     const [gone, ...rest] = file.machines;
     const patients = file.patients.map((row, n) => (n === 0 ? { ...row, weight: -1 } : row));
     const edited = await app.open({ ...file, machines: rest, patients });
-    await edited.page.getByText('until the errors are put right').waitFor();
+    await edited.page.getByText('until the errors are corrected').waitFor();
     await edited.page.keyboard.press('Control+s');
     await expect.poll(() => edited.saved.size).toBe(1);
     const [kept] = [...edited.saved.values()].map(String);
     expect(JSON.parse(kept!).inUse).toEqual(file.inUse);
     await edited.page.locator('.tabs button', { hasText: 'Patients' }).first().click();
     await type(edited.page, 0, 'weight', '150');
-    await edited.page.getByText(`${gone!.id} is out of service for`).waitFor();
+    await edited.page.getByText(`${gone!.id} is unavailable`).waitFor();
     await edited.page
       .getByText(/^(The plan is up to date|Found in a short search)/)
       .waitFor({ timeout: 60_000 });
