@@ -139,7 +139,7 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     expect(Number(words[1])).toBeLessThan(Number(words[2]));
     // The list of the technicians says it in a word, shift by shift.
     await page.getByRole('button', { name: 'Technician lead', exact: true }).click();
-    const now = page.getByRole('slider', { name: /^Now, on the plan/ });
+    const now = page.getByRole('slider', { name: /^Time on the plan/ });
     const named: string[] = [];
     for (let minute = 0; minute < 3 * 1440; minute += 360) {
       await now.fill(String(minute));
@@ -167,7 +167,7 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     const { page, errors, context } = await app.open(scenario);
     await planned(page);
     await page.getByRole('button', { name: 'Technician lead', exact: true }).click();
-    await page.getByRole('slider', { name: /^Now, on the plan/ }).fill(String(now));
+    await page.getByRole('slider', { name: /^Time on the plan/ }).fill(String(now));
     await page.getByText('Something happened').click();
     await page.getByRole('button', { name: `Take ${first!.id} out` }).click();
     const told = page.getByText(`${first!.id} is unavailable: the fill of`);
@@ -197,7 +197,7 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     const { page, saved, errors, context } = await app.open(scenario);
     await planned(page);
     await page.getByRole('button', { name: 'Technician lead', exact: true }).click();
-    const now = page.getByRole('slider', { name: /^Now, on the plan/ });
+    const now = page.getByRole('slider', { name: /^Time on the plan/ });
     await now.fill('0');
     await page.getByText('Something happened').click();
     expect(await page.getByLabel('Discard bags of the fill').count()).toBe(0);
@@ -240,7 +240,7 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     const { page, saved, errors, context } = await app.open(scenario);
     await planned(page);
     await page.getByRole('button', { name: 'Technician lead', exact: true }).click();
-    await page.getByRole('slider', { name: /^Now, on the plan/ }).fill('900');
+    await page.getByRole('slider', { name: /^Time on the plan/ }).fill('900');
     await page.getByLabel(/Plan on from now/).check();
     await planned(page);
     await page.locator('.tabs button', { hasText: 'Patients' }).first().click();
@@ -264,7 +264,7 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     expect(await again.page.getByTestId('audit').textContent()).toContain('passed');
     await again.page.getByRole('button', { name: 'Technician lead', exact: true }).click();
     expect(await again.page.getByLabel(/Plan on from now/).isChecked()).toBe(true);
-    expect(await again.page.getByRole('slider', { name: /^Now, on the plan/ }).inputValue()).toBe('900');
+    expect(await again.page.getByRole('slider', { name: /^Time on the plan/ }).inputValue()).toBe('900');
     await again.page.keyboard.press('Control+s');
     await expect.poll(() => again.saved.size).toBe(1);
     const [same] = [...again.saved.values()].map(String);
