@@ -6,6 +6,7 @@ export { explainNeeds, type Relief, type Shortage } from './explain/explain.ts';
 export { type ActivityReason, explainActivity } from './explain/explainActivity.ts';
 export { atMost } from './explain/probes.ts';
 export { lostRemarks, settle } from './repair/lost.ts';
+export { planOn } from './repair/planOn.ts';
 export { replan } from './repair/replan.ts';
 export { wantsLonger } from './repair/wantsLonger.ts';
 export { planByHand } from './schedule/byHand.ts';
