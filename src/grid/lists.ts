@@ -126,7 +126,7 @@ const needs: readonly Field[] = [
     'bagsPerDay',
     'Bags per day',
     'fixed',
-    'Litres of a day (flow x therapy hours) by what a bag must hold. Changes of bath and hang limits add to it.',
+    'Liters per day (flow x therapy hours), divided by the minimum fill volume. New baths and the maximum hang time add to it.',
     {
       path: [],
       width: 105,

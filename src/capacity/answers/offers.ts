@@ -1,4 +1,5 @@
 import { makeClock, nextDate } from '../../calendar/clock.ts';
+import { bagLitresOf } from '../../scenario/problem/rules.ts';
 import type { LotRow, MachineRow, Scenario } from '../../scenario/schema.ts';
 import { freeId } from './levers.ts';
 
@@ -39,7 +40,7 @@ const MOST_MACHINES = 80;
 const MOST_TECHNICIANS = 20;
 
 /** Machines that differ in what they do; of like ones the one that is always there stands for all. */
-function kindsListed({ machines }: Scenario): MachineRow[] {
+export function kindsListed({ machines }: Scenario): MachineRow[] {
   const kinds = new Map<string, MachineRow>();
   for (const row of machines) {
     const key = JSON.stringify([row.flow, row.positions, row.water, [...(row.baths ?? [])].sort()]);
@@ -88,7 +89,7 @@ export function itemOf(scenario: Scenario, { kind, of, pack, leadDays }: Offer, 
     case 'supply':
       return { kind, item: of, quantity: amount, by };
     case 'bags':
-      return { kind, bath: of, quantity: amount, litres: scenario.rules?.fillLitres ?? 6.5, by };
+      return { kind, bath: of, quantity: amount, litres: bagLitresOf(scenario), by };
   }
 }
 

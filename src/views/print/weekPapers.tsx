@@ -155,7 +155,7 @@ export function weekPaper(
             {score.unmetLitres > 0 ? (
               <span className="short">UNMET: {numberText(score.unmetLitres)} L. </span>
             ) : (
-              <b>{bagsHung > 0 ? 'Every need is met.' : 'No bags are needed.'} </b>
+              <b>{bagsHung > 0 ? 'Every need of the listed patients is met.' : 'No bags are needed.'} </b>
             )}
             {countText(plan.activities.filter(({ kind }) => kind === 'fill').length, 'fill')},{' '}
             {numberText(score.handsOnMinutes / 60)} h of hands-on work, {countText(score.reserveShort, 'bag')}{' '}
