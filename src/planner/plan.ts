@@ -10,7 +10,7 @@ export { planOn } from './repair/planOn.ts';
 export { replan } from './repair/replan.ts';
 export { wantsLonger } from './repair/wantsLonger.ts';
 export { planByHand } from './schedule/byHand.ts';
-export { DutyFault } from './schedule/placeDuties.ts';
+export { DutyFault, dutyFaultOf } from './schedule/placeDuties.ts';
 export { outOfReach } from './search/outOfReach.ts';
 export { planAnew as plan } from './search/planAnew.ts';
 export { contest, doneOfAll, type Own, roundsFor } from './search/rivals.ts';

@@ -16,7 +16,7 @@ export interface ReplanOptions extends PlanOptions {
 }
 
 /** Tries of a search from the beginning that history forbids to begin elsewhere than at the plan before. */
-const LONG_TRIES = 12_000;
+export const LONG_TRIES = 12_000;
 
 /**
  * Plans again after an edit. The plan before is repaired first: valid at once, told as the first progress. For what is
