@@ -12,8 +12,13 @@ type Fill = Activity & { readonly kind: 'fill' };
  * its circuit, its machine's hours, water and tests allowing; all else as given. With the swaps and the tests that it takes.
  * The fills whose window closes first choose first; one that finds no such minute ends with its window.
  * @param underWay begun and not ended at the problem's `now`
+ * @param previous a plan that may have these fills, with the ends that were meant: the nearest minute to those is taken
  */
-export function endedOf(problem: Problem, underWay: readonly Activity[]): Activity[] {
+export function endedOf(
+  problem: Problem,
+  underWay: readonly Activity[],
+  previous: readonly Activity[],
+): Activity[] {
   const isFill = (one: Activity): one is Fill => one.kind === 'fill';
   const floor = new Floor(problem);
   const { held } = floor;
@@ -34,6 +39,10 @@ export function endedOf(problem: Problem, underWay: readonly Activity[]): Activi
     const bath = problem.baths.indexOf(fill.bath);
     const first = Math.max(problem.now, fill.start + problem.machines[m]!.shortest);
     const ends = Array.from({ length: Math.max(0, latest - first + 1) }, (_, n) => first + n);
+    const meant = previous.find(
+      (one) => one.kind === 'fill' && one.machine === fill.machine && one.start === fill.start,
+    );
+    if (meant) ends.sort((a, b) => Math.abs(a - meant.end) - Math.abs(b - meant.end) || a - b);
     const mayEnd = (end: number) => ended(held, m, { start: fill.start, end }, floor.lifeEnd(m)) && book(end);
     const book = (end: number): boolean => {
       const saved = held.count;

@@ -23,7 +23,7 @@ export const planOn = async (problem: Problem, options: ReplanOptions = {}): Ret
   const { underWay = [], previous = [], steadyMinutes = STEADY_MINUTES, anew, ...rest } = options;
   const { now } = problem;
   const began = options.clock?.() ?? 0;
-  const ended = endedOf(problem, underWay);
+  const ended = endedOf(problem, underWay, previous);
   const ahead = previous.filter(({ start }) => start >= now);
   if (ahead.length === 0) return planAnew(problem, { ...rest, now, pinned: ended });
   const told = (activities: readonly Activity[], remarks: readonly string[] = []) =>

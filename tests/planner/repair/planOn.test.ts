@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { lotsOfFills } from '../../../src/plan/cover.ts';
+import { demandOf } from '../../../src/demand/demand.ts';
+import { cover, lotsOfFills } from '../../../src/plan/cover.ts';
 import type { Activity } from '../../../src/plan/plan.ts';
 import { plan, planOn } from '../../../src/planner/plan.ts';
 import { compile } from '../../../src/scenario/problem/compile.ts';
@@ -40,7 +41,16 @@ function stateAt(problem: Problem, made: readonly Activity[], now: number) {
   });
   const later = problem.rounds.filter(({ at }) => at > now);
   const due = { index: 0, at: now, from: now, to: later[0]?.from ?? problem.horizon };
-  const filled = lotsOfFills(problem, begun).filter(({ expires }) => expires - problem.rules.shelf < now);
+  // What has left with the rounds until now is no longer there.
+  const { lots, servings } = cover(problem, demandOf(problem), lotsOfFills(problem, made));
+  const left = lots.map((lot, index) => {
+    const gone = servings.filter((one) => one.lot === index && problem.rounds[one.round]!.at <= now);
+    return { ...lot, bags: lot.bags - gone.reduce((sum, { parts }) => sum + parts, 0) / lot.bagParts };
+  });
+  const there = left.filter(
+    ({ origin, expires, ready }) =>
+      origin !== 'fill' || (expires - problem.rules.shelf < now && Number.isFinite(ready)),
+  );
   const done = (duty: string, at: number) =>
     begun.some((one) => one.kind === 'duty' && one.duty === duty && one.at === at && one.end <= now);
   const from: Problem = {
@@ -50,7 +60,7 @@ function stateAt(problem: Problem, made: readonly Activity[], now: number) {
     machines,
     water,
     rounds: [due, ...later.map((round, index) => ({ ...round, index: index + 1 }))],
-    lots: [...problem.lots, ...filled.filter(({ ready }) => Number.isFinite(ready))],
+    lots: there,
     duties: problem.duties.map((duty) => ({
       ...duty,
       at: duty.at.filter((at) => !done(duty.id, at) && at + duty.slack >= now),
