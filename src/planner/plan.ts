@@ -2,6 +2,7 @@
  * The door to making plans. Told from inside out: a schedule to the minute (`schedule/`), the search for a good one
  * (`search/`), a plan changed as little as may be (`repair/`), why it is as it is (`explain/`); PLANNER.md says how they think.
  */
+export { type ClinicalWay, clinicalWays, type DeliveryInTime } from './explain/clinical.ts';
 export { explainNeeds, type Relief, type Shortage } from './explain/explain.ts';
 export { type ActivityReason, explainActivity } from './explain/explainActivity.ts';
 export { atMost } from './explain/probes.ts';

@@ -4,7 +4,8 @@ import { chromiumPath, NO_CHROMIUM } from '../chromium.ts';
 import { startApp, type Tested } from './app.ts';
 import { invented } from './scenario.ts';
 
-const planned = (page: Page) => page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 60_000 });
+const planned = (page: Page) =>
+  page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 110_000 });
 const cell = (page: Page, row: number, column: string) =>
   page.locator(`.grid .ag-row[row-index="${row}"] .ag-cell[col-id="${column}"]`);
 const trace = (page: Page) => page.locator('.picture.trace');
