@@ -10,8 +10,8 @@ import { Card, Signal } from '../look/Parts.tsx';
 import { useTints } from '../look/useTints.ts';
 import { startOf } from '../state/dayRecord.ts';
 import type { Planned } from '../state/planned.ts';
-import { isCurrent } from '../state/session.ts';
-import { note, useShallow, useStore, watchRecord } from '../state/store.ts';
+import { isCurrent, isRecorded } from '../state/session.ts';
+import { continueFromNow, note, useShallow, useStore, watchRecord } from '../state/store.ts';
 import { Journal } from './Journal.tsx';
 import { MoreDialog } from './MoreDialog.tsx';
 import { PlaceCards } from './PlaceCards.tsx';
@@ -53,6 +53,7 @@ function useDay(planned: Planned): void {
 
 /** Which minute it is, and who notes at which computer. */
 function NowBar({ planned, onMore }: { planned: Planned; onMore: () => void }) {
+  const recorded = useStore(isRecorded);
   const { now, by, station, set } = useStore(
     useShallow(({ now, by, station, set }) => ({ now, by, station, set })),
   );
@@ -111,6 +112,15 @@ function NowBar({ planned, onMore }: { planned: Planned; onMore: () => void }) {
       )}
       <InitialsPick value={by} onChange={(initials) => set({ by: initials })} />
       <span className="spacer" />
+      {recorded && (
+        <button
+          type="button"
+          onClick={continueFromNow}
+          title="A new scenario from now on, with stock, circuits, tests, prescriptions and what is on hold"
+        >
+          Continue in a new scenario …
+        </button>
+      )}
       <button type="button" onClick={onMore}>
         Note something else …
       </button>

@@ -12,7 +12,6 @@ import type { Planned } from '../state/planned.ts';
 import { jumpTo, useShallow, useStore } from '../state/store.ts';
 import { Administrator } from './Administrator.tsx';
 import { Nephrology } from './Nephrology.tsx';
-import { Technician } from './Technician.tsx';
 
 /** Asked of the doses of this moment, as the pictures of them are; all else is of the plan on screen. */
 const OF_NOW: readonly Question['of'][] = ['dayBags', 'rate'];
@@ -145,7 +144,9 @@ export function SidePanel({ title, arrangement }: { title: string; arrangement: 
           </div>
           <h2>{title}</h2>
           {arrangement === 'nephrology' && <Nephrology />}
-          {planned && arrangement === 'technician' && <Technician planned={planned} />}
+          {arrangement === 'technician' && (
+            <p className="muted">Note what is done on Home: the plan goes on from what was noted.</p>
+          )}
           {planned && arrangement === 'administrator' && <Administrator planned={planned} />}
         </section>
       )}

@@ -78,6 +78,8 @@ export type Event =
   | { readonly is: 'note'; readonly drafts: readonly Draft[] }
   | { readonly is: 'noted'; readonly answer: NotedLines; readonly drafts: readonly Draft[] }
   | { readonly is: 'noteFailed'; readonly why: string; readonly drafts: readonly Draft[] }
+  /** Next week from this one: a new scenario with what the record leaves. */
+  | { readonly is: 'continue' }
   /** Time to look what other stations noted. */
   | { readonly is: 'watch' }
   | { readonly is: 'recordRead'; readonly of: string; readonly parts: readonly RecordPart[] }

@@ -10,7 +10,7 @@ import { after, type Event, type FileWish, type Step, step } from './events.ts';
 import { judge, parted, toPutRight } from './judge.ts';
 import { planSoon } from './planRun.ts';
 import { halt } from './proofRun.ts';
-import { NOTHING, type Notice, type Session, sameClock } from './session.ts';
+import { isRecorded, NOTHING, type Notice, type Session, sameClock } from './session.ts';
 
 /** Another scenario takes the place of this one; the history starts anew. */
 export function load(session: Session, read: Scenario, file: FileRef | null, madeAt: string): Step {
@@ -43,10 +43,11 @@ export function load(session: Session, read: Scenario, file: FileRef | null, mad
   return after(loaded, (now) => planSoon(now, { wait: 0, anew: true, madeAt }));
 }
 
-/** The plan that people work by, for the file: only where the past is held. */
-export function inUse({ scenario, planned, now, holdPast, pending }: Session): PlanInUse | null {
+/** The plan that people work by, for the file: where the past is held, and of a recorded day. */
+export function inUse(session: Session): PlanInUse | null {
+  const { scenario, planned, now, holdPast, pending } = session;
   if (pending) return pending;
-  if (!holdPast || !planned || !sameClock(planned.scenario, scenario)) return null;
+  if (!(holdPast || isRecorded(session)) || !planned || !sameClock(planned.scenario, scenario)) return null;
   // While another is being made, or errors keep it from being made, it is the one that people have.
   const activities = renamed(planned.scenario, scenario, planned.plan.activities);
   return { start: scenario.start, now: planned.problem.clock.localOf(now), activities };

@@ -1,7 +1,11 @@
 import type { NotedLines, RecordPart } from '../../bridge.ts';
+import { carriedOver } from '../../record/carryOver.ts';
+import { continued } from '../../record/continue.ts';
 import type { Draft } from '../../record/entries.ts';
-import { type DayRecord, knownSizes, NO_RECORD, withLines, withParts } from './dayRecord.ts';
+import { withPlanInUse } from '../../scenario/inUse.ts';
+import { type DayRecord, knownSizes, NO_RECORD, startOf, withLines, withParts } from './dayRecord.ts';
 import { after, type Step, step } from './events.ts';
+import { inUse, load } from './files.ts';
 import { planSoon } from './planRun.ts';
 import type { Session } from './session.ts';
 
@@ -54,10 +58,42 @@ export function recordRead(
   madeAt: string,
 ): Step {
   if (session.file?.handle !== of) return step(session);
-  const record = withParts(session.record, parts);
-  if (record === session.record) return step(session);
+  const grown = withParts(session.record, parts);
+  const record =
+    grown.noted.length > 0 && grown.failure === CARRY ? { ...grown, failure: null, failed: [] } : grown;
+  if (record === session.record) return record.noted.length > 0 ? step(session) : carriedFrom(session);
   return after(step(session, { record }), (now) => planSoon(now, { wait: 0, anew: false, madeAt }));
+}
+
+const CARRY =
+  'This file says what was done in the words of an older version. Note it again, or the plan does not know of it once you note anything else.';
+
+/** What an older file says was done waits to be noted in the record, where it counts from then on. */
+function carriedFrom(session: Session): Step {
+  const { record, by } = session;
+  const plan = inUse(session);
+  if (!plan || record.failure !== null) return step(session);
+  const { entries } = carriedOver(withPlanInUse(session.scenario, plan), by === '' ? 'older file' : by);
+  return entries.length === 0
+    ? step(session)
+    : step(session, { record: { ...record, failure: CARRY, failed: entries } });
 }
 
 /** Another file, another record: it is read before anything is said of what was done. */
 export const recordOpened = (session: Session): Step => watched({ ...session, record: NO_RECORD });
+
+const CONTINUED =
+  'Save this new scenario first, then note what is carried over. Until then its record is empty.';
+
+/** A new scenario from now on, with what the record leaves; what is on hold, out or under way waits to be noted in its own record. */
+export function continueFrom(session: Session, madeAt: string): Step {
+  const start = session.problem ? startOf(session) : null;
+  if (!start) return step(session);
+  const { scenario, entries } = continued(session.scenario, start.state, session.by);
+  return after(load(session, scenario, null, madeAt), (now) =>
+    step(now, {
+      unsaved: true,
+      record: { ...NO_RECORD, ...(entries.length > 0 && { failure: CONTINUED, failed: entries }) },
+    }),
+  );
+}

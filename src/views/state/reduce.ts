@@ -3,7 +3,15 @@ import { edit, goBack, reviewed } from './editing.ts';
 import { after, type Event, type Settings, type Step, step } from './events.ts';
 import { fileRead, fileWished, fileWritten, load, saved } from './files.ts';
 import { clashAnswered, draftTaken, fileNewer } from './merging.ts';
-import { notedOnDisk, noteFailed, noteWished, recordOpened, recordRead, watched } from './noting.ts';
+import {
+  continueFrom,
+  notedOnDisk,
+  noteFailed,
+  noteWished,
+  recordOpened,
+  recordRead,
+  watched,
+} from './noting.ts';
 import { changesOf } from './planned.ts';
 import { baselineOf, cancelled, planSoon, progressed, runEnded, runFailed } from './planRun.ts';
 import { proofFailed, provenOf } from './proofRun.ts';
@@ -68,6 +76,8 @@ function reduced(session: Session, event: Event, at: string): Step {
       return notedOnDisk(session, event, at);
     case 'noteFailed':
       return noteFailed(session, event.why, event.drafts);
+    case 'continue':
+      return continueFrom(session, at);
     case 'watch':
       return watched(session);
     case 'recordRead':

@@ -189,3 +189,5 @@ export const landed = (): void => dispatch({ is: 'landed' });
 export const note = (drafts: readonly Draft[]): void => dispatch({ is: 'note', drafts });
 /** Looks what other stations have noted. */
 export const watchRecord = (): void => dispatch({ is: 'watch' });
+/** Next week from this one. */
+export const continueFromNow = (): void => dispatch({ is: 'continue' });

@@ -1,24 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import { audit, auditPlan } from '../../../src/audit/audit.ts';
-import { demandOf } from '../../../src/demand/demand.ts';
-import {
-  bagsLost,
-  filledBefore,
-  machineOut,
-  shiftDates,
-  technicianMissing,
-  waterFailed,
-  waterFailure,
-} from '../../../src/grid/happened.ts';
-import { commit, NO_HISTORY, type Recipe } from '../../../src/grid/history.ts';
-import { cover, lotsOfFills } from '../../../src/plan/cover.ts';
 import type { Activity } from '../../../src/plan/plan.ts';
 import { lostRemarks, plan, replan, settle } from '../../../src/planner/plan.ts';
 import { compile } from '../../../src/scenario/problem/compile.ts';
 import type { Problem } from '../../../src/scenario/problem/types.ts';
 import type { Scenario } from '../../../src/scenario/schema.ts';
 import { at, batch, bathChange, circuit, fill, swap, test, tinyWorld } from '../../world.ts';
-import { chanceOf, drawn, at as weekAt } from '../worlds.ts';
+import { drawn, at as weekAt } from '../worlds.ts';
 
 const out = (from: number, to: number): Scenario['machines'] => [
   { ...tinyWorld().machines[0]!, available: [{ from: at(from), to: at(to) }] },
@@ -207,53 +195,4 @@ describe('the audit of a plan under way', () => {
     expect(rules(0)).toEqual([false, 5, 0]);
     expect(rules(150)).toEqual([false, 3, 2]);
   });
-});
-
-describe('whatever happens while a plan is at work', () => {
-  it.each(Array.from({ length: 20 }, (_, seed) => seed))(
-    'the plan stays valid, and what was done stands, world %i',
-    async (seed) => {
-      const chance = chanceOf(seed * 17 + 3);
-      const upTo = (n: number) => Math.floor(chance() * n);
-      const machines = 1 + upTo(4);
-      let scenario = drawn(seed, { days: 1 + upTo(2), machines, patients: 2 + 5 * machines, baths: 2 });
-      let { activities } = await plan(compile(scenario), { tries: 150 });
-      for (let now = 1 + upTo(600), step = 0; step < 3; step++, now += 1 + upTo(400)) {
-        const before = compile(scenario);
-        const { clock, horizon } = before;
-        const covered = cover(before, demandOf(before), lotsOfFills(before, activities));
-        const filled = filledBefore(before, activities, covered, now);
-        const lost = filled.map((one) => ({ filled: one, bags: upTo(one.here + 1) }));
-        const tests = activities.filter((one) => one.kind === 'test' && one.end <= now);
-        const passed = tests.length > 0 ? tests[upTo(tests.length)]!.end : Number.NEGATIVE_INFINITY;
-        const water = before.water[0]!.id;
-        const { id } = scenario.machines[upTo(scenario.machines.length)]!;
-        const dates = shiftDates(clock, horizon);
-        const happens: Recipe = [
-          machineOut(clock, horizon, id, now, now + 1 + upTo(800)),
-          machineOut(clock, horizon, id, Math.max(0, now - upTo(60)), horizon),
-          technicianMissing(clock, horizon, 0, dates[upTo(dates.length)]!, upTo(2) * now),
-          (draft: Scenario) => {
-            for (const source of draft.water) source.testEvery = Math.max(60, source.testEvery - 60);
-          },
-          bagsLost(before, lost),
-          waterFailed(
-            before,
-            waterFailure(before, activities, filled, water, passed, now),
-            now,
-            now + upTo(2) * upTo(300),
-          ),
-        ][upTo(6)]!;
-        scenario = commit({ scenario, history: NO_HISTORY }, 'test', happens).scenario;
-        const problem = compile(scenario);
-        const settled = settle(problem, activities, now);
-        const made = await replan(problem, { previous: activities, now, tries: 50 });
-        expect(auditPlan(problem, made, { now }).violations).toEqual([]);
-        const signs = (list: readonly Activity[]) =>
-          list.flatMap((one) => (one.start < now && one.kind !== 'test' ? JSON.stringify(one) : [])).sort();
-        expect(signs(made.activities)).toEqual(signs(settled.activities));
-        activities = made.activities;
-      }
-    },
-  );
 });
