@@ -27,7 +27,7 @@ interface Options {
 export function tellBroken(problem: Problem, verdict: Verdict): void {
   if (verdict.ok) return;
   process.exitCode = 1;
-  for (const line of [verdictText(problem.clock, verdict, 0), ...brokenRules(verdict)]) say(line);
+  for (const line of [verdictText(problem.clock, verdict, problem.now), ...brokenRules(verdict)]) say(line);
 }
 
 /** Plans on from what the record leaves at a local time, and prints the state before the plan. */
