@@ -51,14 +51,14 @@ export const HOURS_A_DAY = [
 ];
 
 const prescription: readonly Field[] = [
-  field('dose', 'Dose', 'number', `Prescribed effluent by body weight. ${DOSE_RANGE}`, {
+  field('dose', 'Effluent dose (prescribed)', 'number', `Prescribed effluent by body weight. ${DOSE_RANGE}`, {
     unit: 'mL/kg/h',
     width: 105,
   }),
   field('weight', 'Weight', 'number', 'Body weight that the dose is counted on.', { unit: 'kg', width: 95 }),
   field(
     'fluidRemoval',
-    'Fluid removal',
+    'Net fluid removal',
     'number',
     'Net ultrafiltration: part of the effluent, not made here.',
     {
@@ -69,7 +69,7 @@ const prescription: readonly Field[] = [
   ),
   field(
     'replacement',
-    'Replacement',
+    'Replacement fluid (pre- and post-filter)',
     'number',
     'Replacement fluid: part of the effluent, never made in house.',
     {
@@ -80,7 +80,7 @@ const prescription: readonly Field[] = [
   ),
   field(
     'hoursPerDay',
-    'Therapy a day',
+    'Therapy hours per day',
     'number',
     'Hours of therapy in 24 h; 22 stands for 2 h of downtime.',
     {
@@ -207,13 +207,13 @@ const machines: Sheet = {
   id: 'machines',
   title: 'Machines',
   one: 'machine',
-  about: 'Dialysis machines that fill bags. One fill fills all positions side by side.',
+  about: 'Dialysis machines that fill bags. One fill fills its bags side by side.',
   list: 'machines',
   rows: listRows('machines'),
   fields: [
     field('id', 'Machine', 'text', 'Name of the machine.', needed(100)),
     field('flow', 'Dialysate flow', 'number', 'Flow while it fills.', { unit: 'mL/min', ...needed(125) }),
-    field('positions', 'Positions', 'integer', 'Bags filled side by side in one fill.', needed(95)),
+    field('positions', 'Bags per fill', 'integer', 'Bags filled side by side in one fill.', needed(95)),
     field('water', 'Water', 'choice', 'The water source it draws from.', { choices: water, ...needed(90) }),
     field('baths', 'Baths', 'list', 'Baths it may run, between commas.', {
       choices: baths,
@@ -231,7 +231,7 @@ const machines: Sheet = {
       past: true,
       width: 145,
     }),
-    field('windows', 'Available', 'fixed', 'When it is available: see the sheet Machine hours.', {
+    field('windows', 'Available', 'fixed', 'When it is available: see the sheet Machine availability.', {
       width: 110,
       show: ({ value }) =>
         Array.isArray(value.available) ? countText(value.available.length, 'window') : 'always',
@@ -245,7 +245,7 @@ const machines: Sheet = {
 
 const hours: Sheet = {
   id: 'hours',
-  title: 'Machine hours',
+  title: 'Machine availability',
   one: 'window',
   about: 'When a machine is available. A machine without rows here is always available.',
   ...NESTED.hours,

@@ -110,7 +110,7 @@ describe.skipIf(!chromiumPath)(
 
     test('machine hours and supply deliveries: the same', async () => {
       const page = await open();
-      await openSheet(page, 'Machine hours');
+      await openSheet(page, 'Machine availability');
       await page.getByRole('button', { name: 'Add window' }).click();
       await expect.poll(() => focused(page)).toBe('1/owner');
       await typeAcross(page, 'M2', '2031-02-03 08:00', '2031-02-04 08:00');

@@ -68,7 +68,7 @@ describe.skipIf(!chromiumPath)(`paste, keys and filter${chromiumPath ? '' : ` ($
     expect(await column(page, 'weight', 3)).toEqual(['81.6466266', '62', '89']);
     expect(await column(page, 'dose', 3)).toEqual(['21', '22', '27']);
     expect(await page.locator('.said-done').textContent()).toContain(
-      '6 cells pasted. The first line repeated the headings and was left out.',
+      '6 cells pasted. The first line gave the headings.',
     );
     await shut();
   });
@@ -117,7 +117,7 @@ describe.skipIf(!chromiumPath)(`paste, keys and filter${chromiumPath ? '' : ` ($
 
   test('a missing time is asked for as a person types it', async () => {
     const page = await open(invented(3, 2));
-    await openSheet(page, 'Machine hours');
+    await openSheet(page, 'Machine availability');
     await page.getByRole('button', { name: 'Add window' }).click();
     await expect.poll(() => focused(page)).toBe('0/owner');
     await cell(page, 0, 'to').click();

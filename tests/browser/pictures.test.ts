@@ -209,7 +209,10 @@ describe.skipIf(!chromiumPath)(
       expect(await trace.textContent()).toMatch(
         /\(\d+ mL\/kg\/h x \d+ kg - 0 mL\/h - 0 mL\/h\) x 22 h \/ 24 h = [\d,.]+ mL\/h/,
       );
-      await trace.getByRole('button', { name: 'Go to the cell of Dose' }).first().click();
+      await trace
+        .getByRole('button', { name: 'Go to the cell of Effluent dose (prescribed)' })
+        .first()
+        .click();
       await expect
         .poll(() => page.evaluate(() => document.activeElement?.closest('.ag-cell')?.getAttribute('col-id')))
         .toBe('dose');

@@ -89,7 +89,7 @@ describe.skipIf(!chromiumPath)(`the app in Chromium${chromiumPath ? '' : ` (${NO
       return saved.get([...saved.keys()].find((name) => name.endsWith(ending))!)!;
     };
     const csv = fromCsv((await take(/This sheet as CSV/, '.csv')).toString());
-    expect(csv[0]!.slice(0, 3)).toEqual(['Bed', 'Weight (kg)', 'Dose (mL/kg/h)']);
+    expect(csv[0]!.slice(0, 3)).toEqual(['Bed', 'Weight (kg)', 'Effluent dose (prescribed) (mL/kg/h)']);
     expect(csv).toHaveLength(5);
     const sheet = await fromXlsx(await take(/This sheet as XLSX/, 'patients.xlsx'));
     expect(sheet[0]!.table[1]!.slice(0, 3)).toEqual(['bed-01', 55, 25]);

@@ -390,7 +390,7 @@ describe('what is missing is told in the words of a sheet', () => {
     const patients = sheetOf('patients');
     expect(told(run(world(), addRows(patients, undefined, [[]])))).toEqual([
       'Weight is missing. Expected: a number, in kg',
-      'Dose is missing. Expected: a number, in mL/kg/h',
+      'Effluent dose (prescribed) is missing. Expected: a number, in mL/kg/h',
       'Bath is missing. Expected: one of 2K, 4K',
     ]);
   });

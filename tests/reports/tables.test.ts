@@ -242,7 +242,9 @@ describe('own columns', () => {
     expect(columnProblem(sheet, { name: 'x', expression: 'dose * weight', unit: 'kg' })).toMatch(
       /expected kg/,
     );
-    expect(columnProblem(sheet, { name: 'Dose', expression: 'dose' })).toMatch(/already/);
+    expect(columnProblem(sheet, { name: 'Effluent dose (prescribed)', expression: 'dose' })).toMatch(
+      /already/,
+    );
   });
 });
 

@@ -1,13 +1,9 @@
 import { useEffect, useMemo, useRef, useState } from 'react';
 import { asTexts, fromCsv } from '../../grid/csv.ts';
-import {
-  guessMapping,
-  type ImportMode,
-  type Mapping,
-  type Preview,
-  previewImport,
-} from '../../grid/import.ts';
+import { leftOutOf, type Mapping } from '../../grid/headings.ts';
+import { guessMapping, type ImportMode, type Preview, previewImport } from '../../grid/import.ts';
 import { SHEETS, sheetOf } from '../../grid/sheets.ts';
+import { countText, listText } from '../../words/numbers.ts';
 import { useStore } from '../state/store.ts';
 import { readWorkbook } from '../state/workbooks.ts';
 
@@ -91,6 +87,7 @@ export function ImportDialog({ close }: { close: () => void }) {
   const lines = book?.tables[table]?.lines;
   const headers = lines?.[0];
   const mapping = useMemo(() => own ?? guessMapping(sheet, headers ?? []), [own, sheet, headers]);
+  const leftOut = leftOutOf(headers ?? [], lines?.slice(1) ?? [], mapping);
   const preview = useMemo(
     () => (lines ? previewImport(sheet, scenario, lines.slice(1), mapping, mode) : null),
     [lines, sheet, scenario, mapping, mode],
@@ -200,6 +197,13 @@ export function ImportDialog({ close }: { close: () => void }) {
             </label>
           ))}
         </div>
+      )}
+      {lines && leftOut.length > 0 && (
+        <p className="warn" role="note">
+          Left out:{' '}
+          {listText(leftOut.map(({ heading, values }) => `${heading} (${countText(values, 'value')})`))}.
+          Choose a column above to take them in.
+        </p>
       )}
       {preview && <Changes preview={preview} />}
       <div className="actions">

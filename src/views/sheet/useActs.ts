@@ -77,10 +77,11 @@ const setActs = ({ sheet, grid }: At): Pick<GridActs, 'set' | 'paste'> => ({
     const wasEmpty = sheet.rows(scenario).length === 0;
     const cells = pasted.edits.length + pasted.added.flat().length;
     const rows = { edits: [], added: asRows };
-    const left = pasted.headed === null ? '' : ' The first line repeated the headings and was left out.';
+    const left = pasted.headed === null ? '' : ' The first line gave the headings.';
     edit(`paste ${countText(cells, 'cell')}`, pasteRecipe(sheet, pasted, { replaced, trail, manner: how }), {
       told: `${countText(cells, 'cell')} pasted.${left}${timesRead(pasted, how)}`,
       overwrites: names,
+      leftOut: pasted.leftOut,
       ...(sheet.list && {
         instead: {
           label: `insert ${countText(asRows.length, 'row')}`,
