@@ -31,7 +31,7 @@ const items = (scenario: Scenario): string[] =>
   (scenario.supplies ?? []).map(({ item }) => String(item ?? ''));
 
 const bath = (about: string, rest: Rest = {}): Field =>
-  field('bath', 'Bath', 'choice', about, { choices: baths, width: 90, ...rest });
+  field('bath', 'Bath', 'choice', about, { choices: baths, byPotassium: true, width: 90, ...rest });
 const start = (scenario: Scenario): string => scenario.start.slice(0, 16).replace('T', ' ');
 
 const DOSE_RANGE = 'Usual: 20-25 delivered, so 25-30 prescribed (KDIGO 2012).';

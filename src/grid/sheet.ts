@@ -31,6 +31,8 @@ export interface Field {
   readonly spellings?: readonly string[];
   /** An amount in a litre of a bath: its units go by its charge. */
   readonly solute?: Solute;
+  /** Names a bath: its potassium alone chooses it, where only one has that. */
+  readonly byPotassium?: boolean;
   /** A time that lies behind: without a date it is the last such one, not the next. */
   readonly past?: boolean;
   /** Where the value is, from the row on. */
