@@ -19,14 +19,9 @@ const STILL_LONG: readonly string[] = [
   'src/views/capacity/FanChart.tsx FanChart',
   'src/views/capacity/LeverPart.tsx LeverPart',
   'src/views/panels/Happened.tsx Happened',
-  'src/views/pictures/CoverChart.tsx CoverChart',
-  'src/views/pictures/DayChart.tsx DayChart',
-  'src/views/pictures/SupplyChart.tsx SupplyChart',
-  'src/views/pictures/Timeline.tsx Timeline',
   'src/views/print/PaperPart.tsx PaperPart',
   'src/views/print/weekPapers.tsx weekPaper',
   'src/views/sheet/ImportDialog.tsx ImportDialog',
-  'src/views/sheet/SheetPane.tsx SheetPane',
 ];
 /** Beyond so many, one object with named fields. */
 const PARAMETERS = 4;

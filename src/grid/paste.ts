@@ -122,7 +122,9 @@ function headedBlock(pasted: string[][], { left, fields }: Target) {
   }
   const known = fields.filter((field) => field !== undefined);
   const mapping = mapHeadings(known, first);
-  if (!isHeadingLine(mapping, first)) return none;
+  // One column is known by where it lands.
+  const alone = first.length === 1 && here[0] !== undefined && mapping[0]?.field === here[0].key;
+  if (!alone && !isHeadingLine(mapping, first)) return none;
   const columns = mapping.map((one) => (one ? fields.findIndex((field) => field?.key === one.field) : -1));
   return {
     block: inUnits(first, rest, columns, fields),

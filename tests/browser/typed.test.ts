@@ -27,7 +27,10 @@ describe.skipIf(!chromiumPath)(
     afterAll(() => app?.close());
     const open = async (scenario: Scenario) => {
       opened = await app.open(scenario);
-      await cell(opened.page, 0, 'id').waitFor();
+      await opened.page
+        .locator(scenario.patients.length > 0 ? '.grid .ag-row' : '.no-rows')
+        .first()
+        .waitFor();
       return opened.page;
     };
     const shut = async () => {

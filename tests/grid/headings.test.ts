@@ -113,6 +113,23 @@ describe('messy tables', () => {
       hoursPerDay: 24,
     });
   });
+  test('3b: one column under another name of it, where it lands', () => {
+    const scenario = invented(2, 1);
+    const rows = patients.rows(scenario);
+    const { edits, headed } = pasteOf('Therapy a day (h/day)\r\n22\r\n20', {
+      top: 0,
+      left: patients.fields.findIndex(({ key }) => key === 'hoursPerDay'),
+      rows: 1,
+      columns: 1,
+      fields: patients.fields,
+      rowAt: (index) => rows[index],
+    });
+    expect([headed, ...edits.map(({ field, text }) => `${field.key} ${text}`)]).toEqual([
+      2,
+      'hoursPerDay 22 h/day',
+      'hoursPerDay 20 h/day',
+    ]);
+  });
   test('4: names and diagnoses are left out and said', () => {
     const { beds, leftOut } = taken('Bed | Name | Wt | Dose | Bath | Dx\nA | Doe | 80 | 25 | 2K | AKI');
     expect(leftOut).toEqual(['Name', 'Dx']);
