@@ -62,3 +62,14 @@ export const batch = (start: number, bath = '2K', machine = 'M1', minutes = 65):
   fill(start, bath, machine, minutes),
   swap(start + minutes, machine),
 ];
+
+/** One occurrence of a duty, at a machine, at water, or nowhere. */
+export const duty = (
+  id: string,
+  due: number,
+  {
+    start = due,
+    minutes = 30,
+    ...place
+  }: { start?: number; minutes?: number; machine?: string; water?: string } = {},
+): Activity => ({ kind: 'duty', duty: id, at: due, ...place, start, end: start + minutes });

@@ -4,7 +4,6 @@ import type { Order } from '../../src/capacity/answers/orders.ts';
 import type { Study } from '../../src/capacity/answers/study.ts';
 import type { CapacityFile, MachineLine } from '../../src/reports/capacityFile.ts';
 import {
-  CAPACITY_CAUTION,
   causeText,
   chanceText,
   copyText,
@@ -15,7 +14,7 @@ import {
   withError,
 } from '../../src/reports/capacityWords.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
-import { CAUTION } from '../../src/words/cautions.ts';
+import { CAUTION, FORECAST_CAUTION } from '../../src/words/cautions.ts';
 import { countText, numberText, sentenceCase } from '../../src/words/numbers.ts';
 import { dateText, whenText } from '../../src/words/times.ts';
 import { fittedTable, wrapped } from './capacityLayout.ts';
@@ -261,7 +260,7 @@ export function capacityText({ study, file, compared, planSeconds, threads }: To
     agreementTable(file, compared),
     ...(file.remarks.length > 0 ? [title('Remarks'), ...list(file.remarks)] : []),
     title('Cautions'),
-    ...list([CAUTION.long, CAPACITY_CAUTION.replace(` ${CAUTION.short}`, '')]),
+    ...list([CAUTION.long, FORECAST_CAUTION]),
     `\n${timesText(threads, file, planSeconds)}`,
     '',
   ].join('\n');

@@ -1,94 +1,24 @@
 import { Command } from 'commander';
 import { auditPlan } from '../../src/audit/audit.ts';
-import type { Activity, Plan } from '../../src/plan/plan.ts';
 import type { Progress } from '../../src/planner/planner.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
-import type { Problem } from '../../src/scenario/problem/types.ts';
-import { countText, numberText } from '../../src/words/numbers.ts';
-import { whenText } from '../../src/words/times.ts';
+import { numberText } from '../../src/words/numbers.ts';
 import { openBounds } from '../threads/boundsInThread.ts';
 import { planWithRival } from '../threads/rivalInThread.ts';
-import { loadScenario } from './input.ts';
+import { InputError, loadScenario } from './input.ts';
 import { carryOut, number, say, whole } from './options.ts';
-import { bagsTable, CAUTIONS, needsTable, painter, runSheets, scoreTable } from './tables.ts';
+import { planOn, tellBroken } from './planOn.ts';
+import { planFile, planText } from './planText.ts';
+import { painter } from './tables.ts';
 
 interface Options {
   readonly json?: boolean;
   readonly seconds: number;
   readonly seed: number;
-}
-
-const written = (activity: Activity) =>
-  activity.kind === 'duty'
-    ? {
-        kind: activity.kind,
-        duty: activity.duty,
-        at: activity.at,
-        ...(activity.machine != null && { machine: activity.machine }),
-        ...(activity.water != null && { water: activity.water }),
-        start: activity.start,
-        end: activity.end,
-      }
-    : activity.kind === 'test'
-      ? { kind: activity.kind, water: activity.water, start: activity.start, end: activity.end }
-      : {
-          kind: activity.kind,
-          machine: activity.machine,
-          ...('bath' in activity && { bath: activity.bath }),
-          start: activity.start,
-          end: activity.end,
-        };
-
-/** The one object of `--json` (planning rules, section 5): minutes from the scenario's start. */
-const planFile = (problem: Problem, { activities, needs, score, bound, seconds }: Plan) => ({
-  format: 'bathtide-plan',
-  version: 1,
-  scenario: problem.title,
-  activities: activities.map(written),
-  needs: needs.map(({ bath, round, at, bags, litres, unmetLitres }) => ({
-    bath,
-    round,
-    at,
-    bags,
-    litres,
-    unmetLitres,
-  })),
-  score: {
-    unmetLitres: score.unmetLitres,
-    unmetLitreHours: score.unmetLitreHours,
-    reserveShort: score.reserveShort,
-    handsOnMinutes: score.handsOnMinutes,
-    expiredBags: score.expiredBags,
-  },
-  bound: { unmetLitres: bound.unmetLitres, handsOnMinutes: bound.handsOnMinutes },
-  seconds,
-});
-
-function planText(problem: Problem, plan: Plan, colour: boolean): string {
-  const paint = painter(colour);
-  const title = (text: string) => `\n${paint(['bold', 'underline'], text)}`;
-  const unmet = plan.score.unmetLitres;
-  const { clock, horizon, patients, machines } = problem;
-  return [
-    paint('bold', problem.title),
-    `${whenText(clock, 0, true)} to ${whenText(clock, horizon, true)}, ${clock.timeZone}; ${countText(patients.length, 'patient')}, ${countText(machines.length, 'machine')}`,
-    unmet > 1e-9
-      ? paint(['red', 'bold'], `${numberText(unmet)} L of the need stay unmet: see the rounds marked short.`)
-      : paint('green', 'Every need is met.'),
-    title('Needs and what stays unmet'),
-    needsTable(problem, plan, paint),
-    title('Bags hung a day'),
-    bagsTable(problem),
-    title('Machine by machine'),
-    runSheets(problem, plan, paint),
-    title('How good the plan is'),
-    scoreTable(plan, paint),
-    ...(plan.remarks.length > 0 ? [title('Remarks'), ...plan.remarks.map((remark) => `- ${remark}`)] : []),
-    title('Cautions'),
-    ...CAUTIONS.map((caution) => `- ${caution}`),
-    `\nPlanned in ${numberText(plan.seconds, 2)} s.`,
-    '',
-  ].join('\n');
+  /** Local time from which to plan on. */
+  readonly now?: string;
+  /** The record's folder; default: beside the file. */
+  readonly record?: string;
 }
 
 function progressLine({ done, score }: Progress): void {
@@ -106,9 +36,23 @@ function parts(seconds: number): { search: number; boundsAtOnce: boolean } {
   return { search: seconds - bounds, boundsAtOnce: seconds > 10 };
 }
 
-async function run(file: string, { json, seconds, seed }: Options): Promise<void> {
+async function run(file: string, { json, seconds, seed, now, record }: Options): Promise<void> {
   const { scenario, warnings } = loadScenario(file);
   for (const line of warnings) say(line);
+  const colour = process.stdout.isTTY === true && !process.env.NO_COLOR;
+  if (now !== undefined)
+    return planOn(file, scenario, {
+      now,
+      record,
+      seconds,
+      seed,
+      json: json === true,
+      paint: painter(colour),
+    });
+  if (record !== undefined)
+    throw new InputError([
+      '--record: no time is given. Expected: --now T too, the local time to plan on from',
+    ]);
   const problem = compile(scenario);
   const showsProgress = process.stderr.isTTY;
   const began = performance.now();
@@ -128,20 +72,18 @@ async function run(file: string, { json, seconds, seed }: Options): Promise<void
   const plan = { ...made, bound, remarks: [...made.remarks, ...remarks], seconds: elapsed() };
   if (showsProgress) process.stderr.write('\r\u001B[2K');
   if (json) for (const remark of plan.remarks) say(remark);
-  const { ok, violations } = auditPlan(problem, plan);
-  const colour = process.stdout.isTTY === true && !process.env.NO_COLOR;
+  const verdict = auditPlan(problem, plan);
   process.stdout.write(
-    json ? `${JSON.stringify(planFile(problem, plan))}\n` : planText(problem, plan, colour),
+    json
+      ? `${JSON.stringify(planFile(problem, plan, verdict))}\n`
+      : planText(problem, plan, verdict, painter(colour)),
   );
-  if (ok) return;
-  process.exitCode = 1;
-  for (const { rule, message } of violations)
-    say(`THE PLAN BREAKS A RULE, do not use it: ${rule}: ${message}`);
+  tellBroken(problem, verdict);
 }
 
 const command = new Command('plan')
   .description('Plans the fills of a scenario: what each machine does when, and what runs short.')
-  .usage('FILE.json [--seconds S] [--seed N] [--json]')
+  .usage('FILE.json [--seconds S] [--seed N] [--now T [--record FOLDER]] [--json]')
   .argument('<file>', 'scenario file')
   .option('--seconds <S>', 'time for search and bounds together, s', number('seconds', 0.1, 86_400), 100)
   .option(
@@ -150,6 +92,8 @@ const command = new Command('plan')
     whole('a whole number', 0, 2 ** 31 - 1),
     1,
   )
+  .option('--now <T>', 'plan on from this local time, by what the record says, e.g. 2031-02-03T11:00')
+  .option('--record <FOLDER>', "the record's folder; default: beside the file, week.record for week.json")
   .option('--json', 'print the plan as one JSON object and nothing else')
   .exitOverride()
   .action(run);

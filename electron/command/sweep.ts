@@ -6,6 +6,7 @@ import { type Lever, leversOf, together } from '../../src/capacity/answers/lever
 import { type Study, study } from '../../src/capacity/answers/study.ts';
 import { specOf } from '../../src/capacity/forecast/forecast.ts';
 import { withError } from '../../src/reports/capacityWords.ts';
+import { CAUTION, FORECAST_CAUTION } from '../../src/words/cautions.ts';
 import { countText, numberText } from '../../src/words/numbers.ts';
 import { openBroker } from '../threads/broker.ts';
 import { openPool } from '../threads/pool.ts';
@@ -94,6 +95,7 @@ async function sweep(files: readonly string[], options: Options): Promise<void> 
 const sweepFile = (cells: readonly Cell[]) => ({
   format: 'bathtide-sweep',
   version: 1,
+  caution: `${CAUTION.long} ${FORECAST_CAUTION}`,
   results: cells.map(({ file, variant, made: { draws, seed, rows, smallest, supplied, peak } }) => ({
     file,
     variant,
@@ -137,6 +139,7 @@ function sweepText(cells: readonly Cell[]): string {
       rows,
       2,
     ),
+    wrapped(`${CAUTION.long} ${FORECAST_CAUTION}`),
     wrapped(`${countText(cells.length, 'answer')}. Peak patients: 95 of 100 runs are under it.`),
   ].join('\n');
 }

@@ -6,9 +6,10 @@ import { dayBags } from '../../src/reports/coverSeries.ts';
 import { NOT_PROVEN } from '../../src/reports/summary.ts';
 import type { Problem } from '../../src/scenario/problem/types.ts';
 import { workName } from '../../src/words/activities.ts';
+import { CAUTION, NO_PRESCRIBING } from '../../src/words/cautions.ts';
 import { countText, numberText } from '../../src/words/numbers.ts';
 import { machineText, waterText } from '../../src/words/places.ts';
-import { dateText, timeText, whenText } from '../../src/words/times.ts';
+import { dateText, roundHead, spanText, timeText, whenText } from '../../src/words/times.ts';
 
 type Style = Parameters<typeof styleText>[0];
 /** Paints text, or leaves it plain where colour would be noise (a file, a pipe, NO_COLOR). */
@@ -45,24 +46,24 @@ export function needsTable(problem: Problem, plan: Plan, paint: Paint): string {
       const need = mine.find((row) => row.bath === bath);
       if (!need) return '-';
       const short = need.unmetLitres > 1e-9;
-      const text = `${numberText(need.bags)}${short ? ` (short ${numberText(need.unmetLitres / bagLitres)})` : ''}`;
+      const text = `${numberText(need.bags)}${short ? ` (unmet ${numberText(need.unmetLitres / bagLitres)})` : ''}`;
       return short ? paint(['red', 'bold'], text) : text;
     });
     const litres = mine.reduce((sum, need) => sum + need.litres, 0);
     const unmet = mine.reduce((sum, need) => sum + need.unmetLitres, 0);
     return [
       [
-        round.index === 0 ? 'start' : whenText(clock, round.at),
-        `${whenText(clock, round.from)} - ${whenText(clock, round.to)}`,
+        roundHead(clock, { round: round.index, at: round.at }),
+        spanText(clock, round.from, round.to),
         ...cells,
         numberText(litres),
         unmet > 1e-9 ? paint(['red', 'bold'], numberText(unmet)) : '0',
       ],
     ];
   });
-  if (rows.length === 0) return 'No bag is needed.';
+  if (rows.length === 0) return 'No bags are needed.';
   return table(
-    ['Round leaves', 'for bags hung', ...baths.map((id) => `${id}, bags`), 'need, L', 'unmet, L'],
+    ['Bag round', 'For bags hung', ...baths.map((id) => `${id}, bags`), 'Need, L', 'Unmet, L'],
     rows,
     2,
   );
@@ -74,7 +75,7 @@ export function bagsTable(problem: Problem): string {
   const total = problem.baths.map((_, bath) => days.reduce((sum, day) => sum + day.bags[bath]!, 0));
   const sum = (values: readonly number[]) => values.reduce((a, b) => a + b, 0);
   return table(
-    ['24 h from', ...problem.baths.map((id) => `${id}, bags`), 'all, bags', 'all, L'],
+    ['24 h from', ...problem.baths.map((id) => `${id}, bags`), 'All, bags', 'All, L'],
     [
       ...days.map(({ day, bags, total: all, litres }) => [
         whenText(problem.clock, day * 1440),
@@ -83,7 +84,7 @@ export function bagsTable(problem: Problem): string {
         numberText(litres),
       ]),
       [
-        'in all',
+        'All days',
         ...total.map((count) => numberText(count)),
         numberText(sum(total)),
         numberText(sum(days.map((day) => day.litres))),
@@ -105,7 +106,7 @@ export function scoreTable({ score, bound }: Plan, paint: Paint): string {
         : `${numberText(value - least)}${least > 0 ? ` (${numberText((100 * (value - least)) / least)} %)` : ''}`;
   const unmet = numberText(score.unmetLitres, 3);
   return table(
-    ['', 'this plan', 'no plan below', 'gap'],
+    ['', 'This plan', 'Proven: no plan below', 'Difference'],
     [
       [
         'Unmet need, L',
@@ -120,7 +121,7 @@ export function scoreTable({ score, bound }: Plan, paint: Paint): string {
         told(bound.handsOnMinutes),
         gap(score.handsOnMinutes, bound.handsOnMinutes),
       ],
-      ['Bags expired unused', numberText(score.expiredBags, 2), '', ''],
+      ['Expired unused, bags', numberText(score.expiredBags, 2), '', ''],
     ],
     1,
   );
@@ -137,8 +138,8 @@ function sheetRow(problem: Problem, activity: Activity, paint: Paint): string[] 
       paint('bold', `Fill ${countText(machine.positions, 'bag')}`),
       activity.bath,
       `${time(activity.start + machine.shortest)} - ${time(activity.start + machine.longest)}`,
-      'at its start',
-      `leave ${time(activity.end + swapMinutes + releaseMinutes)}, expire ${whenText(problem.clock, activity.end + shelf)}`,
+      'at the start',
+      `ready ${time(activity.end + swapMinutes + releaseMinutes)}; expire ${whenText(problem.clock, activity.end + shelf)}`,
     ];
   }
   if (activity.kind === 'duty')
@@ -149,7 +150,7 @@ function sheetRow(problem: Problem, activity: Activity, paint: Paint): string[] 
 
 /** Every machine's and water source's day, by local date. */
 export function runSheets(problem: Problem, plan: Plan, paint: Paint): string {
-  const head = ['Time', 'Task', 'Bath', 'Swap within', 'Technician', 'Bags'];
+  const head = ['Time', 'Work', 'Bath', 'Swap window', 'Technician', 'Bags'];
   const dateOf = (activity: Activity) => problem.clock.localOf(activity.start).slice(0, 10);
   const dates = [...new Set(plan.activities.map(dateOf))];
   const places = [
@@ -171,11 +172,8 @@ export function runSheets(problem: Problem, plan: Plan, paint: Paint): string {
         : [paint('bold', `${title}, ${dateText(date, true)}`), table(head, rows, head.length)];
     });
   });
-  return parts.length > 0 ? parts.join('\n') : 'Nothing is made.';
+  return parts.length > 0 ? parts.join('\n') : 'No work is planned.';
 }
 
-export const CAUTIONS = [
-  'Fluid made this way is dialysate. It is not sterile fluid for infusion and not replacement fluid.',
-  'Water, microbiology, conductivity and pH release, and clinical use follow the approved procedures of the site, local codes and licensed practice.',
-  'This plan takes each prescription as given and never decides one.',
-];
+/** At the end of what a plan's command prints. */
+export const CAUTIONS: readonly string[] = [CAUTION.long, NO_PRESCRIBING];

@@ -3,103 +3,72 @@ import type { Problem } from '../scenario/problem/types.ts';
 import { boundHolds, needsClaimed, scoreClaimed } from './claims.ts';
 import { factsOf } from './facts.ts';
 import { recount } from './recount.ts';
-import { bathLoaded, circuitInPlace, circuitLife } from './rules/circuits.ts';
-import { bathAllowed, knownBath, knownKind, knownPlace } from './rules/places.ts';
-import { suppliesEnough } from './rules/supplies.ts';
-import { fillHasSwap, swapHasFill } from './rules/swaps.ts';
-import { fillStartStaffed, techniciansEnough } from './rules/technicians.ts';
-import {
-  fillWindow,
-  machineNoOverlap,
-  rightLength,
-  wholeMinutesStartBeforeEnd,
-  withinHorizon,
-  withinWindow,
-} from './rules/times.ts';
-import { waterCapacity, waterTested } from './rules/water.ts';
+import { bathAllowed } from './rules/bathAllowed.ts';
+import { bathLoaded } from './rules/bathLoaded.ts';
+import { beginsFromNow } from './rules/beginsFromNow.ts';
+import { circuitInPlace } from './rules/circuitInPlace.ts';
+import { circuitLife } from './rules/circuitLife.ts';
+import { dutyDoneOnce } from './rules/dutyDoneOnce.ts';
+import { dutyInTime } from './rules/dutyInTime.ts';
+import { dutyKnown } from './rules/dutyKnown.ts';
+import { dutyWaterFree } from './rules/dutyWaterFree.ts';
+import { fillHasSwap } from './rules/fillHasSwap.ts';
+import { fillStartStaffed } from './rules/fillStartStaffed.ts';
+import { fillWindow } from './rules/fillWindow.ts';
+import { knownBath } from './rules/knownBath.ts';
+import { knownKind } from './rules/knownKind.ts';
+import { knownPlace } from './rules/knownPlace.ts';
+import { machineNoOverlap } from './rules/machineNoOverlap.ts';
+import { rightLength } from './rules/rightLength.ts';
+import { suppliesEnough } from './rules/suppliesEnough.ts';
+import { swapHasFill } from './rules/swapHasFill.ts';
+import { techniciansEnough } from './rules/techniciansEnough.ts';
+import { waterCapacity } from './rules/waterCapacity.ts';
+import { waterTested } from './rules/waterTested.ts';
+import { wholeMinutes } from './rules/wholeMinutes.ts';
+import { withinHorizon } from './rules/withinHorizon.ts';
+import { withinWindow } from './rules/withinWindow.ts';
 import type { AuditOptions, Checked, Rule, Verdict, Violation } from './verdict.ts';
 
-const rule = (id: string, judge: Rule['judge'], counts: string, says: string): Rule => ({
-  id,
-  judge,
-  counts,
-  says,
-});
-
-/** All that makes a plan valid: the table of contents of the audit. Ids are also the names of the tests. */
+/** All that makes a plan valid: the table of contents of the plan check. Ids are also the names of the tests. */
 export const RULES: readonly Rule[] = [
-  rule(
-    'known-kind',
-    knownKind,
-    'activities',
-    'Every activity is a circuit change, bath change, fill, swap or test.',
-  ),
-  rule(
-    'whole-minutes-start-before-end',
-    wholeMinutesStartBeforeEnd,
-    'activities',
-    'Times are whole minutes; an activity starts before it ends.',
-  ),
-  rule('known-place', knownPlace, 'activities', 'Every machine and water source is in the scenario.'),
-  rule('known-bath', knownBath, 'activities', 'Every bath is in the scenario.'),
-  rule('within-horizon', withinHorizon, 'activities', 'Everything lies within the time that is planned.'),
-  rule('within-window', withinWindow, 'activities', 'Machines work only while they are available.'),
-  rule('machine-no-overlap', machineNoOverlap, 'activities', 'A machine does one thing at a time.'),
-  rule(
-    'right-length',
-    rightLength,
-    'activities',
-    'Circuit change, bath change, swap and test take their set time.',
-  ),
-  rule(
-    'fill-window',
-    fillWindow,
-    'fills',
-    'A fill ends when its bags hold enough and before they hold too much.',
-  ),
-  rule('fill-start-staffed', fillStartStaffed, 'fills', 'A technician is on shift when a fill starts.'),
-  rule('fill-has-swap', fillHasSwap, 'fills', 'Every fill is followed at once by one swap.'),
-  rule('swap-has-fill', swapHasFill, 'swaps', 'Every swap follows a fill.'),
-  rule(
-    'circuit-in-place',
-    circuitInPlace,
-    'fills and bath changes',
-    'Fills and bath changes find a circuit in place.',
-  ),
-  rule('bath-loaded', bathLoaded, 'fills', 'A fill is of the bath that runs.'),
-  rule('bath-allowed', bathAllowed, 'activities', 'A machine runs only its own baths.'),
-  rule(
-    'circuit-life',
-    circuitLife,
-    'fills, bath changes and swaps',
-    "Everything on a circuit ends within the circuit's life.",
-  ),
-  rule(
-    'technicians-enough',
-    techniciansEnough,
-    'minutes',
-    'There are hands for all that is done at one time.',
-  ),
-  rule(
-    'water-capacity',
-    waterCapacity,
-    'activities',
-    'The water drawn at one time fits what its source can give.',
-  ),
-  rule('water-tested', waterTested, 'activities', 'Water runs only on a test that still holds.'),
-  rule('supplies-enough', suppliesEnough, 'uses', 'Nothing is used that is not there yet.'),
+  knownKind,
+  wholeMinutes,
+  knownPlace,
+  knownBath,
+  beginsFromNow,
+  withinHorizon,
+  withinWindow,
+  machineNoOverlap,
+  rightLength,
+  fillWindow,
+  fillStartStaffed,
+  fillHasSwap,
+  swapHasFill,
+  circuitInPlace,
+  bathLoaded,
+  bathAllowed,
+  circuitLife,
+  techniciansEnough,
+  waterCapacity,
+  waterTested,
+  suppliesEnough,
+  dutyKnown,
+  dutyDoneOnce,
+  dutyInTime,
+  dutyWaterFree,
 ];
 
 /**
- * Judges any plan, however made, by the planning rules, sections 3 and 4.
+ * Judges any plan, however made, by the rules of a valid plan (MEANING.md).
  * Times in minutes from the scenario's start. Never throws on a bad plan: what cannot be read is a violation.
  */
 export function audit(
   problem: Problem,
   activities: readonly Activity[],
-  { now = 0 }: AuditOptions = {},
+  { now = 0, underWay }: AuditOptions = {},
 ): Verdict {
-  const facts = factsOf(problem, activities);
+  const facts = factsOf(problem, activities, underWay);
   const findings = RULES.map(({ judge }) => judge(facts));
   const isHistory = historic(problem, activities, now);
   const all = findings.flatMap((finding) => finding.violations);
@@ -122,8 +91,8 @@ function historic(
     problem,
     activities.filter(({ start }) => start < now),
   );
-  // A swap to come is not among these, but has to come.
-  const rules = RULES.filter(({ id }) => id !== 'fill-has-swap');
+  // A swap and a duty to come are not among these, but have to come.
+  const rules = RULES.filter(({ id }) => id !== 'fill-has-swap' && id !== 'duty-done-once');
   const alone = new Set(rules.flatMap(({ judge }) => judge(begun).violations).map(signOf));
   return (violation) => alone.has(signOf(violation));
 }

@@ -1,4 +1,4 @@
-import type { NeedRow, Score } from '../plan/plan.ts';
+import type { Activity, NeedRow, Score } from '../plan/plan.ts';
 import type { Facts } from './facts.ts';
 
 /** One way in which a plan breaks a rule. */
@@ -23,6 +23,9 @@ export interface Finding {
   readonly count: number;
 }
 
+/** A violation before its rule puts its name on it. */
+export type Wrong = Omit<Violation, 'rule'>;
+
 export interface Rule {
   readonly id: string;
   /** The rule in a sentence. */
@@ -31,6 +34,20 @@ export interface Rule {
   readonly counts: string;
   readonly judge: (facts: Facts) => Finding;
 }
+
+/** A rule whose violations bear its name. */
+export const ruleOf = ({
+  judge,
+  ...rule
+}: Omit<Rule, 'judge'> & {
+  readonly judge: (facts: Facts) => { readonly violations: readonly Wrong[]; readonly count: number };
+}): Rule => ({
+  ...rule,
+  judge(facts) {
+    const { violations, count } = judge(facts);
+    return { violations: violations.map((wrong) => ({ rule: rule.id, ...wrong })), count };
+  },
+});
 
 export interface Checked {
   readonly rule: string;
@@ -54,4 +71,9 @@ export interface Verdict {
 export interface AuditOptions {
   /** min; what begins before is history: it stands, and what is under way then goes on to its end. Default 0. */
   readonly now?: number;
+  /**
+   * What is under way where a day is planned on (`Problem.now` above 0), as the record has it: it began before, may lie
+   * across that minute, and is judged from then on only.
+   */
+  readonly underWay?: readonly Activity[];
 }

@@ -22,7 +22,7 @@ interface Hanging {
 }
 
 /**
- * The minutes at which one patient's bags hang (planning rules, section 2): one at the start, one each time a bag has
+ * The minutes at which one patient's bags hang (M7, M9): one at the start, one each time a bag has
  * run through, at a change of bath, or when one has hung for too long. A dose change alone goes on with the open bag.
  * With sessions each of them begins and ends so: what is open at its end is discarded.
  * @param bagMl mL that a bag holds

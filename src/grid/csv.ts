@@ -1,6 +1,7 @@
 import Papa from 'papaparse';
 import { isLocalTime } from '../calendar/clock.ts';
 import type { Scenario } from '../scenario/schema.ts';
+import { CAUTION } from '../words/cautions.ts';
 import { actualField, textOf } from './forms.ts';
 import { type Field, type Row, type Sheet, valueAt } from './sheet.ts';
 
@@ -31,6 +32,13 @@ export const tableOf = (sheet: Sheet, fields: readonly Field[], scenario: Scenar
   fields.map(headerOf),
   ...sheet.rows(scenario).map((row) => fields.map((field) => cellOf(field, row, scenario))),
 ];
+
+/**
+ * The same table with the short caution at the head of a last column of its own, and what else must be read first: a
+ * file of rows goes from hand to hand. Reading it back passes over that column, as no field bears its name.
+ */
+export const withCaution = (table: Table, first: readonly string[] = []): TableCell[][] =>
+  table.map((line, index) => [...line, index === 0 ? [...first, CAUTION.short].join('. ') : null]);
 
 /** What makes a spreadsheet take a text for a formula, apostrophes of ours before it included. */
 const AT_START = /^(?='*[=+\-@\t\r])/;

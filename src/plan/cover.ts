@@ -20,7 +20,7 @@ export interface Cover {
   readonly left: readonly number[];
   /** Parts wanting for the reserve, by bath. */
   readonly reserveShort: readonly number[];
-  /** Parts wanting for the stock that is to be there after each round (`Problem.minStock`), [bath][round]. */
+  /** Parts wanting for the stock that is to be there after each round (M21), [bath][round]. */
   readonly stockShort: readonly (readonly number[])[];
 }
 
@@ -39,12 +39,13 @@ function releasesOf({ machines, water }: Problem, activities: readonly Activity[
 }
 
 /**
- * The lots that a plan's fills make, in the order of the activities: ready after swap and release, with
+ * The lots that a plan's fills make (M14, M18), in the order of the activities: ready after swap and release, with
  * `releaseAfterTest` also not before a test (never, infinity, where none follows); expiring shelf time after the fill's end.
  */
 export function lotsOfFills(problem: Problem, activities: readonly Activity[]): Lot[] {
   const { swapMinutes, releaseMinutes, shelf, releaseAfterTest } = problem.rules;
   const bathNumber = new Map(problem.baths.map((id, index) => [id, index]));
+  const number = new Map(problem.machines.map(({ id }, index) => [id, index]));
   const usable = new Map(problem.machines.map((machine) => [machine.id, machine.usable]));
   const testedBy = releaseAfterTest ? releasesOf(problem, activities) : () => Number.NEGATIVE_INFINITY;
   return activities.flatMap((activity) =>
@@ -60,17 +61,29 @@ export function lotsOfFills(problem: Problem, activities: readonly Activity[]): 
             testedBy(activity.machine, activity.end),
           ),
           expires: activity.end + shelf,
+          begun: activity.start,
+          machine: number.get(activity.machine) ?? -1,
         }
       : [],
   );
 }
 
-/** The later of two lots is taken after the other: by expiry, then by when it was ready. */
-export const firstToExpire = (a: Lot, b: Lot): number =>
-  a.expires === b.expires ? (a.ready === b.ready ? 0 : a.ready - b.ready) : a.expires - b.expires;
+type Turn = Pick<Lot, 'expires' | 'ready' | 'begun' | 'machine'>;
 
 /**
- * Serves the rounds in order of time from the lots, the first to expire first (planning rules, section 4). A lot may
+ * Below 0 when lot a is taken before lot b: by expiry, then by when it was ready (from the start on: minute 0), then
+ * stock and deliveries before fills, fills by their begin, then by machine. 0 for two of stock or deliveries alike: they
+ * are taken as listed, which a sort keeps.
+ */
+export function firstToExpire(a: Turn, b: Turn): number {
+  if (a.expires !== b.expires) return a.expires < b.expires ? -1 : 1;
+  const [readyA, readyB] = [Math.max(0, a.ready), Math.max(0, b.ready)];
+  if (readyA !== readyB) return readyA < readyB ? -1 : 1;
+  return (a.begun ?? -1) - (b.begun ?? -1) || (a.machine ?? -1) - (b.machine ?? -1);
+}
+
+/**
+ * Serves the rounds in order of time from the lots, the first to expire first (M19). A lot may
  * serve a round when it is ready by then and expires no earlier than the end of what the round covers.
  */
 export function cover(problem: Problem, demand: Demand, fills: readonly Lot[]): Cover {

@@ -28,7 +28,7 @@ export type DutyActivity = {
 
 export type ActivityKind = Activity['kind'];
 
-/** Compared in this order: less is better. */
+/** Compared in this order: less is better (M22). */
 export interface Score {
   /** L that no lot serves, all baths and rounds. */
   readonly unmetLitres: number;
@@ -104,7 +104,13 @@ export function bathsOf(activities: readonly Activity[]): string[] {
 
 /** Below 0 when a is the better score. Differences under a millionth are equal. */
 export function compareScores(a: Score, b: Score): number {
-  for (const key of ['unmetLitres', 'reserveShort', 'handsOnMinutes', 'expiredBags'] as const)
+  for (const key of [
+    'unmetLitres',
+    'unmetLitreHours',
+    'reserveShort',
+    'handsOnMinutes',
+    'expiredBags',
+  ] as const)
     if (Math.abs(a[key] - b[key]) > 1e-6) return a[key] - b[key];
   return 0;
 }

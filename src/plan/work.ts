@@ -31,7 +31,7 @@ function handsOf(
 }
 
 /**
- * The hands-on work of a plan, in the order of its activities: circuit, bath, swap, test and duty throughout, a fill for
+ * The hands-on work of a plan (M16, M17), in the order of its activities: circuit, bath, swap, test and duty throughout, a fill for
  * its first `fillStartMinutes`. Each also holds its technicians while they walk to it, unless hands-on work at the same
  * place ends as it starts, however many either takes; work without a place always walks. What takes nobody is no work.
  * Two duties of one name in a broken plan: each takes what the first row of that name says.

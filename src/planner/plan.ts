@@ -3,7 +3,7 @@
  * (`search/`), a plan changed as little as may be (`repair/`), why it is as it is (`explain/`); PLANNER.md says how they think.
  */
 export { explainNeeds, type Relief, type Shortage } from './explain/explain.ts';
-export { explainActivity } from './explain/explainActivity.ts';
+export { type ActivityReason, explainActivity } from './explain/explainActivity.ts';
 export { atMost } from './explain/probes.ts';
 export { lostRemarks, settle } from './repair/lost.ts';
 export { replan } from './repair/replan.ts';

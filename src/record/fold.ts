@@ -32,8 +32,9 @@ const AROUND = 2 * 1440;
 /**
  * The entries that count: each id once, without what a void takes back (a void that is itself void takes nothing back).
  * The order in which they were read makes no difference.
+ * @param until UTC, ms: a void noted later, by a station whose clock is wrong, takes nothing back
  */
-export function standing(noted: readonly Noted[]): Entry[] {
+export function standing(noted: readonly Noted[], until = Number.POSITIVE_INFINITY): Entry[] {
   const byId = new Map<string, Entry>();
   for (const { entry } of noted) {
     const before = byId.get(entry.id);
@@ -42,7 +43,7 @@ export function standing(noted: readonly Noted[]): Entry[] {
   }
   const voids = new Map<string, string[]>();
   for (const entry of byId.values())
-    if (entry.kind === 'void' && entry.of !== entry.id)
+    if (entry.kind === 'void' && entry.of !== entry.id && Date.parse(entry.noted) <= until)
       voids.set(entry.of, [...(voids.get(entry.of) ?? []), entry.id]);
   const known = new Map<string, boolean>();
   const counts = (id: string): boolean => {
@@ -76,7 +77,7 @@ export function fold(clock: Clock, noted: readonly Noted[], now: number, horizon
   const untrusted: Fact[] = [];
   const later: Fact[] = [];
   const elsewhere: Fact[] = [];
-  for (const entry of standing(noted)) {
+  for (const entry of standing(noted, until)) {
     if (entry.kind === 'void') continue;
     const told = Date.parse(entry.noted);
     const trusted = told <= until;

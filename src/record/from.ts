@@ -1,7 +1,17 @@
 import type { Activity } from '../plan/plan.ts';
 import { compile } from '../scenario/problem/compile.ts';
-import type { Duty, Lot, Machine, Problem, Round, ShiftBand, Supply } from '../scenario/problem/types.ts';
+import type {
+  Duty,
+  Lot,
+  Machine,
+  Problem,
+  Round,
+  ShiftBand,
+  Span,
+  Supply,
+} from '../scenario/problem/types.ts';
 import type { Scenario } from '../scenario/schema.ts';
+import { withEnds } from './ends.ts';
 import type { Noted } from './journal.ts';
 import { type MachineState, type State, stateOf } from './state.ts';
 
@@ -11,6 +21,10 @@ export interface Start {
   readonly problem: Problem;
   /** Begun and not ended. A fill's `end` is the first that its real window allows; the planner chooses it within the window. */
   readonly underWay: readonly Activity[];
+  /** The same with an end at which somebody is there, with its swaps and the tests that it takes: one way to go on. */
+  readonly ended: readonly Activity[];
+  /** Machines whose fill or set-up is under way and not counted on: in doubt, overfull, out of service, or without anybody to end it. */
+  readonly stopped: readonly string[];
   readonly state: State;
 }
 
@@ -20,8 +34,19 @@ export interface Start {
  */
 export function startAt(scenario: Scenario, noted: readonly Noted[], now: number): Start {
   const whole = compile(scenario);
-  const state = stateOf(scenario, whole, noted, now);
-  return { problem: problemFrom(whole, state), underWay: underWayOf(state), state };
+  return startFrom(whole, stateOf(scenario, whole, noted, now));
+}
+
+/** The same, of a state that is known. @param whole the scenario compiled, from its start */
+export function startFrom(whole: Problem, state: State): Start {
+  const stopped = new Set(state.machines.filter(isLost).map(({ id }) => id));
+  for (;;) {
+    const problem = problemFrom(whole, state, stopped);
+    const underWay = underWayOf(state, stopped);
+    const { activities, without } = withEnds(problem, underWay);
+    if (without.length === 0) return { problem, underWay, ended: activities, stopped: [...stopped], state };
+    for (const id of without) stopped.add(id);
+  }
 }
 
 /** The scenario's number of a round of the problem from now on; its round 0 is what is due now. */
@@ -32,25 +57,33 @@ export const roundBefore = ({ nextRound }: State, round: number): number =>
  * The problem from now on: nothing begins before `now`, its lots are the bags that may serve, its circuits, tests, people,
  * hours and supplies are those that the record leaves, and its round 0 is what is due now.
  */
-export function problemFrom(problem: Problem, state: State): Problem {
+function problemFrom(problem: Problem, state: State, stopped: ReadonlySet<string>): Problem {
   const { now } = state;
   const shifts = shiftsFrom(problem, state);
+  const staff = staffOf(problem, shifts);
+  const started = { ...problem, now };
+  const takenOff = state.machines.map((machine) => takeOff(started, machine, stopped.has(machine.id), staff));
+  for (const span of takenOff)
+    for (let t = span?.from ?? 0; t < Math.min(problem.horizon, span?.to ?? 0); t++)
+      staff[t] = Math.max(0, staff[t]! - problem.rules.hands.swap);
   return {
     ...problem,
     now,
     dueNow: state.dueNow,
     rounds: roundsFrom(problem, state),
-    machines: problem.machines.map((machine, index) =>
-      machineFrom(problem, machine, state.machines[index]!, now),
-    ),
+    machines: problem.machines.map((machine, index) => {
+      const own = state.machines[index]!;
+      const free = takenOff[index]?.to ?? now;
+      return machineFrom(started, machine, { ...own, stopped: stopped.has(own.id), free });
+    }),
     water: problem.water.map((source, index) => {
       const { last, lastEnd } = state.water[index]!;
       return { ...source, lastTest: last === 'pass' ? lastEnd : null };
     }),
     shifts,
-    staff: staffFrom(problem, state, shifts),
+    staff,
     lots: lotsFrom(problem, state),
-    supplies: problem.supplies.map((supply) => supplyFrom(problem, supply, state)),
+    supplies: problem.supplies.map((supply) => supplyFrom(problem, supply, { state, stopped })),
     duties: problem.duties.map((duty) => dutyFrom(duty, state)),
     lost: [],
   };
@@ -66,33 +99,47 @@ function roundsFrom({ rounds, horizon }: Problem, { now, nextRound }: State): Ro
 const isLost = ({ underWay, outOfService }: MachineState): boolean =>
   underWay !== null && (underWay.doubtful || underWay.overfull || outOfService || underWay.bath === null);
 
-/** Until when the bags of a fill that has ended, or has to end now, keep a technician and the machine; `now`: they do not. */
-function busyUntil({ rules }: Problem, machine: MachineState, now: number): number {
-  const { underWay, swapUntil } = machine;
-  const takeOff = underWay?.kind === 'fill' && isLost(machine) ? now + rules.swapMinutes : now;
-  return Math.max(takeOff, swapUntil ?? now);
+/**
+ * When the bags that have come off, or have to come off now, keep the machine and a technician: the rest of a swap, or
+ * the first minutes at which somebody is there.
+ */
+function takeOff(
+  problem: Problem,
+  { underWay, swapUntil }: MachineState,
+  stopped: boolean,
+  staff: Int16Array,
+): Span | null {
+  const { rules, horizon, now } = problem;
+  if (underWay?.kind !== 'fill' || !stopped) return swapUntil === null ? null : { from: now, to: swapUntil };
+  let from = now;
+  while (from < horizon && staff[from]! < rules.hands.swap) from += 1;
+  return { from, to: from + rules.swapMinutes };
 }
 
-function machineFrom(problem: Problem, machine: Machine, state: MachineState, now: number): Machine {
-  const { outages, circuitBefore, underWay, outOfLimits } = state;
-  const busy = busyUntil(problem, state, now);
+/** A machine's hours and circuit from now on. @param free from when on it can do something new */
+function machineFrom(
+  { now, baths }: Problem,
+  machine: Machine,
+  state: MachineState & { readonly stopped: boolean; readonly free: number },
+): Machine {
+  const { outages, circuitBefore, underWay, outOfLimits, stopped, free } = state;
   const closed = [
-    ...(busy > now ? [{ from: Number.NEGATIVE_INFINITY, until: busy }] : []),
+    ...(free > now ? [{ from: Number.NEGATIVE_INFINITY, until: free }] : []),
     ...outages.map(({ from, until }) => ({ from, until: until ?? Number.POSITIVE_INFINITY })),
   ];
-  const bath = circuitBefore ? problem.baths.indexOf(circuitBefore.bath) : -1;
+  const bath = circuitBefore ? baths.indexOf(circuitBefore.bath) : -1;
+  const setUp = underWay !== null && underWay.kind !== 'fill';
   // A set-up that was cut off leaves nobody knows what; a machine out of limits needs a new one.
-  const unknown = outOfLimits !== null || (isLost(state) && underWay?.kind !== 'fill');
-  const runs = underWay && underWay.kind !== 'fill' && !isLost(state);
-  // Windows keep what is under way on the machine: it began before now.
-  const begun = underWay && !isLost(state) ? Math.min(underWay.start, now) : now;
+  const unknown = setUp ? stopped : outOfLimits !== null;
+  // Hours keep what is under way on the machine: it began before now.
+  const begun = underWay && !stopped ? Math.min(underWay.start, now) : now;
   return {
     ...machine,
     windows: closed.reduce<Machine['windows']>(
       (left, { from, until }) => withoutHours(left, from, until),
       machine.windows.map(({ from, to }) => ({ from: Math.max(from, begun), to })),
     ),
-    loaded: bath < 0 || (unknown && !runs) ? null : { bath, since: circuitBefore!.since },
+    loaded: bath < 0 || unknown ? null : { bath, since: circuitBefore!.since },
   };
 }
 
@@ -109,10 +156,10 @@ const withoutHours = (windows: Machine['windows'], from: number, until: number):
     );
 
 /** What has begun and goes on. What is doubtful, or on a machine out of service, is stopped and not among it. */
-export function underWayOf({ machines, now }: State): Activity[] {
+function underWayOf({ machines, now }: State, stopped: ReadonlySet<string>): Activity[] {
   return machines.flatMap((machine): Activity[] => {
     const { id, underWay } = machine;
-    if (!underWay || isLost(machine)) return [];
+    if (!underWay || stopped.has(id)) return [];
     const { kind, start, bath, earliestEnd } = underWay;
     return [
       {
@@ -143,14 +190,10 @@ function shiftsFrom({ clock, shifts }: Problem, { staff }: State): ShiftBand[] {
   });
 }
 
-/** Technicians in each minute, less those who still take bags off. */
-function staffFrom(problem: Problem, state: State, shifts: readonly ShiftBand[]): Int16Array {
-  const staff = new Int16Array(problem.horizon);
+function staffOf({ horizon }: Problem, shifts: readonly ShiftBand[]): Int16Array {
+  const staff = new Int16Array(horizon);
   for (const { from, to, technicians } of shifts)
-    for (let t = Math.max(0, from); t < Math.min(problem.horizon, to); t++) staff[t]! += technicians;
-  for (const machine of state.machines)
-    for (let t = state.now; t < Math.min(problem.horizon, busyUntil(problem, machine, state.now)); t++)
-      staff[t] = Math.max(0, staff[t]! - problem.rules.hands.swap);
+    for (let t = Math.max(0, from); t < Math.min(horizon, to); t++) staff[t]! += technicians;
   return staff;
 }
 
@@ -184,19 +227,25 @@ function awaited(problem: Problem, state: State, id: string, end: number): numbe
   return Math.max(soonest, state.now + testMinutes, (lastEnd ?? state.now) + testEvery);
 }
 
+interface Then {
+  readonly state: State;
+  readonly stopped: ReadonlySet<string>;
+}
+
 /** What is on hand now: at the start and delivered since, less what the record says was used. */
-function supplyFrom(problem: Problem, supply: Supply, state: State): Supply {
+function supplyFrom(problem: Problem, supply: Supply, then: Then): Supply {
+  const { state } = then;
   const delivered = supply.deliveries.filter(({ at }) => at <= state.now);
   const there = delivered.reduce((sum, { quantity }) => sum + quantity, supply.onHand);
   return {
     ...supply,
-    onHand: Math.max(0, there - usedOf(problem, supply, state)),
+    onHand: Math.max(0, there - usedOf(problem, supply, then)),
     deliveries: supply.deliveries.filter(({ at }) => at > state.now),
   };
 }
 
 /** In the supply's own units: circuits set up, fills begun, and the minutes that dialysate ran. What goes on is the plan's. */
-export function usedOf(problem: Problem, supply: Supply, state: State): number {
+function usedOf(problem: Problem, supply: Supply, { state, stopped }: Then): number {
   const number = new Map(problem.machines.map(({ id }, index) => [id, index]));
   const perMinute = (machine: string, bath: string | null) =>
     supply.bath === null || (bath !== null && problem.baths.indexOf(bath) === supply.bath)
@@ -211,7 +260,7 @@ export function usedOf(problem: Problem, supply: Supply, state: State): number {
   }
   const fills = state.lots.flatMap(({ fill, bath }) => (fill ? { ...fill, bath } : []));
   for (const one of state.machines)
-    if (one.underWay?.kind === 'fill' && isLost(one))
+    if (one.underWay?.kind === 'fill' && stopped.has(one.id))
       fills.push({
         machine: one.id,
         start: one.underWay.start,

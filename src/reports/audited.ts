@@ -2,6 +2,7 @@ import type { Verdict } from '../audit/verdict.ts';
 import type { Clock } from '../calendar/clock.ts';
 import { countText } from '../words/numbers.ts';
 import { whenText } from '../words/times.ts';
+import { checkedFromText, checkText, DO_NOT_USE } from '../words/verdict.ts';
 
 export type Audited = Pick<Verdict, 'ok' | 'violations' | 'history' | 'checked'>;
 
@@ -18,30 +19,32 @@ export interface Standing {
 }
 
 /**
- * The audit's word on a plan that broke nothing from now on: 'passed' alone only where the past broke nothing either.
- * @returns e.g. 'passed: 23 rules checked, none broken', or 'passed only from Tue, Feb 4, 20:30 on'
+ * The plan check's word: 'passed' alone only where nothing broke a rule, also not in the past.
+ * @param verdict null: nobody checked
+ * @param held min; what begins before was held as history
+ * @returns e.g. 'Plan check passed: 23 rules', 'Plan check passed from Tue, Feb 4, 20:30 on', 'DO NOT USE THIS PLAN: ...'
  */
-export const passedText = (clock: Clock, verdict: Audited, held: number): string =>
-  verdict.history.length > 0
-    ? `passed only from ${whenText(clock, held)} on`
-    : `passed: ${countText(verdict.checked.length, 'rule')} checked, none broken`;
+export function verdictText(clock: Clock, verdict: Audited | null, held: number): string {
+  if (!verdict) return `${DO_NOT_USE}: it is not checked`;
+  if (verdict.ok && verdict.history.length > 0) return checkedFromText(whenText(clock, held));
+  // A verdict that is not good is never said to pass, whatever it lists.
+  return checkText(verdict.checked.length, verdict.ok ? 0 : Math.max(1, verdict.violations.length));
+}
 
 /** What a reader must know before using any page or table of a plan; nothing where all is well. */
 export function warningsOf(clock: Clock, verdict: Audited | null, standing: Standing): string[] {
   const { held, lost, edited } = standing;
-  const breaches = verdict?.history.length ?? 0;
+  const broken = verdict?.history.length ?? 0;
   return [
-    ...(edited
-      ? ['The scenario was edited after this plan was made: do not work by it before it is planned again.']
-      : []),
-    ...(breaches > 0
+    ...(edited ? ['Plan again before you use this: the scenario was edited after the plan was made.'] : []),
+    ...(broken > 0
       ? [
-          `What was begun before ${whenText(clock, held)} breaks rules as they stand now, ${countText(breaches, 'breach', 'breaches')}: judge those bags before use.`,
+          `Judge the bags made before ${whenText(clock, held)} before use: ${countText(broken, 'rule is', 'rules are')} broken there, as the rules stand now.`,
         ]
       : []),
     ...(lost.length > 0
       ? [
-          `Work begun before ${whenText(clock, held)} is lost; no bags of it count. Overview, run sheet and workbook say what.`,
+          `Work begun before ${whenText(clock, held)} is lost. None of its bags count. The overview, shift worksheet and workbook name it.`,
         ]
       : []),
   ];

@@ -1,10 +1,10 @@
 import ical, { ICalCalendarMethod } from 'ical-generator';
+import { type SwapWindow, swapWindowsIn } from '../plan/latest.ts';
 import { type Activity, bathsOf, placeOf } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem/types.ts';
 import { workTitle } from '../words/activities.ts';
+import { CAUTION } from '../words/cautions.ts';
 import { timeText } from '../words/times.ts';
-
-type Fill = Extract<Activity, { bath: string }>;
 
 /**
  * Names each activity by what it is, not by when: kind, place, local day, and the how many-th of its kind there on that
@@ -26,11 +26,10 @@ export function eventNames(problem: Problem, activities: readonly Activity[]): s
 }
 
 /** When a technician must come to swap the bags of a fill, local time. */
-function windowText(problem: Problem, fill: Fill): string {
-  const machine = problem.machines.find(({ id }) => id === fill.machine);
-  if (!machine) return '';
+function windowText(problem: Problem, window: SwapWindow | null, end: number): string {
+  if (!window) return '';
   const at = (minute: number) => timeText(problem.clock, minute);
-  return `Swap between ${at(fill.start + machine.shortest)} and ${at(fill.start + machine.longest)}, planned ${at(fill.end)}. `;
+  return `Swap between ${at(window.from)} and ${at(window.to)}, planned ${at(end)}. `;
 }
 
 /**
@@ -63,9 +62,10 @@ export function toCalendar(
   const time = (minute: number): Date => new Date(problem.clock.epochOf(minute));
   const names = eventNames(problem, activities);
   const baths = bathsOf(activities);
+  const windows = swapWindowsIn(problem, activities);
   const fills = new Map(
-    activities.flatMap((one) =>
-      one.kind === 'fill' ? [[`${one.machine} ${one.end}`, one as Fill] as const] : [],
+    activities.flatMap((one, index) =>
+      one.kind === 'fill' ? [[`${one.machine} ${one.end}`, index] as const] : [],
     ),
   );
   activities.forEach((activity, index) => {
@@ -74,7 +74,7 @@ export function toCalendar(
       activity.kind === 'swap'
         ? fills.get(`${activity.machine} ${activity.start}`)
         : activity.kind === 'fill'
-          ? (activity as Fill)
+          ? index
           : undefined;
     calendar.createEvent({
       id: names[index]!,
@@ -85,7 +85,7 @@ export function toCalendar(
       end: time(activity.end),
       summary: oneLine(workTitle(activity, baths[index]!)),
       description: oneLine(
-        `${fill ? windowText(problem, fill) : ''}${warnings.map((text) => `${text} `).join('')}Planned. Dialysate, not sterile fluid for infusion; release follows the site’s own approved procedure.`,
+        `${fill === undefined ? '' : windowText(problem, windows(fill), activities[fill]!.end)}${warnings.map((text) => `${text} `).join('')}As planned. ${CAUTION.short}`,
       ),
     });
   });

@@ -5,7 +5,6 @@ import type { OrderItem } from '../capacity/answers/offers.ts';
 import type { Study } from '../capacity/answers/study.ts';
 import type { Copied } from '../capacity/draws/copies.ts';
 import { CAUSES, type Cause } from '../capacity/model/causes.ts';
-import { CAUTION, FORECAST_CAUTION } from '../words/cautions.ts';
 import { countText, numberText, plural } from '../words/numbers.ts';
 import { whenText } from '../words/times.ts';
 
@@ -186,6 +185,3 @@ export function itemText(item: OrderItem): string {
       return `${countText(item.quantity, 'bag')} of ${item.bath} (${numberText(item.litres)} L each)`;
   }
 }
-
-/** Shown wherever the forecast's answers stand. */
-export const CAPACITY_CAUTION = `${FORECAST_CAUTION} ${CAUTION.short}`;

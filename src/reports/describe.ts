@@ -1,4 +1,5 @@
 import type { Cover } from '../plan/cover.ts';
+import { swapWindowsIn } from '../plan/latest.ts';
 import { type Activity, bathsOf } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem/types.ts';
 import { workTitle } from '../words/activities.ts';
@@ -29,10 +30,11 @@ export function describeActivity(
   const title = workTitle(activity, bathsOf(activities)[index]);
   const machine = problem.machines.find((one) => 'machine' in activity && one.id === activity.machine);
   if (activity.kind !== 'fill' || !machine) return { title, lines: [time, 'One technician throughout.'] };
+  const window = swapWindowsIn(problem, activities)(index)!;
   const lines = [
     time,
     `${countText(machine.positions, 'bag')} of ${numberText(rules.fillLitres, 3)} L`,
-    `Swap between ${timeText(clock, start + machine.shortest)} and ${timeText(clock, start + machine.longest)}; planned ${timeText(clock, end)}`,
+    `Swap between ${timeText(clock, window.from)} and ${timeText(clock, window.to)}; planned ${timeText(clock, end)}`,
     `Ready ${whenText(clock, end + rules.swapMinutes + rules.releaseMinutes)}, expires ${whenText(clock, end + rules.shelf)}`,
   ];
   if (covered) {

@@ -1,18 +1,17 @@
 import type { Demand } from '../demand/demand.ts';
 import { customFields } from '../grid/columns.ts';
-import { type TableCell, tableOf } from '../grid/csv.ts';
+import { type TableCell, tableOf, withCaution } from '../grid/csv.ts';
 import { SHEETS } from '../grid/sheets.ts';
 import { type Plan, placeOf } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem/types.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import { workName } from '../words/activities.ts';
+import { CAUTION, NO_PRESCRIBING } from '../words/cautions.ts';
 import { clockChangeTexts, spanText } from '../words/times.ts';
-import { type Audited, passedText, pastTexts, type Standing, warningsOf } from './audited.ts';
+import { checkText, DO_NOT_USE } from '../words/verdict.ts';
+import { type Audited, pastTexts, type Standing, verdictText, warningsOf } from './audited.ts';
 import { NOT_PROVEN, needSummary } from './summary.ts';
 import type { NamedTable } from './workbook.ts';
-
-const CAUTION =
-  'Dialysate, not sterile fluid for infusion. Release and use follow the site’s own approved procedures, local codes and licensed practice.';
 
 const many = (what: string, texts: readonly string[]): TableCell[][] =>
   texts.map((text) => [what, text, null]);
@@ -35,9 +34,10 @@ export function planTables(
   const need = needSummary(problem, demand);
   const overview: TableCell[][] = [
     ['What', 'Value', 'Unit'],
+    ...(verdict.ok ? [] : [[DO_NOT_USE, checkText(verdict.checked.length, verdict.violations.length), null]]),
     ['Scenario', scenario.title, null],
     ['Plan made', standing.madeAt, null],
-    ['Audit', verdict.ok ? passedText(clock, verdict, standing.held) : 'FAILED: not released', null],
+    ['Plan check', verdictText(clock, verdict, standing.held), null],
     ...many(
       'Broken rule',
       verdict.violations.map(({ message }) => message),
@@ -46,18 +46,23 @@ export function planTables(
     ...many('Before now', pastTexts(verdict, standing)),
     ...many('Clock change', changes),
     ['Unmet', plan.score.unmetLitres, 'L'],
-    ['No plan can do better than', plan.bound.unmetLitres ?? NOT_PROVEN, 'L unmet'],
-    ['Reserve short', plan.score.reserveShort, 'bags'],
+    ['Proven: no plan leaves less unmet than', plan.bound.unmetLitres ?? NOT_PROVEN, 'L'],
+    ['Short of the reserve', plan.score.reserveShort, 'bags'],
     ['Hands-on work', plan.score.handsOnMinutes, 'min'],
     [
-      'No plan as good in unmet litres can do better than',
+      'Proven: no plan as good in unmet litres needs less work than',
       plan.bound.handsOnMinutes ?? NOT_PROVEN,
-      'min hands-on',
+      'min',
     ],
     ['Expired unused', plan.score.expiredBags, 'bags'],
-    ...need.byBath.map(({ bath, bagsADay }): TableCell[] => [`Bags a day of ${bath}`, bagsADay, 'bags/day']),
-    ['Dialysate a day', need.litresADay, 'L/day'],
-    ['Caution', CAUTION, null],
+    ...need.byBath.map(({ bath, bagsADay }): TableCell[] => [
+      `Bags per day of ${bath}`,
+      bagsADay,
+      'bags per day',
+    ]),
+    ['Dialysate per day', need.litresADay, 'L per day'],
+    ['Caution', CAUTION.long, null],
+    ['Caution', NO_PRESCRIBING, null],
   ];
   const schedule: TableCell[][] = [
     ['Begins', 'Ends', 'Length (min)', 'Where', 'What', 'Bath', ...(changes.length > 0 ? ['As read'] : [])],
@@ -72,6 +77,8 @@ export function planTables(
       ...(changes.length > 0 ? [spanText(clock, activity.start, activity.end)] : []),
     ]),
   ];
+  // Each sheet of a workbook may be printed alone.
+  const headed = (table: TableCell[][]) => withCaution(table, verdict.ok ? [] : [DO_NOT_USE]);
   const needs: TableCell[][] = [
     ['Round', 'Leaves', 'Bath', 'Bags', 'Need (L)', 'Unmet (L)'],
     ...plan.needs.map((row): TableCell[] => [
@@ -85,11 +92,11 @@ export function planTables(
   ];
   return [
     { name: 'Overview', table: overview },
-    { name: 'Schedule', table: schedule },
-    { name: 'Needs', table: needs },
+    { name: 'Schedule', table: headed(schedule) },
+    { name: 'Needs', table: headed(needs) },
     ...SHEETS.map((sheet) => ({
       name: sheet.title,
-      table: tableOf(sheet, [...sheet.fields, ...customFields(sheet, scenario)], scenario),
+      table: withCaution(tableOf(sheet, [...sheet.fields, ...customFields(sheet, scenario)], scenario)),
     })),
   ];
 }

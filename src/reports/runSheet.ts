@@ -1,3 +1,4 @@
+import { swapWindowsIn } from '../plan/latest.ts';
 import type { Activity } from '../plan/plan.ts';
 import type { Problem, ShiftBand } from '../scenario/problem/types.ts';
 
@@ -10,7 +11,7 @@ export interface RunRow {
   readonly end: number;
   /** Empty for tests. */
   readonly bath: string;
-  /** Fills: when a technician must come to swap (from, to, both inclusive), and when the plan has it. */
+  /** Fills: when a technician must come to swap (from, to, both inclusive; see `swapWindowsIn`), and when the plan has it. */
   readonly window: { readonly from: number; readonly to: number } | null;
   readonly swap: { readonly start: number; readonly end: number } | null;
   readonly bags: number;
@@ -70,6 +71,7 @@ export function runSheet(problem: Problem, activities: readonly Activity[], shif
   const rows = new Map<string, RunRow[]>();
   const add = (place: string, row: RunRow) => rows.set(place, [...(rows.get(place) ?? []), row]);
   let handsOnMinutes = 0;
+  const windows = swapWindowsIn(problem, activities);
 
   activities.forEach((activity, index) => {
     // A machine and a water source may bear the same name.
@@ -86,7 +88,7 @@ export function runSheet(problem: Problem, activities: readonly Activity[], shif
         start: activity.start,
         end: activity.end,
         bath: activity.bath,
-        window: { from: activity.start + machine.shortest, to: activity.start + machine.longest },
+        window: windows(index),
         swap: { start: activity.end, end: swapEnd },
         bags: machine.positions,
         carriedOver: activity.start < from,

@@ -14,11 +14,13 @@ export interface SupplySeries {
   readonly delivered: number;
   readonly used: number;
   readonly atEnd: number;
-  /** The least that one use takes; below it nothing more can start. 0 when nothing uses it. */
-  readonly smallestUse: number;
-  /** First minute from which, to the horizon's end, too little is left for one use; null: enough at the end. */
+  /** The least that a fill takes; with less left none can start (`leastToStart`). 0 when nothing uses it. */
+  readonly leastToStart: number;
+  /** Fills take of it. */
+  readonly forFills: boolean;
+  /** First minute from which, to the horizon's end, too little is left for a fill; null: enough at the end. */
   readonly runsOut: number | null;
-  /** First minute at which too little is left for one use, also when a later delivery helps; null: never. */
+  /** First minute at which too little is left for a fill, also when a later delivery helps; null: never. */
   readonly firstShort: number | null;
   /** Days that the rest lasts after the horizon at the plan's mean use; null when nothing is used. */
   readonly lastsDays: number | null;
@@ -56,7 +58,7 @@ export function supplySeries(problem: Problem, activities: readonly Activity[]):
       if (left.at(-1)!.at === step.at) left[left.length - 1] = step;
       else left.push(step);
     }
-    const smallest = smallestUse(problem, supply);
+    const smallest = leastToStart(problem, supply);
     const enough = left.map((step) => step.value >= smallest);
     const size = (units: number) => units / supply.scale;
     const atEnd = left.at(-1)!.value;
@@ -68,7 +70,8 @@ export function supplySeries(problem: Problem, activities: readonly Activity[]):
       delivered: size(delivered),
       used: size(used),
       atEnd: size(atEnd),
-      smallestUse: size(smallest),
+      leastToStart: size(smallest),
+      forFills: supply.perFill > 0 || supply.perMinute.some((units) => units > 0),
       runsOut: left[enough.lastIndexOf(true) + 1]?.at ?? null,
       firstShort: left[enough.indexOf(false)]?.at ?? null,
       lastsDays: used > 0 ? (Math.max(0, atEnd) * (problem.horizon / 1440)) / used : null,
@@ -92,16 +95,22 @@ export function supplyAccount({ onHand, delivered, used }: SupplySeries) {
   };
 }
 
-function smallestUse(problem: Problem, supply: Supply): number {
+/**
+ * Units (Supply.scale) that the smallest fill takes at its start, of the machines that may run the supply's bath: with less
+ * left no fill can start, though a flush or a bath change still could. Of what no fill takes: the smallest use.
+ */
+export function leastToStart(problem: Problem, supply: Supply): number {
   const { bathMinutes, circuitMinutes } = problem.rules;
-  const uses = problem.machines.flatMap((machine, index) => {
-    const perMinute = supply.perMinute[index]!;
-    return [
-      supply.perCircuit + perMinute * circuitMinutes,
-      supply.perFill + perMinute * machine.shortest,
-      perMinute * bathMinutes,
-    ];
-  });
-  const least = Math.min(...uses.filter((units) => units > 0));
-  return least === Number.POSITIVE_INFINITY ? 0 : least;
+  const own = problem.machines.flatMap((machine, index) =>
+    supply.bath === null || machine.baths.includes(supply.bath)
+      ? [{ machine, perMinute: supply.perMinute[index]! }]
+      : [],
+  );
+  const least = (uses: readonly number[]) => Math.min(...uses.filter((units) => units > 0));
+  const fill = least(own.map(({ machine, perMinute }) => supply.perFill + perMinute * machine.shortest));
+  if (fill < Number.POSITIVE_INFINITY) return fill;
+  const other = least(
+    own.flatMap(({ perMinute }) => [supply.perCircuit + perMinute * circuitMinutes, perMinute * bathMinutes]),
+  );
+  return other === Number.POSITIVE_INFINITY ? 0 : other;
 }

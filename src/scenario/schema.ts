@@ -13,7 +13,7 @@ const optional = <T extends z.ZodType>(type: T) => type.nullish();
 
 export const bathSchema = z.looseObject({
   id: z.string().min(1),
-  /** mmol/L, all ions and glucose; calcium and magnesium in mEq/L (DEVELOPERS.md, vocabulary). */
+  /** mmol/L, all ions and glucose; calcium and magnesium in mEq/L (M1). */
   potassium: optional(number),
   sodium: optional(number),
   calcium: optional(number),

@@ -1,5 +1,6 @@
 import { useCallback, useEffect, useMemo, useState } from 'react';
 import type { Bridge } from '../bridge.ts';
+import { CAUTION } from '../words/cautions.ts';
 import { countText } from '../words/numbers.ts';
 import { Home } from './home/Home.tsx';
 import { Strip } from './home/Strip.tsx';
@@ -7,7 +8,7 @@ import { Divider } from './look/Divider.tsx';
 import { Safe } from './look/Safe.tsx';
 import { useKeys } from './look/useKeys.ts';
 import { useLooks } from './look/useLooks.ts';
-import { About, CAUTIONS } from './panels/About.tsx';
+import { About } from './panels/About.tsx';
 import { partOf } from './panels/parts.tsx';
 import { SidePanel } from './panels/SidePanel.tsx';
 import { type Commands, TopBar } from './panels/TopBar.tsx';
@@ -244,10 +245,7 @@ export function App({ bridge }: { bridge: Bridge }) {
           )}
         </div>
         <footer className="foot">
-          {CAUTIONS.slice(0, 2).map((text) => (
-            <span key={text}>{text}</span>
-          ))}
-          <span>Release and use follow the site’s own procedures.</span>
+          <span>{CAUTION.long}</span>
         </footer>
       </div>
       <DoneLine />

@@ -1,5 +1,6 @@
 import fc from 'fast-check';
-import type { Patient, Scenario } from '../../src/scenario/schema.ts';
+import { fillWindow } from '../../src/scenario/problem/machines.ts';
+import type { DutyRow, Patient, Scenario } from '../../src/scenario/schema.ts';
 
 const BATHS = ['2K', '4K', '0K'];
 /** Zones and starts: a plain one, the night Berlin skips an hour, the night Chicago repeats one, a half-hour zone. */
@@ -160,3 +161,61 @@ export const scenarios = (days = pick(1, 2)): fc.Arbitrary<Scenario> =>
           }),
         );
     });
+
+/** Adds the optional fields of the floor to a scenario, still without faults that would stop a person. */
+export const withFloor = (scenario: Scenario): fc.Arbitrary<Scenario> => {
+  const bath = scenario.baths[0]!.id;
+  const litres = { least: scenario.rules?.fillLitres ?? 6.5, most: scenario.rules?.maxLitres ?? 7.5 };
+  const duty: fc.Arbitrary<Omit<DutyRow, 'id'>> = fc
+    .record({
+      place: pick(undefined, 'M1', 'RO', 'RO-2'),
+      times: pick(['04:00'], ['01:30', '13:00'], ['00:00', '08:00', '16:00']),
+      minutes: pick(1, 10, 45),
+      slackMinutes: pick(0, 30, 120),
+      technicians: pick(0, 1, 2),
+      flow: pick(0, 0, 300, 500.5),
+      effect: fc.boolean(),
+    })
+    .map(({ effect, flow, ...row }) => ({
+      ...row,
+      ...(row.place !== undefined && { flow }),
+      ...(row.place === 'M1' && { endsCircuit: effect }),
+      ...(row.place?.startsWith('RO') && { voidsTests: effect }),
+    }));
+  const change = fc
+    .record({ hour: pick('02', '09', '15', '21'), capacity: pick(0, 800, 1600, 900.5) })
+    .map(({ hour, capacity }) => ({ at: `${scenario.start.slice(0, 10)}T${hour}:00`, capacity }));
+  const session = fc.option(fc.record({ start: pick('08:00', '22:00'), hours: pick(8, 10.5, 24) }), {
+    nil: undefined,
+  });
+  return fc
+    .record({
+      tolerances: fc.array(pick(0, 0.02, 0.05), { minLength: 4, maxLength: 4 }),
+      changes: fc.tuple(fc.array(change, { maxLength: 2 }), fc.array(change, { maxLength: 1 })),
+      duties: fc.array(duty, { maxLength: 3 }),
+      sessions: fc.array(session, { minLength: 6, maxLength: 6 }),
+      rules: fc.record({
+        walkMinutes: pick(0, 1, 3),
+        fillStartMinutes: pick(0, 1, 2),
+        hands: fc.record({ circuit: pick(0, 1, 2), bath: pick(1, 2), swap: pick(1, 1, 2), test: pick(0, 1) }),
+        sampleBags: pick(0, 1),
+        releaseAfterTest: fc.boolean(),
+        minStock: fc.record({ [bath]: pick(0, 3, 7.5) }),
+      }),
+    })
+    .map(({ tolerances, changes, duties, sessions, rules }) => ({
+      ...scenario,
+      patients: scenario.patients.map(({ hoursPerDay, ...row }, index) => {
+        const its = sessions[index];
+        return its ? { ...row, ward: `ward ${index % 2}`, session: its } : { ...row, hoursPerDay };
+      }),
+      machines: scenario.machines.map((row, index) => {
+        const flowTolerance = tolerances[index]!;
+        const { shortest, longest } = fillWindow({ ...row, flowTolerance }, litres);
+        return shortest <= longest ? { ...row, flowTolerance } : row;
+      }),
+      water: scenario.water.map((row, index) => ({ ...row, capacityChanges: changes[index]! })),
+      duties: duties.map((row, index) => ({ ...row, id: `duty ${index + 1}` }) as DutyRow),
+      rules: { ...scenario.rules, ...rules },
+    }));
+};

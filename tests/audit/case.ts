@@ -7,6 +7,8 @@ export interface Case {
   readonly name: string;
   readonly world: Scenario;
   readonly plan: readonly Activity[];
+  /** Planned on from a minute, with what is under way then; absent: from the start. */
+  readonly now?: { readonly at: number; readonly underWay: readonly Activity[] };
   readonly breaches: readonly (readonly [start: number, end: number, amount: number])[];
 }
 

@@ -17,7 +17,7 @@ const some = (plan: readonly Activity[], kinds: readonly Activity['kind'][], pic
   const indexes = plan.flatMap(({ kind }, index) => (kinds.includes(kind) ? [index] : []));
   return indexes.length === 0 ? -1 : indexes[pick(indexes.length)]!;
 };
-const any: Activity['kind'][] = ['circuit', 'bath', 'fill', 'swap', 'test'];
+const any: Activity['kind'][] = ['circuit', 'bath', 'fill', 'swap', 'test', 'duty'];
 const replace = (plan: readonly Activity[], index: number, other: Partial<Activity>): Activity[] =>
   plan.map((activity, i) => (i === index ? ({ ...activity, ...other } as Activity) : activity));
 
@@ -72,6 +72,26 @@ export const MUTATIONS: Readonly<Record<string, Mutation>> = {
     }),
   'tests another source': (plan, pick) =>
     replace(plan, some(plan, ['test'], pick), { water: ['RO', 'RO-2'][pick(2)]! }),
+  'moves a duty': (plan, pick) => {
+    const by = pick(121) - 60;
+    return change(plan, some(plan, ['duty'], pick), { start: by, end: by });
+  },
+  'leaves a duty out': (plan, pick) => {
+    const index = some(plan, ['duty'], pick);
+    return plan.filter((_, i) => i !== index);
+  },
+  'does a duty for another time': (plan, pick) => {
+    const index = some(plan, ['duty'], pick);
+    const duty = plan[index];
+    return duty?.kind === 'duty'
+      ? replace(plan, index, { at: duty.at + [-1, 1, 1440][pick(3)]! })
+      : [...plan];
+  },
+  'does a duty elsewhere': (plan, pick) => {
+    const index = some(plan, ['duty'], pick);
+    const place = [{ machine: 'M1' }, { machine: 'M2' }, { water: 'RO' }, {}][pick(4)]!;
+    return replace(plan, index, { machine: undefined, water: undefined, ...place } as Partial<Activity>);
+  },
   'adds a batch': (plan, pick) => {
     const start = pick(1400);
     const end = start + 40 + pick(60);

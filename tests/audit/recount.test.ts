@@ -111,6 +111,8 @@ describe('cover', () => {
     expect(rows(world, plan).map((row) => row[4])).toEqual([19.5, 0, 0]);
     expect(judge(world, plan).score).toEqual({
       unmetLitres: 19.5,
+      // All in the opening round, 24 h before the end.
+      unmetLitreHours: 19.5 * 24,
       reserveShort: 0,
       handsOnMinutes: 38,
       expiredBags: 0,

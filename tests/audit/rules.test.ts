@@ -2,17 +2,21 @@ import { describe, expect, it } from 'vitest';
 import { audit, RULES } from '../../src/audit/audit.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import { batch, bathChange, circuit, test, tinyWorld } from '../world.ts';
+import { DUTIES } from './cases-duties.ts';
+import { FLOOR } from './cases-floor.ts';
 import { MACHINES } from './cases-machines.ts';
 import { RESOURCES } from './cases-resources.ts';
 import { TIMES } from './cases-times.ts';
 
-const CASES = [...TIMES, ...MACHINES, ...RESOURCES];
+const CASES = [...TIMES, ...MACHINES, ...RESOURCES, ...FLOOR, ...DUTIES];
 
 for (const { id } of RULES)
   describe(id, () => {
-    for (const { name, world, plan, breaches } of CASES.filter(({ rule }) => rule === id))
+    for (const { name, world, plan, breaches, now } of CASES.filter(({ rule }) => rule === id))
       it(name, () => {
-        const { violations, ok } = audit(compile(world), plan);
+        const { violations, ok } = audit({ ...compile(world), now: now?.at ?? 0 }, plan, {
+          underWay: now?.underWay ?? [],
+        });
         const found = violations.filter(({ rule }) => rule === id);
         expect(found.map(({ start, end, amount }) => [start, end, amount])).toEqual(breaches);
         if (breaches.length > 0) expect(ok).toBe(false);
@@ -69,6 +73,7 @@ it('each rule says how much it looked at', () => {
     'whole-minutes-start-before-end': 9,
     'known-place': 9,
     'known-bath': 5,
+    'begins-from-now': 9,
     'within-horizon': 9,
     'within-window': 7,
     'machine-no-overlap': 7,
@@ -86,5 +91,9 @@ it('each rule says how much it looked at', () => {
     'water-tested': 5,
     // Two circuits, and one fill of 2K.
     'supplies-enough': 3,
+    'duty-known': 0,
+    'duty-done-once': 0,
+    'duty-in-time': 0,
+    'duty-water-free': 0,
   });
 });

@@ -31,6 +31,38 @@ describe('generated scenarios', () => {
     }
   });
 
+  it('have no error fault with the floor either, and use each of its fields', () => {
+    const used = new Set<string>();
+    for (let seed = 1; seed <= 24; seed++) {
+      const timeZone = seed % 2 === 0 ? 'Europe/Berlin' : 'UTC';
+      const kind = seed % 3 === 0 ? 'week' : 'tiny';
+      const options = { seed, kind, timeZone, variety: 0.5, nightTechnicians: seed % 2 } as const;
+      const scenario = generate({ ...options, floor: true });
+      expect(faultsOf(scenario).filter(({ level }) => level === 'error')).toEqual([]);
+      expect(generate({ ...options, floor: true })).toEqual(scenario);
+      const { rules, machines, water, patients, duties } = compile(scenario);
+      expect(duties.every(({ at }) => at.length > 0)).toBe(true);
+      for (const [name, value] of Object.entries({ ...rules, ...rules.hands }))
+        if (value) used.add(`${name} ${value}`);
+      if (machines.some((one, m) => one.shortest > compile(generate(options)).machines[m]!.shortest))
+        used.add('tolerance');
+      if (water.some(({ capacities }) => capacities.length > 1)) used.add('capacities');
+      if (patients.some(({ sessions }) => sessions)) used.add('sessions');
+      if (duties.some(({ endsCircuit }) => endsCircuit)) used.add('endsCircuit');
+      if (duties.some(({ voidsTests }) => voidsTests)) used.add('voidsTests');
+    }
+    expect([...used]).toEqual(
+      expect.arrayContaining([
+        'walkMinutes 2',
+        'fillStartMinutes 2',
+        'bath 2',
+        'sampleBags 1',
+        'releaseAfterTest true',
+        ...['tolerance', 'capacities', 'sessions', 'endsCircuit', 'voidsTests'],
+      ]),
+    );
+  });
+
   it('ask of the machines about the load that was asked for', () => {
     for (const load of [0.6, 0.8, 1, 1.2])
       for (const seed of [1, 2, 3])

@@ -4,6 +4,7 @@ import { chanceOf } from '../../src/planner/search/chance.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import { MINUTES_A_DAY, type Problem } from '../../src/scenario/problem/types.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
+import { withFloor } from './floor.ts';
 import { drawPatients } from './patients.ts';
 
 export interface Size {
@@ -28,6 +29,8 @@ export interface Size {
   readonly variety?: number;
   /** IANA zone; the start then lies shortly before one of its clock changes where it has any. */
   readonly timeZone?: keyof typeof STARTS;
+  /** The floor as it is: breaks, disinfection, walking, hands, tolerance and the like. Without it a seed draws as ever. */
+  readonly floor?: boolean;
 }
 
 const KINDS = {
@@ -234,5 +237,5 @@ export function generate(size: Size): Scenario {
       bath: ids[0]!,
     },
   ];
-  return full;
+  return size.floor ? withFloor(full, size.seed) : full;
 }

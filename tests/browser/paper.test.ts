@@ -99,15 +99,15 @@ describe('pages', () => {
   test('what the past broke, what is lost and what was edited since stands on every page; nothing where all is well', () => {
     const paper = logPaper(all.problem, all.activities, all.problem.shifts[0]!);
     const bare = markup(paper, [], stampOf(all.problem, clean, STANDING, []));
-    expect(bare).toContain('none broken');
+    expect(bare).toContain('Plan check passed: ');
     expect(bare).not.toContain('▲');
     const long = { ...all.problem, title: 'A title of a week '.repeat(20) };
     expect(stampOf(long, clean, STANDING, []).scenario).toMatch(/^A title .{60,80}…$/);
     const standing = { ...STANDING, held: 60, lost: ['M2 is unavailable'], edited: true };
     const verdict = { ...clean, history: [broken] };
     const html = markup(paper, [], stampOf(all.problem, verdict, standing, []));
-    expect(html).not.toContain('none broken');
-    expect(html).toContain('Audit passed only from Mon, Feb 3, 08:00 on');
+    expect(html).not.toContain('Plan check passed: ');
+    expect(html).toContain('Plan check passed from Mon, Feb 3, 08:00 on');
     expect(html.match(/▲/g)).toHaveLength(3);
     const past = pastTexts(verdict, standing);
     expect(past).toEqual(['M2 is unavailable', 'M1 was late']);
@@ -200,8 +200,10 @@ describe.skipIf(!chromiumPath)(
           expect(text).toContain(`Page ${index + 1} of ${pages.length}`);
           expect(text).toContain('Invented day');
           expect(text).toMatch(/Plan made \d{4}-\d\d-\d\d \d\d:\d\d/);
-          expect(text).toMatch(/Audit passed: \d+ rules checked/);
-          expect(text.replaceAll(/\s+/g, ' ')).toContain('not sterile fluid: it must never be infused');
+          expect(text).toMatch(/Plan check passed: \d+ rules/);
+          expect(text.replaceAll(/\s+/g, ' ')).toContain(
+            'Not sterile. Never infuse. Do not hang until released.',
+          );
           titles.add(/Run sheet|Overview|Stock board|Bag labels|Preparation log/.exec(text)![0]);
           const [short, long] = PAPER[size];
           const wide = /Overview|Stock board|Preparation log/.test(text.slice(0, 40));
@@ -235,7 +237,7 @@ describe.skipIf(!chromiumPath)(
       const fields = readLabelCode(said!);
       expect(await label.locator('.label-bath').textContent()).toBe(fields.bath);
       expect(await label.textContent()).toContain(`bag ${fields.number} of ${fields.of}`);
-      expect(await label.textContent()).toContain('NOT FOR INFUSION');
+      expect(await label.textContent()).toContain('Not sterile. Never infuse.');
       expect(await label.locator('.label-contents').textContent()).toMatch(
         /^K\s\d, Na\s140, HCO₃\s32\smmol\/L; Ca\s2.5\smEq\/L$/,
       );
@@ -243,7 +245,8 @@ describe.skipIf(!chromiumPath)(
 
       const pdf = await pdfOf(page);
       const { pages } = await readPdf(pdf);
-      expect(pages.join(' ').match(/NOT FOR INFUSION/g)).toHaveLength(count);
+      // On each label, and in the foot of each page.
+      expect(pages.join(' ').match(/Never infuse/g)).toHaveLength(count + pages.length);
       if (!pdftoppm) return void (await context.close());
       writeFileSync(path.join(folder, 'labels.pdf'), pdf);
       execFileSync('pdftoppm', [
@@ -290,7 +293,7 @@ describe.skipIf(!chromiumPath)(
       // A pen needs room: 9.5 mm and no less.
       for (const height of boxes) expect(height).toBeGreaterThanOrEqual((9.5 * 96) / 25.4 - 0.5);
       const text = (await readPdf(await pdfOf(page))).pages.join('\n');
-      for (const head of ['Conductivity', 'pH', 'Chlorine', 'Initials', 'Swap window'])
+      for (const head of ['Conductivity', 'pH', 'Total chlorine', 'Initials', 'Swap window'])
         expect(text).toContain(head);
       expect(text).toMatch(/\d\d:\d\d–\d\d:\d\d/);
       await context.close();
@@ -376,7 +379,7 @@ describe.skipIf(!chromiumPath)(
         STANDING,
         [],
       );
-      expect(stampOf(all.problem, null, STANDING, []).barred).toBe('NOT RELEASED: not audited');
+      expect(stampOf(all.problem, null, STANDING, []).barred).toBe('DO NOT USE THIS PLAN');
       const good = { ok: true, violations: [], history: [], checked: [] };
       expect(stampOf(all.problem, good, STANDING, []).barred).toBeNull();
       const halves = [paper.pieces.slice(0, 6), paper.pieces.slice(6, 12)].map((pieces) => ({
@@ -396,8 +399,8 @@ describe.skipIf(!chromiumPath)(
       const { pages } = await readPdf(await pdfOf(page));
       expect(pages).toHaveLength(2);
       for (const text of pages) {
-        expect(text).toContain('NOT RELEASED: audit failed, 1 breach found');
-        expect(text.match(/NOT RELEASED/g)!.length).toBeGreaterThanOrEqual(2);
+        expect(text).toContain('DO NOT USE THIS PLAN: the plan check found 1 broken rule');
+        expect(text.match(/DO NOT USE THIS PLAN/g)!.length).toBeGreaterThanOrEqual(2);
       }
       await page.close();
     });

@@ -41,6 +41,7 @@ describe('one machine: 8 bags in 65 min, 8 min to swap, 15 min to release, 30 mi
     wait: 0,
     later: 0,
     open: [0, DAYS * 1440],
+    duties: [],
     deadlines: ground.problem.rounds.map(({ at, index }) =>
       index === 0 ? Number.NEGATIVE_INFINITY : at - 15,
     ),

@@ -72,7 +72,7 @@ describe('demand', () => {
         const problem = compile(scenarioOf(row, { rules: { rounds, leadMinutes } }));
         const { bags } = demandOf(problem);
         const all = hangsByMinute(row, { horizon: HORIZON, minuteOf, fillLitres: 6.5, maxHangHours: 24 });
-        // Told again from section 2: round minutes in order, each once, those whose lead ends within the horizon.
+        // Told again from M10: round minutes in order, each once, those whose lead ends within the horizon.
         const leave = [...new Set(rounds)]
           .flatMap((text) => [0, 1, 2].map((day) => minuteOf(`${at(day * 1440).slice(0, 10)}T${text}`)))
           .filter((minute) => minute >= 0 && minute + leadMinutes < HORIZON)

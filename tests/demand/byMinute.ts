@@ -23,7 +23,7 @@ export interface Given {
 }
 
 /**
- * Planning rules, section 2, told again minute by minute: what is prescribed in this minute, what runs in it, and what
+ * M6 to M9 told again minute by minute: what is prescribed in this minute, what runs in it, and what
  * happens on the way. Slow and plain; it shares nothing with src/demand. Returns bath and minute of each bag.
  */
 export function hangsByMinute(row: Patient, given: Given): string[] {

@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import loadHighs from 'highs';
 import { describe, expect, it } from 'vitest';
-import type { Demand } from '../../src/demand/demand.ts';
-import { cover, lotsOfFills, scoreOf } from '../../src/plan/cover.ts';
+import { type Demand, demandOf } from '../../src/demand/demand.ts';
+import { cover, firstToExpire, lotsOfFills, scoreOf } from '../../src/plan/cover.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import type { Lot, Problem, Round } from '../../src/scenario/problem/types.ts';
 import { at, batch, circuit, test, tinyWorld } from '../world.ts';
@@ -90,6 +90,23 @@ describe('the first to expire is taken first', () => {
   it('of two that expire together the one ready first', () => {
     const lots = [lot({ ready: 100 }), lot({ ready: 50 })];
     expect(cover(problemOf(lots), demand([0, 0, 1, 0]), []).servings[0]!.lot).toBe(1);
+  });
+  it('of those ready at the start or before, together with one at minute 0, the one listed first', () => {
+    const lots = [lot({ ready: 0 }), lot({ ready: -60 }), lot()];
+    expect(cover(problemOf(lots), demand([0, 0, 1, 0]), []).servings[0]!.lot).toBe(0);
+  });
+  it('of those alike stock and deliveries before fills, fills by their begin, then as machines are listed', () => {
+    const fill = (begun: number, machine: number) => lot({ origin: 'fill', ready: 0, begun, machine });
+    const fills = [fill(30, 1), fill(30, 0), fill(20, 2)];
+    const taken = (lots: Lot[]) => cover(problemOf(lots), demand([0, 0, 1, 0]), fills).servings[0]!.lot;
+    expect(taken([lot()])).toBe(0);
+    expect(taken([])).toBe(2);
+    const order = [...fills].sort(firstToExpire).map(({ begun, machine }) => [begun, machine]);
+    expect(order).toEqual([
+      [20, 2],
+      [30, 0],
+      [30, 1],
+    ]);
   });
 });
 
@@ -208,7 +225,7 @@ describe('lots that wait for a test', () => {
     const problem = compile({ ...world, rules: { releaseAfterTest: true, shelfHours: 4 } });
     const [made] = lotsOfFills(problem, batch(30));
     expect(made).toMatchObject({ ready: Number.POSITIVE_INFINITY, expires: 95 + 240 });
-    const covered = cover(problem, demand([0, 0, 0, 0]), [made!]);
+    const covered = cover(problem, demandOf(problem), [made!]);
     expect(scoreOf(problem, batch(30), covered).expiredBags).toBe(8);
   });
   it('wait for their own source', () => {

@@ -21,6 +21,15 @@ describe('scores', () => {
     [score(1, 1, 1, 9), score(1, 1, 2, 0)],
     [score(1, 1, 1, 1), score(1, 1, 1, 2)],
     [score(1, 1, 1, 1), score(1.00001, 0, 0, 0)],
+    // Of equal shortages the later one.
+    [
+      { ...score(1, 9, 9, 9), unmetLitreHours: 5 },
+      { ...score(1, 0, 0, 0), unmetLitreHours: 6 },
+    ],
+    [
+      { ...score(1, 9, 9, 9), unmetLitreHours: 6 },
+      { ...score(2, 0, 0, 0), unmetLitreHours: 5 },
+    ],
     // A millionth is dust of floating sums.
     [score(1.0000005, 0, 0, 0), score(1, 1, 1, 1)],
   ])('%j is better than %j', (better, worse) => {

@@ -52,6 +52,21 @@ describe('the problem from now on', () => {
     expect(problem.machines[0]!.windows[0]!.from).toBe(108);
     expect([...problem.staff.slice(99, 110)]).toEqual([2, 1, 1, 1, 1, 1, 1, 1, 1, 2, 2]);
   });
+  test('a fill that nobody can end, or whose water is tested too late, is not counted on', () => {
+    // The test of minute 0 serves to 240: one of 10 minutes begun by 230 is in time, so that the fill may run on.
+    const late = noted(200, { kind: 'fill', machine: 'M1' });
+    expect(from([circuit, late], 231)).toMatchObject({ stopped: [], underWay: [{ start: 200, end: 265 }] });
+    expect(from([circuit, late], 231).ended.map(({ kind, start, end }) => [kind, start, end])).toEqual([
+      ['fill', 200, 265],
+      ['test', 231, 241],
+      ['swap', 265, 273],
+    ]);
+    const { stopped, underWay, problem } = from([circuit, late], 232);
+    expect([stopped, underWay]).toEqual([['M1'], []]);
+    expect(problem.machines[0]!.windows[0]!.from).toBe(240);
+    const home = noted(210, { kind: 'staff', shift: 'day', date: '2031-02-03', technicians: 0 });
+    expect(from([circuit, late, home], 231).stopped).toEqual(['M1']);
+  });
   test('a fill lost on one machine leaves the good fill on another alone', () => {
     const other = [
       noted(40, { kind: 'circuit', machine: 'M2', bath: '2K' }),

@@ -9,7 +9,7 @@ import { compile } from '../../src/scenario/problem/compile.ts';
 import type { Bath } from '../../src/scenario/schema.ts';
 import { paginate, spareOf } from '../../src/views/print/paginate.ts';
 import { known, twoDays } from '../grid/known.ts';
-import { batch, bathChange, circuit, tinyWorld, test as waterTest } from '../world.ts';
+import { at, batch, bathChange, circuit, tinyWorld, test as waterTest } from '../world.ts';
 
 describe('run sheet', () => {
   const shifts = [
@@ -92,6 +92,8 @@ describe('work of a shift on screen', () => {
         { id: 'M1', flow: 800, positions: 8, water: 'RO' },
         { id: 'M2', flow: 800, positions: 8, water: 'RO' },
       ],
+      // One test holds all day: no window below ends with it.
+      water: [{ id: 'RO', capacity: 1600, testEvery: 1440, testMinutes: 10, lastTest: at(0) }],
       shifts: [
         { id: 'early', from: '00:00', to: '08:00', technicians: 2 },
         { id: 'late', from: '08:00', to: '00:00', technicians: 2 },

@@ -23,6 +23,17 @@ test('dates of one axis are written alike, and each has the room that it takes',
   }
 });
 
+test('a supply has run out when no fill can start on what is left, though a bath change still could', () => {
+  // At 0.8 L/min and 0.0231 L/L a fill of 65 min takes 1.2 L, a bath change of 10 min 0.185 L, a circuit of 30 min 0.554 L.
+  const problem = compile(
+    tinyWorld({ supplies: [{ item: 'acid 2K (L)', onHand: 2.655, perLitre: 0.02308, bath: '2K' }] }),
+  );
+  const [acid] = supplySeries(problem, [circuit(0), ...batch(30)]);
+  expect(acid!.leastToStart).toBeCloseTo(1.2, 2);
+  expect(acid!.atEnd).toBeCloseTo(0.9, 2);
+  expect([acid!.runsOut, acid!.firstShort]).toEqual([30, 30]);
+});
+
 describe('steps', () => {
   test('equal a count minute by minute', () => {
     const span = fc.record({

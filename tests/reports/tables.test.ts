@@ -129,7 +129,10 @@ describe('XLSX', () => {
       'M1',
       'New circuit',
       '2K',
+      null,
     ]);
+    // Each sheet may be printed alone.
+    for (const { table } of tables) expect(JSON.stringify(table)).toContain('Not sterile. Never infuse.');
   });
   test('a workbook tells what the past broke, what is lost, what is broken now and an edit since', () => {
     const scenario = full();
@@ -139,19 +142,23 @@ describe('XLSX', () => {
     const broken = (message: string) => ({ ...VIOLATION, message });
     const rows = (verdict: Audited, standing: Standing) =>
       planTables(scenario, problem, demandOf(problem), plan, verdict, standing)[0]!.table;
-    expect(rows(CLEAN, STANDING)[3]).toEqual(['Audit', 'passed: 0 rules checked, none broken', null]);
+    expect(rows(CLEAN, STANDING)[3]).toEqual(['Plan check', 'Plan check passed: 0 rules', null]);
     const told = rows(
       { ...CLEAN, history: [broken('was late')] },
       { ...STANDING, held: 60, lost: ['M1 is out'], edited: true },
     );
-    expect(told[3]![1]).toMatch(/^passed only from .* on$/);
+    expect(told[3]![1]).toMatch(/^Plan check passed from .* on$/);
     expect(told.filter(([what]) => what === 'Before now').map(([, text]) => text)).toEqual([
       'M1 is out',
       'was late',
     ]);
     expect(told.filter(([what]) => what === 'Warning')).toHaveLength(3);
     const failed = rows({ ...CLEAN, ok: false, violations: [broken('a'), broken('b')] }, STANDING);
-    expect(failed[3]![1]).toBe('FAILED: not released');
+    expect(failed[1]).toEqual([
+      'DO NOT USE THIS PLAN',
+      'DO NOT USE THIS PLAN: the plan check found 2 broken rules',
+      null,
+    ]);
     expect(failed.filter(([what]) => what === 'Broken rule').map(([, text]) => text)).toEqual(['a', 'b']);
   });
   test('bytes that are none are refused', async () => {
@@ -339,7 +346,8 @@ describe('iCalendar of a plan made again', () => {
     const text = toCalendar(problem, before, 0, 1440, 0, ['Work is lost.']).replaceAll('\r\n ', '');
     const told = of(text, 'DESCRIPTION');
     expect(told).toHaveLength(before.length);
-    for (const one of told) expect(one).toContain('Work is lost. Planned.');
+    for (const one of told)
+      expect(one).toContain('Work is lost. As planned. Dialysate only. Not sterile. Never infuse.');
   });
 
   test('a swap tells its bath and when to come', () => {
@@ -347,7 +355,7 @@ describe('iCalendar of a plan made again', () => {
     expect(of(text, 'SUMMARY')).toContain('Bag swap of 2K on M1');
     // 65 to 75 min after 02:30.
     expect(of(text, 'DESCRIPTION').at(-1)).toMatch(
-      /^Swap between 03:35 and 03:45\\, planned 03:40\. Planned\./,
+      /^Swap between 03:35 and 03:45\\, planned 03:40\. As planned\. Dialysate only\./,
     );
   });
 });

@@ -15,8 +15,8 @@ function* fieldsOf(type: z.core.$ZodType): Generator<string> {
     }
 }
 
-test('every field of the scenario file is named in README.md or DEVELOPERS.md', () => {
-  const pages = ['README.md', 'DEVELOPERS.md']
+test('every field of the scenario file is named in README.md or MEANING.md', () => {
+  const pages = ['README.md', 'src/scenario/MEANING.md']
     .map((name) => readFileSync(new URL(`../../${name}`, import.meta.url), 'utf8'))
     .join('\n');
   // As a field is written there: `dose`, `changes[]`, or in an example of a law.

@@ -5,7 +5,7 @@ import { capacityAt } from '../../src/scenario/problem/water.ts';
 import type { DutyRow, Scenario } from '../../src/scenario/schema.ts';
 import { at, tinyWorld } from '../world.ts';
 
-// Expected values: the worked examples of the planning rules, and elsewhere counted by hand. No outside source.
+// Expected values: the worked examples of M13, and elsewhere counted by hand. No outside source.
 
 describe('a fill window with a flow that may be off', () => {
   const windowOf = (flowTolerance?: number) =>

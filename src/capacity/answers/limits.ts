@@ -1,7 +1,9 @@
 import type { Problem } from '../../scenario/problem/types.ts';
 import type { Ground } from '../draws/draw.ts';
+import { capacityParts, dutiesOf, laborOf, testLabor } from '../model/floor.ts';
 import { usableFlow } from '../model/flow.ts';
-import { type Making, Ready } from '../model/ready.ts';
+import type { Making } from '../model/machines.ts';
+import { Ready } from '../model/ready.ts';
 import { supplyPlanOf } from '../model/supplies.ts';
 import { crowdOf, slackOf, USABLE } from '../model/usable.ts';
 import type { MachineRow, SupplyAnswer } from './answers.ts';
@@ -77,10 +79,13 @@ const staffedShare = ({ staff, horizon }: Problem): number =>
 export function bagsByMachines(problem: Problem, { machines, perCircuit }: Making): number {
   const { rules, horizon } = problem;
   const staffed = staffedShare(problem);
-  const bagsADay = machines.map(({ windows, positions, shortest }, m) => {
-    const there = windows.reduce((sum, { from, to }) => sum + to - from, 0) / (horizon / DAY);
+  const duties = dutiesOf(problem, machines);
+  const bagsADay = machines.map(({ windows, usable, shortest }, m) => {
+    const busy = duties[m]!.reduce((sum, { minutes }) => sum + minutes, 0);
+    const open = windows.reduce((sum, { from, to }) => sum + to - from, 0);
+    const there = Math.max(0, open - busy) / (horizon / DAY);
     const cycle = shortest + rules.swapMinutes + rules.circuitMinutes / perCircuit[m]!;
-    return (Math.min(there, staffed * DAY) / cycle) * positions;
+    return (Math.min(there, staffed * DAY) / cycle) * usable;
   });
   return bagsADay.reduce((sum, value) => sum + value, 0) * USABLE.machines;
 }
@@ -88,10 +93,10 @@ export function bagsByMachines(problem: Problem, { machines, perCircuit }: Makin
 /** Bags a day that the technicians can swap and set up for, after tests and what a plan cannot use of their time. */
 export function bagsByTechnicians(problem: Problem, { machines, perCircuit }: Making): number {
   const { rules, horizon, water, shifts } = problem;
-  const { swapMinutes, circuitMinutes } = rules;
+  const { fill, fillLength, circuit } = laborOf(rules);
   const staffed = staffedShare(problem);
   const handsPerBag = mean(
-    machines.map(({ positions }, m) => (swapMinutes + circuitMinutes / perCircuit[m]!) / positions),
+    machines.map(({ usable }, m) => (fill + circuit / perCircuit[m]!) / Math.max(1, usable)),
   );
   const staffMinutes = shifts.reduce(
     (sum, { from, to, technicians }) => sum + (Math.min(to, horizon) - Math.max(from, 0)) * technicians,
@@ -99,18 +104,27 @@ export function bagsByTechnicians(problem: Problem, { machines, perCircuit }: Ma
   );
   const used = water.filter((_, source) => machines.some((machine) => machine.water === source));
   const tests = used.reduce(
-    (sum, { testEvery, testMinutes }) => sum + ((staffed * DAY) / testEvery) * testMinutes,
+    (sum, source) => sum + ((staffed * DAY) / source.testEvery) * testLabor(source, rules).hands,
     0,
   );
-  const perFill = mean(perCircuit.map((fills) => circuitMinutes / fills));
-  const block = (swapMinutes ** 2 + perFill * circuitMinutes) / (swapMinutes + perFill);
+  const duties = problem.duties.reduce(
+    (sum, { at, technicians, minutes }) =>
+      sum + (technicians > 0 ? at.length * technicians * (minutes + rules.walkMinutes) : 0),
+    0,
+  );
+  const perFill = mean(perCircuit.map((fills) => circuit / fills));
+  const block = (fill * fillLength + perFill * rules.circuitMinutes) / Math.max(1e-9, fill + perFill);
   const lost = crowdOf(block, slackOf(machines)) * staffed * DAY;
-  return Math.max(0, staffMinutes / (horizon / DAY) - lost - tests) / handsPerBag;
+  const free = Math.max(0, (staffMinutes - duties) / (horizon / DAY) - lost - tests);
+  return handsPerBag > 0 ? free / handsPerBag : Number.POSITIVE_INFINITY;
 }
 
 /** Bags a day that one source feeds, were there machines like its own without end; 0: no machine uses it. */
 export function bagsByWater(problem: Problem, index: number, { machines, perCircuit }: Making): number {
-  const { capacity } = problem.water[index]!;
+  const capacity = capacityParts(problem.water[index]!, 0, problem.horizon).reduce(
+    (sum, part) => sum + part.capacity * part.share,
+    0,
+  );
   const { circuitMinutes } = problem.rules;
   const mine = machines.flatMap((machine, m) => (machine.water === index ? [m] : []));
   if (mine.length === 0) return 0;
@@ -122,8 +136,8 @@ export function bagsByWater(problem: Problem, index: number, { machines, perCirc
   );
   const flowPerBag = mean(
     mine.map((m) => {
-      const { flow: own, shortest, positions } = machines[m]!;
-      return (own * (shortest + circuitMinutes / perCircuit[m]!)) / positions;
+      const { flow: own, shortest, usable } = machines[m]!;
+      return (own * (shortest + circuitMinutes / perCircuit[m]!)) / Math.max(1, usable);
     }),
   );
   return (flow * staffedShare(problem) * DAY * USABLE.water) / flowPerBag;

@@ -34,7 +34,7 @@ export function fullestOf(problem: Problem): number | null {
     machine.baths.length === baths.length && availableShare(machine, horizon) === 1;
   const last = machines.at(-1);
   if (!last || isFull(last)) return null;
-  const pace = ({ positions, shortest }: Machine) => positions / (shortest + rules.swapMinutes);
+  const pace = ({ usable, shortest }: Machine) => usable / (shortest + rules.swapMinutes);
   const full = machines.flatMap((machine, index) => (isFull(machine) ? index : []));
   return full.sort((a, b) => pace(machines[b]!) - pace(machines[a]!) || a - b)[0] ?? null;
 }

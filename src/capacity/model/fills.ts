@@ -1,5 +1,6 @@
 import type { Machine, Rules, WaterSource } from '../../scenario/problem/types.ts';
-import type { Deadlines, Open } from './staffing.ts';
+import type { Deadlines, MachineDuty } from './floor.ts';
+import type { Open } from './staffing.ts';
 
 /** What a machine gets done for each round. */
 export interface Work {
@@ -26,6 +27,8 @@ export interface Pace {
   readonly later: number;
   readonly open: Open;
   readonly deadlines: Deadlines;
+  /** What the machine must do besides, in order of time. */
+  readonly duties: readonly MachineDuty[];
 }
 
 /** One machine that never rests, as far as it has come. */
@@ -41,6 +44,7 @@ class Restless {
   #tested: number;
   /** Fills on the present circuit; -1: it is the one in place at the start. */
   #onCircuit = -1;
+  #nextDuty = 0;
 
   constructor({ shortest, loaded }: Machine, pace: Pace, into: Work) {
     this.waits = pace.wait;
@@ -56,6 +60,7 @@ class Restless {
     const { source } = this.#pace;
     this.#at = Math.max(this.#at, from);
     for (;;) {
+      this.#doDuties();
       if (this.#at > this.#tested + source.testEvery) {
         this.#at += source.testMinutes;
         this.#tested = this.#at;
@@ -70,6 +75,22 @@ class Restless {
       // While water runs on, somebody tests it in time beside the machines.
       if (source.testMinutes < source.testEvery) this.#tested = Math.max(this.#tested, this.#at);
       if (!this.#count(worn)) return false;
+    }
+  }
+
+  /** Duties that are due, or that the next fill would hold up for too long, come first. */
+  #doDuties(): void {
+    const { duties, rules } = this.#pace;
+    for (; this.#nextDuty < duties.length; this.#nextDuty++) {
+      const duty = duties[this.#nextDuty]!;
+      const worn = this.#at + this.#cycle > this.#circuitEnd;
+      const next = this.#at + this.#cycle + (worn ? this.waits + rules.circuitMinutes : 0);
+      if (this.#at < duty.at && next <= duty.latest) return;
+      // One whose time has passed was done while the machine stood still.
+      const start = Math.min(Math.max(this.#at, duty.at), duty.latest);
+      this.#at = Math.max(this.#at, start + duty.minutes);
+      if (duty.endsCircuit) this.#circuitEnd = Number.NEGATIVE_INFINITY;
+      if (duty.voidsTests) this.#tested = Number.NEGATIVE_INFINITY;
     }
   }
 
@@ -106,7 +127,7 @@ export function countFills(machine: Machine, windows: Machine['windows'], pace: 
   into.circuits.fill(0);
   into.wornCircuits = 0;
   into.wornFills = 0;
-  if (machine.longest < machine.shortest) return;
+  if (machine.longest < machine.shortest || machine.usable <= 0) return;
   if (rules.circuitMinutes + machine.shortest + rules.swapMinutes > rules.circuitLife) return;
   const restless = new Restless(machine, pace, into);
   let window = 0;

@@ -1,5 +1,15 @@
 import type { Machine, Problem } from '../../scenario/problem/types.ts';
 
+/** What the machines do if nothing but their own hours holds them up. */
+export interface Making {
+  /** The list's machines, perhaps with copies of the last behind them. */
+  readonly machines: readonly Machine[];
+  /** Fills in the life of one circuit while somebody is there, by machine. */
+  readonly perCircuit: readonly number[];
+  /** Fills for each round, by machine. */
+  readonly fills: readonly Uint16Array[];
+}
+
 /** The first `count` machines of the list; beyond its end, copies of the last one without a circuit in place. */
 export function machinesFor(problem: Problem, count: number): Machine[] {
   const last = problem.machines.at(-1);

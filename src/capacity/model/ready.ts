@@ -2,24 +2,25 @@ import type { Machine, Problem } from '../../scenario/problem/types.ts';
 import type { Draw } from '../draws/draw.ts';
 import { MACHINES, TECHNICIANS, WATER } from './causes.ts';
 import { countFills, emptyWork, type Pace, type Work } from './fills.ts';
-import { usableFlow } from './flow.ts';
-import { cutWindows, kindsOf, machinesFor } from './machines.ts';
-import { type Deadlines, Staffing } from './staffing.ts';
+import {
+  type Deadlines,
+  type DutyLoad,
+  dutiesOf,
+  dutyLoadOf,
+  type Labor,
+  laborOf,
+  type MachineDuty,
+  releaseOf,
+  testLabor,
+} from './floor.ts';
+import { cutWindows, kindsOf, type Making, machinesFor } from './machines.ts';
+import { Staffing } from './staffing.ts';
 import { crowdOf, slackOf, USABLE, waitFor } from './usable.ts';
-
-/** What the machines do if nothing but their own hours holds them up. */
-export interface Making {
-  /** The list's machines, perhaps with copies of the last behind them. */
-  readonly machines: readonly Machine[];
-  /** Fills in the life of one circuit while somebody is there, by machine. */
-  readonly perCircuit: readonly number[];
-  /** Fills for each round, by machine. */
-  readonly fills: readonly Uint16Array[];
-}
+import { WaterFeed } from './waterFeed.ts';
 
 /** Minute by which a swap must have ended to serve each round. */
-const deadlinesOf = ({ rounds, rules }: Problem): Deadlines =>
-  rounds.map(({ at, index }) => (index === 0 ? Number.NEGATIVE_INFINITY : at - rules.releaseMinutes));
+const deadlinesOf = (problem: Problem): Deadlines =>
+  problem.rounds.map(({ at, index }) => (index === 0 ? Number.NEGATIVE_INFINITY : at - releaseOf(problem)));
 
 /** How late each machine's first circuit comes: technicians at the start set up one machine after the other. */
 function waitsOf(machines: readonly Machine[], technicians: number, circuitMinutes: number): number[] {
@@ -62,7 +63,15 @@ export class Ready implements Making {
   readonly #broken: Work;
   readonly #cycles: readonly number[];
   readonly #slacks: readonly number[];
-  readonly #usable: (readonly number[])[] = [];
+  readonly #feed: WaterFeed;
+  readonly #labor: Labor;
+  readonly #duties: readonly (readonly MachineDuty[])[];
+  /** What duties take: those of each machine, and those of none. */
+  readonly #dutyLoads: readonly DutyLoad[];
+  readonly #otherDuties: DutyLoad;
+  /** The same for the machines added so far. */
+  readonly #dutyHands: Float64Array;
+  readonly #dutyFlow: Float64Array;
   #draw: Draw | null = null;
   /** Technician minutes of bath changes, [round]. */
   readonly #changing: Float64Array;
@@ -88,6 +97,13 @@ export class Ready implements Making {
     this.#waits = waitsOf(this.machines, this.#staffing.first, rules.circuitMinutes);
     this.#cycles = this.machines.map(({ shortest }) => shortest + rules.swapMinutes);
     this.#slacks = Array.from({ length: most + 1 }, (_, count) => slackOf(this.machines.slice(0, count)));
+    this.#labor = laborOf(rules);
+    this.#duties = dutiesOf(problem, this.machines);
+    this.#dutyLoads = this.machines.map(({ water: source }, m) =>
+      dutyLoadOf(problem, this.deadlines, { m, source }),
+    );
+    this.#otherDuties = dutyLoadOf(problem, this.deadlines, { m: null, source: 0 });
+    this.#dutyHands = new Float64Array(rounds.length);
     this.#base = this.#unhindered();
     this.#broken = emptyWork(rounds.length);
     this.fills = this.#base.map(({ fills }) => fills);
@@ -95,7 +111,9 @@ export class Ready implements Making {
       const whole = Math.floor((rules.circuitLife - rules.circuitMinutes) / this.#cycles[m]!);
       return Math.max(1, wornCircuits > 0 ? wornFills / wornCircuits : whole);
     });
+    this.#feed = new WaterFeed(problem, this, this.deadlines);
     const cells = rounds.length * water.length;
+    this.#dutyFlow = new Float64Array(cells);
     this.#changing = new Float64Array(rounds.length);
     this.#running = new Float64Array(cells * kinds.length);
     this.#load = new Float64Array(cells);
@@ -114,6 +132,7 @@ export class Ready implements Making {
       later: Math.floor(m / this.#staffing.first) * rules.circuitMinutes,
       open: this.#staffing.open,
       deadlines: this.deadlines,
+      duties: this.#duties[m]!,
     };
   }
 
@@ -123,7 +142,15 @@ export class Ready implements Making {
     return this.machines.map((machine, m) => {
       const { shortest, windows, loaded } = machine;
       const pace = this.#paceOf(m);
-      const key = JSON.stringify([shortest, windows, loaded, pace.source, pace.wait, pace.later]);
+      const key = JSON.stringify([
+        shortest,
+        windows,
+        loaded,
+        pace.source,
+        pace.wait,
+        pace.later,
+        pace.duties,
+      ]);
       const work = known.get(key) ?? emptyWork(this.deadlines.length);
       if (!known.has(key)) countFills(machine, windows, pace, work);
       known.set(key, work);
@@ -142,12 +169,14 @@ export class Ready implements Making {
     this.#load.fill(0);
     this.#fillsAt.fill(0);
     this.#circuitsAt.fill(0);
+    this.#dutyHands.set(this.#otherDuties.hands);
+    this.#dutyFlow.set(this.#otherDuties.flow);
   }
 
   /** Lets one machine more run; in order of the list. */
   add(m: number): void {
     const { circuitMinutes } = this.#problem.rules;
-    const { positions, flow, shortest, water, windows } = this.machines[m]!;
+    const { usable, flow, shortest, water, windows } = this.machines[m]!;
     const down = this.#draw?.down[m] ?? [];
     let work = this.#base[m]!;
     if (down.length > 0 || this.#staffing.openChanged) {
@@ -158,10 +187,12 @@ export class Ready implements Making {
     for (let r = 1, at = sources + water; r < this.deadlines.length; r++, at += sources) {
       const made = work.fills[r]!;
       const fresh = work.circuits[r]!;
-      this.#running[at * this.kinds.length + this.kindOf[m]!]! += made * positions;
+      this.#running[at * this.kinds.length + this.kindOf[m]!]! += made * usable;
       this.#load[at]! += flow * (made * shortest + fresh * circuitMinutes);
       this.#fillsAt[at]! += made;
       this.#circuitsAt[at]! += fresh;
+      this.#dutyHands[r]! += this.#dutyLoads[m]!.hands[r]!;
+      this.#dutyFlow[at]! += this.#dutyLoads[m]!.flow[at]!;
     }
   }
 
@@ -179,24 +210,10 @@ export class Ready implements Making {
     }
   }
 
-  /** Flow of each source that `count` machines can use, mL/min; it does not matter where it feeds all of them. */
-  #usableOf(count: number): readonly number[] {
-    const { water, rules } = this.#problem;
-    this.#usable[count] ??= water.map(({ capacity }, source) => {
-      const mine = this.machines.slice(0, count).flatMap(({ flow, shortest, water: at }, m) => {
-        const setting = rules.circuitMinutes / this.perCircuit[m]!;
-        return at === source ? [{ flow, duty: (shortest + setting) / (this.#cycles[m]! + setting) }] : [];
-      });
-      const all = mine.reduce((sum, { flow }) => sum + flow, 0);
-      return all <= capacity ? Number.POSITIVE_INFINITY : usableFlow(mine, capacity) * USABLE.water;
-    });
-    return this.#usable[count];
-  }
-
   /** Water: each source's machines run as far as its flow feeds them. Sets the round's bags and what they ask. */
   #limitWater(r: number, count: number): void {
-    const { water } = this.#problem;
-    const flowOf = this.#usableOf(count);
+    const { water, rules } = this.#problem;
+    const flows = this.#feed.flowsFor(count);
     const minutes = this.#staffing.minutes[r]!;
     const kinds = this.kinds.length;
     const asked = this.#asked;
@@ -210,13 +227,17 @@ export class Ready implements Making {
       const at = r * water.length + source;
       const flow = this.#load[at]!;
       if (flow <= 0) continue;
-      const most = flowOf[source]! * minutes;
+      const most = Math.max(0, flows[at]! * minutes - this.#dutyFlow[at]!);
       const share = flow > most ? most / flow : 1;
       if (share < 1) asked.isDry = true;
-      const { testEvery, testMinutes } = water[source]!;
-      const testShare = testMinutes / testEvery;
-      asked.tests += minutes * testShare;
-      asked.testing += minutes * testShare * testMinutes;
+      const { length, hands } = testLabor(water[source]!, rules);
+      const { testEvery } = water[source]!;
+      // Bags that wait for a test have one before every round.
+      const testing = rules.releaseAfterTest
+        ? Math.max((minutes * hands) / testEvery, hands)
+        : minutes * (hands / testEvery);
+      asked.tests += testing;
+      asked.testing += testing * length;
       asked.fills += this.#fillsAt[at]! * share;
       asked.circuits += this.#circuitsAt[at]! * share;
       for (let kind = 0; kind < kinds; kind++)
@@ -230,23 +251,27 @@ export class Ready implements Making {
    * @returns share of the fills that get done; below 0 where nothing does
    */
   #limitHands(r: number, count: number, cycle: number): number {
-    const { swapMinutes, circuitMinutes, bathMinutes } = this.#problem.rules;
+    const { circuitMinutes, bathMinutes, walkMinutes } = this.#problem.rules;
     const { fills, circuits, tests, testing } = this.#asked;
+    const { fill, fillLength, circuit, change } = this.#labor;
     const minutes = this.#staffing.minutes[r]!;
     const total = this.#staffing.total[r]!;
     const changed = this.#changing[r]!;
+    const duties = this.#dutyHands[r]!;
     if (fills <= 0 || total <= 0) {
       this.#spare = 0;
       return 0;
     }
-    const setting = circuits * circuitMinutes;
-    const asked = fills * swapMinutes + setting;
-    const hands = asked + tests + changed;
-    const lengths = fills * swapMinutes ** 2 + setting * circuitMinutes + testing + changed * bathMinutes;
-    const block = lengths / hands;
+    const setting = circuits * circuit;
+    const asked = fills * fill + setting;
+    const hands = asked + tests + changed * change + duties;
+    const lengths =
+      fills * (fill * fillLength) + setting * circuitMinutes + testing + changed * change * bathMinutes;
+    // Duties are as long as anything else that is done, on average.
+    const block = hands > duties ? lengths / (hands - duties) : walkMinutes;
     const wait = waitFor(block, Math.min(1, hands / total), total / minutes);
     let share = USABLE.machines - (USABLE.queue * wait) / cycle - changed / (count * minutes);
-    const there = total - crowdOf(block, this.#slacks[count]!) * minutes - tests - changed;
+    const there = total - crowdOf(block, this.#slacks[count]!) * minutes - tests - changed * change - duties;
     // A circuit may be renewed a round sooner, where there was time.
     const now = asked - Math.min(setting, this.#spare);
     if (now * share > there) {

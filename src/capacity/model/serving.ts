@@ -59,7 +59,7 @@ export class Serving {
       byFlexibility.filter((kind) => kinds[kind]!.includes(bath)),
     );
     this.#grain = kinds.map((_, kind) =>
-      Math.min(...machines.filter((_, m) => kindOf[m] === kind).map(({ positions }) => positions)),
+      Math.max(1, Math.min(...machines.filter((_, m) => kindOf[m] === kind).map(({ usable }) => usable))),
     );
     this.#rest = new Float64Array(kinds.length * this.#rounds);
     this.#pointer = new Int32Array(kinds.length);

@@ -1,5 +1,5 @@
 import type { Problem } from '../../scenario/problem/types.ts';
-import type { Deadlines } from './staffing.ts';
+import type { Deadlines } from './floor.ts';
 
 /** The oldest fills that may serve each round: some of those made for round `from`, by their part `part`; [round]. */
 export interface Shelf {

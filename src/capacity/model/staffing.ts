@@ -1,9 +1,7 @@
 import type { Problem } from '../../scenario/problem/types.ts';
+import { type Deadlines, handsWanted } from './floor.ts';
 
-/** Minutes of release deadlines, one a round, rising: a fill whose swap has ended by then can serve the round. */
-export type Deadlines = readonly number[];
-
-/** Stretches of minutes with somebody on shift, [from, to, from, to ...], in order. */
+/** Stretches of minutes with enough technicians on shift for a swap, [from, to, from, to ...], in order. */
 export type Open = readonly number[];
 
 interface Segment {
@@ -29,10 +27,10 @@ function segmentsOf({ shifts, horizon }: Problem, deadlines: Deadlines): Segment
   });
 }
 
-function openOf(segments: readonly Segment[], staff: ArrayLike<number>): number[] {
+function openOf(segments: readonly Segment[], staff: ArrayLike<number>, wanted: number): number[] {
   const open: number[] = [];
   segments.forEach(({ from, to }, n) => {
-    if (staff[n]! <= 0) return;
+    if (staff[n]! < wanted) return;
     if (open.at(-1) === from) open[open.length - 1] = to;
     else open.push(from, to);
   });
@@ -52,13 +50,16 @@ export class Staffing {
   readonly #segments: readonly Segment[];
   readonly #now: Int32Array;
   readonly #usual: Open;
+  readonly #wanted: number;
 
   constructor(problem: Problem, deadlines: Deadlines) {
     this.#segments = segmentsOf(problem, deadlines);
     const staff = this.#segments.map((segment) => segment.staff);
-    this.#usual = openOf(this.#segments, staff);
+    this.#wanted = handsWanted(problem.rules);
+    this.#usual = openOf(this.#segments, staff, this.#wanted);
     this.open = this.#usual;
-    this.first = Math.max(1, staff[0] ?? 1);
+    const { circuit } = problem.rules.hands;
+    this.first = Math.max(1, Math.floor((staff[0] ?? 1) / Math.max(1, circuit)));
     this.#now = new Int32Array(this.#segments.length);
     this.total = new Float64Array(problem.rounds.length);
     this.minutes = new Float64Array(problem.rounds.length);
@@ -73,12 +74,12 @@ export class Staffing {
       const { from, to, round, staff, bands } = this.#segments[n]!;
       let here = staff;
       for (let b = 0; b < bands.length; b++) here -= absent[bands[b]!] ?? 0;
-      if (here <= 0 && staff > 0) this.openChanged = true;
+      if (here < this.#wanted && staff >= this.#wanted) this.openChanged = true;
       this.#now[n] = here;
-      if (round <= 0 || here <= 0) continue;
+      if (round <= 0 || here < this.#wanted) continue;
       this.total[round]! += here * (to - from);
       this.minutes[round]! += to - from;
     }
-    this.open = this.openChanged ? openOf(this.#segments, this.#now) : this.#usual;
+    this.open = this.openChanged ? openOf(this.#segments, this.#now, this.#wanted) : this.#usual;
   }
 }

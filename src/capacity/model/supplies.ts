@@ -1,5 +1,5 @@
 import type { Machine, Problem, Rules, Supply } from '../../scenario/problem/types.ts';
-import type { Making } from './ready.ts';
+import type { Making } from './machines.ts';
 
 /** Supplies as bags that they allow. Made once a site. */
 export interface SupplyPlan {
@@ -52,11 +52,11 @@ function bagsFrom(amount: number, uses: readonly number[], made: readonly number
 
 /** Of the item for one bag from each machine of the list: its part of the fill, and of a circuit used up. */
 const usesOf = (supply: Supply, { rules }: Problem, { machines, perCircuit }: Making): number[] =>
-  machines.map(({ shortest, positions }, m) => {
+  machines.map(({ shortest, usable }, m) => {
     const perMinute = supply.perMinute[m] ?? 0;
     const fill = supply.perFill + perMinute * shortest;
     const circuit = supply.perCircuit + perMinute * rules.circuitMinutes;
-    return (fill + circuit / perCircuit[m]!) / positions / supply.scale;
+    return (fill + circuit / perCircuit[m]!) / Math.max(1, usable) / supply.scale;
   });
 
 /** Of the item for one bag, on average over what the machines make. */
@@ -89,8 +89,7 @@ const sparedOf = (supply: Supply, { machines, rules }: Problem): number =>
 const madeBy = ({ rounds }: Problem, { machines, fills }: Making): number[][] =>
   rounds.map(({ index }) =>
     machines.map(
-      ({ positions }, m) =>
-        fills[m]!.subarray(0, index + 1).reduce((sum, count) => sum + count, 0) * positions,
+      ({ usable }, m) => fills[m]!.subarray(0, index + 1).reduce((sum, count) => sum + count, 0) * usable,
     ),
   );
 

@@ -27,7 +27,7 @@ interface Step {
 /**
  * The plan that a careful person makes without a computer: whichever machine is free first fills for the earliest round
  * that still wants bags, stays with its bath while that round wants it, takes a new circuit when the old one would end,
- * and tests water when a test is due. Valid by the planning rules (section 3), never clever: the baseline to beat.
+ * and tests water when a test is due. Valid by the rules of a valid plan (V1 to V10), never clever: the baseline to beat.
  * @param whim in [0, 1); given, the person wavers between needs and dawdles: other valid plans of the same kind
  * @returns activities in the order they were decided
  */

@@ -23,8 +23,8 @@ const KIND = { circuit: CIRCUIT, bath: BATH, fill: FILL } as const;
 const orNever = (minute: number): number => (minute >= LATE ? NEVER : minute);
 
 /**
- * Writes a plan down run after run, in any order, each with its swap and the tests it needs, where there is room (planning
- * rules, section 3). Every entry can be taken back, down to a mark. Times in minutes from the start.
+ * Writes a plan down run after run, in any order, each with its swap and the tests it needs, where there is room (V1 to
+ * V10). Every entry can be taken back, down to a mark. Times in minutes from the start.
  */
 export class Clerk {
   readonly problem: Problem;

@@ -1,6 +1,6 @@
 /**
  * Whether the bags of a fill hold what they must and no more than they may: by what was measured, else by the minutes
- * that it ran (1000 x bags x litres / flow, planning rules, section 3).
+ * that it ran (1000 x bags x litres / flow, M13).
  */
 export function volumeDoubt(fill: {
   /** L in a bag, or null where nobody measured */

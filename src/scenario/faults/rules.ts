@@ -53,13 +53,25 @@ function* ruleHoursOutOfRange({ scenario }: Ground): Iterable<Fault> {
       );
 }
 
-function* shelfBeyondTests({ rule }: Ground): Iterable<Fault> {
-  if (rule('shelfHours') > 48)
+const TESTS_OF_STORED_FLUID = 'BMC Nephrol 2023;24, DOI 10.1186/s12882-023-03260-9, Table 1';
+
+/** Nobody should work by a shelf life that only this program assumed. */
+function* shelfBeyondTests({ scenario, rule }: Ground): Iterable<Fault> {
+  const path = ['rules', 'shelfHours'];
+  const hours = rule('shelfHours');
+  if (scenario.rules?.shelfHours == null)
     yield warning(
-      ['rules', 'shelfHours'],
-      `shelfHours is ${rule('shelfHours')} h; published tests of stored fluid seen so far end at 48 h`,
-      'at most 48 h, or longer as tests and procedures of the site allow',
-      'BMC Nephrol 2023;24, DOI 10.1186/s12882-023-03260-9, Table 1',
+      path,
+      `shelf life is not set, so bags are planned to keep ${hours} h; published tests of stored fluid end at 48 h`,
+      'the hours that tests and procedures of your site allow',
+      TESTS_OF_STORED_FLUID,
+    );
+  else if (hours > 48)
+    yield warning(
+      path,
+      `shelfHours is ${hours} h; published tests of stored fluid end at 48 h`,
+      'at most 48 h, or longer as tests and procedures of your site allow',
+      TESTS_OF_STORED_FLUID,
     );
 }
 

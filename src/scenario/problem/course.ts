@@ -26,7 +26,7 @@ export function dialysateRate(row: {
 }
 
 /**
- * The times at which therapy runs: so many hours from a time of day on, each date, also what began before the scenario's
+ * The times at which therapy runs (M9): so many hours from a time of day on, each date, also what began before the scenario's
  * start. One that is still open when the next begins ends there (the day of 23 hours).
  */
 function sessionsOf(

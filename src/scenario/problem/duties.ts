@@ -15,7 +15,7 @@ export function dutyPlace(
 }
 
 /**
- * The minutes T at which a duty is due: each of its times on each date of the plan, or on each of its dates. Left out
+ * The minutes T at which a duty is due (M15): each of its times on each date of the plan, or on each of its dates. Left out
  * are those before the start and those that could end after the horizon; equal ones count once.
  */
 export function occurrencesOf(

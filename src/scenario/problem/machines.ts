@@ -16,7 +16,7 @@ import type { Machine } from './types.ts';
 const ONE = whole(1);
 
 /**
- * The whole minutes that a fill may last: at the slowest flow each bag holds what it must, at the quickest no more than
+ * The whole minutes that a fill may last (M13): at the slowest flow each bag holds what it must, at the quickest no more than
  * it may. Check (common practice, no source): 8 bags, 6.5 to 7.5 L, 800 mL/min: 65 to 75 min; a tolerance of 0.05: 69 to 71.
  * @param machine flow mL/min; flowTolerance share of the flow, 0 where absent
  * @param litres what a bag must and may hold, L

@@ -75,6 +75,9 @@ export interface Lot {
   readonly ready: number;
   /** Minute of expiry; infinity when it never expires. */
   readonly expires: number;
+  /** Of a fill: the minute it began and its machine's number, which settle who is taken first of lots alike. */
+  readonly begun?: number;
+  readonly machine?: number;
 }
 export interface Supply {
   readonly item: string;

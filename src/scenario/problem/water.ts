@@ -2,7 +2,7 @@ import type { Clock } from '../../calendar/clock.ts';
 import type { WaterRow } from '../schema.ts';
 import type { WaterSource } from './types.ts';
 
-/** Changes before the start apply from minute 0; the last in the list wins at equal times. */
+/** Changes before the start apply from minute 0; the last in the list wins at equal times (V8). */
 function capacitiesOf(row: WaterRow, clock: Clock): WaterSource['capacities'] {
   const steps = [{ from: 0, capacity: row.capacity }];
   const changes = (row.capacityChanges ?? [])

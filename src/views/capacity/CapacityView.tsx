@@ -1,6 +1,6 @@
 import { useMemo, useState } from 'react';
 import { specOf } from '../../capacity/forecast/forecast.ts';
-import { answerLines, CAPACITY_CAUTION, exceededText } from '../../reports/capacityWords.ts';
+import { answerLines, exceededText } from '../../reports/capacityWords.ts';
 import { bathLooks, type Tints } from '../../reports/palette.ts';
 import { compile } from '../../scenario/problem/compile.ts';
 import type { Scenario } from '../../scenario/schema.ts';
@@ -10,6 +10,7 @@ import type { OnExport } from '../pictures/Frame.tsx';
 import { AgreementTable, LimitList, MachineTables, NeedsTable } from './AnswerTables.tsx';
 import { Assumptions } from './Assumptions.tsx';
 import './capacity.css';
+import { CAUTION, FORECAST_CAUTION } from '../../words/cautions.ts';
 import { FanChart } from './FanChart.tsx';
 import { HeatMapTable } from './HeatMapTable.tsx';
 import { LeverPart } from './LeverPart.tsx';
@@ -151,7 +152,9 @@ export function CapacityView({ scenario, tints, onKeep, onEdit, onExport }: Capa
         </>
       )}
       <Assumptions scenario={scenario} onEdit={onEdit} />
-      <p className="muted">{CAPACITY_CAUTION}</p>
+      <p className="muted">
+        {FORECAST_CAUTION} {CAUTION.long}
+      </p>
     </section>
   );
 }

@@ -1,4 +1,5 @@
 import { useEffect, useRef } from 'react';
+import { CAUTION, NO_PRESCRIBING } from '../../words/cautions.ts';
 
 const KEYS: readonly (readonly [string, string])[] = [
   ['type, F2, double click', 'edit a cell'],
@@ -33,11 +34,7 @@ const WORDS: readonly (readonly [string, string])[] = [
   ['By hand', 'the plan that a careful person would write down, without looking ahead'],
 ];
 
-export const CAUTIONS: readonly string[] = [
-  'Fluid made this way is dialysate, not sterile fluid: it must never be infused.',
-  'The plan never decides a prescription. It takes dose and bath as they are prescribed.',
-  'Water, microbiology, conductivity and pH release, storage and clinical use follow the site’s own approved procedures, local codes and licensed practice.',
-];
+const CAUTIONS: readonly string[] = [CAUTION.long, NO_PRESCRIBING];
 
 function Pairs({ rows }: { rows: readonly (readonly [string, string])[] }) {
   return (

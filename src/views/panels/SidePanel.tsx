@@ -2,10 +2,10 @@ import { useEffect, useMemo, useState } from 'react';
 import { placeOfPath } from '../../grid/where.ts';
 import { cover } from '../../plan/cover.ts';
 import { explainActivity } from '../../planner/plan.ts';
+import { activityReasonTexts } from '../../reports/activityReason.ts';
 import { answer, isThere } from '../../reports/answers.ts';
 import { describeActivity } from '../../reports/describe.ts';
 import type { CellRef, Known, Question } from '../../reports/trace.ts';
-import { whenText } from '../../words/times.ts';
 import { TracePanel } from '../pictures/TracePanel.tsx';
 import type { Arrangement } from '../state/arrangements.ts';
 import type { Planned } from '../state/planned.ts';
@@ -82,8 +82,7 @@ function Chosen({ planned }: { planned: Planned }) {
   const reasons = useMemo(
     () =>
       activity && index >= 0
-        ? explainActivity(problem, plan.activities, activity, (minute) => whenText(problem.clock, minute))
-            .sentences
+        ? activityReasonTexts(problem.clock, explainActivity(problem, plan.activities, activity))
         : [],
     [problem, plan, activity, index],
   );

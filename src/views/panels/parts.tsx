@@ -1,4 +1,5 @@
 import { type ReactNode, useMemo } from 'react';
+import { CAUTION, NO_PRESCRIBING } from '../../words/cautions.ts';
 import { CapacityView } from '../capacity/CapacityView.tsx';
 import { useTints } from '../look/useTints.ts';
 import { CoverChart } from '../pictures/CoverChart.tsx';
@@ -9,7 +10,6 @@ import { PaperPart } from '../print/PaperPart.tsx';
 import { useHost } from '../state/hostContext.ts';
 import type { Planned } from '../state/planned.ts';
 import { ask, useStore } from '../state/store.ts';
-import { CAUTIONS } from './About.tsx';
 import { ComparePart, keepVariant } from './ComparePart.tsx';
 
 /** What stands below the sheet: pictures of the plan and of what follows from it. */
@@ -19,6 +19,9 @@ export interface Part {
   /** Drawn once there is a plan. */
   readonly draw: (planned: Planned) => ReactNode;
 }
+/** In the foot of each page. */
+const PAGE_CAUTIONS = [CAUTION.long, NO_PRESCRIBING];
+
 type PartProps = { readonly planned: Planned };
 
 function TimelinePart({ planned }: PartProps) {
@@ -122,7 +125,7 @@ function Paper({ planned }: PartProps) {
       covered={covered}
       verdict={verdict}
       standing={standing}
-      cautions={CAUTIONS}
+      cautions={PAGE_CAUTIONS}
       tints={useTints()}
       now={now}
       onPrint={print}

@@ -23,13 +23,17 @@ export interface SupplyChartProps {
   readonly onExport?: OnExport | undefined;
 }
 
-/** Says when a supply runs out, or how long the rest lasts. */
+/** Says from when a supply is too little to go on, or how long the rest lasts. */
 function fate(problem: Problem, series: SupplySeries): { text: string; bad: boolean } {
-  if (series.smallestUse === 0) return { text: 'not used', bad: false };
+  const little = series.forFills ? 'too little for a fill' : 'too little for one use';
+  if (series.leastToStart === 0) return { text: 'not used', bad: false };
   if (series.runsOut !== null)
-    return { text: `runs out ${whenText(problem.clock, series.runsOut)}`, bad: true };
+    return { text: `${little} from ${whenText(problem.clock, series.runsOut)}`, bad: true };
   if (series.firstShort !== null)
-    return { text: `is out ${whenText(problem.clock, series.firstShort)} until delivered`, bad: true };
+    return {
+      text: `${little} from ${whenText(problem.clock, series.firstShort)} until delivered`,
+      bad: true,
+    };
   if (series.lastsDays === null) return { text: 'not used by this plan', bad: false };
   return { text: `then lasts ${numberText(series.lastsDays)} days more`, bad: false };
 }
@@ -135,7 +139,7 @@ export function SupplyChart({ problem, activities, onAsk, onExport }: SupplyChar
       ? 'The scenario lists no supplies.'
       : short.length
         ? `${short.map(({ item, text }) => `${item} ${text}`).join('; ')}.`
-        : 'No supply runs out within the horizon.';
+        : 'Each supply stays enough for another fill to the end of the plan.';
   return (
     <Frame title="Supplies running down" name="supplies" summary={summary} onExport={onExport}>
       <div ref={wrap}>

@@ -1,3 +1,5 @@
+import { CAUTION } from '../../words/cautions.ts';
+
 const KEPT = [
   'fill',
   'fill-opacity',
@@ -30,6 +32,21 @@ function inlineStyles(from: Element, to: Element): void {
     inlineStyles(from.children[index]!, to.children[index]!);
 }
 
+/** px below an exported picture, for the caution. */
+const FOOT = 20;
+
+/** The short caution below a picture, as its file goes about alone. */
+function footLine([x, y, , high]: readonly number[], scale: number, colour: string): SVGElement {
+  const line = document.createElementNS('http://www.w3.org/2000/svg', 'text');
+  line.setAttribute('x', String(x! + 8 * scale));
+  line.setAttribute('y', String(y! + high! + 14 * scale));
+  line.setAttribute('font-family', 'sans-serif');
+  line.setAttribute('font-size', String(12 * scale));
+  line.setAttribute('fill', colour);
+  line.textContent = CAUTION.short;
+  return line;
+}
+
 /** A picture as an SVG file of its own, as it is on screen, on its background. */
 export function svgText(svg: SVGSVGElement, title: string): string {
   const copy = svg.cloneNode(true) as SVGSVGElement;
@@ -39,13 +56,17 @@ export function svgText(svg: SVGSVGElement, title: string): string {
   });
   const { width, height } = svg.getBoundingClientRect();
   copy.setAttribute('xmlns', 'http://www.w3.org/2000/svg');
+  const box = (svg.getAttribute('viewBox') ?? `0 0 ${width} ${height}`).split(' ').map(Number);
+  const scale = box[3]! / height;
   copy.setAttribute('width', String(width));
-  copy.setAttribute('height', String(height));
+  copy.setAttribute('height', String(height + FOOT));
+  copy.setAttribute('viewBox', `${box[0]} ${box[1]} ${box[2]} ${box[3]! + FOOT * scale}`);
   const paper = document.createElementNS('http://www.w3.org/2000/svg', 'rect');
   paper.setAttribute('width', '100%');
   paper.setAttribute('height', '100%');
   paper.setAttribute('fill', getComputedStyle(svg).getPropertyValue('--picture-paper').trim() || '#ffffff');
   copy.prepend(paper);
+  copy.append(footLine(box, scale, getComputedStyle(svg).getPropertyValue('color')));
   const name = document.createElementNS('http://www.w3.org/2000/svg', 'title');
   name.textContent = title;
   copy.prepend(name);
@@ -62,14 +83,14 @@ export async function pngBytes(
   title: string,
   scale = 2,
 ): Promise<Uint8Array<ArrayBuffer>> {
-  const { width, height } = svg.getBoundingClientRect();
+  const { width, height: drawn } = svg.getBoundingClientRect();
+  const height = drawn + FOOT;
   const image = new Image();
   const url = URL.createObjectURL(new Blob([svgText(svg, title)], { type: 'image/svg+xml' }));
   try {
     await new Promise<void>((resolve, reject) => {
       image.onload = () => resolve();
-      image.onerror = () =>
-        reject(new Error('the browser could not draw the picture for a PNG; take the SVG'));
+      image.onerror = () => reject(new Error('The picture could not be drawn as PNG. Save it as SVG.'));
       image.src = url;
     });
     const fit = Math.min(scale, 16_000 / Math.max(width, height, 1));
@@ -77,10 +98,10 @@ export async function pngBytes(
     canvas.width = Math.max(1, Math.round(width * fit));
     canvas.height = Math.max(1, Math.round(height * fit));
     const context = canvas.getContext('2d');
-    if (!context) throw new Error('the browser gave no canvas for a PNG; take the SVG');
+    if (!context) throw new Error('The picture could not be drawn as PNG. Save it as SVG.');
     context.drawImage(image, 0, 0, canvas.width, canvas.height);
     const blob = await new Promise<Blob | null>((resolve) => canvas.toBlob(resolve, 'image/png'));
-    if (!blob) throw new Error('the browser could not write a PNG; take the SVG');
+    if (!blob) throw new Error('The picture could not be written as PNG. Save it as SVG.');
     return new Uint8Array(await blob.arrayBuffer());
   } finally {
     URL.revokeObjectURL(url);

@@ -1,5 +1,6 @@
 import type { BagLabel } from '../../reports/labels.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
+import { CAUTION } from '../../words/cautions.ts';
 import { numberText } from '../../words/numbers.ts';
 import { whenText } from '../../words/times.ts';
 import type { Barcode } from './barcode.ts';
@@ -42,7 +43,7 @@ function Label({ problem, label, codes }: LabelProps) {
         <span>made by, initials</span>
         <span>released by, initials</span>
       </div>
-      <div className="label-not">Dialysate. Not sterile. NOT FOR INFUSION. Use once released.</div>
+      <div className="label-not">{CAUTION.short}</div>
     </div>
   );
 }

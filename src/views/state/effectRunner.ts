@@ -70,6 +70,20 @@ export function makeEffectRunner(tell: Tell, means: Means = inApp()): EffectRunn
     ask({ text, next }) {
       if (means.confirm(text)) tell(next);
     },
+    note: ({ handle, station, drafts }) =>
+      void withFiles(async (bridge) =>
+        bridge.note(handle, station, drafts).then(
+          (answer): Event => ({ is: 'noted', answer, drafts }),
+          (error: unknown): Event => ({ is: 'noteFailed', why: wordsOf(error), drafts }),
+        ),
+      ),
+    readRecord: ({ handle, known }) =>
+      void withFiles(async (bridge) =>
+        bridge.record(handle, known).then(
+          (parts): Event => ({ is: 'recordRead', of: handle, parts }),
+          (error: unknown): Event => ({ is: 'recordUnread', why: wordsOf(error) }),
+        ),
+      ),
     open: () => void withFiles(async (bridge) => ({ is: 'fileRead', opened: await bridge.open() })),
     openRecent: ({ handle }) =>
       void withFiles(async (bridge) => ({ is: 'fileRead', opened: await bridge.openRecent(handle) })),

@@ -1,10 +1,11 @@
-import type { FileRef, OpenedFile } from '../../bridge.ts';
+import type { FileRef, NotedLines, OpenedFile, RecordPart } from '../../bridge.ts';
 import type { LeftOut } from '../../grid/headings.ts';
 import type { Recipe } from '../../grid/history.ts';
 import type { Place } from '../../grid/where.ts';
 import type { Activity, Plan, Score } from '../../plan/plan.ts';
 import type { Shortage } from '../../planner/plan.ts';
 import type { Proven } from '../../planner/planner.ts';
+import type { Draft } from '../../record/entries.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import type { ByHand, PlanRequest } from '../worker/plan.worker.ts';
 import type { Arrangement, View } from './arrangements.ts';
@@ -38,7 +39,7 @@ export type Answered =
   | { readonly go: 'back' };
 
 /** What a person may set without an undo step. */
-export type Settings = Pick<Session, 'theme' | 'zoom' | 'now' | 'holdPast' | 'variants'>;
+export type Settings = Pick<Session, 'theme' | 'zoom' | 'now' | 'holdPast' | 'variants' | 'station' | 'by'>;
 
 /** What happens: acts of a person, and answers of threads and files. Those of planner and prover bear their run's number. */
 export type Event =
@@ -75,6 +76,14 @@ export type Event =
   | { readonly is: 'shortage'; readonly of: readonly Activity[]; readonly shortage: Shortage }
   | { readonly is: 'explained'; readonly of: readonly Activity[]; readonly shortages: readonly Shortage[] }
   | { readonly is: 'explainFailed'; readonly of: readonly Activity[]; readonly why: string }
+  // The record of the day.
+  | { readonly is: 'note'; readonly drafts: readonly Draft[] }
+  | { readonly is: 'noted'; readonly answer: NotedLines; readonly drafts: readonly Draft[] }
+  | { readonly is: 'noteFailed'; readonly why: string; readonly drafts: readonly Draft[] }
+  /** Time to look what other stations noted. */
+  | { readonly is: 'watch' }
+  | { readonly is: 'recordRead'; readonly of: string; readonly parts: readonly RecordPart[] }
+  | { readonly is: 'recordUnread'; readonly why: string }
   // Files. settled: what was being typed is in the session; agreed: what is not saved may go.
   | {
       readonly is: 'file';
@@ -101,6 +110,17 @@ export type Effect =
   | { readonly do: 'settle'; readonly next: Event }
   | { readonly do: 'later'; readonly wait: number /** ms */; readonly next: Event }
   | { readonly do: 'ask'; readonly text: string; readonly next: Event }
+  | {
+      readonly do: 'note';
+      readonly handle: string;
+      readonly station: string;
+      readonly drafts: readonly Draft[];
+    }
+  | {
+      readonly do: 'readRecord';
+      readonly handle: string;
+      readonly known: Readonly<Record<string, number>>;
+    }
   | { readonly do: 'open' }
   | { readonly do: 'openRecent'; readonly handle: string }
   | { readonly do: 'save'; readonly file: FileRef; readonly text: string; readonly of: Scenario }

@@ -1,9 +1,10 @@
 import { nextDate } from '../../calendar/clock.ts';
 import { customFields } from '../../grid/columns.ts';
-import { tableOf, toCsv } from '../../grid/csv.ts';
+import { tableOf, toCsv, withCaution } from '../../grid/csv.ts';
 import { sheetOf } from '../../grid/sheets.ts';
 import { warningsOf } from '../../reports/audited.ts';
 import { planTables } from '../../reports/planTables.ts';
+import { DO_NOT_USE } from '../../words/verdict.ts';
 import { nameFor } from './files.ts';
 import type { Session } from './session.ts';
 
@@ -16,14 +17,14 @@ const utf8 = (text: string): Uint8Array => new TextEncoder().encode(text);
 /** The sheet on screen as a file. */
 export async function exportSheet({ scenario, view }: Session, kind: 'csv' | 'xlsx'): Promise<ExportedFile> {
   const sheet = sheetOf(view.sheet);
-  const table = tableOf(sheet, [...sheet.fields, ...customFields(sheet, scenario)], scenario);
+  const table = withCaution(tableOf(sheet, [...sheet.fields, ...customFields(sheet, scenario)], scenario));
   const name = nameFor({ scenario }, `-${sheet.title.toLowerCase().replaceAll(' ', '-')}.${kind}`);
   if (kind === 'csv') return { name, bytes: utf8(toCsv(table)) };
   const { toXlsx } = await import('../../reports/workbook.ts');
   return { name, bytes: await toXlsx([{ name: sheet.title, table }]) };
 }
 
-const NO_PLAN = 'There is no plan to write yet.';
+const NO_PLAN = 'Wait for the plan: there is none to write yet.';
 
 /** The whole plan with every sheet, one workbook. @throws Error while there is no plan */
 export async function exportPlan({ planned, scenario: current, lost }: Session): Promise<ExportedFile> {
@@ -47,7 +48,8 @@ export async function exportCalendar(
   madeAt: number,
 ): Promise<ExportedFile> {
   if (!planned) throw new Error(NO_PLAN);
-  if (!planned.verdict.ok) throw new Error('This plan breaks a rule; it is not written as a schedule.');
+  if (!planned.verdict.ok)
+    throw new Error(`${DO_NOT_USE}: it breaks a rule, so it is not written as a schedule.`);
   const { toCalendar } = await import('../../reports/calendarFile.ts');
   const { problem, plan, verdict, madeAt: planMadeAt, held } = planned;
   const standing = { madeAt: planMadeAt, held, lost, edited: scenario !== planned.scenario };

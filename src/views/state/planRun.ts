@@ -8,7 +8,7 @@ import { after, type Step, step } from './events.ts';
 import { type Baseline, judgePlan, type Meaning, type Planned } from './planned.ts';
 import type { PairsProgress } from './planning.ts';
 import { halt, prove, shown } from './proofRun.ts';
-import { heldAt, IDLE, meant, type PlanRun, type Session, sameClock } from './session.ts';
+import { heldAt, IDLE, isRecorded, meant, type PlanRun, type Session, sameClock } from './session.ts';
 
 /** How planning is asked for. */
 export interface Asking {
@@ -47,8 +47,15 @@ function start(session: Session, meaning: Meaning, { wait, anew }: Asking): Step
   const before = planned && sameClock(planned.scenario, scenario) ? planned : null;
   const previous = before && renamed(before.scenario, scenario, before.plan.activities);
   const now = heldAt(session);
-  const gone = previous ? lostRemarks(problem, settle(problem, previous, now).lost) : [];
-  const request = { scenario, previous: previous ?? undefined, now, anew: anew || !searched };
+  const recorded = isRecorded(session);
+  const gone = previous && !recorded ? lostRemarks(problem, settle(problem, previous, now).lost) : [];
+  const request = {
+    scenario,
+    previous: previous ?? undefined,
+    now,
+    anew: anew || !searched,
+    ...(recorded && { noted: session.record.noted }),
+  };
   const number = session.runs + 1;
   // A short search is over before a proof has begun.
   const run: PlanRun = { number, request, long: request.anew || !previous, before, best: null };

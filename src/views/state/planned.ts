@@ -1,12 +1,7 @@
-import { auditPlan } from '../../audit/audit.ts';
-import type { Verdict } from '../../audit/verdict.ts';
-import type { Demand } from '../../demand/demand.ts';
-import { type Cover, cover, lotsOfFills } from '../../plan/cover.ts';
+import { type Account, accountOf, type Meaning } from '../../audit/account.ts';
 import { type Moved, movedBetween } from '../../plan/moved.ts';
 import { type Activity, type Plan, strongest } from '../../plan/plan.ts';
 import type { Proven } from '../../planner/planner.ts';
-import type { Problem } from '../../scenario/problem/types.ts';
-import type { Scenario } from '../../scenario/schema.ts';
 
 /** A plan to compare with: the last one that a person has taken note of. */
 export interface Baseline {
@@ -32,14 +27,8 @@ export type Proof =
 export const proofRemarks = (proof: Proof): readonly string[] =>
   proof.state === 'failed' ? [] : (proof.remarks ?? []);
 
-/** A plan as it is shown: judged, with its cover, and with the scenario it answers (an edit may have moved on since). */
-export interface Planned {
-  readonly scenario: Scenario;
-  readonly problem: Problem;
-  readonly demand: Demand;
-  readonly plan: Plan;
-  readonly covered: Cover;
-  readonly verdict: Verdict;
+/** A plan as it is shown: its account, with the scenario that it answers (an edit may have moved on since). */
+export interface Planned extends Account {
   /** Local time of this computer when it was made, e.g. 2031-02-03 06:12. */
   readonly madeAt: string;
   /** Null for a first plan. */
@@ -65,8 +54,7 @@ export function changesOf(since: Baseline | null, activities: readonly Activity[
   return { ...moved, since, marked };
 }
 
-/** What a scenario without errors means: what a plan of it is judged by. */
-export type Meaning = Pick<Planned, 'scenario' | 'problem' | 'demand'>;
+export type { Meaning };
 /** Under what a plan is shown. */
 export interface Showing extends Pick<Planned, 'held' | 'madeAt'> {
   readonly since: Baseline | null;
@@ -75,13 +63,9 @@ export interface Showing extends Pick<Planned, 'held' | 'madeAt'> {
 
 /** No plan is shown unjudged: the audit counts needs and score anew and looks at every rule. */
 export function judgePlan(meaning: Meaning, plan: Plan, showing: Showing): Planned {
-  const { problem, demand } = meaning;
   const { since, held, madeAt, proof = { state: 'none' } } = showing;
   return {
-    ...meaning,
-    plan,
-    covered: cover(problem, demand, lotsOfFills(problem, plan.activities)),
-    verdict: auditPlan(problem, plan, { now: held }),
+    ...accountOf(meaning, plan, { now: held }),
     madeAt,
     changes: changesOf(since, plan.activities),
     proof,
@@ -101,10 +85,5 @@ export function toldBy(plan: Plan, proven: Proven, state: 'running' | 'proven'):
 /** The same plan with what is now proven of it, judged again. */
 export function withProof(planned: Planned, proven: Proven, state: 'running' | 'proven'): Planned {
   const plan = toldBy(planned.plan, proven, state);
-  return {
-    ...planned,
-    plan,
-    verdict: auditPlan(planned.problem, plan, { now: planned.held }),
-    proof: { state },
-  };
+  return { ...planned, ...accountOf(planned, plan, { now: planned.held }), proof: { state } };
 }

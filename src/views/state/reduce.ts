@@ -2,6 +2,7 @@ import { ARRANGEMENTS, type View } from './arrangements.ts';
 import { edit, goBack, reviewed } from './editing.ts';
 import { after, type Event, type Settings, type Step, step } from './events.ts';
 import { fileRead, fileWished, fileWritten, load, saved } from './files.ts';
+import { notedOnDisk, noteFailed, noteWished, recordOpened, recordRead, watched } from './noting.ts';
 import { changesOf } from './planned.ts';
 import { baselineOf, cancelled, planSoon, progressed, runEnded, runFailed } from './planRun.ts';
 import { proofFailed, provenOf } from './proofRun.ts';
@@ -58,10 +59,24 @@ function reduced(session: Session, event: Event, at: string): Step {
       return explained(session, event.of, () => ({ state: 'answered', shortages: event.shortages }));
     case 'explainFailed':
       return explained(session, event.of, () => ({ state: 'failed', message: event.why }));
+    case 'note':
+      return noteWished(session, event.drafts);
+    case 'noted':
+      return notedOnDisk(session, event, at);
+    case 'noteFailed':
+      return noteFailed(session, event.why, event.drafts);
+    case 'watch':
+      return watched(session);
+    case 'recordRead':
+      return recordRead(session, event, at);
+    case 'recordUnread':
+      return step(session, { record: { ...session.record, failure: event.why } });
     case 'file':
       return fileWished(session, event, at);
     case 'fileRead':
-      return event.opened ? fileRead(session, event.opened, at) : step(session, { notice: null });
+      return event.opened
+        ? after(fileRead(session, event.opened, at), recordOpened)
+        : step(session, { notice: null });
     case 'fileWritten':
       return fileWritten(session, event.file, event.of);
     case 'fileFailed':

@@ -12,6 +12,7 @@ import type { PlanInUse } from '../../scenario/inUse.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import type { ByHand, PlanRequest } from '../worker/plan.worker.ts';
 import { ARRANGEMENTS, type View } from './arrangements.ts';
+import { type DayRecord, meaningOf, NO_RECORD } from './dayRecord.ts';
 import { type Judged, judge } from './judge.ts';
 import type { Baseline, Planned } from './planned.ts';
 
@@ -137,6 +138,11 @@ export interface Session extends Judged {
   readonly zoom: number;
   /** The minute that the technician lead stands in, from the start. */
   readonly now: number;
+  /** What was done, as every station noted it. With an entry in it, planning goes on from what was done by `now`. */
+  readonly record: DayRecord;
+  /** Who notes here: the name of this computer, and the initials of the person at it. */
+  readonly station: string;
+  readonly by: string;
   /** Planning leaves alone what starts before `now`. */
   readonly holdPast: boolean;
   /** What must be said above the sheets, until it is closed or something else must be said. */
@@ -188,6 +194,9 @@ export const opening = (): Session => ({
   theme: 'light',
   zoom: 100,
   now: 0,
+  record: NO_RECORD,
+  station: '',
+  by: '',
   holdPast: false,
   notice: null,
   jump: null,
@@ -203,10 +212,14 @@ export const opening = (): Session => ({
 export const sameClock = (a: Scenario, b: Scenario): boolean =>
   a.start === b.start && a.timeZone === b.timeZone;
 
-/** min; what begins before it is held as history. */
-export const heldAt = ({ holdPast, now }: Session): number => (holdPast ? now : 0);
+/** What was done is noted: planning goes on from there. */
+export const isRecorded = ({ record }: Pick<Session, 'record'>): boolean => record.noted.length > 0;
 
-/** The session's scenario with its problem and demand, where no error stands in the way. */
-export function meant({ scenario, problem, demand }: Session) {
-  return problem && demand ? { scenario, problem, demand } : null;
+/** min; what begins before it is held as history. */
+export const heldAt = (session: Session): number =>
+  session.holdPast || isRecorded(session) ? session.now : 0;
+
+/** What is planned and what a plan is judged by, where no error stands in the way; of a recorded day what is left of it. */
+export function meant({ scenario, problem, demand, record, now }: Session) {
+  return problem && demand ? meaningOf({ scenario, record, now }, { scenario, problem, demand }) : null;
 }

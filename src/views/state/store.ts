@@ -4,6 +4,7 @@ import { knowsZone } from '../../calendar/clock.ts';
 import type { Recipe } from '../../grid/history.ts';
 import { newScenario } from '../../grid/newScenario.ts';
 import type { Place } from '../../grid/where.ts';
+import type { Draft } from '../../record/entries.ts';
 import type { Question } from '../../reports/trace.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import type { Arrangement, View } from './arrangements.ts';
@@ -124,3 +125,8 @@ export const ask = (question: Question): void => {
 export const jumpTo = (place: Place): void => dispatch({ is: 'jump', place });
 /** The cell that was jumped to has been shown. */
 export const landed = (): void => dispatch({ is: 'landed' });
+
+/** A person notes what was done; it counts once it is on the disk. */
+export const note = (drafts: readonly Draft[]): void => dispatch({ is: 'note', drafts });
+/** Looks what other stations have noted. */
+export const watchRecord = (): void => dispatch({ is: 'watch' });

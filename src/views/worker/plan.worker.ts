@@ -3,6 +3,8 @@ import { asPlan } from '../../plan/asPlan.ts';
 import { type Activity, NOTHING_PROVEN, type Plan, type Score } from '../../plan/plan.ts';
 import { explainNeeds, planByHand, replan, type Shortage } from '../../planner/plan.ts';
 import type { Progress } from '../../planner/planner.ts';
+import { startAt } from '../../record/from.ts';
+import type { Noted } from '../../record/journal.ts';
 import { compile } from '../../scenario/problem/compile.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import { whenText } from '../../words/times.ts';
@@ -11,6 +13,8 @@ import { whenText } from '../../words/times.ts';
 export interface PlanRequest {
   readonly scenario: Scenario;
   readonly previous?: readonly Activity[];
+  /** What was done, of a recorded day: planning goes on from what it leaves at `now`. */
+  readonly noted?: readonly Noted[];
   /** min from the start; what `previous` started before it stays. */
   readonly now?: number;
   /** Search from the beginning, as for a first plan; `previous` stays unless that finds a better one. */
@@ -26,8 +30,21 @@ export interface ByHand {
 }
 
 const service = {
-  plan: ({ scenario, ...options }: PlanRequest, onProgress: (progress: Progress) => void): Promise<Plan> =>
-    replan(compile(scenario), { ...options, clock: () => performance.now(), onProgress }),
+  plan(request: PlanRequest, onProgress: (progress: Progress) => void): Promise<Plan> {
+    const { scenario, noted, ...options } = request;
+    const how = { ...options, clock: () => performance.now(), onProgress };
+    if (!noted) return replan(compile(scenario), how);
+    const { now = 0, previous = [], anew } = options;
+    // What has begun ends inside its real window; of the plan before, what is still to begin stays where it can.
+    const { problem, ended } = startAt(scenario, noted, now);
+    const ahead = previous.filter(({ start }) => start >= now);
+    const before = [...ended, ...ahead];
+    return replan(problem, {
+      ...how,
+      previous: before.length > 0 ? before : undefined,
+      anew: anew || ahead.length === 0,
+    });
+  },
   /** The plan that a careful person makes without a computer, to stand beside ours. */
   byHand(scenario: Scenario): ByHand {
     const problem = compile(scenario);

@@ -70,11 +70,14 @@ describe('plan --json', () => {
     expect(Object.keys(plan)).toEqual([
       'format',
       'version',
+      'verdict',
+      'caution',
       'scenario',
       'activities',
       'needs',
       'score',
       'bound',
+      'remarks',
       'seconds',
     ]);
     expect(plan).toMatchObject({ format: 'bathtide-plan', version: 1 });
@@ -177,14 +180,15 @@ describe('plan for a reader', () => {
     for (const text of [
       'First look: two patients, one machine (invented)',
       'Every need is met.',
-      'Needs and what stays unmet',
-      'Bags hung a day',
+      'Need and supply by bag round',
+      'Bags hung per day',
       'Machine M1, Mon, Feb 3, 2031',
       'Water source RO-A, Mon, Feb 3, 2031',
       'Fill 8 bags',
       'New circuit',
       'Hands-on work, min',
-      'not sterile fluid for infusion',
+      'Plan check passed: ',
+      'Not sterile. Never infuse.',
     ])
       expect(out).toContain(text);
     expect(out).not.toContain('\u001B');
@@ -199,8 +203,8 @@ describe('plan for a reader', () => {
       }),
     );
     expect(status).toBe(0);
-    expect(out).toMatch(/L of the need stay unmet/);
-    expect(out).toMatch(/\(short \d+\)/);
+    expect(out).toMatch(/^Unmet: [\d.,]+ L of the need\./m);
+    expect(out).toMatch(/\(unmet \d+\)/);
     expect(
       lines.filter((line) => line.startsWith('warning: short.json: patients[0] (bed-01).dose: ')),
     ).toHaveLength(1);

@@ -121,7 +121,7 @@ function stricter(problem: Problem): Problem {
   };
 }
 
-/** What a plan is worth by section 7, counted here by another way than in the product: release, stock and hands by hand. */
+/** What a plan is worth by M14 to M22, counted here by another way than in the product: release, stock and hands by hand. */
 function worth(problem: Problem, activities: readonly Activity[]): Score {
   const { rules, rounds, horizon, bagParts, partsPerLitre } = problem;
   const fills = activities.filter(({ kind }) => kind === 'fill');

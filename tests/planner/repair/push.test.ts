@@ -27,7 +27,7 @@ const told = (activities: readonly Activity[]) =>
 /**
  * One machine (8 bags in 65 to 75 min), one technician. 65 kg x 25 mL/kg/h = 1.625 L/h: a bag every 4 h. Two beds hang
  * B from 14:00 on, 5 bags each: two fills, due at 13:00. The bag of A that hangs at 11:00 is due at 10:00, so full by
- * 9:37 (minute 157), while the machine makes B until 186. Worked by hand from the rules in DEVELOPERS.md.
+ * 9:37 (minute 157), while the machine makes B until 186. Worked by hand from the rules in MEANING.md.
  */
 const bed = (id: string, bath: string, from: number, until: number) => ({
   id,

@@ -42,7 +42,7 @@ const times = (activities: ReturnType<typeof dispatched>, kind: string, place: s
 
 /**
  * Two machines with circuits in place and one technician. 8 bags of 6.5 L at 500 mL/min: 104 to 120 min; at 800: 65 to
- * 75 min. The numbers below are worked by hand from the rules in DEVELOPERS.md.
+ * 75 min. The numbers below are worked by hand from the rules in MEANING.md.
  */
 const pair = (change: Partial<Scenario> = {}) =>
   compile(

@@ -1,0 +1,65 @@
+import type { State } from '../../src/record/state.ts';
+import type { Problem } from '../../src/scenario/problem/types.ts';
+import { workText } from '../../src/words/activities.ts';
+import { machineText, waterText } from '../../src/words/places.ts';
+import { timeText, whenText } from '../../src/words/times.ts';
+import { type Paint, table } from './tables.ts';
+
+/** What the record leaves at `now`, for a reader: what is due and recalled first, then machines, water and bags. */
+export function stateTables(problem: Problem, state: State, paint: Paint): string[] {
+  const title = (text: string) => `\n${paint(['bold', 'underline'], text)}`;
+  const { clock, baths } = problem;
+  const due = state.dueNow.flatMap((bags, bath) =>
+    bags > 0 ? [`Carry ${bags} of ${baths[bath]} now.`] : [],
+  );
+  const recall = state.recall.map(({ lot, bags, round, ward, bed }) => [
+    lot,
+    String(bags),
+    String(round),
+    ward ?? '',
+    bed ?? '',
+  ]);
+  return [
+    title(`By the record at ${whenText(clock, state.now)}`),
+    ...due.map((line) => paint(['red', 'bold'], line)),
+    ...(recall.length > 0
+      ? [
+          paint(['red', 'bold'], 'Bring these bags back:'),
+          table(['Lot', 'Bags', 'Bag round', 'Ward', 'Bed'], recall, 1),
+        ]
+      : []),
+    ...state.machines.map((machine) => `- ${machineText(machine.id)}: ${machineLine(problem, machine)}`),
+    ...state.water.map(
+      ({ id, last, lastEnd }) =>
+        `- ${waterText(id)}: ${last === null ? 'no total chlorine test that counts' : `last total chlorine test ${last === 'pass' ? 'passed' : 'FAILED'} at ${whenText(clock, lastEnd!)}`}`,
+    ),
+    table(
+      ['Lot', 'Bath', 'Good', 'On hold', 'Left', 'Discarded'],
+      state.lots.map(({ lot, bath, good, held, left, discarded }) => [
+        lot,
+        bath ?? '?',
+        ...[good, held, left, discarded].map(String),
+      ]),
+      2,
+    ),
+  ];
+}
+
+function machineLine({ clock }: Problem, machine: State['machines'][number]): string {
+  const { id, bath, circuitSince, underWay, outOfService, outOfLimits } = machine;
+  const parts = [
+    bath === null || circuitSince === null
+      ? 'no circuit'
+      : `runs ${bath}, circuit since ${whenText(clock, circuitSince)}`,
+  ];
+  if (underWay) {
+    const work = workText({ kind: underWay.kind, machine: id, bath: underWay.bath ?? '' });
+    const window = `${timeText(clock, underWay.earliestEnd)} to ${timeText(clock, underWay.latestEnd)}`;
+    parts.push(`${work} since ${timeText(clock, underWay.start)}, to end ${window}`);
+    if (underWay.overfull) parts.push('OVERFULL: take the bags off now and put them on hold');
+    if (underWay.doubtful) parts.push('IN DOUBT: take the bags off now and put them on hold');
+  }
+  if (outOfLimits) parts.push('out of limits: a reading within limits or a new set-up first');
+  if (outOfService) parts.push('out of service');
+  return parts.join('; ');
+}

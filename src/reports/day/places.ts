@@ -1,0 +1,193 @@
+import { type Activity, bathsOf, placeOf } from '../../plan/plan.ts';
+import type { Start } from '../../record/from.ts';
+import type { MachineState, WaterState } from '../../record/state.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
+import { workOrder } from '../../words/activities.ts';
+import { timeText, whenText } from '../../words/times.ts';
+
+/** What a person can do at a place now, each one entry of the record. */
+export type Act = 'fill' | 'off' | 'circuit' | 'bath' | 'test' | 'reading' | 'stop' | 'back';
+
+/** What comes next at a place by the plan. */
+export interface NextThere {
+  readonly activity: Activity;
+  /** As an order, with its bath. */
+  readonly order: string;
+  /** Minute by which it has to begin; null: not computed for this kind. */
+  readonly noLater: number | null;
+  readonly act: Act | null;
+}
+/** One machine or water source as it is now. */
+export interface PlaceNow {
+  readonly id: string;
+  readonly kind: 'machine' | 'water';
+  readonly tone: 'good' | 'warn' | 'bad' | 'now' | 'quiet';
+  /** What it is at, one sentence; what to do first. */
+  readonly says: string;
+  /** Bath that runs on it, or null. */
+  readonly bath: string | null;
+  /** Of a fill under way: the minutes between which its bags come off, both inclusive. */
+  readonly window: { readonly from: number; readonly to: number } | null;
+  /** The lot that is being filled, or null. */
+  readonly lot: string | null;
+  readonly next: NextThere | null;
+  /** What may be noted here, the likeliest first. */
+  readonly acts: readonly Act[];
+}
+
+const FILLING: readonly Act[] = ['off', 'reading', 'stop'];
+
+/** What a machine is at. The worst comes first: what is unsafe is said before what is planned. */
+function machineSays(problem: Problem, machine: MachineState): Pick<PlaceNow, 'tone' | 'says' | 'acts'> {
+  const { clock } = problem;
+  const time = (minute: number) => timeText(clock, minute);
+  const { underWay, bath, outOfService, outUntil, outOfLimits, swapUntil } = machine;
+  if (underWay?.kind === 'fill') {
+    if (underWay.doubtful)
+      return {
+        tone: 'bad',
+        says: 'Stop this fill. Its water or its reading failed. The bags go on hold.',
+        acts: ['off', 'stop', 'reading'],
+      };
+    if (underWay.overfull)
+      return {
+        tone: 'bad',
+        says: `Overfull since ${time(underWay.latestEnd)}. Take the bags off. They go on hold.`,
+        acts: FILLING,
+      };
+  }
+  if (outOfService)
+    return {
+      tone: 'bad',
+      says: outUntil === null ? 'Out of service.' : `Out of service until ${whenText(clock, outUntil)}.`,
+      acts: underWay?.kind === 'fill' ? ['off', 'stop', 'back'] : ['back'],
+    };
+  if (outOfLimits !== null)
+    return {
+      tone: 'bad',
+      says: 'Reading out of limits. Fill nothing before a reading within limits or a new set-up.',
+      acts: ['reading', 'circuit', ...(underWay?.kind === 'fill' ? (['off', 'stop'] as const) : [])],
+    };
+  if (underWay?.kind === 'fill')
+    return {
+      tone: 'now',
+      says: `Filling since ${time(underWay.start)}. Swap from ${time(underWay.earliestEnd)} to ${time(underWay.latestEnd)}.`,
+      acts: FILLING,
+    };
+  if (underWay)
+    return {
+      tone: 'now',
+      says: `${underWay.kind === 'circuit' ? 'A new circuit is being set up' : 'The bath is being changed'} until ${time(underWay.latestEnd)}.`,
+      acts: [underWay.kind],
+    };
+  if (swapUntil !== null)
+    return { tone: 'now', says: `Bags come off until ${time(swapUntil)}.`, acts: ['fill', 'reading'] };
+  return bath === null
+    ? { tone: 'quiet', says: 'No circuit in place.', acts: ['circuit'] }
+    : {
+        tone: 'quiet',
+        says: `Resting. The circuit runs until ${whenText(clock, (machine.circuitSince ?? 0) + problem.rules.circuitLife)}.`,
+        acts: ['fill', 'bath', 'circuit', 'reading'],
+      };
+}
+
+function waterSays(problem: Problem, source: WaterState, testEvery: number, now: number) {
+  const { clock } = problem;
+  if (source.outOfService) return { tone: 'bad', says: 'Out of service.', acts: ['back'] } as const;
+  if (source.last === null)
+    return { tone: 'warn', says: 'No test is noted. Test before anything runs.', acts: ['test'] } as const;
+  const at = timeText(clock, source.lastEnd!);
+  if (source.last === 'fail')
+    return {
+      tone: 'bad',
+      says: `The test of ${at} FAILED. Nothing may run before a new test passes.`,
+      acts: ['test'],
+    } as const;
+  const until = source.lastEnd! + testEvery;
+  return until < now
+    ? ({
+        tone: 'bad',
+        says: `The test of ${at} is too old. Test before anything runs.`,
+        acts: ['test'],
+      } as const)
+    : ({
+        tone: 'good',
+        says: `Passed ${at}. It holds until ${timeText(clock, until)}.`,
+        acts: ['test'],
+      } as const);
+}
+
+const ACT_OF: Readonly<Partial<Record<Activity['kind'], Act>>> = {
+  circuit: 'circuit',
+  bath: 'bath',
+  fill: 'fill',
+  swap: 'off',
+  test: 'test',
+};
+
+/** What the plan has next at each place, from now on. */
+function nextAt(
+  { clock, ...problem }: Problem,
+  activities: readonly Activity[],
+  now: number,
+): Map<string, NextThere> {
+  const found = new Map<string, NextThere>();
+  const baths = bathsOf(activities);
+  const { machines } = problem;
+  const ordered = activities.map((activity, index) => ({ activity, bath: baths[index]! }));
+  ordered.sort((a, b) => a.activity.start - b.activity.start);
+  for (const { activity, bath } of ordered) {
+    const place = placeOf(activity);
+    if (activity.start < now || place === '' || found.has(place)) continue;
+    const fill = activity.kind === 'swap' && fillBefore(activities, activity);
+    const longest = fill && (machines.find(({ id }) => id === fill.machine)?.longest ?? 0);
+    found.set(place, {
+      activity,
+      order: workOrder(activity, bath),
+      noLater: fill && longest ? fill.start + longest : null,
+      act: ACT_OF[activity.kind] ?? null,
+    });
+  }
+  return found;
+}
+const fillBefore = (activities: readonly Activity[], swap: Activity & { machine: string }) =>
+  activities.find(
+    (one): one is Activity & { kind: 'fill' } =>
+      one.kind === 'fill' && one.machine === swap.machine && one.end === swap.start,
+  );
+
+/**
+ * Every machine and water source as the record leaves it, with what the plan has next there; what is wrong first, then
+ * by what comes first.
+ * @param activities of a plan from now on
+ */
+export function placesNow({ problem, state }: Start, activities: readonly Activity[]): PlaceNow[] {
+  const { now } = state;
+  const next = nextAt(problem, activities, now);
+  const machines = state.machines.map((machine): PlaceNow => {
+    const fill = machine.underWay?.kind === 'fill' ? machine.underWay : null;
+    return {
+      id: machine.id,
+      kind: 'machine',
+      ...machineSays(problem, machine),
+      bath: fill?.bath ?? machine.underWay?.bath ?? machine.bath,
+      window: fill && { from: fill.earliestEnd, to: fill.latestEnd },
+      lot: fill?.lot ?? null,
+      next: next.get(machine.id) ?? null,
+    };
+  });
+  const water = state.water.map(
+    (source, index): PlaceNow => ({
+      id: source.id,
+      kind: 'water',
+      ...waterSays(problem, source, problem.water[index]!.testEvery, now),
+      bath: null,
+      window: null,
+      lot: null,
+      next: next.get(source.id) ?? null,
+    }),
+  );
+  const due = ({ tone, window, next }: PlaceNow): number =>
+    tone === 'bad' ? -1 : (window?.from ?? next?.activity.start ?? Number.POSITIVE_INFINITY);
+  return [...machines, ...water].sort((a, b) => due(a) - due(b));
+}

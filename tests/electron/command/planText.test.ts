@@ -1,0 +1,47 @@
+import { describe, expect, test } from 'vitest';
+import { planFile, planText } from '../../../electron/command/planText.ts';
+import { auditPlan } from '../../../src/audit/audit.ts';
+import { asPlan } from '../../../src/plan/asPlan.ts';
+import { NOTHING_PROVEN } from '../../../src/plan/plan.ts';
+import { compile } from '../../../src/scenario/problem/compile.ts';
+import { CAUTION } from '../../../src/words/cautions.ts';
+import { DO_NOT_USE } from '../../../src/words/verdict.ts';
+import { fill, tinyWorld } from '../../world.ts';
+
+const plain = (_: unknown, text: string) => text;
+
+describe('a plan that breaks a rule', () => {
+  const problem = compile(tinyWorld());
+  // A fill on no circuit, without a swap, on water that nobody tested.
+  const plan = asPlan(problem, [fill(40)], { bound: NOTHING_PROVEN, remarks: ['Stopped.'], seconds: 0 });
+  const verdict = auditPlan(problem, plan);
+
+  test('is headed so in text, with each broken rule', () => {
+    const lines = planText(problem, plan, verdict, plain).split('\n');
+    expect(lines[0]).toMatch(new RegExp(`^${DO_NOT_USE}: the plan check found \\d+ broken rules$`));
+    expect(verdict.violations.length).toBeGreaterThan(1);
+    for (const { message } of verdict.violations)
+      expect(lines.some((line) => line.includes(message))).toBe(true);
+    expect(lines.join('\n')).not.toMatch(/check passed/);
+  });
+
+  test('says so in its JSON, which bears remarks and the caution too', () => {
+    const file = planFile(problem, plan, verdict);
+    expect(file.verdict).toMatchObject({ ok: false, rulesChecked: verdict.checked.length });
+    expect(file.verdict.says.startsWith(DO_NOT_USE)).toBe(true);
+    expect(file.verdict.violations).toEqual(verdict.violations);
+    expect(file.remarks).toEqual(['Stopped.']);
+    expect(file.caution).toBe(CAUTION.long);
+  });
+});
+
+test('a plan without a task is headed by its title, and passes', () => {
+  const problem = compile(tinyWorld({ patients: [] }));
+  const plan = asPlan(problem, [], { bound: NOTHING_PROVEN, remarks: [], seconds: 0 });
+  const verdict = auditPlan(problem, plan);
+  const text = planText(problem, plan, verdict, plain);
+  expect(text.startsWith(problem.title)).toBe(true);
+  expect(text).toMatch(/^Plan check passed: \d+ rules$/m);
+  expect(text).toContain(CAUTION.long);
+  expect(planFile(problem, plan, verdict).verdict.ok).toBe(true);
+});

@@ -1,0 +1,112 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { makeClock } from '../../src/calendar/clock.ts';
+import { fold, standing } from '../../src/record/fold.ts';
+import type { Noted } from '../../src/record/journal.ts';
+import { lotName, minuteOf } from '../../src/record/lotName.ts';
+import { tinyWorld } from '../world.ts';
+import { noted, stateAt } from './book.ts';
+
+const world = tinyWorld({ stock: [{ lot: 'P-1', bath: '2K', bags: 10, litres: 6.5 }] });
+const minute = fc.integer({ min: 0, max: 600 });
+/** Entries of several kinds, some void others, all in one tiny day. */
+const anyEntries = fc
+  .array(
+    fc.tuple(
+      fc.constantFrom('icu', 'tablet'),
+      minute,
+      minute,
+      fc.oneof(
+        fc.constant({ kind: 'test' as const, water: 'RO', result: 'pass' }),
+        fc.constant({ kind: 'test' as const, water: 'RO', result: 'fail' }),
+        fc.constant({ kind: 'circuit' as const, machine: 'M1', bath: '2K' }),
+        fc.constant({ kind: 'fill' as const, machine: 'M1' }),
+        fc.constant({ kind: 'off' as const, machine: 'M1', good: 8 }),
+        fc.constant({ kind: 'hold' as const, lot: 'P-1', bags: 2 }),
+        fc.constant({ kind: 'release' as const, lot: 'P-1' }),
+        fc.constant({ kind: 'discard' as const, lot: 'P-1', bags: 1 }),
+        fc.record({
+          kind: fc.constant('void' as const),
+          of: fc.integer({ min: 1, max: 12 }).map((n) => `icu/${n}`),
+        }),
+      ),
+    ),
+    { maxLength: 14 },
+  )
+  .map((rows) => {
+    const last = new Map<string, number>();
+    return rows.map(([station, at, told, fields]) => {
+      const n = (last.get(station) ?? 0) + 1;
+      last.set(station, n);
+      return noted(at, fields, { n, station, told });
+    });
+  });
+const clock = makeClock(world.timeZone, world.start);
+const told = (entries: readonly Noted[]) => JSON.stringify(stateAt(world, entries, 700));
+
+describe('reading the record', () => {
+  test('the order in which entries are read makes no difference', () => {
+    fc.assert(
+      fc.property(anyEntries, fc.infiniteStream(fc.double({ noNaN: true })), (entries, chance) => {
+        const shuffled = entries
+          .map((entry) => ({ entry, key: chance.next().value! }))
+          .sort((a, b) => a.key - b.key)
+          .map(({ entry }) => entry);
+        expect(told(shuffled)).toBe(told(entries));
+        expect(told([...entries, ...entries])).toBe(told(entries));
+      }),
+    );
+  });
+  test('void twice is void once; an entry and its void are as if neither were there', () => {
+    fc.assert(
+      fc.property(anyEntries, minute, fc.nat(), (entries, at, pick) => {
+        const plain = entries.filter(({ entry }) => entry.kind !== 'void');
+        fc.pre(plain.length > 0);
+        const { entry } = plain[pick % plain.length]!;
+        const others = plain.filter((one) => one.entry.id !== entry.id);
+        const voids = (n: number) => noted(at, { kind: 'void', of: entry.id }, { n, station: 'desk' });
+        expect(told([...plain, voids(1)])).toBe(told(others));
+        expect(told([...plain, voids(1), voids(2)])).toBe(told(others));
+      }),
+    );
+  });
+  test('a void that is void takes nothing back; a ring of voids ends', () => {
+    const hold = noted(10, { kind: 'hold', lot: 'P-1' }, { n: 1, station: 'a' });
+    const first = noted(20, { kind: 'void', of: 'a/1' }, { n: 2, station: 'a' });
+    const second = noted(30, { kind: 'void', of: 'a/2' }, { n: 3, station: 'a' });
+    expect(standing([hold, first, second]).map(({ id }) => id)).toEqual(['a/1', 'a/3']);
+    const ring = noted(40, { kind: 'void', of: 'a/3' }, { n: 4, station: 'a' });
+    const round = noted(50, { kind: 'void', of: 'a/4' }, { n: 5, station: 'a' });
+    expect(standing([hold, first, second, ring, round]).map(({ id }) => id)).toEqual(['a/1', 'a/3', 'a/5']);
+  });
+  test('facts go by their own time, then by when they were noted, then by id', () => {
+    const late = noted(10, { kind: 'note', text: 'late' }, { n: 1, station: 'a', told: 90 });
+    const soon = noted(10, { kind: 'note', text: 'soon' }, { n: 1, station: 'b', told: 12 });
+    const later = noted(11, { kind: 'note', text: 'later' }, { n: 2, station: 'b', told: 11 });
+    const { facts } = fold(clock, [late, later, soon], 100, 1440);
+    expect(facts.map(({ entry }) => 'text' in entry && entry.text)).toEqual(['soon', 'late', 'later']);
+  });
+});
+
+test('a void noted later than now takes nothing back', () => {
+  const hold = noted(10, { kind: 'hold', lot: 'P-1' }, { n: 1, station: 'a' });
+  const wrong = noted(20, { kind: 'void', of: 'a/1' }, { n: 2, station: 'a', told: 900 });
+  expect(stateAt(world, [hold, wrong], 700).lots[0]!.held).toBe(10);
+  expect(stateAt(world, [hold, wrong], 900).lots[0]!.held).toBe(0);
+});
+
+describe('names of lots', () => {
+  // On 2031-11-02 clocks in Chicago go back at 02:00 (IANA time zone database, US rules since 2007).
+  const chicago = makeClock('America/Chicago', '2031-11-02T00:00');
+  test('machine and begin; the second of a repeated hour bears -2', () => {
+    expect(lotName(chicago, 'M1', 60)).toBe('M1 2031-11-02 01:00');
+    expect(lotName(chicago, 'M1', 90)).toBe('M1 2031-11-02 01:30');
+    expect(lotName(chicago, 'M1', 150)).toBe('M1 2031-11-02 01:30-2');
+    expect(lotName(chicago, 'M1', 180)).toBe('M1 2031-11-02 02:00');
+  });
+  test('a repeated time is its first, unless the entry says again', () => {
+    expect(minuteOf(chicago, '2031-11-02T01:30')).toBe(90);
+    expect(minuteOf(chicago, '2031-11-02T01:30', true)).toBe(150);
+    expect(minuteOf(chicago, '2031-11-02T03:30', true)).toBe(270);
+  });
+});
