@@ -21,7 +21,6 @@ const STILL_LONG: readonly string[] = [
   'src/views/panels/Happened.tsx Happened',
   'src/views/print/PaperPart.tsx PaperPart',
   'src/views/print/weekPapers.tsx weekPaper',
-  'src/views/sheet/ImportDialog.tsx ImportDialog',
 ];
 /** Beyond so many, one object with named fields. */
 const PARAMETERS = 4;

@@ -5,7 +5,7 @@ import type { Bath, Scenario } from '../scenario/schema.ts';
 import { NESTED } from '../scenario/unassigned.ts';
 import { countText } from '../words/numbers.ts';
 import { freeName } from './edits.ts';
-import { lackingText } from './lacking.ts';
+import { bathNote, lackingText } from './lacking.ts';
 import { alsoAs, type Solute, unitOf } from './readIon.ts';
 import { type Field, type Kind, listRows, nestedRows, type Row, type Sheet } from './sheet.ts';
 
@@ -31,7 +31,13 @@ const items = (scenario: Scenario): string[] =>
   (scenario.supplies ?? []).map(({ item }) => String(item ?? ''));
 
 const bath = (about: string, rest: Rest = {}): Field =>
-  field('bath', 'Bath', 'choice', about, { choices: baths, byPotassium: true, width: 90, ...rest });
+  field('bath', 'Bath', 'choice', about, {
+    choices: baths,
+    byPotassium: true,
+    choiceNote: (id, scenario) => bathNote(scenario.baths.find((one) => one.id === id)),
+    width: 90,
+    ...rest,
+  });
 const start = (scenario: Scenario): string => scenario.start.slice(0, 16).replace('T', ' ');
 
 const DOSE_RANGE = 'Usual: 20-25 delivered, so 25-30 prescribed (KDIGO 2012).';

@@ -40,6 +40,8 @@ export interface Field {
   readonly required?: boolean;
   /** Texts a choice or a list may hold. */
   readonly choices?: (scenario: Scenario) => readonly string[];
+  /** What stands beside a choice in the list, e.g. what a bath holds. */
+  readonly choiceNote?: (choice: string, scenario: Scenario) => string;
   /** What applies while the cell is empty. */
   readonly fallback?: (scenario: Scenario) => string;
   /** One sentence for the header's tooltip, with the source of any usual range. */

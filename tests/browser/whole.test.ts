@@ -76,7 +76,7 @@ describe.skipIf(!chromiumPath)(`the app in Chromium${chromiumPath ? '' : ` (${NO
       '1 rows are new',
     );
     expect(await dialog.getByRole('cell', { name: '180 lb' }).count()).toBe(1);
-    await dialog.getByRole('button', { name: 'Take in' }).click();
+    await dialog.getByRole('button', { name: 'Import', exact: true }).click();
     await expect.poll(() => cell(page, 0, 'weight').textContent()).toBe('81.6466266');
     expect(await cell(page, 4, 'id').textContent()).toBe('bed-77');
     await page.getByRole('button', { name: /Undo/ }).click();
