@@ -2,10 +2,12 @@ import { availableParallelism } from 'node:os';
 import path from 'node:path';
 import { Command } from 'commander';
 import type { Runner } from '../../src/capacity/answers/job.ts';
-import { type Lever, leversOf, together } from '../../src/capacity/answers/levers.ts';
+import { leversNamed, leversOf } from '../../src/capacity/answers/leverForms.ts';
+import { type Lever, together } from '../../src/capacity/answers/levers.ts';
 import { type Study, study } from '../../src/capacity/answers/study.ts';
 import { specOf } from '../../src/capacity/forecast/forecast.ts';
 import { withError } from '../../src/reports/capacityWords.ts';
+import type { Scenario } from '../../src/scenario/schema.ts';
 import { CAUTION, FORECAST_CAUTION } from '../../src/words/cautions.ts';
 import { countText, numberText } from '../../src/words/numbers.ts';
 import { openBroker } from '../threads/broker.ts';
@@ -34,13 +36,15 @@ const AS_IS = together([]);
 const AT_ONCE = 4;
 
 /** @throws InputError when a name is no lever of the site */
-function variantsOf(file: string, levers: readonly Lever[], wanted: string | undefined): Lever[] {
+function variantsOf(file: string, scenario: Scenario, wanted: string | undefined): Lever[] {
+  const levers = leversOf(scenario);
   if (wanted === undefined) return [AS_IS, ...levers];
-  return wanted.split(',').map((name) => {
-    const found = [AS_IS, ...levers].find(({ id }) => id === name.trim());
+  return wanted.split(',').flatMap((part) => {
+    const name = part.trim();
+    const found = name === AS_IS.id ? [AS_IS] : leversNamed(scenario, name);
     if (!found)
       throw new InputError([
-        `${file}: variant "${name.trim()}" is not known. Expected: ${[AS_IS, ...levers].map(({ id }) => id).join(', ')}`,
+        `${file}: the change "${name}" is not known. Expected: ${[AS_IS, ...levers].map(({ id }) => id).join(', ')}; another number, or a range such as machines-M1-1..4`,
       ]);
     return found;
   });
@@ -53,7 +57,7 @@ async function sweep(files: readonly string[], options: Options): Promise<void> 
     for (const line of warnings) say(line);
     // Two folders may hold a file of one name.
     const name = names.indexOf(names[i]!) === names.lastIndexOf(names[i]!) ? names[i]! : files[i]!;
-    return { name, scenario, variants: variantsOf(name, leversOf(scenario), options.variants) };
+    return { name, scenario, variants: variantsOf(name, scenario, options.variants) };
   });
   const progress = progressLine();
   const pool = options.broker ? null : openPool({ threads: options.threads, signal });

@@ -21,7 +21,7 @@ const NAMES: Record<keyof Score, string> = {
 };
 const KEYS = Object.keys(UNITS) as (keyof Score)[];
 
-/** The needs that a plan claims are those that the audit counts, row by row. */
+/** The needs that a plan claims are those that the plan check counts, row by row. */
 export function needsClaimed(
   facts: Facts,
   claimed: readonly NeedRow[],
@@ -47,21 +47,21 @@ export function needsClaimed(
     else if (other.bags !== row.bags)
       differ(
         row,
-        `the plan says ${other.bags} bags, the audit counts ${row.bags}`,
+        `the plan says ${other.bags} bags, the plan check counts ${row.bags}`,
         Math.abs(other.bags - row.bags),
         'bags',
       );
     else if (!same(other.litres, row.litres))
       differ(
         row,
-        `the plan says ${other.litres} L, the audit counts ${row.litres} L`,
+        `the plan says ${other.litres} L, the plan check counts ${row.litres} L`,
         Math.abs(other.litres - row.litres),
         'L',
       );
     else if (!same(other.unmetLitres, row.unmetLitres))
       differ(
         row,
-        `the plan says ${other.unmetLitres} L unmet, the audit counts ${row.unmetLitres} L`,
+        `the plan says ${other.unmetLitres} L unmet, the plan check counts ${row.unmetLitres} L`,
         Math.abs(other.unmetLitres - row.unmetLitres),
         'L',
       );
@@ -69,17 +69,17 @@ export function needsClaimed(
       differ(row, `the plan puts the round at ${facts.at(other.at)}`, Math.abs(other.at - row.at), 'min');
   }
   for (const row of said.values())
-    differ(row, `the plan says ${row.bags} bags, the audit counts none`, row.bags, 'bags');
+    differ(row, `the plan says ${row.bags} bags, the plan check counts none`, row.bags, 'bags');
   if (claimed.length > counted.length && violations.length === 0)
     differ(claimed[0]!, 'the plan lists a need twice', claimed.length - counted.length, 'rows');
   return { violations, count: counted.length };
 }
 
-/** The score that a plan claims is the one that the audit counts. */
+/** The score that a plan claims is the one that the plan check counts. */
 export function scoreClaimed(facts: Facts, claimed: Score, counted: Score): Finding {
   const violations = KEYS.filter((key) => !same(claimed[key], counted[key])).map((key) => ({
     rule: 'score-claimed',
-    message: `The plan claims ${claimed[key]} ${NAMES[key]}, the audit counts ${counted[key]}.`,
+    message: `The plan claims ${claimed[key]} ${NAMES[key]}, the plan check counts ${counted[key]}.`,
     start: 0,
     end: facts.problem.horizon,
     place: '',

@@ -56,14 +56,20 @@ export function placed(block: readonly (readonly string[])[], rows: number, colu
 const bare = (text: string): string =>
   text
     .replace(/[([][^)\]]*[)\]]/g, '')
-    .replace(/\s+/g, ' ')
-    .trim()
+    .replace(/\s+/g, '')
     .toLowerCase();
 
-/** A line that repeats the headers of the columns it lands on, as tables copied with their heads do. Units in brackets may differ: see `inUnitOf`. */
-export function isHeaderLine(line: readonly string[], headers: readonly string[]): boolean {
-  const landed = line.slice(0, headers.length);
-  return landed.length > 0 && landed.every((text, column) => bare(text) === bare(headers[column]!));
+/**
+ * A line that repeats the headers of the columns it lands on, as tables copied with their heads do. Units in brackets
+ * may differ: see `inUnitOf`.
+ * @param names of each column, any of which its head may bear
+ */
+export function isHeaderLine(line: readonly string[], names: readonly (readonly string[])[]): boolean {
+  const landed = line.slice(0, names.length);
+  return (
+    landed.length > 0 &&
+    landed.every((text, column) => names[column]!.some((name) => bare(text) === bare(name)))
+  );
 }
 
 /** A plain number below a header with a known unit in brackets, in that unit: pounds must not be taken for kilograms. */

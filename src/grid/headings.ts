@@ -88,7 +88,9 @@ const plain = (text: string): string => text.toLowerCase().replace(/[^\p{L}\p{N}
 /** A heading parted from its unit: 'Weight (lb)', 'Weight, lb', 'Net UF mL/h'. */
 export function partHeading(heading: string): { readonly name: string; readonly unit?: string } {
   const bracketed = /^(.*?)\s*[([]([^)\]]+)[)\]]\s*$/.exec(heading);
-  if (bracketed) return { name: bracketed[1]!, unit: bracketed[2]!.trim() };
+  // '(prescribed)' is part of a name, no unit; mEq is one that only labels know.
+  if (bracketed && (knowsUnit(bracketed[2]!) || /meq|mval/i.test(bracketed[2]!)))
+    return { name: bracketed[1]!, unit: bracketed[2]!.trim() };
   const trailing = /^(.+?)[,;]?\s+(\S+)$/.exec(heading.trim());
   return trailing && knowsUnit(trailing[2]!) ? { name: trailing[1]!, unit: trailing[2]! } : { name: heading };
 }

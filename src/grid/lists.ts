@@ -40,7 +40,7 @@ const bath = (about: string, rest: Rest = {}): Field =>
   });
 const start = (scenario: Scenario): string => scenario.start.slice(0, 16).replace('T', ' ');
 
-const DOSE_RANGE = 'Usual: 20-25 delivered, so 25-30 prescribed (KDIGO 2012).';
+const DOSE_RANGE = 'Usual: deliver 20-25, so prescribe 25-30 (KDIGO 2012).';
 
 /** Hours in a day, as people write them: not a share of the day. */
 export const HOURS_A_DAY = [
@@ -57,16 +57,16 @@ export const HOURS_A_DAY = [
 ];
 
 const prescription: readonly Field[] = [
-  field('dose', 'Effluent dose (prescribed)', 'number', `Prescribed effluent by body weight. ${DOSE_RANGE}`, {
+  field('dose', 'Effluent dose (prescribed)', 'number', `By body weight. ${DOSE_RANGE}`, {
     unit: 'mL/kg/h',
     width: 105,
   }),
-  field('weight', 'Weight', 'number', 'Body weight that the dose is counted on.', { unit: 'kg', width: 95 }),
+  field('weight', 'Weight', 'number', 'Body weight that the dose refers to.', { unit: 'kg', width: 95 }),
   field(
     'fluidRemoval',
     'Net fluid removal',
     'number',
-    'Net ultrafiltration: part of the effluent, not made here.',
+    'Net fluid taken from the patient. It is part of the effluent.',
     {
       unit: 'mL/h',
       fallback: always('0'),
@@ -77,7 +77,7 @@ const prescription: readonly Field[] = [
     'replacement',
     'Replacement fluid (pre- and post-filter)',
     'number',
-    'Replacement fluid: part of the effluent, never made in house.',
+    'Licensed sterile fluid, part of the effluent. It is never made here.',
     {
       unit: 'mL/h',
       fallback: always('0'),
@@ -88,7 +88,7 @@ const prescription: readonly Field[] = [
     'hoursPerDay',
     'Therapy hours per day',
     'number',
-    'Hours of therapy in 24 h; 22 stands for 2 h of downtime.',
+    'Hours of therapy in 24 h. 22 allows for 2 h of downtime.',
     {
       unit: 'h',
       spellings: HOURS_A_DAY,
@@ -163,11 +163,11 @@ const patients: Sheet = {
   title: 'Patients',
   one: 'patient',
   about:
-    'One row for each bed on continuous therapy. The plan takes dose and bath as prescribed and never decides them.',
+    'One row for each bed on continuous therapy. The plan takes dose and bath as prescribed. It never decides them.',
   list: 'patients',
   rows: listRows('patients'),
   fields: [
-    field('id', 'Bed', 'text', 'Bed or study label. Never a name.', needed(100)),
+    field('id', 'Bed', 'text', 'Bed or study label. Never type the name of a patient.', needed(100)),
     ...prescription
       .filter(({ key }) => key === 'weight' || key === 'dose')
       .map((one) => ({ ...one, required: true }))
@@ -178,7 +178,7 @@ const patients: Sheet = {
     ...needs,
     field('from', 'From', 'time', 'Therapy starts.', { fallback: start, width: 145 }),
     field('until', 'Until', 'time', 'Therapy ends.', { fallback: always('to the end'), width: 145 }),
-    field('changesCount', 'Later changes', 'fixed', 'Later prescriptions: see the sheet Changes.', {
+    field('changesCount', 'Later changes', 'fixed', 'Later prescriptions are on the sheet Changes.', {
       width: 115,
       show: ({ value }) =>
         Array.isArray(value.changes) && value.changes.length > 0 ? String(value.changes.length) : '',
@@ -192,17 +192,17 @@ const changes: Sheet = {
   id: 'changes',
   title: 'Changes',
   one: 'change',
-  about: 'Later prescriptions of a patient. An empty cell leaves what was prescribed before.',
+  about: 'Later prescriptions of a patient. An empty cell keeps what was prescribed before.',
   ...NESTED.changes,
   rows: nestedRows('changes'),
   fields: [
-    field('owner', 'Bed', 'choice', 'Whose prescription changes.', {
+    field('owner', 'Bed', 'choice', 'The patient whose prescription changes.', {
       choices: ids('patients'),
       ...needed(100),
       show: ({ owner }) => owner ?? '',
     }),
     field('at', 'At', 'time', 'From when it holds.', needed(145)),
-    bath('The new bath; the rest of the open bag is lost.', { fallback: always('as before') }),
+    bath('The new bath. The rest of the open bag is discarded.', { fallback: always('as before') }),
     ...changed,
     anticoagulation({ fallback: always('as before') }),
   ],
@@ -213,31 +213,31 @@ const machines: Sheet = {
   id: 'machines',
   title: 'Machines',
   one: 'machine',
-  about: 'Dialysis machines that fill bags. One fill fills its bags side by side.',
+  about: 'Machines that fill bags. One fill fills all bags side by side.',
   list: 'machines',
   rows: listRows('machines'),
   fields: [
     field('id', 'Machine', 'text', 'Name of the machine.', needed(100)),
     field('flow', 'Dialysate flow', 'number', 'Flow while it fills.', { unit: 'mL/min', ...needed(125) }),
-    field('positions', 'Bags per fill', 'integer', 'Bags filled side by side in one fill.', needed(95)),
-    field('water', 'Water', 'choice', 'The water source it draws from.', { choices: water, ...needed(90) }),
-    field('baths', 'Baths', 'list', 'Baths it may run, between commas.', {
+    field('positions', 'Bags per fill', 'integer', 'Bags filled side by side.', needed(95)),
+    field('water', 'Water', 'choice', 'The water source it uses.', { choices: water, ...needed(90) }),
+    field('baths', 'Baths', 'list', 'Baths it may run, separated by commas.', {
       choices: baths,
       fallback: always('all'),
       width: 130,
     }),
-    field('loadedBath', 'Loaded bath', 'choice', 'Bath of the circuit in place at the start.', {
+    field('loadedBath', 'Loaded bath', 'choice', 'Bath of the filling circuit in place at the start.', {
       path: ['loaded', 'bath'],
       choices: baths,
       fallback: always('no circuit'),
       width: 110,
     }),
-    field('circuitSince', 'Circuit since', 'time', 'When the circuit in place was started.', {
+    field('circuitSince', 'Circuit since', 'time', 'When the circuit in place was set up.', {
       path: ['loaded', 'circuitSince'],
       past: true,
       width: 145,
     }),
-    field('windows', 'Available', 'fixed', 'When it is available: see the sheet Machine availability.', {
+    field('windows', 'Available', 'fixed', 'When it is available is on the sheet Machine availability.', {
       width: 110,
       show: ({ value }) =>
         Array.isArray(value.available) ? countText(value.available.length, 'window') : 'always',
@@ -253,7 +253,7 @@ const hours: Sheet = {
   id: 'hours',
   title: 'Machine availability',
   one: 'window',
-  about: 'When a machine is available. A machine without rows here is always available.',
+  about: 'When a machine may be used. A machine without rows here is always available.',
   ...NESTED.hours,
   rows: nestedRows('hours'),
   fields: [
@@ -344,8 +344,7 @@ const bathSheet: Sheet = {
   id: 'baths',
   title: 'Baths',
   one: 'bath',
-  about:
-    'Dialysate baths. The tint is yours to set; the letter and pattern stay with the bath on every picture.',
+  about: 'Dialysate baths. You may set the tint. Letter and pattern stay with the bath on every picture.',
   list: 'baths',
   rows: listRows('baths'),
   fields: [
@@ -359,8 +358,8 @@ const bathSheet: Sheet = {
     ion('acetate', 'Acetate'),
     ion('glucose', 'Glucose'),
     ...judged,
-    field('tint', 'Tint', 'text', 'Colour on pictures, as #rrggbb. Empty: our palette.', {
-      fallback: always('our palette'),
+    field('tint', 'Tint', 'text', 'Color on pictures, as #rrggbb. Empty: a color of the palette.', {
+      fallback: always('from the palette'),
       width: 105,
     }),
   ],
@@ -371,25 +370,24 @@ const waterSheet: Sheet = {
   id: 'water',
   title: 'Water',
   one: 'water source',
-  about:
-    'Treated water. Chlorine and chloramine tests follow the site’s procedure; this only gives them their time.',
+  about: 'Treated water. Total chlorine tests follow the site’s procedure. The plan only gives them time.',
   list: 'water',
   rows: listRows('water'),
   fields: [
     field('id', 'Source', 'text', 'Name of the source.', needed(100)),
-    field('capacity', 'Capacity', 'number', 'What all its machines may draw together.', {
+    field('capacity', 'Capacity', 'number', 'Water for all its machines together.', {
       unit: 'mL/min',
       ...needed(120),
     }),
-    field('testEvery', 'Test every', 'integer', 'A test is good for so long.', {
+    field('testEvery', 'Test every', 'integer', 'How long a total chlorine test stays valid.', {
       unit: 'min',
       ...needed(110),
     }),
-    field('testMinutes', 'Test takes', 'integer', 'Hands-on time of one test.', {
+    field('testMinutes', 'Test takes', 'integer', 'Technician time of one test.', {
       unit: 'min',
       ...needed(110),
     }),
-    field('lastTest', 'Last test', 'time', 'When the last test before the start ended.', {
+    field('lastTest', 'Last test', 'time', 'When the last total chlorine test before the start ended.', {
       fallback: always('none yet'),
       past: true,
       width: 145,
@@ -406,15 +404,15 @@ const shifts: Sheet = {
   title: 'Shifts',
   one: 'shift',
   about:
-    'Technicians who can do hands-on work. Shifts that overlap add up; one that ends before it starts runs past midnight.',
+    'Technicians for hands-on work. Shifts that overlap add up. A shift that ends before it starts runs past midnight.',
   list: 'shifts',
   rows: listRows('shifts'),
   fields: [
     field('id', 'Shift', 'text', 'Name of the shift.', needed(100)),
     field('from', 'From', 'clock', 'Time of day it begins.', needed(85)),
     field('to', 'To', 'clock', 'Time of day it ends.', needed(85)),
-    field('technicians', 'Technicians', 'integer', 'People for hands-on work.', needed(110)),
-    field('dates', 'Only on', 'list', 'Dates it begins on, between commas.', {
+    field('technicians', 'Technicians', 'integer', 'Technicians for hands-on work.', needed(110)),
+    field('dates', 'Only on', 'list', 'Dates on which it begins, separated by commas.', {
       fallback: always('every day'),
       width: 240,
     }),
@@ -436,12 +434,12 @@ const lots = (id: 'stock' | 'deliveries', title: string, one: string, about: str
     field('lot', 'Lot', 'text', 'Name of the lot.', needed(110)),
     bath('Bath of its bags.', needed(90)),
     field('bags', 'Bags', 'integer', 'How many bags.', needed(80)),
-    field('litres', 'Bag holds', 'number', 'Litres in one bag.', { unit: 'L', ...needed(95) }),
+    field('litres', 'Volume per bag', 'number', 'Liters in one bag.', { unit: 'L', ...needed(95) }),
     field(
       'ready',
       'Ready',
       'time',
-      'From when it may leave. Only stock ready at the start serves the opening round.',
+      'From when its bags may leave. Only stock ready at the start serves the opening round.',
       {
         width: 145,
         ...ready,
@@ -451,7 +449,7 @@ const lots = (id: 'stock' | 'deliveries', title: string, one: string, about: str
       'expires',
       'Expires',
       'time',
-      'Stock that expires before a round’s cover ends serves none of that round.',
+      'A lot serves a bag round only if it expires after that round’s last hang.',
       {
         fallback: always('never'),
         width: 145,
@@ -468,11 +466,11 @@ const supplies: Sheet = {
   id: 'supplies',
   title: 'Supplies',
   one: 'supply',
-  about: 'What making fluid uses up. Used at the start of the activity that needs it.',
+  about: 'What making dialysate uses up. It is used when the work that needs it starts.',
   list: 'supplies',
   rows: listRows('supplies'),
   fields: [
-    field('item', 'Item', 'text', 'Name, with its unit where it is not pieces.', needed(140)),
+    field('item', 'Item', 'text', 'Name, with its unit if it is not counted in pieces.', needed(140)),
     field('onHand', 'On hand', 'number', 'There at the start, in the item’s own unit.', needed(95)),
     field('perCircuit', 'Per circuit', 'number', 'Used by each new circuit.', {
       fallback: always('0'),
@@ -481,22 +479,22 @@ const supplies: Sheet = {
     field('perFill', 'Per fill', 'number', 'Used by each fill.', { fallback: always('0'), width: 90 }),
     field(
       'perLitre',
-      'Per litre',
+      'Per liter',
       'number',
-      'Used by each litre of dialysate run, flow of bath and circuit changes included.',
+      'Used by each liter of dialysate, also during bath changes and new circuits.',
       {
         fallback: always('0'),
         width: 100,
       },
     ),
     bath('Used by this bath only.', { fallback: always('all'), width: 85 }),
-    field('deliveriesCount', 'Deliveries', 'fixed', 'See the sheet Supply deliveries.', {
+    field('deliveriesCount', 'Deliveries', 'fixed', 'Deliveries are on the sheet Supply deliveries.', {
       width: 100,
       show: ({ value }) =>
         Array.isArray(value.deliveries) && value.deliveries.length > 0 ? String(value.deliveries.length) : '',
     }),
   ],
-  fresh: (scenario, above) => ({ item: named(scenario.supplies ?? [], 'item', 'bag set', above) }),
+  fresh: (scenario, above) => ({ item: named(scenario.supplies ?? [], 'item', 'empty bag', above) }),
 };
 
 const supplyDeliveries: Sheet = {

@@ -114,7 +114,7 @@ function headedBlock(pasted: string[][], { left, fields }: Target) {
   if (
     isHeaderLine(
       first,
-      here.map((field) => field?.header ?? ''),
+      here.map((field) => (field ? [field.header, field.key] : [''])),
     )
   ) {
     const columns = first.map((_, at) => left + at);

@@ -9,6 +9,7 @@ export { lostRemarks, settle } from './repair/lost.ts';
 export { replan } from './repair/replan.ts';
 export { wantsLonger } from './repair/wantsLonger.ts';
 export { planByHand } from './schedule/byHand.ts';
+export { DutyFault } from './schedule/placeDuties.ts';
 export { outOfReach } from './search/outOfReach.ts';
 export { planAnew as plan } from './search/planAnew.ts';
 export { contest, doneOfAll, type Own, roundsFor } from './search/rivals.ts';

@@ -44,7 +44,7 @@ export function warningsOf(clock: Clock, verdict: Audited | null, standing: Stan
       : []),
     ...(lost.length > 0
       ? [
-          `Work begun before ${whenText(clock, held)} is lost. None of its bags count. The overview, shift worksheet and workbook name it.`,
+          `Do not use bags begun before ${whenText(clock, held)} that are listed as discarded. The overview, shift worksheet and workbook list them.`,
         ]
       : []),
   ];

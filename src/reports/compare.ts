@@ -189,12 +189,12 @@ export function compareVariants(variants: readonly Variant[]): CompareSection[] 
           row(`Bags of ${id}`, 'bags', null, (m) => bags(m, id)),
         ),
         row('All bags', 'bags', null, total),
-        row('All bags a day', 'bags/d', null, (m) => (total(m) * 1440) / m.problem.horizon),
-        row('Litres', 'L', null, (m) => (total(m) * m.problem.bagParts) / m.problem.partsPerLitre),
+        row('All bags per day', 'bags per day', null, (m) => (total(m) * 1440) / m.problem.horizon),
+        row('Liters', 'L', null, (m) => (total(m) * m.problem.bagParts) / m.problem.partsPerLitre),
       ],
     },
     {
-      title: 'Score',
+      title: 'How good the plan is',
       rows: [
         row('Unmet', 'L', 'less', ({ plan }) => plan.score.unmetLitres),
         row('Short of the reserve', 'bags', 'less', ({ plan }) => plan.score.reserveShort),
@@ -262,7 +262,7 @@ export function compareVariants(variants: readonly Variant[]): CompareSection[] 
 }
 
 const runOutText = (problem: Problem, minute: number | null): string =>
-  minute === null ? 'not in the horizon' : whenText(problem.clock, minute);
+  minute === null ? 'not in this plan' : whenText(problem.clock, minute);
 
 /** Variants that hold the best value of a row; empty when all are equal as shown or neither way is better. */
 export function bestOf({ values, better }: CompareRow): number[] {

@@ -80,7 +80,7 @@ export function planTables(
   // Each sheet of a workbook may be printed alone.
   const headed = (table: TableCell[][]) => withCaution(table, verdict.ok ? [] : [DO_NOT_USE]);
   const needs: TableCell[][] = [
-    ['Round', 'Leaves', 'Bath', 'Bags', 'Need (L)', 'Unmet (L)'],
+    ['Bag round', 'Leaves', 'Bath', 'Bags', 'Need (L)', 'Unmet (L)'],
     ...plan.needs.map((row): TableCell[] => [
       row.round,
       at(row.at),

@@ -71,7 +71,7 @@ export const typed = (label: string, value: number, unit: string, cell: CellRef)
   value,
   unit,
   formula: '',
-  filled: cell.isDefault ? 'the default, nobody typed another' : 'typed',
+  filled: cell.isDefault ? 'default: nothing is typed' : 'typed',
   cell,
   parts: nothing,
 });

@@ -1,15 +1,15 @@
 import { compare, divide, multiply, toNumber, whole } from '../exact/fraction.ts';
 import type { CourseStep } from '../scenario/problem/types.ts';
 import { countText, lengthText, numberText } from '../words/numbers.ts';
-import { whenText } from '../words/times.ts';
+import { roundText, whenText } from '../words/times.ts';
 import { amount, computed, type Known, ruleCell, sum, type Trace, typed } from './trace.ts';
 
 const FIELDS = [
-  ['dose', 'Dose', 'mL/kg/h', 0],
+  ['dose', 'Effluent dose (prescribed)', 'mL/kg/h', 0],
   ['weight', 'Weight', 'kg', 0],
-  ['fluidRemoval', 'Fluid removal', 'mL/h', 0],
-  ['replacement', 'Replacement', 'mL/h', 0],
-  ['hoursPerDay', 'Therapy hours a day', 'h', 24],
+  ['fluidRemoval', 'Net fluid removal', 'mL/h', 0],
+  ['replacement', 'Replacement fluid', 'mL/h', 0],
+  ['hoursPerDay', 'Therapy hours per day', 'h', 24],
 ] as const;
 
 /** The typed cells in force for a patient at a minute: the row's, or the last change's before it. */
@@ -54,7 +54,7 @@ export function traceRate(known: Known, patient: number, minute: number): Trace 
     `Dialysate rate of ${course.id}`,
     perHour,
     'mL/h',
-    '(dose x weight - fluid removal - replacement) x therapy hours a day / 24, at least 0',
+    '(effluent dose x weight - net fluid removal - replacement fluid) x therapy hours per day / 24, at least 0',
     `(${dose} x ${weight} - ${removal} - ${replacement}) x ${hours} / 24 h = ${amount(perHour, 'mL/h')}${floor}`,
     () => cells,
   );
@@ -72,7 +72,7 @@ export function traceHang(known: Known, patient: number, index: number): Trace {
   const bath = problem.baths[hang.bath]!;
   const say = (formula: string, filled: string, parts: () => readonly Trace[]) =>
     computed(`Bag ${index + 1} of ${course.id}, ${bath}, hung ${when}`, 1, 'bag', formula, filled, parts);
-  const bagCell = () => ruleCell(known, 'fillLitres', 'A bag holds', problem.rules.fillLitres, 'L');
+  const bagCell = () => ruleCell(known, 'fillLitres', 'Minimum fill volume', problem.rules.fillLitres, 'L');
   if (!before)
     return say(
       'the first bag hangs when therapy starts',
@@ -81,7 +81,7 @@ export function traceHang(known: Known, patient: number, index: number): Trace {
     );
   if (hang.bath !== before.bath)
     return say(
-      'a change of bath: the rest of the open bag is lost',
+      'at a new bath the rest of the open bag is discarded',
       `${problem.baths[before.bath]} to ${bath} ${when}`,
       () => [traceRate(known, patient, hang.minute)],
     );
@@ -94,18 +94,18 @@ export function traceHang(known: Known, patient: number, index: number): Trace {
     : since >= Math.floor(toNumber(problem.rules.maxHang));
   if (limit)
     return say(
-      'a hung bag is discarded after the hang limit',
-      `${lengthText(since)} after the bag before`,
+      'a hung bag is discarded after the maximum hang time',
+      `${lengthText(since)} after the previous bag`,
       () => [
-        ruleCell(known, 'maxHangHours', 'Hang limit', toNumber(problem.rules.maxHang) / 60, 'h'),
+        ruleCell(known, 'maxHangHours', 'Maximum hang time', toNumber(problem.rules.maxHang) / 60, 'h'),
         traceRate(known, patient, before.minute),
       ],
     );
   return say(
-    'the bag before has run through: volume / rate',
+    'the previous bag has run through: volume / rate',
     through
-      ? `${volume} / ${amount(toNumber(rate) * 60, 'mL/h')} = ${amount(toNumber(through), 'min', 1)} after the bag before`
-      : `${volume} at rates that changed on the way: ${lengthText(since)} after the bag before`,
+      ? `${volume} / ${amount(toNumber(rate) * 60, 'mL/h')} = ${amount(toNumber(through), 'min', 1)} after the previous bag`
+      : `${volume} at rates that changed meanwhile: ${lengthText(since)} after the previous bag`,
     () => [
       bagCell(),
       traceRate(known, patient, before.minute),
@@ -128,8 +128,8 @@ function bagsBetween(known: Known, bath: number, from: number, to: number): Trac
       known.problem.patients[patient]!.id,
       mine.length,
       mine.length === 1 ? 'bag' : 'bags',
-      'bags that hang in the time',
-      times.length > 6 ? `${times.slice(0, 6).join(', ')} and ${times.length - 6} more` : times.join(', '),
+      'bags hung in this time',
+      times.length > 6 ? `${times.slice(0, 6).join('; ')} and ${times.length - 6} more` : times.join('; '),
       () => mine.map(({ index }) => traceHang(known, patient, index)),
     );
   });
@@ -143,18 +143,18 @@ export function traceBags(known: Known, bath: number, span: { round: number } | 
   if ('day' in span) {
     const from = span.day * 1440;
     return sum(
-      `Bags of ${name} hung in day ${span.day + 1}`,
+      `Bags of ${name} hung on day ${span.day + 1}`,
       'bags',
       `bags hung from ${whenText(clock, from)}, 24 h, over all patients`,
       bagsBetween(known, bath, from, from + 1440),
     );
   }
   const { at, from, to, index } = problem.rounds[span.round]!;
-  const round = index === 0 ? 'the opening round' : `the round of ${whenText(clock, at)}`;
+  const round = roundText(clock, { round: index, at });
   return sum(
     `Bags of ${name} in ${round}`,
     'bags',
-    `bags hung from ${whenText(clock, from)} until before ${whenText(clock, to)}, over all patients`,
+    `bags hung from ${whenText(clock, from)} to before ${whenText(clock, to)}, over all patients`,
     bagsBetween(known, bath, from, to),
   );
 }
@@ -168,8 +168,8 @@ export function traceLitres(known: Known, bath: number, round: number): Trace {
     bags.label.replace('Bags', 'Litres'),
     litres,
     'L',
-    'bags x litres a bag',
+    'bags x liters per bag',
     `${countText(bags.value, 'bag')} x ${numberText(fillLitres, 3)} L = ${amount(litres, 'L')}`,
-    () => [bags, ruleCell(known, 'fillLitres', 'A bag holds', fillLitres, 'L')],
+    () => [bags, ruleCell(known, 'fillLitres', 'Minimum fill volume', fillLitres, 'L')],
   );
 }

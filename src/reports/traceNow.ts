@@ -24,7 +24,7 @@ export function traceMinute(
     return sum(
       `Technicians at work ${when}`,
       'technicians',
-      'hands-on work under way, one technician each',
+      'one technician for each piece of hands-on work',
       now
         .filter(isHandsOn)
         .map((activity) =>
@@ -32,7 +32,7 @@ export function traceMinute(
             workTitle(activity),
             1,
             'technician',
-            'one throughout',
+            'one technician throughout',
             spanText(problem.clock, activity.start, activity.end),
           ),
         ),
@@ -55,7 +55,7 @@ export function traceMinute(
   const drawn = sum(
     `Water drawn from ${water.id} ${when}`,
     'mL/min',
-    'flow of each machine in a circuit, bath change or fill',
+    'flow of each machine in a new circuit, bath change or fill',
     problem.machines.flatMap((machine, index) =>
       machine.water === source && drawing.some((a) => a.kind !== 'test' && a.machine === machine.id)
         ? cellOf('machines', index, 'flow', `Flow of ${machine.id}`, machine.flow, 'mL/min')
@@ -98,7 +98,7 @@ export function traceSupply(known: Known, index: number, minute: number): Trace 
         `Used by ${workCount(mine.length, kind)}`,
         -taken / supply.scale,
         unit,
-        'a circuit or fill each, and litres of dialysate run, taken at the start',
+        'per circuit or fill, and per liter of dialysate, taken when the work starts',
         '',
         () => {
           const per = kind === 'circuit' ? (['perCircuit', row.perCircuit] as const) : null;

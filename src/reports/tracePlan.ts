@@ -25,7 +25,7 @@ export function traceWindow(known: Known, machine: number, which: 'shortest' | '
     `${which === 'shortest' ? 'Shortest' : 'Longest'} fill of ${row.id}`,
     row[which],
     'min',
-    `1,000 mL/L x bags per fill x litres per bag / flow, ${which === 'shortest' ? 'rounded up' : 'rounded down'}`,
+    `1,000 mL/L x bags per fill x liters per bag / flow, ${which === 'shortest' ? 'rounded up' : 'rounded down'}`,
     `1,000 x ${row.positions} x ${amount(litres, 'L')} / ${amount(row.flow, 'mL/min')} = ${numberText(exact, 2)}, so ${row[which]} min`,
     () => [
       cellOf('machines', machine, 'positions', `Bags per fill on ${row.id}`, row.positions, 'bags'),
@@ -53,11 +53,11 @@ export function traceLot(known: Known, index: number): Trace {
       `${lot.origin === 'stock' ? 'Stock' : 'Delivery'} ${lot.id}`,
       value,
       'L',
-      'bags x litres per bag',
+      'bags x liters per bag',
       filled,
       () => [
         cellOf(sheet, row, 'bags', `Bags of ${lot.id}`, lot.bags, 'bags'),
-        cellOf(sheet, row, 'litres', `Litres per bag of ${lot.id}`, litres, 'L'),
+        cellOf(sheet, row, 'litres', `Liters per bag of ${lot.id}`, litres, 'L'),
       ],
     );
   }
@@ -67,14 +67,14 @@ export function traceLot(known: Known, index: number): Trace {
     `Fill of ${lotText(lot)}`,
     value,
     'L',
-    'bags x litres per bag; ready after swap and release, good for the shelf life after the end of the fill',
+    'bags x liters per bag; ready after bag swap and release; shelf life from the end of the fill',
     filled,
     () => [
       computed(
         'The fill',
         fill.end - fill.start,
         'min',
-        'from its start to its swap',
+        'from its start to its bag swap',
         spanText(clock, fill.start, fill.end),
         () => [traceWindow(known, machine, 'shortest'), traceWindow(known, machine, 'longest')],
       ),
@@ -108,10 +108,10 @@ export function traceUnmet(known: Known, bath: number, round: number): Trace {
   const value = covered.unmet[bath]![round]! / problem.partsPerLitre;
   const total = served.reduce((litres, part) => litres + part.value, 0);
   return computed(
-    need.label.replace('Litres', 'Unmet litres'),
+    need.label.replace('Litres', 'Unmet'),
     value,
     'L',
-    'need - litres of lots that are ready by the round and keep until its last hang',
+    'need - liters of lots ready by the bag round that keep until its last hang',
     `${amount(need.value, 'L')} - ${amount(total, 'L')} = ${amount(value, 'L')}`,
     () => [need, ...served],
   );
@@ -137,9 +137,9 @@ function traceHandsOn({ activities }: Known): Trace {
 /** Unmet litres of each bath and round that has some. */
 function traceUnmetLitres(known: Known): Trace {
   return sum(
-    'Unmet litres',
+    'Unmet',
     'L',
-    'litres of all baths and rounds that no lot serves',
+    'liters of all baths and bag rounds that no lot serves',
     unmetRows(known, traceUnmet),
   );
 }
@@ -164,7 +164,7 @@ function traceUnmetLitreHours(known: Known): Trace {
       `${problem.baths[bath]!}, ${roundText(problem.clock, { round: index, at })}`,
       unmet.value * hours,
       'L h',
-      'unmet litres x hours from the round to the end of the plan',
+      'unmet liters x hours from the bag round to the end of the plan',
       `${amount(unmet.value, 'L')} x ${amount(hours, 'h')}`,
       () => [unmet],
     );
@@ -198,7 +198,7 @@ function traceExpired(known: Known): Trace {
           `Left of ${lot.id}`,
           left / lot.bagParts,
           'bags',
-          'bags that no round took before they expired',
+          'bags that no bag round took before they expired',
           `expired ${whenText(problem.clock, lot.expires)}`,
           () => [traceLot(known, index)],
         )

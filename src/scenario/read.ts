@@ -2,6 +2,7 @@ import { type ParseError, parseTree, printParseErrorCode, visit } from 'jsonc-pa
 import type { z } from 'zod';
 import { error, type Fault, warning } from './faults/fault.ts';
 import { faultsOf, rowName } from './faults/faults.ts';
+import { whereOnScreen } from './fields.ts';
 import { faultsOfTheRest } from './halfRead.ts';
 import { type Scenario, scenarioSchema } from './schema.ts';
 import { adopt } from './unassigned.ts';
@@ -231,9 +232,12 @@ export function pathText({ path, row }: Fault): string {
     .join('');
 }
 
-/** One line: file, path, what is wrong, what would be right. Line breaks and control characters of names are shown as spaces. */
+/**
+ * One line: file, path of the field, its names on the screen, what is wrong, what would be right. Line breaks and control
+ * characters of names are shown as spaces.
+ */
 export function faultLine(fileName: string, fault: Fault): string {
-  const place = pathText(fault);
-  const line = `${fileName}: ${place ? `${place}: ` : ''}${fault.message}. Expected: ${fault.hint}`;
+  const places = [pathText(fault), whereOnScreen(fault.path, fault.row)].filter(Boolean);
+  const line = `${[fileName, ...places].join(': ')}: ${fault.message}. Expected: ${fault.hint}`;
   return line.replace(/\p{Cc}+/gu, ' ');
 }

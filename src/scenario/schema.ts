@@ -60,6 +60,8 @@ export const patientSchema = z.looseObject({
   changes: optional(z.array(changeSchema)),
   /** A label for pick lists; the plan does not look at it. */
   ward: optional(z.string()),
+  /** A class of the site's own scheme, read where too few bags are shared out by class; the plan does not look at it. */
+  priority: optional(z.string()),
   /** Therapy runs only so many hours from a time of day on, each date. */
   session: optional(z.looseObject({ start: z.string(), hours: number })),
 });

@@ -2,6 +2,7 @@ import { useCallback, useEffect, useMemo, useState } from 'react';
 import type { Bridge } from '../bridge.ts';
 import { CAUTION } from '../words/cautions.ts';
 import { countText } from '../words/numbers.ts';
+import { capacitySheets } from './capacity/capacitySheets.ts';
 import { Home } from './home/Home.tsx';
 import { Strip } from './home/Strip.tsx';
 import { Divider } from './look/Divider.tsx';
@@ -34,9 +35,11 @@ function PartPane() {
     // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must take the focus
     <section className="pane part" tabIndex={0} aria-label={part.title}>
       {planned && old && (
-        <p className="pane-head bad">▲ From before the errors: nothing here follows what is typed now.</p>
+        <p className="pane-head bad">
+          ▲ This is from before the errors. Correct the errors to see what you typed.
+        </p>
       )}
-      {planned ? part.draw(planned) : <p className="pane-head">A picture comes with the first plan.</p>}
+      {planned ? part.draw(planned) : <p className="pane-head">The picture appears with the first plan.</p>}
     </section>
   );
 }
@@ -90,8 +93,8 @@ function Remarks() {
       {lost.length > 0 && (
         <div className="notice warn" role="alert">
           <span>▲ {lost.join(' ')}</span>
-          <button type="button" onClick={note} title="Take note of this and of what has changed in the plan">
-            Noted
+          <button type="button" onClick={note} title="Mark this and the changes of the plan as read">
+            Mark as read
           </button>
         </div>
       )}
@@ -118,12 +121,12 @@ function Notices() {
       <NoticeLine />
       {failure && (
         <div className="notice bad" role="alert">
-          ✕ The planner stopped: {failure}. The plan on screen is the one before.
+          ✕ Planning failed: {failure}. The plan on screen is the previous one.
         </div>
       )}
       {verdict && !verdict.ok && (
         <div className="notice bad" role="alert">
-          ✕ This plan breaks a rule and must not be used: {verdict.violations[0]!.message}
+          ✕ DO NOT USE THIS PLAN. It breaks a rule: {verdict.violations[0]!.message}
         </div>
       )}
       <Remarks />
@@ -171,7 +174,7 @@ function useCommands(bridge: Bridge, open: { importing: () => void; about: () =>
       ...files,
       importRows: importing,
       exportSheet: (kind) => void files.exportFile(exportSheet(session(), kind)),
-      exportPlan: () => void files.exportFile(exportPlan(session())),
+      exportPlan: () => void files.exportFile(exportPlan(session(), capacitySheets(session().scenario))),
       exportCalendar: (part) => void files.exportFile(exportCalendar(session(), part, Date.now())),
       about,
     };

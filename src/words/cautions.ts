@@ -11,3 +11,7 @@ export const NO_PRESCRIBING = 'The plan takes each prescription as given. It nev
 /** Beside the long caution, wherever a forecast's answers stand. */
 export const FORECAST_CAUTION =
   'A forecast is only as good as its assumptions. It never decides a prescription.';
+
+/** Beside each list of who goes short: the tool shows ways of sharing and their cost, and chooses none. */
+export const SHORT_CAUTION =
+  'These are ways to share too few bags. The tool chooses none and nobody. Those responsible decide, and write down why.';

@@ -15,7 +15,7 @@ export const checkedFromText = (when: string): string => `Plan check passed from
 
 /** Hands-on work against what no plan can do without, min; null: nothing is proven. */
 export function proofText(minutes: number, least: number | null): string {
-  if (least === null) return 'Not proven yet.';
+  if (least === null) return 'The least hands-on work is not proven yet.';
   const above = least > 0 ? Math.max(0, minutes / least - 1) : 0;
   const gap = above < 0.0005 ? '' : `, +${numberText(100 * above)} %`;
   return `Proven: no plan needs less than ${hoursText(least)} (this one: ${hoursText(minutes)}${gap}).`;

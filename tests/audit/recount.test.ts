@@ -3,12 +3,13 @@ import { describe, expect, it } from 'vitest';
 import { audit, auditPlan } from '../../src/audit/audit.ts';
 import { demandOf } from '../../src/demand/demand.ts';
 import { asPlan } from '../../src/plan/asPlan.ts';
+import { cover, lotsOfFills, needRows, scoreOf } from '../../src/plan/cover.ts';
 import { type Activity, NOTHING_PROVEN } from '../../src/plan/plan.ts';
 import { planByHand } from '../../src/planner/plan.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { at, batch, circuit, test, tinyWorld } from '../world.ts';
-import { scenarios } from './arbitrary.ts';
+import { scenarios, withFloor } from './arbitrary.ts';
 import { mostLitres } from './maxFlow.ts';
 
 const NO_BOUND = { bound: NOTHING_PROVEN, remarks: [], seconds: 0 };
@@ -153,6 +154,32 @@ describe('cover', () => {
     );
     expect(met).toBeGreaterThan(1000);
     expect(unmet).toBeGreaterThan(1000);
+  });
+
+  it('agrees with the fast count on drawn floors, also where rules are broken or a day is planned on', () => {
+    const seen = { short: 0, late: 0, never: 0, sessions: 0, due: 0 };
+    fc.assert(
+      fc.property(scenarios().chain(withFloor), fc.boolean(), fc.nat(4), (scenario, planOn, due) => {
+        const from = compile(scenario);
+        // Fills as on the floor without its fields: they may break rules of those, and are counted all the same.
+        const activities = planByHand(compile({ ...scenario, duties: [] }));
+        const problem = planOn ? { ...from, dueNow: from.baths.map(() => due) } : from;
+        const demand = demandOf(problem);
+        const covered = cover(problem, demand, lotsOfFills(problem, activities));
+        const { needs, score } = audit(problem, activities);
+        expect(needs).toEqual(needRows(problem, demand, covered));
+        const fast = scoreOf(problem, activities, covered);
+        for (const key of Object.keys(fast) as (keyof typeof fast)[])
+          expect(score[key], key).toBeCloseTo(fast[key], 6);
+        if (covered.stockShort.flat().some((parts) => parts > 0)) seen.short += 1;
+        if (score.unmetLitreHours > 0) seen.late += 1;
+        if (covered.lots.some(({ ready }) => ready === Number.POSITIVE_INFINITY)) seen.never += 1;
+        if (problem.patients.some(({ sessions }) => sessions)) seen.sessions += 1;
+        if (planOn && due > 0) seen.due += 1;
+      }),
+      { numRuns: 200, seed: 43 },
+    );
+    for (const [what, count] of Object.entries(seen)) expect(count, what).toBeGreaterThan(20);
   });
 });
 

@@ -106,7 +106,7 @@ describe.skipIf(!chromiumPath)(
       const page = await open();
       await planned(page);
       await page.getByRole('button', { name: 'Plan again' }).press('Enter');
-      await expect.poll(() => name(page)).toBe('Stop here');
+      await expect.poll(() => name(page)).toBe('Keep this plan');
       await page.keyboard.press('Enter');
       await planned(page);
       expect(await name(page)).toBe('Plan again');
@@ -116,7 +116,7 @@ describe.skipIf(!chromiumPath)(
     test('a screen reader is told what a search came to, and what is closed in the panel leaves the focus there', async () => {
       const page = await open();
       await planned(page);
-      await page.getByRole('status').getByText('Planned: 0 L unmet, audit passed').waitFor();
+      await page.getByRole('status').getByText('Planned: 0 L unmet. Plan check passed').waitFor();
       await page.keyboard.press('Alt+2');
       await page.locator('.works .link').first().press('Enter');
       await page.locator('[aria-live] .chosen').getByRole('button', { name: 'Close' }).press('Enter');

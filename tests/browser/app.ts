@@ -99,7 +99,7 @@ export async function startApp(): Promise<Tested> {
       const text = typeof scenario === 'string' ? scenario : JSON.stringify(scenario);
       await page.addInitScript({ content: fakeHost(text) });
       await page.goto(`http://127.0.0.1:${address.port}/`);
-      await page.getByRole('button', { name: 'Understood' }).click();
+      await page.getByRole('button', { name: 'I understand' }).click();
       if (at === 'sheets') {
         await page.getByRole('button', { name: /^Patients/ }).click();
         await page.getByRole('button', { name: 'How good is this plan?' }).click();

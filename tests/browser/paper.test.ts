@@ -179,7 +179,7 @@ describe.skipIf(!chromiumPath)(
       const baths = scenario.baths.map((bath) => ({ ...bath, calcium: 2.5 }));
       const opened = await app.open({ ...scenario, baths, title });
       await opened.page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 60_000 });
-      await opened.page.getByRole('button', { name: 'Paper', exact: true }).click();
+      await opened.page.getByRole('button', { name: 'Print', exact: true }).click();
       return opened;
     };
     const ready = (page: Page) =>
@@ -189,7 +189,7 @@ describe.skipIf(!chromiumPath)(
       'every page of %s has its size, number, scenario, plan time, verdict and cautions',
       async (size) => {
         const { page, errors, context } = await open();
-        await page.getByRole('combobox', { name: 'Paper' }).selectOption(size);
+        await page.getByRole('combobox', { name: 'Paper size' }).selectOption(size);
         for (const kind of ['Overview of the whole time', 'Stock board', 'Bag labels', 'Preparation log'])
           await page.getByLabel(kind).check();
         await ready(page);
@@ -204,14 +204,14 @@ describe.skipIf(!chromiumPath)(
           expect(text.replaceAll(/\s+/g, ' ')).toContain(
             'Not sterile. Never infuse. Do not hang until released.',
           );
-          titles.add(/Run sheet|Overview|Stock board|Bag labels|Preparation log/.exec(text)![0]);
+          titles.add(/Shift worksheet|Overview|Stock board|Bag labels|Preparation log/.exec(text)![0]);
           const [short, long] = PAPER[size];
           const wide = /Overview|Stock board|Preparation log/.test(text.slice(0, 40));
           expect(sizes[index]![0]! / MM).toBeCloseTo(wide ? long : short, 0);
           expect(sizes[index]![1]! / MM).toBeCloseTo(wide ? short : long, 0);
         });
         expect([...titles]).toEqual([
-          'Run sheet',
+          'Shift worksheet',
           'Overview',
           'Stock board',
           'Bag labels',
@@ -224,7 +224,7 @@ describe.skipIf(!chromiumPath)(
 
     test('labels: one a bag, read back by another reader, on screen and from the PDF', async () => {
       const { page, context } = await open();
-      await page.getByLabel('Run sheet of the shift').uncheck();
+      await page.getByLabel('Shift worksheet').uncheck();
       await page.getByLabel('Bag labels').check();
       await ready(page);
       const labels = page.locator('.paper-desk .bag-label:not(.none)');
@@ -277,8 +277,8 @@ describe.skipIf(!chromiumPath)(
         .replaceAll(/"(M\d)"/g, '"$1 with a long name, second floor, by the lift"');
       const { page, context } = await app.open(renamed);
       await page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 60_000 });
-      await page.getByRole('button', { name: 'Paper', exact: true }).click();
-      await page.getByLabel('Run sheet of the shift').uncheck();
+      await page.getByRole('button', { name: 'Print', exact: true }).click();
+      await page.getByLabel('Shift worksheet').uncheck();
       await page.getByLabel('Bag labels').check();
       await ready(page);
       const label = page.locator('.paper-desk .bag-label').filter({ hasText: 'across the river' }).first();
@@ -307,7 +307,7 @@ describe.skipIf(!chromiumPath)(
         shifts: [...scenario.shifts, ...['helper', 'other'].map((id) => ({ ...HELPER, id }))],
       });
       await page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 60_000 });
-      await page.getByRole('button', { name: 'Paper', exact: true }).click();
+      await page.getByRole('button', { name: 'Print', exact: true }).click();
       const choice = page.getByRole('combobox', { name: 'Shift' });
       const choose = async (shift: RegExp) =>
         choice.selectOption({
@@ -346,7 +346,7 @@ describe.skipIf(!chromiumPath)(
       expect(rows.length).toBeGreaterThan(50);
       const opened = await app.open(scenario);
       const { page } = opened;
-      await page.getByRole('button', { name: 'Paper', exact: true }).click();
+      await page.getByRole('button', { name: 'Print', exact: true }).click();
       await page.locator('.paper-desk .sheet-page').first().waitFor({ timeout: 90_000 });
       for (const kind of ['Overview of the whole time', 'Stock board', 'Preparation log'])
         await page.getByLabel(kind).check();

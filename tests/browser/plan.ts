@@ -6,7 +6,7 @@ import type { Page } from 'playwright-core';
  */
 export async function havePlan(page: Page): Promise<void> {
   const ended = page.getByRole('button', { name: 'Plan again' });
-  const running = page.getByRole('button', { name: 'Stop here' });
+  const running = page.getByRole('button', { name: 'Keep this plan' });
   // What is proven of a plan stands beside each plan, and beside no other thing.
   await page.getByTestId('bound').waitFor({ timeout: 120_000 });
   // The search may end by itself while it is being stopped.

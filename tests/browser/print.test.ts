@@ -15,7 +15,7 @@ describe.skipIf(!chromiumPath)(`printing in Chromium${chromiumPath ? '' : ` (${N
     await page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 60_000 });
     await page
       .getByRole('navigation', { name: 'Sheets and pictures' })
-      .getByRole('button', { name: 'Paper', exact: true })
+      .getByRole('button', { name: 'Print', exact: true })
       .click();
     // Prints until it is told that it is done.
     await page.evaluate(() => {

@@ -10,17 +10,17 @@ import {
 } from '../../src/capacity/answers/answers.ts';
 import { bandOf, chanceError } from '../../src/capacity/answers/bands.ts';
 import { type Chunk, type Runner, runDraws } from '../../src/capacity/answers/job.ts';
+import { leversNamed, leversOf } from '../../src/capacity/answers/leverForms.ts';
 import {
   boughtBags,
   doseCap,
   hoursCap,
   type Lever,
-  leversOf,
   longerShift,
+  moreMachines,
+  moreTechnicians,
+  moreWater,
   oneBath,
-  oneMoreMachine,
-  oneMoreTechnician,
-  oneMoreWaterUnit,
   together,
 } from '../../src/capacity/answers/levers.ts';
 import {
@@ -149,18 +149,24 @@ describe('the whole answer', () => {
     expect(answerText(made)).toMatch(/^No number of machines is enough/);
   });
 
-  test('a heat map rises with neither machines nor technicians, and what is just enough is enough', async () => {
-    const heat = await heatMap(site, here, {
+  test('a heat map rises with neither machines nor technicians; its first row is the answer itself', async () => {
+    const made = await study(site, here, options);
+    const heat = await heatMap(site, made.rows, here, {
       draws: 40,
       seed: 1,
       machines: [1, 2, 3, 4],
-      technicians: [1, 2, 3],
+      more: [0, 1, 2],
     });
-    for (const row of heat.chance)
-      for (let n = 1; n < 4; n++) expect(row[n]!).toBeLessThanOrEqual(row[n - 1]!);
-    for (let t = 1; t < 3; t++)
-      for (let n = 0; n < 4; n++)
-        expect(heat.chance[t]![n]!).toBeLessThanOrEqual(heat.chance[t - 1]![n]! + 1e-9);
+    expect(heat.more).toEqual([0, 1, 2]);
+    expect(heat.rows[0]).toEqual(made.rows.slice(0, 4));
+    for (const row of heat.rows)
+      for (let n = 1; n < 4; n++)
+        expect(row[n]!.shortageChance).toBeLessThanOrEqual(row[n - 1]!.shortageChance);
+    for (let n = 0; n < 4; n++)
+      expect(heat.rows[2]![n]!.bagsShort).toBeLessThanOrEqual(heat.rows[1]![n]!.bagsShort + 1e-9);
+  });
+
+  test('what is just enough is enough', async () => {
     const made = await study(site, here, options);
     const needs = await requirements(made, here, options);
     expect(needs.enough).toBe(true);
@@ -335,9 +341,16 @@ describe('levers are scenarios', () => {
           .patients.map(({ bath }) => bath),
       ),
     ).toEqual(new Set(['4K']));
-    expect(oneMoreMachine.apply(site).machines).toHaveLength(5);
-    expect(oneMoreWaterUnit.apply(site).water[0]!.capacity).toBe(4800);
-    expect(boughtBags(50).apply(site).stock).toHaveLength(6);
+    expect(moreMachines('M2', 2).apply(site).machines).toHaveLength(6);
+    expect(boughtBags('4K', 50).apply(site).stock).toHaveLength(4);
+    // One source at a time, also where its capacity changes.
+    const [ro] = site.water;
+    const changing = { ...ro!, capacityChanges: [{ at: '2031-02-04T07:00', capacity: 1000 }] };
+    const two = { ...site, water: [changing, { ...ro!, id: 'RO-2' }] };
+    expect(moreWater('RO', 800).apply(two).water).toEqual([
+      { ...changing, capacity: 4000, capacityChanges: [{ at: '2031-02-04T07:00', capacity: 1800 }] },
+      two.water[1],
+    ]);
     expect(withMachines(site, 6).machines.map(({ id }) => id)).toEqual([
       'M1',
       'M2',
@@ -346,6 +359,24 @@ describe('levers are scenarios', () => {
       'M4 2',
       'M4 3',
     ]);
+  });
+
+  test('changes by name: any number within reason, ranges, one place at a time', () => {
+    const ids = (name: string) => leversNamed(site, name)?.map(({ id }) => id) ?? null;
+    expect(ids('dose-22.5')).toEqual(['dose-22.5']);
+    expect(ids('machines-M1-2..4')).toEqual(['machines-M1-2', 'machines-M1-3', 'machines-M1-4']);
+    expect(ids('technicians-night-1..2')).toEqual(['technicians-night-1', 'technicians-night-2']);
+    expect(ids('bath-3K')).toEqual(['bath-3K']);
+    for (const name of [
+      'dose-900',
+      'dose-',
+      'magic-3',
+      'water-none-100',
+      'dose-25..19',
+      'bought-2K-1..99999',
+    ])
+      expect(ids(name), name).toBeNull();
+    expect(leversOf(site).map(({ id }) => id)).toContain('longer-day-2');
   });
 
   test('a longer night begins earlier and ends later; it never passes 24 h', () => {
@@ -446,8 +477,8 @@ describe('levers are scenarios', () => {
       s.patients[0]!.changes![0]!.bath = '2K';
       s.forecast = { ...s.forecast, bathByDay: [{ fromDay: 0, share: { '2K': 1 } }] };
     });
-    changed(oneMoreTechnician('night'), (s) => {
-      for (const row of s.shifts) if (row.id === 'night') row.technicians += 1;
+    changed(moreTechnicians('night', 3), (s) => {
+      for (const row of s.shifts) if (row.id === 'night') row.technicians += 3;
     });
     // Hours that are not said are whole days.
     const unsaid = { ...given(), patients: [{ id: 'bed', weight: 80, dose: 20, bath: '2K' }] };

@@ -20,7 +20,7 @@ beforeAll(async () => {
   page = await browser.newPage();
   page.on('dialog', (question) => question.accept());
   await page.goto(started.url);
-  await page.getByRole('button', { name: 'Understood' }).click();
+  await page.getByRole('button', { name: 'I understand' }).click();
   await page.getByRole('button', { name: /^Patients/ }).click();
 });
 afterAll(async () => {

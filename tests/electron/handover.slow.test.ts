@@ -53,12 +53,12 @@ test('a browser is handed a page that only the user can read, never the link its
     const visitor = await browser.newContext();
     const tab = await visitor.newPage();
     await tab.goto(said).catch(() => undefined); // it goes on before it is whole
-    await tab.getByRole('button', { name: 'Understood' }).waitFor();
+    await tab.getByRole('button', { name: 'I understand' }).waitFor();
     expect(new URL(tab.url()).hash).toBe('');
     expect(existsSync(path.dirname(page))).toBe(false);
     // A reload keeps its key; a tab that was not let in has the cookie, and no key.
     await tab.reload();
-    await tab.getByRole('button', { name: 'Understood' }).waitFor();
+    await tab.getByRole('button', { name: 'I understand' }).waitFor();
     const stranger = await visitor.newPage();
     await stranger.goto(new URL('/', tab.url()).href);
     await stranger.getByText('This page has no key of its own').first().waitFor();

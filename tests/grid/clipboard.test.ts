@@ -10,7 +10,7 @@ test.each([
   [['bed-01', '80', '25'], false],
   [['', '', ''], false],
 ])('a line of headers: %j %s', (line, expected) => {
-  expect(isHeaderLine(line, ['Bed', 'Weight', 'Dose'])).toBe(expected);
+  expect(isHeaderLine(line, [['Bed'], ['Weight'], ['Effluent dose (prescribed)', 'dose']])).toBe(expected);
 });
 
 test.each([

@@ -7,7 +7,9 @@ import { offersOf } from '../../src/capacity/answers/offers.ts';
 import { orderLists } from '../../src/capacity/answers/orders.ts';
 import { type Study, study } from '../../src/capacity/answers/study.ts';
 import { type CapacityFile, capacityFile } from '../../src/reports/capacityFile.ts';
+import { capacityTables } from '../../src/reports/capacityTables.ts';
 import { chanceText, itemText, withError } from '../../src/reports/capacityWords.ts';
+import { fromXlsx, toXlsx } from '../../src/reports/workbook.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import { numberText } from '../../src/words/numbers.ts';
 import { dateText, whenText } from '../../src/words/times.ts';
@@ -58,6 +60,20 @@ describe.each([
     expect(file.machines.map(({ error }) => error)).toEqual(made.rows.map(({ chanceError }) => chanceError));
     expect(file.lacksFirst.reduce((sum, { share }) => sum + share, 0)).toBeCloseTo(made.first.chance, 9);
     expect(file.supplies.map(({ needed }) => needed)).toEqual(made.supplies.map(({ wanted }) => wanted));
+  });
+
+  test('the workbook holds the answer: sentences, lists, machines, supplies, limits and days', async () => {
+    const sheets = await fromXlsx(await toXlsx(capacityTables(file, true)));
+    const cells = (name: string) => sheets.find((sheet) => sheet.name === name)!.table.flat();
+    for (const line of file.answer) expect(cells('Capacity')).toContain(line);
+    expect(cells('Capacity')).toContain('OLD ANSWER');
+    expect(cells('Capacity')).toContain(file.caution);
+    for (const { items } of file.orders)
+      for (const item of items) expect(cells('What to get')).toContain(itemText(item));
+    for (const row of file.machines) expect(cells('Machines needed')).toContain(row.shortageChance);
+    for (const row of file.supplies) expect(cells('Supplies needed')).toContain(row.needed);
+    for (const row of file.limits) expect(cells('Bottlenecks')).toContain(row.bagsPerDay);
+    for (const { date } of file.days) expect(cells('Forecast by day')).toContain(date);
   });
 
   test('each value of the file stands in the text', () => {

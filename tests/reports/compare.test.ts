@@ -69,8 +69,8 @@ describe('compare', () => {
       'Bags of 2K',
       'Bags of 4K',
       'All bags',
-      'All bags a day',
-      'Litres',
+      'All bags per day',
+      'Liters',
     ]);
     expect(needs.map(bestOf)).toEqual([[], [], [], [], []]);
     expect(needsDiffer(sections)).toBe(true);
@@ -123,8 +123,8 @@ describe('the numbers of a comparison, counted by hand', () => {
     ['Bags of 2K', 'bags', [5, 0]],
     ['Bags of 4K', 'bags', [0, null]],
     ['All bags', 'bags', [5, 0]],
-    ['All bags a day', 'bags/d', [2.5, 0]],
-    ['Litres', 'L', [32.5, 0]],
+    ['All bags per day', 'bags per day', [2.5, 0]],
+    ['Liters', 'L', [32.5, 0]],
     ['Fills', 'fills', [1, 0]],
     ['New circuits', 'circuits', [2, 0]],
     ['Bath changes', 'changes', [1, 0]],
@@ -139,11 +139,11 @@ describe('the numbers of a comparison, counted by hand', () => {
     ['Most at work at once', 'technicians', [2, 0]],
     ['circuit: used', 'pieces', [2, 0]],
     ['circuit: left', 'pieces', [0, 2]],
-    ['circuit: runs out', '', ['Mon, Feb 3, 07:20', 'not in the horizon']],
+    ['circuit: runs out', '', ['Mon, Feb 3, 07:20', 'not in this plan']],
     // 0.8 L/min for 30 + 30 + 65 + 10 min, and 0.02 L of acid a litre.
     ['acid (L): used', 'L', [2.16, null]],
     ['acid (L): left', 'L', [7.84, null]],
-    ['acid (L): runs out', '', ['not in the horizon', null]],
+    ['acid (L): runs out', '', ['not in this plan', null]],
   ])('%s', (label, unit, values) => {
     const row = find(sections, label);
     expect(row.unit).toBe(unit);

@@ -67,11 +67,11 @@ describe('trace', () => {
   test('why a bag hangs: start, change of bath, run through, hang limit', () => {
     const why = (patient: number, hang: number) => answer(all, { of: 'hang', patient, hang }).formula;
     expect(why(0, 0)).toMatch(/^the first bag hangs/);
-    expect(why(0, 1)).toMatch(/^the bag before has run through/);
+    expect(why(0, 1)).toMatch(/^the previous bag has run through/);
     const change = demand.hangs[1]!.findIndex(({ bath }) => bath === 1);
-    expect(why(1, change)).toMatch(/^a change of bath/);
+    expect(why(1, change)).toMatch(/^at a new bath/);
     // 275 mL/h need 23 h 38 min for 6.5 L: run through. At 5 x 50 = 250 mL/h it takes 26 h: discarded after 24.
-    expect(why(2, 1)).toMatch(/^the bag before has run through/);
+    expect(why(2, 1)).toMatch(/^the previous bag has run through/);
     const slow = known(twoDays({ patients: [{ id: 'x', weight: 50, dose: 5, bath: '2K' }] }));
     expect(answer(slow, { of: 'hang', patient: 0, hang: 1 }).formula).toMatch(/^a hung bag is discarded/);
   });

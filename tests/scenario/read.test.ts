@@ -64,10 +64,10 @@ describe('readScenario: a field that stands twice', () => {
       ),
     ).toEqual([
       expect.stringMatching(
-        /^week\.json: days: days stands twice, in lines 7 and 7\. Expected: one of the two$/,
+        /^week\.json: days: Plan and rules › Plan lasts: days stands twice, in lines 7 and 7\. Expected: one of the two$/,
       ),
       expect.stringMatching(
-        /^week\.json: patients\[1\] \(bed-02\)\.weight: weight stands twice, in lines \d+ and \d+\./,
+        /^week\.json: patients\[1\] \(bed-02\)\.weight: Patients › bed-02 › Weight: weight stands twice, in lines \d+ and \d+\./,
       ),
     ]);
   });
@@ -133,7 +133,7 @@ describe('readScenario: fields of the wrong kind', () => {
     [
       'a quantity as text',
       (s) => Object.assign(s.patients[1]!, { dose: '25 mL' }),
-      'week.json: patients[1] (bed-02).dose: dose is the text "25 mL". Expected: a number without unit or quotes, e.g. 25',
+      'week.json: patients[1] (bed-02).dose: Patients › bed-02 › Effluent dose (prescribed): dose is the text "25 mL". Expected: a number without unit or quotes, e.g. 25',
     ],
     ...[
       ['6,5', ' without unit or quotes, e.g. 6.5'],
@@ -145,17 +145,17 @@ describe('readScenario: fields of the wrong kind', () => {
     ].map(([text, hint]): [string, Edit, string] => [
       `"${text}"`,
       (s) => Object.assign(s.patients[1]!, { dose: text }),
-      `week.json: patients[1] (bed-02).dose: dose is the text "${text}". Expected: a number${hint}`,
+      `week.json: patients[1] (bed-02).dose: Patients › bed-02 › Effluent dose (prescribed): dose is the text "${text}". Expected: a number${hint}`,
     ]),
     [
       'a missing field',
       (s) => Object.assign(s.patients[1]!, { weight: undefined }),
-      'week.json: patients[1] (bed-02).weight: weight is missing. Expected: a number',
+      'week.json: patients[1] (bed-02).weight: Patients › bed-02 › Weight: weight is missing. Expected: a number',
     ],
     [
       'half a bag position',
       (s) => Object.assign(s.machines[0]!, { positions: 7.5 }),
-      'week.json: machines[0] (M1).positions: positions is 7.5. Expected: a whole number',
+      'week.json: machines[0] (M1).positions: Machines › M1 › Bags per fill: positions is 7.5. Expected: a whole number',
     ],
     [
       'a list that is none',
@@ -165,7 +165,7 @@ describe('readScenario: fields of the wrong kind', () => {
     [
       'an empty id',
       (s) => Object.assign(s.baths[0]!, { id: '' }),
-      'week.json: baths[0] ().id: id is the text "". Expected: text that is not empty',
+      'week.json: baths[0] ().id: Baths › row 1 › Bath: id is the text "". Expected: text that is not empty',
     ],
     [
       'an unknown law',
@@ -178,7 +178,7 @@ describe('readScenario: fields of the wrong kind', () => {
   it('a number beyond all numbers', () => {
     const text = JSON.stringify(sound()).replace('"weight":70', '"weight":1e999');
     expect(lines(text)).toEqual([
-      'week.json: patients[1] (bed-02).weight: weight is Infinity. Expected: a number',
+      'week.json: patients[1] (bed-02).weight: Patients › bed-02 › Weight: weight is Infinity. Expected: a number',
     ]);
   });
 
@@ -195,12 +195,13 @@ describe('readScenario: fields of the wrong kind', () => {
   });
 
   it('keeps a fault on one line whatever the names hold', () => {
-    const [line] = linesOf((s) => {
+    const lines = linesOf((s) => {
       s.patients[1]!.id = 'bed\n02\u001B[31m';
       s.patients[1]!.dose = -1;
     });
-    expect(line).toBe(
-      'week.json: patients[1] (bed 02 [31m).dose: dose is -1 mL/kg/h. Expected: 0 to 200 mL/kg/h; usual is 20 to 30 (deliver 20 to 25, prescribe 25 to 30)',
+    expect(lines.filter((line) => line.includes('\n'))).toEqual([]);
+    expect(lines).toContain(
+      'week.json: patients[1] (bed 02 [31m).dose: Patients › bed 02 [31m › Effluent dose (prescribed): dose is -1 mL/kg/h. Expected: 0 to 200 mL/kg/h; usual is 20 to 30 (deliver 20 to 25, prescribe 25 to 30)',
     );
   });
 });

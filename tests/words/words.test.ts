@@ -149,7 +149,7 @@ test('the proof in one line, and none where nothing is proven', () => {
     'Proven: no plan needs less than 43 h (this one: 44.4 h, +3.3 %).',
   );
   expect(proofText(60, 60)).toBe('Proven: no plan needs less than 1 h (this one: 1 h).');
-  expect(proofText(60, null)).toBe('Not proven yet.');
+  expect(proofText(60, null)).toBe('The least hands-on work is not proven yet.');
   expect(unmetProofText(0, 0)).toBe('');
   expect(unmetProofText(13, 6.5)).toBe('Proven: no plan leaves less than 6.5 L unmet (this one: 13 L).');
 });

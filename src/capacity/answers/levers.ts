@@ -1,5 +1,6 @@
 import { nextDate } from '../../calendar/clock.ts';
-import type { Forecast, Law, LotRow, PrescriptionChange, Scenario } from '../../scenario/schema.ts';
+import type { Forecast, LotRow, PrescriptionChange, Scenario } from '../../scenario/schema.ts';
+import { countText } from '../../words/numbers.ts';
 
 /** A change that somebody could decide, as a change of the scenario. The plan never decides a prescription. */
 export interface Lever {
@@ -46,7 +47,7 @@ export const doseCap = (cap: number): Lever => ({
 /** Nobody runs for more than so many hours in 24. */
 export const hoursCap = (cap: number): Lever => ({
   id: `hours-${cap}`,
-  label: `Therapy at most ${cap} h a day`,
+  label: `Therapy at most ${cap} h per day`,
   apply: (scenario) =>
     withForecast(capField(scenario, 'hoursPerDay', cap, 24), {
       hoursCap: least(scenario.forecast?.hoursCap, cap),
@@ -73,14 +74,14 @@ export const oneBath = (bath: string): Lever => ({
     ),
 });
 
-/** One more technician in a shift. */
-export const oneMoreTechnician = (shift: string): Lever => ({
-  id: `technician-${shift}`,
-  label: `One more technician in shift ${shift}`,
+/** So many technicians more in a shift. */
+export const moreTechnicians = (shift: string, count: number): Lever => ({
+  id: `technicians-${shift}-${count}`,
+  label: `${countText(count, 'technician')} more in shift ${shift}`,
   apply: (scenario) => ({
     ...scenario,
     shifts: scenario.shifts.map((row) =>
-      row.id === shift ? { ...row, technicians: row.technicians + 1 } : row,
+      row.id === shift ? { ...row, technicians: row.technicians + count } : row,
     ),
   }),
 });
@@ -94,7 +95,7 @@ const minuteOf = (time: string): number => Number(time.slice(0, 2)) * 60 + Numbe
 /** A shift begins earlier and ends later by half of so many hours each; never longer than 24 h. */
 export const longerShift = (shift: string, hours: number): Lever => ({
   id: `longer-${shift}-${hours}`,
-  label: `Shift ${shift} ${hours} h longer`,
+  label: `Shift ${shift} ${countText(hours, 'hour')} longer`,
   apply: (scenario) => ({
     ...scenario,
     shifts: scenario.shifts.map((row) => {
@@ -119,47 +120,65 @@ export function freeId(id: string, taken: readonly string[]): string {
   for (let n = 2; ; n++) if (!taken.includes(`${id} ${n}`)) return `${id} ${n}`;
 }
 
-/** One more machine like the last of the list. */
-export const oneMoreMachine: Lever = {
-  id: 'machine',
-  label: 'One more machine',
+/** So many machines more like one of the list. */
+export const moreMachines = (like: string, count: number): Lever => ({
+  id: `machines-${like}-${count}`,
+  label: `${countText(count, 'machine')} more like ${like}`,
   apply: (scenario) => {
-    const last = scenario.machines.at(-1);
-    if (!last) return scenario;
-    const id = freeId(
-      last.id,
-      scenario.machines.map((row) => row.id),
-    );
-    return { ...scenario, machines: [...scenario.machines, { ...last, id, loaded: null }] };
+    const row = scenario.machines.find(({ id }) => id === like);
+    if (!row) return scenario;
+    const machines = [...scenario.machines];
+    for (let n = 0; n < count; n++) {
+      const id = freeId(
+        like,
+        machines.map((one) => one.id),
+      );
+      machines.push({ ...row, id, loaded: null });
+    }
+    return { ...scenario, machines };
   },
-};
+});
 
-/** Every water source gives half as much again as now. */
-export const oneMoreWaterUnit: Lever = {
-  id: 'water',
-  label: 'One more RO unit at each water source: half as much again',
+/** One water source gives so many mL/min more, also after each change of its capacity. */
+export const moreWater = (source: string, more: number): Lever => ({
+  id: `water-${source}-${more}`,
+  label: `${countText(more, 'mL/min', 'mL/min')} more water at ${source}`,
   apply: (scenario) => ({
     ...scenario,
-    water: scenario.water.map((row) => ({ ...row, capacity: row.capacity * 1.5 })),
+    water: scenario.water.map((row) =>
+      row.id === source
+        ? {
+            ...row,
+            capacity: row.capacity + more,
+            ...(row.capacityChanges && {
+              capacityChanges: row.capacityChanges.map((change) => ({
+                ...change,
+                capacity: change.capacity + more,
+              })),
+            }),
+          }
+        : row,
+    ),
   }),
-};
+});
 
-/** So many bags of every bath bought, there at the start, good for the whole forecast. */
-export const boughtBags = (bags: number): Lever => ({
-  id: `bought-${bags}`,
-  label: `${bags} bags of each bath bought, there at the start`,
+/** So many bags of a bath bought, there at the start, good for the whole forecast. */
+export const boughtBags = (bath: string, bags: number): Lever => ({
+  id: `bought-${bath}-${bags}`,
+  label: `${countText(bags, 'bag')} of ${bath} bought, there at the start`,
   apply: (scenario) => {
+    const stock = scenario.stock ?? [];
+    const taken = [...stock, ...(scenario.deliveries ?? [])].map((row) => row.lot);
     const litres = scenario.rules?.fillLitres ?? 6.5;
-    const taken = [...(scenario.stock ?? []), ...(scenario.deliveries ?? [])].map((row) => row.lot);
-    const lots: LotRow[] = scenario.baths.map(({ id }) => ({
-      lot: freeId(`bought ${id}`, taken),
-      bath: id,
+    const lot: LotRow = {
+      lot: freeId(`bought ${bath}`, taken),
+      bath,
       bags,
       litres,
       ready: null,
       expires: null,
-    }));
-    return { ...scenario, stock: [...(scenario.stock ?? []), ...lots] };
+    };
+    return { ...scenario, stock: [...stock, lot] };
   },
 });
 
@@ -169,32 +188,6 @@ export const together = (levers: readonly Lever[]): Lever => ({
   label: levers.map(({ label }) => label).join('; ') || 'as it is',
   apply: (scenario) => levers.reduce((made, lever) => lever.apply(made), scenario),
 });
-
-const middle = (law: Law | null | undefined): number | null =>
-  law?.law === 'fixed' ? (law.value ?? null) : (law?.mean ?? null);
-
-/** The levers that a scenario has something to pull at; each is worked out for it. */
-export function leversOf(scenario: Scenario): Lever[] {
-  const doses = [...scenario.patients.map((row) => row.dose), middle(scenario.forecast?.dose) ?? 25];
-  const hours = [
-    ...scenario.patients.map((row) => row.hoursPerDay ?? 24),
-    middle(scenario.forecast?.hoursPerDay) ?? 22,
-  ];
-  const main = scenario.baths
-    .map(({ id }) => ({ id, count: scenario.patients.filter((row) => row.bath === id).length }))
-    .sort((a, b) => b.count - a.count)[0];
-  // The shift with the fewest technicians is the one that gives out; in most sites the night.
-  const thin = [...scenario.shifts].sort((a, b) => a.technicians - b.technicians)[0];
-  return [
-    ...(Math.max(...doses) > 20 ? [doseCap(20)] : []),
-    ...(Math.max(...hours) > 18 ? [hoursCap(18)] : []),
-    ...(main && scenario.baths.length > 1 ? [oneBath(main.id)] : []),
-    ...(thin ? [longerShift(thin.id, 2), oneMoreTechnician(thin.id)] : []),
-    ...(scenario.machines.length > 0 ? [oneMoreMachine] : []),
-    ...(scenario.water.length > 0 ? [oneMoreWaterUnit] : []),
-    boughtBags(100),
-  ];
-}
 
 /** What a lever saves, against the scenario as it is. */
 export interface LeverSaving {
@@ -207,6 +200,10 @@ export interface LeverSaving {
   /** Chance of shortage with the scenario's own machines, before and after. */
   readonly chanceBefore: number;
   readonly chanceAfter: number;
+  /** Half of the 95 % interval of the chance after. */
+  readonly chanceError: number;
+  /** Machines that are enough after it; null: no number asked about. */
+  readonly enough: number | null;
   /** Mean bags short fewer. */
   readonly bagsShort: number;
 }

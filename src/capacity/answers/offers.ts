@@ -39,7 +39,7 @@ const MOST_MACHINES = 80;
 const MOST_TECHNICIANS = 20;
 
 /** Machines that differ in what they do; of like ones the one that is always there stands for all. */
-function kindsListed({ machines }: Scenario): MachineRow[] {
+export function kindsListed({ machines }: Scenario): MachineRow[] {
   const kinds = new Map<string, MachineRow>();
   for (const row of machines) {
     const key = JSON.stringify([row.flow, row.positions, row.water, [...(row.baths ?? [])].sort()]);

@@ -1,19 +1,20 @@
 import type { Scenario } from '../../scenario/schema.ts';
 import { groundOf } from '../draws/draw.ts';
-import { machineRows, smallestMachines } from './answers.ts';
+import { type MachineRow, machineRows, smallestMachines } from './answers.ts';
+import { chanceError } from './bands.ts';
 import { jobsOf, type Runner } from './job.ts';
 import type { Lever, LeverSaving } from './levers.ts';
 import { joined } from './simulate.ts';
 import type { StudyOptions } from './study.ts';
 
-/** Chance of shortage for machines x technicians a shift. */
+/** Chance of shortage for machines x technicians. */
 export interface HeatMap {
   readonly machines: readonly number[];
-  /** Technicians in every shift. */
-  readonly technicians: readonly number[];
-  /** [technicians][machines] */
-  readonly chance: readonly (readonly number[])[];
-  readonly bagsShort: readonly (readonly number[])[];
+  /** Technicians more in every shift than listed, 0 first. */
+  readonly more: readonly number[];
+  /** [technicians][machines], the first row as the answer by number of machines tells it. */
+  readonly rows: readonly (readonly MachineRow[])[];
+  /** Runs of the rows with more technicians. */
   readonly draws: number;
 }
 
@@ -23,29 +24,35 @@ export const withTechnicians = (scenario: Scenario, technicians: number): Scenar
   shifts: scenario.shifts.map((row) => ({ ...row, technicians })),
 });
 
+/** So many technicians more in every shift. */
+const withMoreTechnicians = (scenario: Scenario, more: number): Scenario => ({
+  ...scenario,
+  shifts: scenario.shifts.map((row) => ({ ...row, technicians: row.technicians + more })),
+});
+
+/** @param listed what the runs said with the technicians listed, for 1, 2 ... machines */
 export async function heatMap(
   scenario: Scenario,
+  listed: readonly MachineRow[],
   run: Runner,
   {
     draws,
     seed,
     machines,
-    technicians,
-  }: StudyOptions & { machines: readonly number[]; technicians: readonly number[] },
+    more,
+    onProgress,
+  }: StudyOptions & { machines: readonly number[]; more: readonly number[] },
 ): Promise<HeatMap> {
   const most = Math.max(...machines);
   const least = Math.min(...machines);
-  const chance: number[][] = [];
-  const bagsShort: number[][] = [];
-  for (const count of technicians) {
-    const chunks = await run(
-      jobsOf(withTechnicians(scenario, count), { seed, draws, least, most, piece: 50 }),
-    );
-    const rows = machineRows(joined(chunks), most, least);
-    chance.push(machines.map((k) => rows[k - least]!.shortageChance));
-    bagsShort.push(machines.map((k) => rows[k - least]!.bagsShort));
+  const rows: MachineRow[][] = [machines.map((count) => listed[count - 1]!)];
+  for (const count of more.filter((one) => one > 0)) {
+    const jobs = jobsOf(withMoreTechnicians(scenario, count), { seed, draws, least, most, piece: 50 });
+    const made = machineRows(joined(await run(jobs)), most, least);
+    rows.push(machines.map((machine) => made[machine - least]!));
+    onProgress?.(rows.length / (more.length + 1));
   }
-  return { machines, technicians, chance, bagsShort, draws };
+  return { machines, more: [0, ...more.filter((one) => one > 0)], rows, draws };
 }
 
 interface LeverBase {
@@ -92,6 +99,8 @@ export async function leverSavings(
       machines: before.smallest === null || after.smallest === null ? null : before.smallest - after.smallest,
       chanceBefore: before.chance,
       chanceAfter: after.chance,
+      chanceError: chanceError(after.chance, options.draws),
+      enough: after.smallest,
       bagsShort: before.short - after.short,
     });
     options.onProgress?.(savings.length / levers.length);

@@ -244,6 +244,7 @@ export function coursesOf(ground: Ground, seed: number, index: number): Course[]
       steps: ground.baths(patient.u).map(({ at, bath }) => ({ at: from + at, bath, rate })),
       sessions: null,
       ward: null,
+      priority: null,
     });
   });
   return courses;

@@ -5,6 +5,8 @@ import { type Distribution, distributionOf } from './laws.ts';
 /** One field of the forecast that the file may leave out: what stands in, in which unit, and where it comes from. */
 interface DefaultNote {
   readonly field: string;
+  /** As people read it. */
+  readonly name: string;
   readonly unit: string;
   readonly standsIn: string;
   readonly source: string;
@@ -16,28 +18,44 @@ const fixed = (value: number): Law => ({ law: 'fixed', value });
 
 /** Every default of the forecast with its source; all of them are the site's to replace. */
 export const DEFAULT_NOTES: readonly DefaultNote[] = [
-  { field: 'days', unit: 'days', standsIn: '30', source: 'starting value, no source' },
+  {
+    field: 'days',
+    name: 'Days looked ahead',
+    unit: 'days',
+    standsIn: '30',
+    source: 'starting value, no source',
+  },
   {
     field: 'draws',
-    unit: 'draws',
+    name: 'Simulated runs',
+    unit: 'runs',
     standsIn: '10,000',
     source: 'starting value: error of a chance at most 1 point',
   },
   {
     field: 'seed',
+    name: 'Seed',
     unit: 'number',
     standsIn: '1',
-    source: 'starting value; the same number gives the same draws',
+    source: 'starting value; the same number gives the same runs',
   },
-  { field: 'confidence', unit: 'chance, 0 to 1', standsIn: '0.95', source: 'starting value, no source' },
+  {
+    field: 'confidence',
+    name: 'Service level',
+    unit: 'share of runs without shortage',
+    standsIn: '0.95',
+    source: 'starting value, no source',
+  },
   {
     field: 'startsPerDay',
-    unit: 'new patients a day',
+    name: 'New patients',
+    unit: 'per day',
     standsIn: 'listed patients / mean stay',
     source: "keeps today's census: Little JDC. Oper Res 1961;9:383-387 (from memory)",
   },
   {
     field: 'stayDays',
+    name: 'Length of stay',
     unit: 'days of therapy',
     standsIn: 'lognormal, mean 7.26, sd 13.7',
     source:
@@ -45,6 +63,7 @@ export const DEFAULT_NOTES: readonly DefaultNote[] = [
   },
   {
     field: 'weight',
+    name: 'Weight',
     unit: 'kg',
     standsIn: 'normal, mean 82.4, sd 18, 40 to 180',
     source:
@@ -52,49 +71,57 @@ export const DEFAULT_NOTES: readonly DefaultNote[] = [
   },
   {
     field: 'dose',
+    name: 'Effluent dose (prescribed)',
     unit: 'mL/kg/h prescribed effluent',
     standsIn: 'fixed, 25',
     source: 'prescribe 25-30 to deliver 20-25: Semin Dial 2021, DOI 10.1111/sdi.12974',
   },
   {
     field: 'hoursPerDay',
-    unit: 'h of therapy a day',
+    name: 'Therapy hours per day',
+    unit: 'h',
     standsIn: 'fixed, 22',
-    source: 'median loss of 8.1 % of treatment time, 1.94 h a day (PMC11686856)',
+    source: 'median loss of 8.1 % of treatment time, 1.94 h per day (PMC11686856)',
   },
   {
     field: 'fluidRemoval',
+    name: 'Net fluid removal',
     unit: 'mL/h',
     standsIn: 'fixed, 0',
     source: 'cautious: takes nothing off the dialysate',
   },
   {
     field: 'replacement',
+    name: 'Replacement fluid (pre- and post-filter)',
     unit: 'mL/h',
     standsIn: 'fixed, 0',
     source: 'cautious: takes nothing off the dialysate',
   },
   {
     field: 'bathByDay',
+    name: 'Bath by day of therapy',
     unit: 'share of patients by day of therapy',
     standsIn: 'as the listed patients are shared now',
     source: "the site's own list",
   },
   {
     field: 'listed',
+    name: 'Listed patients',
     unit: 'as listed / by stay',
     standsIn: 'as listed',
     source: 'cautious: nobody leaves unplanned',
   },
   {
     field: 'breakdowns',
+    name: 'Breakdowns of a machine',
     unit: 'mean days between, mean hours to repair',
     standsIn: 'none',
-    source: "the site's own record; both times are drawn exponentially",
+    source: "the site's own record; both times are exponential",
   },
   {
     field: 'absence',
-    unit: 'chance, 0 to 1, of each technician a shift',
+    name: 'Absence of technicians',
+    unit: 'chance of each technician in each shift, 0 to 1',
     standsIn: '0',
     source: "the site's own record",
   },

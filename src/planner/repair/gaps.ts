@@ -68,7 +68,7 @@ interface Gap {
 /** Ways to put a fill into a rest: on the circuit in place, with its bath changed, or on a new circuit. */
 function waysIn(clerk: Clerk, gap: Gap): Way[] {
   const { machine, bath, from, until, swapBy, to, circuit, next } = gap;
-  const { circuitLife, bathMinutes, swapMinutes, circuitMinutes, shelf } = clerk.problem.rules;
+  const { bathMinutes, swapMinutes, circuitMinutes, shelf, releaseMinutes } = clerk.problem.rules;
   const back = next?.kind === 'fill' && next.bath !== bath ? next.bath : null;
   const end = Math.min(swapBy, until - (back === null ? 0 : bathMinutes));
   const way =
@@ -88,13 +88,13 @@ function waysIn(clerk: Clerk, gap: Gap): Way[] {
         });
         return run.start + run.minutes;
       };
-      let life = circuit ? circuit.since + circuitLife : 0;
+      let life = circuit ? clerk.lifeEnd(machine, circuit.since) : 0;
       let ready = from;
       if (setUp) {
         const minutes = setUp === 'circuit' ? circuitMinutes : bathMinutes;
         ready = enter(setUp, bath, { from, latest: end - swapMinutes - minutes });
         if (ready < 0) return null;
-        if (setUp === 'circuit') life = done[0]!.start + circuitLife;
+        if (setUp === 'circuit') life = clerk.lifeEnd(machine, done[0]!.start);
       }
       const filled = enter('fill', bath, {
         from: ready,
@@ -102,6 +102,8 @@ function waysIn(clerk: Clerk, gap: Gap): Way[] {
         swapBy: Math.min(end, life),
       });
       if (filled < 0 || filled + shelf < to) return null;
+      const by = swapBy + releaseMinutes;
+      if (clerk.releasedBy(machine, filled, by) > by) return null;
       if (back === null) return done;
       const latest = Math.min(until, life) - bathMinutes;
       const changed = enter('bath', back, { from: filled + swapMinutes, latest });

@@ -1,8 +1,8 @@
 import type { Activity } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import type { Clerk } from '../schedule/clerk.ts';
+import { neededTests } from '../schedule/neededTests.ts';
 import { type Piece, piecesWith } from '../schedule/pieces.ts';
-import { neededTests } from './neededTests.ts';
 import { atAfter, enterNext, replay, type Setting } from './replay.ts';
 
 /** What a machine does on one circuit, in order of time; the first run of a machine is what it does before any new circuit. */

@@ -146,7 +146,7 @@ const WHY: Readonly<Record<Loss, string>> = {
   service: 'is unavailable',
   bath: 'ran a bath that is no longer listed',
   end: 'has nobody to swap the bags in time, or no valid total chlorine test',
-  typed: 'lost bags',
+  typed: 'has discarded bags',
 };
 
 /** What a reader should know of it: one sentence for each machine that lost fills, and why; one for each set-up lost. */
@@ -167,9 +167,9 @@ export function lostRemarks({ clock }: Problem, lost: Settled['lost']): string[]
   const fillsLost = [...groups].map(([what, [first, ...more]]) => {
     const which =
       more.length > 0
-        ? `${more.length + 1} fills count as lost, the first of ${first!.bath} that began ${begun(first!)}`
-        : `the fill of ${first!.bath} that began ${begun(first!)} counts as lost`;
-    const counts = first!.why === 'typed' ? 'What is left is in the stock' : 'None of its bags count';
+        ? `${more.length + 1} fills do not count, the first of ${first!.bath} that began ${begun(first!)}`
+        : `the fill of ${first!.bath} that began ${begun(first!)} does not count`;
+    const counts = first!.why === 'typed' ? 'What is left is in the stock' : 'Do not use its bags';
     return `${what}: ${which}. ${counts}. Supplies it used are not deducted: correct what is on hand.`;
   });
   return [...fillsLost, ...setUps];

@@ -1,9 +1,9 @@
 import { type Cover, cover, scoreOf } from '../../plan/cover.ts';
 import { type Activity, compareScores, type Score } from '../../plan/plan.ts';
 import type { Clerk } from '../schedule/clerk.ts';
-import { lotsOfPieces, type Piece, piecesWith } from '../schedule/pieces.ts';
+import { neededTests } from '../schedule/neededTests.ts';
+import { lotsOfPieces, type Piece, piecesWith, type ReleaseOf, releasesIn } from '../schedule/pieces.ts';
 import { outOfReach } from '../search/outOfReach.ts';
-import { neededTests } from './neededTests.ts';
 import { repaired } from './repair.ts';
 import { type At, atAfter, enterNext, replay, type Setting } from './replay.ts';
 import { firstUnmet, type Wanted } from './wanted.ts';
@@ -38,7 +38,7 @@ export function pushedIn(setting: Setting, kept: readonly Activity[]): readonly 
   const { problem, demand, history, now } = setting;
   const from = (activities: readonly Activity[]): Made => {
     const pieces = piecesWith(problem, activities, history);
-    const covered = cover(problem, demand, lotsOfPieces(problem, pieces));
+    const covered = cover(problem, demand, lotsOfPieces(problem, pieces, releasesIn(problem, activities)));
     return { activities, pieces, covered, score: scoreOf(problem, activities, covered) };
   };
   const { rounds: lost } = outOfReach(problem, demand, now);
@@ -102,7 +102,8 @@ function roomFor(
       work.written += steps.length;
       if (!own) continue;
       const all = [...others, ...own.pieces].sort((a, b) => a.start - b.start);
-      const after = cover(problem, demand, lotsOfPieces(problem, all));
+      const released: ReleaseOf = (one, filled) => clerk.releaseOf(one, filled);
+      const after = cover(problem, demand, lotsOfPieces(problem, all, released));
       if (unmet(after) >= unmet(covered)) continue;
       const needed = neededTests(problem, clerk.activities, history);
       const score = scoreOf(problem, needed, after);

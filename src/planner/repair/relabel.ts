@@ -1,18 +1,19 @@
 import { movedBetween, movedCount, signOf } from '../../plan/moved.ts';
 import type { Activity } from '../../plan/plan.ts';
-import type { Machine, Problem } from '../../scenario/problem/types.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 
-type Work = Exclude<Activity, { kind: 'test' }>;
+type Work = Exclude<Activity, { kind: 'test' | 'duty' }>;
 /** What one machine does without a break in between: a set-up, or a fill with its swap. */
 type Block = readonly Work[];
 
+const isWork = (one: Activity): one is Work => one.kind !== 'test' && one.kind !== 'duty';
 const startOf = (block: Block): number => block[0]!.start;
 const endOf = (block: Block): number => block.at(-1)!.end;
 
 /** The blocks of one machine in order of time. */
 function blocksOf(activities: readonly Activity[], machine: string): Block[] {
   const mine = activities
-    .filter((activity): activity is Work => activity.kind !== 'test' && activity.machine === machine)
+    .filter((activity): activity is Work => isWork(activity) && activity.machine === machine)
     .sort((a, b) => a.start - b.start);
   const blocks: Work[][] = [];
   for (const activity of mine) {
@@ -24,10 +25,14 @@ function blocksOf(activities: readonly Activity[], machine: string): Block[] {
   return blocks;
 }
 
-/** Machines that may stand for each other: same flow, positions, baths, water and windows. */
-function groupsOf(machines: readonly Machine[]): number[][] {
+/** Machines that may stand for each other: same flow, positions, baths, water and windows, and no duty at either. */
+function groupsOf({ machines, duties, rules }: Problem): number[][] {
+  // Who walks where is told by what a machine did just before.
+  if (rules.walkMinutes > 0) return [];
+  const dutied = new Set(duties.flatMap(({ place }) => (place?.kind === 'machine' ? place.index : [])));
   const groups = new Map<string, number[]>();
   machines.forEach(({ flow, positions, baths, water, windows }, index) => {
+    if (dutied.has(index)) return;
     const key = JSON.stringify([flow, positions, [...baths].sort((a, b) => a - b), water, windows]);
     groups.set(key, [...(groups.get(key) ?? []), index]);
   });
@@ -66,7 +71,7 @@ export function relabelled(
   now = 0,
 ): Activity[] {
   const { machines } = problem;
-  const known = new Set(previous.flatMap((activity) => (activity.kind === 'test' ? [] : signOf(activity))));
+  const known = new Set(previous.flatMap((activity) => (isWork(activity) ? signOf(activity) : [])));
   const lanes = machines.map(({ id }) => blocksOf(made, id));
   /** How much of these blocks would stand as before on a machine. */
   const kept = (blocks: readonly Block[], machine: number) =>
@@ -93,13 +98,13 @@ export function relabelled(
     return better;
   };
   // Every exchange keeps more than before, so this ends.
-  for (const group of groupsOf(machines))
+  for (const group of groupsOf(problem))
     for (let better = true; better; ) {
       better = false;
       for (const i of group) for (const j of group) if (i < j && exchange(i, j)) better = true;
     }
   const named = [
-    ...made.filter(({ kind }) => kind === 'test'),
+    ...made.filter((activity) => !isWork(activity)),
     ...lanes.flatMap((blocks, machine) =>
       blocks.flat().map((activity): Activity => ({ ...activity, machine: machines[machine]!.id })),
     ),

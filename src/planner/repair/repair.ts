@@ -1,9 +1,9 @@
 import { type Cover, cover } from '../../plan/cover.ts';
 import { signOf } from '../../plan/moved.ts';
 import type { Activity } from '../../plan/plan.ts';
-import { lotsOfPieces, piecesOf } from '../schedule/pieces.ts';
+import { neededTests } from '../schedule/neededTests.ts';
+import { lotsOfPieces, piecesOf, type ReleaseOf } from '../schedule/pieces.ts';
 import { cheapest } from './gaps.ts';
-import { neededTests } from './neededTests.ts';
 import { replay, type Setting } from './replay.ts';
 import { useful } from './useful.ts';
 import { firstWanted } from './wanted.ts';
@@ -22,12 +22,13 @@ const MOST_VAIN = 12;
 export function repaired(setting: Setting, previous: readonly Activity[], most = MOST_FILLS): Activity[] {
   const { problem, demand, history } = setting;
   let { pieces, clerk } = replay(setting, piecesOf(problem, previous, new Set(history)), previous);
+  const releases = (): ReleaseOf => (machine, filled) => clerk.releaseOf(machine, filled);
   const withoutUseless = () => {
-    const needed = useful(problem, demand, pieces);
+    const needed = useful(problem, demand, pieces, releases());
     if (needed.length < pieces.length) ({ pieces, clerk } = replay(setting, needed, clerk.activities));
   };
   withoutUseless();
-  let covered = cover(problem, demand, lotsOfPieces(problem, pieces));
+  let covered = cover(problem, demand, lotsOfPieces(problem, pieces, releases()));
   let vain = 0;
   for (let fills = 0; fills < most && vain < MOST_VAIN; ) {
     const wanted = firstWanted(problem, covered, vain);
@@ -35,7 +36,7 @@ export function repaired(setting: Setting, previous: readonly Activity[], most =
     const mark = clerk.mark();
     const put = cheapest(setting, clerk, pieces, wanted);
     const more = put && [...pieces, ...put].sort((a, b) => a.start - b.start);
-    const better = more && cover(problem, demand, lotsOfPieces(problem, more));
+    const better = more && cover(problem, demand, lotsOfPieces(problem, more, releases()));
     if (better && lessMissing(better, covered)) {
       pieces = more;
       covered = better;
@@ -56,5 +57,6 @@ const sum = (parts: readonly number[]): number => parts.reduce((total, one) => t
 
 function lessMissing(a: Cover, b: Cover): boolean {
   const [unmet, before] = [sum(a.unmet.flat()), sum(b.unmet.flat())];
-  return unmet < before || (unmet === before && sum(a.reserveShort) < sum(b.reserveShort));
+  const short = (one: Cover) => sum(one.reserveShort) + sum(one.stockShort.flat());
+  return unmet < before || (unmet === before && short(a) < short(b));
 }

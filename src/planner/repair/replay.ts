@@ -51,13 +51,21 @@ export function replay(
   const { problem, now } = setting;
   const clerk = new Clerk(problem, now);
   for (const piece of pieces) if (piece.fixed) clerk.assume(piece.machine, runOf(piece));
+  const dutyKey = (duty: string, due: number) => `${duty} ${due}`;
+  const duties = new Map(
+    activities.flatMap((one) =>
+      one.kind === 'duty' ? [[dutyKey(one.duty, one.at), one.start] as const] : [],
+    ),
+  );
+  clerk.assumeAll(setting.history.filter(({ kind }) => kind === 'duty'));
+  clerk.placeDuties((duty, due) => duties.get(dutyKey(duty, due)));
   takeTests(setting, clerk, activities);
   const held = problem.machines.map(
     ({ loaded }): Held => ({ bath: loaded?.bath ?? -1, since: loaded?.since ?? Number.NaN, free: 0 }),
   );
   const stands = pieces.filter((piece) => {
     const mine = held[piece.machine]!;
-    if (!piece.fixed && !(goesOn(problem, piece, mine, now) && clerk.take(piece.machine, runOf(piece))))
+    if (!piece.fixed && !(goesOn(clerk, piece, mine, now) && clerk.take(piece.machine, runOf(piece))))
       return false;
     if (piece.kind === 'circuit') mine.since = piece.start;
     mine.bath = piece.bath;
@@ -70,10 +78,11 @@ export function replay(
 const runOf = ({ kind, bath, start, end }: Piece): Run => ({ kind, bath, start, minutes: end - start });
 
 /** Whether a machine that stands so may do this next. */
-function goesOn(problem: Problem, piece: Piece, held: Held, now: number): boolean {
+function goesOn(clerk: Clerk, piece: Piece, held: Held, now: number): boolean {
+  const { problem } = clerk;
   const { kind, machine, bath, start } = piece;
   if (start < Math.max(held.free, now) || !problem.machines[machine]!.baths.includes(bath)) return false;
-  const lasts = doneAt(problem, piece) <= held.since + problem.rules.circuitLife;
+  const lasts = doneAt(problem, piece) <= clerk.lifeEnd(machine, held.since);
   if (kind !== 'circuit' && (held.bath < 0 || !lasts)) return false;
   return kind !== 'fill' || held.bath === bath;
 }
@@ -129,7 +138,7 @@ export function enterNext(
 ): { piece: Piece; at: At; asBefore: boolean } | null {
   const { rules } = clerk.problem;
   const swap = kind === 'fill' ? rules.swapMinutes : 0;
-  const by = Math.min(until, kind === 'circuit' ? Number.POSITIVE_INFINITY : since + rules.circuitLife);
+  const by = Math.min(until, kind === 'circuit' ? Number.POSITIVE_INFINITY : clerk.lifeEnd(machine, since));
   if (Number.isNaN(by)) return null;
   const stood = own && { kind, bath, start: own.start, minutes: own.end - own.start };
   const asBefore = stood && stood.start >= free && own.end + swap <= by && clerk.take(machine, stood);

@@ -1,9 +1,9 @@
 import { movedBetween, movedCount } from '../../plan/moved.ts';
 import { type Activity, compareScores } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
+import { neededTests } from '../schedule/neededTests.ts';
 import { doneAt, type Piece, piecesWith, worthOf } from '../schedule/pieces.ts';
 import { grafted } from './graft.ts';
-import { neededTests } from './neededTests.ts';
 import { relabelled } from './relabel.ts';
 import { replay, type Setting } from './replay.ts';
 

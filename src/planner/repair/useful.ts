@@ -1,12 +1,17 @@
 import type { Demand } from '../../demand/demand.ts';
 import { cover } from '../../plan/cover.ts';
 import { MINUTES_A_DAY, type Problem } from '../../scenario/problem/types.ts';
-import { lotsOfPieces, type Piece } from '../schedule/pieces.ts';
+import { lotsOfPieces, type Piece, type ReleaseOf } from '../schedule/pieces.ts';
 
 /** Without fills that serve no round and no reserve, and without circuits and bath changes that no fill uses. */
-export function useful(problem: Problem, demand: Demand, pieces: readonly Piece[]): Piece[] {
+export function useful(
+  problem: Problem,
+  demand: Demand,
+  pieces: readonly Piece[],
+  releaseOf: ReleaseOf,
+): Piece[] {
   const fills = pieces.filter(({ kind }) => kind === 'fill');
-  const { left, lots: all } = cover(problem, demand, lotsOfPieces(problem, fills));
+  const { left, lots: all } = cover(problem, demand, lotsOfPieces(problem, fills, releaseOf));
   const good = all.map(
     ({ ready, expires }) => ready <= problem.horizon && expires >= problem.horizon + MINUTES_A_DAY,
   );
@@ -17,11 +22,22 @@ export function useful(problem: Problem, demand: Demand, pieces: readonly Piece[
     ),
   );
   const dropped = new Set<Piece>();
+  /** Whether the stock wanted after the bag rounds would be shorter without a fill. */
+  const keepsStock = (fill: Piece): boolean => {
+    if (problem.minStock[fill.bath]! === 0) return false;
+    const short = (without: boolean) => {
+      const some = fills.filter((one) => !dropped.has(one) && !(without && one === fill));
+      const { stockShort } = cover(problem, demand, lotsOfPieces(problem, some, releaseOf));
+      return stockShort.flat().reduce((sum, parts) => sum + parts, 0);
+    };
+    return short(true) > short(false);
+  };
   for (let n = fills.length - 1; n >= 0; n--) {
     const index = problem.lots.length + n;
     const { bath, bags, bagParts } = all[index]!;
     const parts = bags * bagParts;
     if (fills[n]!.fixed || left[index] !== parts || (good[index] && spare[bath]! < parts)) continue;
+    if (keepsStock(fills[n]!)) continue;
     if (good[index]) spare[bath]! -= parts;
     dropped.add(fills[n]!);
   }

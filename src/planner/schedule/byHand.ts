@@ -33,15 +33,16 @@ interface Step {
  */
 export function planByHand(problem: Problem, whim?: () => number): Activity[] {
   const { rules, machines } = problem;
-  const clerk = new Clerk(problem);
+  const clerk = new Clerk(problem, problem.now);
+  clerk.placeDuties();
   const needs = needsOf(problem);
   const toBags = rules.swapMinutes + rules.releaseMinutes;
   let hands: Hand[] = machines
-    .map(({ loaded }, machine) => ({ machine, at: 0, circuit: loaded }))
+    .map(({ loaded }, machine) => ({ machine, at: problem.now, circuit: loaded }))
     .filter(({ machine }) => machines[machine]!.shortest <= machines[machine]!.longest);
   while (hands.length > 0) {
     const hand = hands.reduce((first, other) => (other.at < first.at ? other : first));
-    const { baths, shortest, positions } = machines[hand.machine]!;
+    const { baths, shortest, usable } = machines[hand.machine]!;
     const open = needs.filter(({ bath, by, to, parts }) => {
       const begin = Math.max(hand.at, to - rules.shelf - shortest);
       return parts > 0 && baths.includes(bath) && begin + shortest + toBags <= by;
@@ -56,12 +57,16 @@ export function planByHand(problem: Problem, whim?: () => number): Activity[] {
       const mark = clerk.mark();
       const dawdle = whim && whim() < 0.2 ? Math.floor(whim() * 200) : 0;
       const step = fillOn(clerk, hand, need.bath, from + dawdle);
-      if (step && ready(step.fill) + toBags <= need.by) {
+      const released = step ? clerk.releasedBy(hand.machine, ready(step.fill), need.by) : 0;
+      if (step && Math.max(ready(step.fill) + toBags, released) <= need.by) {
         done = step;
         break;
       }
       clerk.backTo(mark);
-      tooLate.set(need.bath, step ? ready(step.fill) + toBags - 1 : NEVER);
+      tooLate.set(
+        need.bath,
+        step && released <= need.by ? ready(step.fill) + toBags - 1 : step ? need.by : NEVER,
+      );
     }
     if (!done) {
       hands = hands.filter((other) => other !== hand);
@@ -71,8 +76,9 @@ export function planByHand(problem: Problem, whim?: () => number): Activity[] {
     if (setUp)
       hand.circuit = { bath: fill.bath, since: setUp.kind === 'circuit' ? setUp.start : hand.circuit!.since };
     hand.at = ready(fill) + rules.swapMinutes;
-    const made = { from: ready(fill) + toBags, expires: ready(fill) + rules.shelf };
-    serve(needs, fill.bath, positions * problem.bagParts, made);
+    const soonest = Math.max(ready(fill) + toBags, clerk.releaseOf(hand.machine, ready(fill)));
+    const made = { from: soonest, expires: ready(fill) + rules.shelf };
+    serve(needs, fill.bath, usable * problem.bagParts, made);
   }
   return clerk.activities;
 }
@@ -120,10 +126,9 @@ function serve(
 /** Enters the next fill of a bath on a machine, with the change of bath or the circuit that it wants first. */
 function fillOn(clerk: Clerk, hand: Hand, bath: number, from: number): Step | null {
   const { machine, circuit } = hand;
-  const { circuitLife } = clerk.problem.rules;
   const mark = clerk.mark();
-  if (circuit && circuit.since + circuitLife > from) {
-    const endBy = circuit.since + circuitLife;
+  const endBy = circuit ? clerk.lifeEnd(machine, circuit.since) : 0;
+  if (circuit && endBy > from) {
     const setUp = circuit.bath === bath ? null : clerk.enter(machine, 'bath', bath, { from, latest: endBy });
     if (setUp || circuit.bath === bath) {
       const begin = setUp ? ready(setUp) : from;
@@ -142,11 +147,23 @@ function fillOnNew(clerk: Clerk, machine: number, bath: number, from: number): S
   const mark = clerk.mark();
   const circuit = (begin: number, latest = horizon) =>
     clerk.enter(machine, 'circuit', bath, { from: begin, latest });
-  const filled = (setUp: Run) => clerk.enter(machine, 'fill', bath, { from: ready(setUp), latest: horizon });
+  // A duty that takes the circuit out before the fill is done: then a new one after it.
+  const dutyAfter = (setUp: Run) => {
+    const ends = clerk.lifeEnd(machine, setUp.start);
+    return ends < setUp.start + circuitLife ? ends : NEVER;
+  };
+  const filled = (setUp: Run) =>
+    clerk.enter(machine, 'fill', bath, { from: ready(setUp), latest: horizon, swapBy: dutyAfter(setUp) });
   let begin = from;
   for (let tries = 0; tries < 20; tries++) {
     const setUp = circuit(begin);
-    const fill = setUp && filled(setUp);
+    if (!setUp) break;
+    const fill = filled(setUp);
+    if (!fill && dutyAfter(setUp) < horizon) {
+      clerk.backTo(mark);
+      begin = dutyAfter(setUp);
+      continue;
+    }
     if (!fill) break;
     const late = ready(fill) + rules.swapMinutes - circuitLife;
     const wait = fill.start - ready(setUp);
@@ -159,8 +176,9 @@ function fillOnNew(clerk: Clerk, machine: number, bath: number, from: number): S
     if (moved && then && then.start <= fill.start + circuitMinutes) return { fill: then, setUp: moved };
     clerk.backTo(mark);
     if (setUp.start >= late) {
-      const again = circuit(begin)!;
-      return { fill: filled(again)!, setUp: again };
+      const again = circuit(begin);
+      const whole = again && filled(again);
+      return again && whole ? { fill: whole, setUp: again } : null;
     }
     begin = Math.max(nearer, late);
   }

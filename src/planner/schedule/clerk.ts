@@ -1,6 +1,8 @@
 import type { Activity } from '../../plan/plan.ts';
 import type { Machine, Problem } from '../../scenario/problem/types.ts';
+import { activitiesOf, assume } from './listing.ts';
 import { Occupancy } from './occupancy.ts';
+import { placeDuties } from './placeDuties.ts';
 import { BATH, CIRCUIT, FILL, NEVER as LATE, SWAP, type Work } from './work.ts';
 
 /** A set-up needs hands all the time; a fill none. */
@@ -39,8 +41,50 @@ export class Clerk {
     this.held.now = now;
   }
 
+  /** Books the duties that are not booked yet, at wanted minutes where that may be. @throws DutyFault */
+  placeDuties(wanted?: (duty: string, due: number) => number | undefined): void {
+    const { held, problem } = this;
+    const { all } = held.duties;
+    placeDuties(held, (one) => wanted?.(problem.duties[all[one]!.duty]!.id, all[one]!.due));
+  }
+
+  /** Books activities as history: unasked. */
+  assumeAll(activities: readonly Activity[]): void {
+    assume(this.held, activities);
+  }
+
+  /**
+   * When the bags of a fill that ended then are let go by a test; one is entered, as late as may be, where none ends by a minute.
+   * @returns infinity where none can; minus infinity where bags wait for none
+   */
+  releasedBy(machine: number, filled: number, by: number): number {
+    if (!this.problem.rules.releaseAfterTest) return Number.NEGATIVE_INFINITY;
+    const { held } = this;
+    const { water } = this.problem.machines[machine]!;
+    const { testMinutes } = this.problem.water[water]!;
+    const known = held.tests.releaseOf(water, filled);
+    if (known <= by) return known;
+    const start = held.testBefore(water, Math.min(by, this.problem.horizon) - testMinutes);
+    if (start < Math.max(held.now, filled)) return known;
+    held.commitTest(water, start);
+    return start + testMinutes;
+  }
+
+  /** When the bags of a fill that ended then are let go by a test that is entered. */
+  releaseOf(machine: number, filled: number): number {
+    return this.problem.rules.releaseAfterTest
+      ? this.held.tests.releaseOf(this.problem.machines[machine]!.water, filled)
+      : Number.NEGATIVE_INFINITY;
+  }
+
   get activities(): Activity[] {
-    return this.held.activities();
+    return activitiesOf(this.held);
+  }
+
+  /** When a circuit in place since a minute must not be used any more; not a number where none is. */
+  lifeEnd(machine: number, since: number): number {
+    const { circuitLife } = this.problem.rules;
+    return Math.min(since + circuitLife, orNever(this.held.duties.circuitEnds(machine, since)));
   }
 
   /** Technician minutes of all that is entered. */
@@ -83,11 +127,10 @@ export class Clerk {
         continue;
       }
       const mark = this.mark();
-      this.assume(machine, run);
-      const untested = this.held.ensureTests(m.water, start, start + minutes);
+      const untested = this.booked(machine, run);
       if (untested < 0) return run;
       this.backTo(mark);
-      start = orNever(this.held.nextTestEnd(m.water, untested));
+      start = Math.max(start + 1, orNever(this.held.nextTestEnd(m.water, untested)));
     }
     return null;
   }
@@ -104,40 +147,71 @@ export class Clerk {
   take(machine: number, run: Run): boolean {
     const { held } = this;
     const { swapMinutes } = this.problem.rules;
-    const { shortest, longest, water } = this.problem.machines[machine]!;
+    const { shortest, longest } = this.problem.machines[machine]!;
     const { kind, start, minutes } = run;
     const end = start + minutes;
     if (kind === 'fill') {
-      if (minutes < shortest || minutes > longest || held.hands.nextStaffed[start] !== start) return false;
+      if (minutes < shortest || minutes > longest || this.mannedFrom(machine, start) !== start) return false;
       if (held.windows.from(machine, end, swapMinutes) !== end) return false;
-      if (held.hands.from(end, swapMinutes) !== end) return false;
+      if (held.hands.from(SWAP, machine, end, swapMinutes) !== end) return false;
     } else if (minutes !== this.setUpMinutes(kind)) return false;
     if (this.roomFrom(machine, run) !== start) return false;
     if (this.suppliedFrom(machine, run) !== start) return false;
     const mark = this.mark();
-    this.assume(machine, run);
-    if (held.ensureTests(water, start, end) < 0) return true;
+    if (this.booked(machine, run) < 0) return true;
     this.backTo(mark);
     return false;
   }
 
-  /** Enters a run as history: unasked, without tests. */
-  assume(machine: number, { kind, bath, start, minutes }: Run): void {
-    const { held, work, swap } = this;
+  /** Books a run with the tests it needs. Returns -1; or a minute that no test can serve, or at which its hands are taken. */
+  private booked(machine: number, run: Run): number {
+    const { held } = this;
+    const { start, minutes, kind } = run;
+    if (held.hands.plain && held.hands.fillStart === 0) {
+      this.assume(machine, run);
+      return held.ensureTests(this.problem.machines[machine]!.water, start, start + minutes);
+    }
+    // The set-up's or the swap's own hands first: what walks, or a fill's begin, may take those of the other.
     const end = start + minutes;
+    if (kind === 'fill') {
+      const { swapMinutes } = this.problem.rules;
+      if (held.hands.from(SWAP, machine, end, swapMinutes) !== end) return start;
+      this.swap.place = machine;
+      held.commit(this.swap, end, end + swapMinutes);
+      if (this.mannedFrom(machine, start) !== start) return start;
+    }
+    this.commitRun(machine, run);
+    return held.ensureTests(this.problem.machines[machine]!.water, start, end);
+  }
+
+  private commitRun(machine: number, { kind, bath, start, minutes }: Run): void {
+    const { work } = this;
     work.kind = KIND[kind];
     work.place = machine;
     work.bath = bath;
-    held.commit(work, start, end);
-    if (kind !== 'fill') return;
+    this.held.commit(work, start, start + minutes);
+  }
+
+  private mannedFrom(machine: number, start: number): number {
+    const { hands } = this.held;
+    return hands.fillStart > 0
+      ? hands.from(FILL, machine, start, hands.fillStart)
+      : (hands.nextStaffed[start] ?? LATE);
+  }
+
+  /** Enters a run as history: unasked, without tests. */
+  assume(machine: number, run: Run): void {
+    const { held, swap } = this;
+    const end = run.start + run.minutes;
+    this.commitRun(machine, run);
+    if (run.kind !== 'fill') return;
     swap.place = machine;
     held.commit(swap, end, end + this.problem.rules.swapMinutes);
   }
 
   /** Enters a test of a plan that was made before; false when there are no hands for it. `asked` false: as history. */
   takeTest(source: number, start: number, asked = true): boolean {
-    const { testMinutes } = this.problem.water[source]!;
-    if (asked && (start < 0 || this.held.hands.from(start, testMinutes) !== start)) return false;
+    if (asked && (start < 0 || this.held.testFrom(source, start) !== start)) return false;
     this.held.commitTest(source, start);
     return true;
   }
@@ -149,12 +223,15 @@ export class Clerk {
     const { swapMinutes } = this.problem.rules;
     const { horizon } = this.problem;
     if (start >= horizon) return -NEVER;
-    const staffed = hands.nextStaffed[start]!;
+    const staffed = this.mannedFrom(machine, start);
     if (staffed > start) return -orNever(staffed);
     let end = start + shortest;
     for (;;) {
       if (end + swapMinutes > horizon) return -NEVER;
-      const next = Math.max(windows.from(machine, end, swapMinutes), hands.from(end, swapMinutes));
+      const next = Math.max(
+        windows.from(machine, end, swapMinutes),
+        hands.from(SWAP, machine, end, swapMinutes),
+      );
       if (next <= end) break;
       end = next;
     }
@@ -168,7 +245,7 @@ export class Clerk {
     if (window > start) return orNever(window);
     const flow = flows.from(machine, start, start + minutes);
     if (flow > start) return orNever(flow);
-    return kind === 'fill' ? start : orNever(hands.from(start, minutes));
+    return kind === 'fill' ? start : orNever(hands.from(KIND[kind], machine, start, minutes));
   }
 
   private suppliedFrom(machine: number, { kind, bath, start, minutes }: Run): number {

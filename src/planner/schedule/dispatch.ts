@@ -2,6 +2,7 @@ import type { Activity } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { Floor, type State } from './floor.ts';
 import { GiveWay } from './giveWay.ts';
+import { dropIdleTests } from './idleTests.ts';
 import type { Decider } from './segment.ts';
 import { BATH, CIRCUIT, FILL, NEVER, SWAP, type Work } from './work.ts';
 
@@ -29,6 +30,7 @@ export class Dispatcher {
   private readonly shiftFrom: Int32Array;
   /** How long before its latest minute a test is given its technician, min. */
   private readonly ahead: number;
+  private readonly running: readonly number[][];
   private readonly setUp: Work = { kind: CIRCUIT, place: 0, bath: 0, segment: 0 };
   private readonly filling: Work = { kind: FILL, place: 0, bath: 0, segment: 0 };
   private readonly swap: Work = { kind: SWAP, place: 0, bath: 0, segment: 0 };
@@ -39,6 +41,7 @@ export class Dispatcher {
     this.floor = new Floor(problem, wanted);
     this.giveWay = new GiveWay(this.floor);
     const { horizon, staff, machines, rules } = problem;
+    this.running = problem.water.map(() => []);
     this.ahead = 2 * (Math.max(0, ...machines.map((m) => m.longest)) + rules.swapMinutes);
     this.shiftFrom = new Int32Array(horizon + 2).fill(NEVER);
     for (let t = horizon - 1; t > 0; t--)
@@ -88,10 +91,12 @@ export class Dispatcher {
     for (;;) {
       const m = this.firstFree();
       if (m < 0) {
-        held.dropIdleTests();
+        if (this.problem.rules.releaseAfterTest) this.releaseTests(NEVER);
+        dropIdleTests(held, this.running);
         return true;
       }
       const at = ready[m]!;
+      if (this.problem.rules.releaseAfterTest) this.releaseTests(at);
       if (at >= nextMark) {
         nextMark = mark(at);
         if (nextMark === GIVE_UP) return false;
@@ -119,6 +124,7 @@ export class Dispatcher {
     const { longest, shortest } = this.problem.machines[m]!;
     const { held, bathOn } = this.floor;
     if (longest < shortest) return false;
+    this.clearDuty(m, at, bath);
     held.settle();
     for (const work of [this.setUp, this.filling, this.swap]) {
       work.place = m;
@@ -138,7 +144,7 @@ export class Dispatcher {
     const { held, bathOn } = this.floor;
     const saved = held.count;
     const before = bathOn[m]!;
-    const lifeEnd = this.floor.since[m]! + rules.circuitLife;
+    const lifeEnd = this.floor.lifeEnd(m);
     const change = before === bath ? 0 : rules.bathMinutes;
     const begin = this.wantedFrom(m, bath, at, change);
     if (begin + change + machines[m]!.shortest + rules.swapMinutes > lifeEnd) return NO_LIFE;
@@ -153,7 +159,7 @@ export class Dispatcher {
 
   /** A fill on a new circuit. That it be as late as the fill behind it allows is not sought: idle life is cheaper than a late bag. */
   private onNewCircuit(m: number, bath: number, at: number): boolean {
-    const { circuitMinutes, circuitLife } = this.problem.rules;
+    const { circuitMinutes } = this.problem.rules;
     const { held, bathOn, since } = this.floor;
     const saved = held.count;
     const sinceBefore = since[m]!;
@@ -165,7 +171,7 @@ export class Dispatcher {
       const start = ends - circuitMinutes;
       since[m] = start;
       bathOn[m] = bath;
-      if (this.placeFill(ends, start + circuitLife) === OK) return true;
+      if (this.placeFill(ends, this.floor.lifeEnd(m)) === OK) return true;
       held.undoTo(saved);
       since[m] = sinceBefore;
       bathOn[m] = bathBefore;
@@ -202,7 +208,7 @@ export class Dispatcher {
     for (let guard = 0; guard < PLACES; guard++) {
       s = held.windows.from(m, s, length);
       if (s + length > horizon || s + length > lifeEnd) return -1;
-      let next = this.giveWay.handsFree(m, s, length);
+      let next = this.giveWay.handsFree(kind, m, s, length);
       if (next === s) next = held.flows.from(m, s, s + length);
       if (next === s) next = held.stores.there(setUp, length, s);
       if (next !== s) {
@@ -230,15 +236,16 @@ export class Dispatcher {
     const { held } = this.floor;
     const m = filling.place;
     const { shortest, longest, water } = machines[m]!;
+    const { hands } = held;
     const { swapMinutes } = rules;
     let s = Math.max(from, held.now);
     for (let guard = 0; guard < PLACES; guard++) {
       s = held.windows.from(m, s, shortest);
       if (s >= horizon) return NO_ROOM;
-      const staffed = held.hands.nextStaffed[s]!;
-      if (staffed !== s) {
-        if (staffed >= NEVER) return NO_ROOM;
-        s = staffed;
+      const manned = this.mannedFrom(m, s);
+      if (manned !== s) {
+        if (manned >= NEVER) return NO_ROOM;
+        s = manned;
         continue;
       }
       if (s + shortest + swapMinutes > horizon) return NO_ROOM;
@@ -264,17 +271,23 @@ export class Dispatcher {
       const saved = held.count;
       held.commit(swap, e, e + swapMinutes);
       const untested = held.ensureTests(water, s, e);
-      if (untested < 0) {
+      if (untested < 0 && (hands.fillStart === 0 || hands.from(FILL, m, s, hands.fillStart) === s)) {
         held.commit(filling, s, e);
         held.ready[m] = e + swapMinutes;
         this.foresee(water, s);
         return OK;
       }
-      next = Math.max(s + 1, held.nextTestEnd(water, untested));
+      next = untested < 0 ? s + 1 : Math.max(s + 1, held.nextTestEnd(water, untested));
       held.undoTo(saved);
       s = next;
     }
     return NO_ROOM;
+  }
+
+  /** First minute from `s` on at which a fill may begin: somebody is on shift, or free where it takes somebody. */
+  private mannedFrom(m: number, s: number): number {
+    const { hands } = this.floor.held;
+    return hands.fillStart > 0 ? this.giveWay.handsFree(FILL, m, s, hands.fillStart) : hands.nextStaffed[s]!;
   }
 
   /** First end of a fill from `s` at which hands and window allow its swap. */
@@ -283,7 +296,7 @@ export class Dispatcher {
     const { windows } = this.floor.held;
     let e = s + this.problem.machines[m]!.shortest;
     for (;;) {
-      const hands = this.giveWay.handsFree(m, e, swapMinutes);
+      const hands = this.giveWay.handsFree(SWAP, m, e, swapMinutes);
       e = windows.from(m, hands, swapMinutes);
       if (e === hands) return e;
     }
@@ -296,11 +309,48 @@ export class Dispatcher {
   private foresee(w: number, now: number): void {
     const { testEvery, testMinutes } = this.problem.water[w]!;
     const { held } = this.floor;
-    const ends = held.testEnds[w]!;
+    const ends = held.tests.ends[w]!;
     const last = ends[ends.length - 1]!;
     const due = last + testEvery + 1;
+    // A test before a duty that voids it would be in vain.
+    if (held.tests.servesTo(w, last) < due) return;
     if (due <= now || due > now + this.ahead) return;
-    const start = held.hands.before(due - testMinutes, testMinutes);
+    const start = held.testBefore(w, due - testMinutes);
     if (start >= held.now && start + testMinutes > Math.max(last, now)) held.commitTest(w, start);
+  }
+
+  /**
+   * A duty at the machine that the next fill would run into is moved: behind the fill, where it may be that late, else as
+   * soon as may be.
+   */
+  private clearDuty(m: number, at: number, bath: number): void {
+    const { held } = this.floor;
+    const { duties } = held;
+    const list = duties.atMachine[m]!;
+    if (list.length === 0) return;
+    const { rules, machines } = this.problem;
+    const setUp = this.floor.bathOn[m] === bath ? 0 : rules.bathMinutes;
+    const done = at + setUp + machines[m]!.shortest + rules.swapMinutes;
+    for (const one of list) {
+      const start = duties.start[one]!;
+      if (start < at || start >= done) continue;
+      if (!this.giveWay.moveDuty(one, done, NEVER)) this.giveWay.moveDuty(one, at, start - 1);
+      return;
+    }
+  }
+
+  /** Tests, as late as may be before each bag round, that release what is filled for it; those in vain are dropped at the end. */
+  private releaseTests(at: number): void {
+    const { rounds, water, horizon } = this.problem;
+    const { held, nextRelease } = this.floor;
+    for (let w = 0; w < water.length; w++)
+      for (; nextRelease[w]! <= rounds.length; nextRelease[w]! += 1) {
+        const due = rounds[nextRelease[w]!]?.at ?? horizon;
+        const { testMinutes } = water[w]!;
+        if (due - this.ahead > at) break;
+        const start = held.testBefore(w, due - testMinutes);
+        if (start < held.now || held.tests.ends[w]!.includes(start + testMinutes)) continue;
+        held.commitTest(w, start);
+      }
   }
 }

@@ -16,10 +16,18 @@ export const LITRE = 5;
  */
 const RESERVE_BAG = 5;
 const EXPIRED_BAG = 0.01;
+/**
+ * An hour less in which to find help for a missing litre, in missing litres: enough that shortages move to later rounds,
+ * little enough that no litre more is missed for it.
+ */
+const LITRE_HOUR = 0.001;
 
 /** What a schedule is worth: the score in whole parts. */
 export interface Worth {
   readonly unmetParts: number;
+  /** Unmet parts, each times the minutes from its round to the end. */
+  readonly unmetPartMinutes: number;
+  /** Short of the reserve, and of the stock wanted after the bag rounds. */
   readonly reserveShortParts: number;
   readonly handsOn: number;
   readonly expiredBags: number;
@@ -30,7 +38,10 @@ export interface Judged {
   readonly scanned: number;
   readonly round: number;
   readonly unmetParts: number;
+  readonly unmetPartMinutes: number;
+  readonly stockShortParts: number;
   readonly unmet: Float64Array;
+  readonly spare: Float64Array;
   readonly pending: readonly number[];
   readonly baths: readonly {
     readonly head: number;
@@ -67,6 +78,7 @@ export class Evaluator implements Worth {
   litre = LITRE;
   /** Of the rounds judged so far. */
   unmetParts = 0;
+  unmetPartMinutes = 0;
   reserveShortParts = 0;
   handsOn = 0;
   expiredBags = 0;
@@ -78,6 +90,9 @@ export class Evaluator implements Worth {
   private readonly need: Float64Array;
   private readonly shelves: Shelf[];
   private readonly fillParts: Float64Array;
+  /** Parts in stock after each round beyond those wanted, [bath x rounds + round]; only of baths of which some are wanted. */
+  private readonly spare: Float64Array;
+  private stockShortParts = 0;
   /** Operations looked at, and those of them that may still end at another minute. */
   private scanned = 0;
   private readonly pending: number[] = [];
@@ -89,6 +104,7 @@ export class Evaluator implements Worth {
     const { baths, rounds, lots, machines, bagParts } = problem;
     this.need = new Float64Array(baths.length * rounds.length);
     this.unmet = new Float64Array(this.need.length);
+    this.spare = new Float64Array(this.need.length);
     demand.bags.forEach((byRound, b) => {
       byRound.forEach((bags, r) => {
         this.need[b * rounds.length + r] = bags * bagParts;
@@ -110,7 +126,7 @@ export class Evaluator implements Worth {
         head: 0,
       };
     });
-    this.fillParts = Float64Array.from(machines, (m) => m.positions * bagParts);
+    this.fillParts = Float64Array.from(machines, (m) => m.usable * bagParts);
   }
 
   /** Begins a judgement, from the start or from where one stood. */
@@ -118,9 +134,12 @@ export class Evaluator implements Worth {
     this.scanned = from?.scanned ?? 0;
     this.round = from?.round ?? 0;
     this.unmetParts = from?.unmetParts ?? 0;
+    this.unmetPartMinutes = from?.unmetPartMinutes ?? 0;
+    this.stockShortParts = from?.stockShortParts ?? 0;
     this.pending.length = 0;
     if (from) {
       this.unmet.set(from.unmet);
+      this.spare.set(from.spare);
       for (const op of from.pending) this.pending.push(op);
     }
     for (let b = 0; b < this.shelves.length; b++) {
@@ -146,7 +165,10 @@ export class Evaluator implements Worth {
       scanned: this.scanned,
       round: this.round,
       unmetParts: this.unmetParts,
+      unmetPartMinutes: this.unmetPartMinutes,
+      stockShortParts: this.stockShortParts,
       unmet: this.unmet.slice(),
+      spare: this.spare.slice(),
       pending: this.pending.slice(),
       baths: this.shelves.map(({ head, op, end, parts, left, size }) => ({
         head,
@@ -168,27 +190,36 @@ export class Evaluator implements Worth {
     this.gather(held, until);
     const { rounds } = this.problem;
     for (; this.round < rounds.length && rounds[this.round]!.at < until; this.round++)
-      for (let b = 0; b < this.shelves.length; b++) this.serve(b, this.round);
+      for (let b = 0; b < this.shelves.length; b++) {
+        if (this.problem.rules.releaseAfterTest) this.serveReleased(b, this.round, held);
+        else this.serve(b, this.round);
+        if (this.problem.minStock[b]! > 0) this.countStock(b, this.round, held);
+      }
   }
 
   /** Judges the rest of what is booked; the answers stand in the fields. Returns one number to compare by (see `price`). */
   judge(held: Occupancy): number {
     const { problem } = this;
     this.follow(held, NEVER);
-    this.reserveShortParts = 0;
+    this.reserveShortParts = this.stockShortParts;
     this.expiredBags = 0;
     this.useless.length = 0;
-    for (const [b, shelf] of this.shelves.entries()) this.close(shelf, problem.reserve[b]!, held);
-    this.handsOn = held.handsOn - this.useless.length * problem.rules.swapMinutes;
+    for (let b = 0; b < this.shelves.length; b++) this.close(b, held);
+    const { rules } = problem;
+    const each = rules.swapMinutes * rules.hands.swap + rules.fillStartMinutes;
+    this.handsOn = held.handsOn - this.useless.length * each;
     return this.price(this);
   }
 
   /** What a judgement comes to when a missing litre counts so many technician minutes. */
-  price({ handsOn, unmetParts, reserveShortParts, expiredBags }: Worth, litre = this.litre): number {
+  price(
+    { handsOn, unmetParts, unmetPartMinutes, reserveShortParts, expiredBags }: Worth,
+    litre = this.litre,
+  ): number {
     const { partsPerLitre, bagParts } = this.problem;
     return (
       handsOn +
-      (unmetParts / partsPerLitre) * litre +
+      ((unmetParts + (unmetPartMinutes / 60) * LITRE_HOUR) / partsPerLitre) * litre +
       (reserveShortParts / bagParts) * RESERVE_BAG * litre +
       expiredBags * EXPIRED_BAG
     );
@@ -257,27 +288,102 @@ export class Evaluator implements Worth {
     let { head } = shelf;
     while (head < size && (parts[head] === 0 || end[head]! + keeps < to)) head++;
     shelf.head = head;
-    this.unmet[index] = wanted;
-    this.unmetParts += wanted;
+    this.note(index, wanted, at);
+  }
+
+  private note(index: number, unmet: number, at: number): void {
+    this.unmet[index] = unmet;
+    this.unmetParts += unmet;
+    this.unmetPartMinutes += unmet * (this.problem.horizon - at);
+  }
+
+  /** When the bags of a fill may leave. */
+  private readyAt(operation: number, held: Occupancy): number {
+    const { rules, machines } = this.problem;
+    const at = operation * STRIDE;
+    const end = held.ops[at + 4]!;
+    const ready = end + rules.swapMinutes + rules.releaseMinutes;
+    if (!rules.releaseAfterTest) return ready;
+    return Math.max(ready, held.tests.releaseOf(machines[held.ops[at + 1]!]!.water, end));
+  }
+
+  /** The same as `serve` where bags wait for a test, so that what expires first is not always ready first. */
+  private serveReleased(b: number, r: number, held: Occupancy): void {
+    const { rounds, rules } = this.problem;
+    const shelf = this.shelves[b]!;
+    const { end, op, parts, left, ready, expires, size } = shelf;
+    const { at, to } = rounds[r]!;
+    const index = b * rounds.length + r;
+    let wanted = this.need[index]!;
+    let lot = 0;
+    for (let fill = 0; wanted > 0; ) {
+      const good = end[fill]! + rules.shelf;
+      const usable = (n: number) => left[n]! > 0 && ready[n]! <= at && expires[n]! >= to;
+      while (lot < left.length && !usable(lot)) lot++;
+      if (fill < size && (parts[fill] === 0 || good < to || this.readyAt(op[fill]!, held) > at)) {
+        fill++;
+        continue;
+      }
+      if (fill >= size && lot >= left.length) break;
+      const fillFirst =
+        fill < size &&
+        (lot >= left.length ||
+          good < expires[lot]! ||
+          (good === expires[lot]! && this.readyAt(op[fill]!, held) < ready[lot]!));
+      const from = fillFirst ? parts : left;
+      const which = fillFirst ? fill : lot;
+      const taken = Math.min(wanted, from[which]!);
+      from[which]! -= taken;
+      wanted -= taken;
+    }
+    this.note(index, wanted, at);
+  }
+
+  /** After a round: what is left that the next one could take, against the stock wanted. */
+  private countStock(b: number, r: number, held: Occupancy): void {
+    const { rounds, rules, minStock, bagParts, horizon } = this.problem;
+    const { end, op, parts, left, ready, expires, size, head } = this.shelves[b]!;
+    const { at } = rounds[r]!;
+    const until = rounds[r + 1]?.to ?? horizon;
+    let spare = -minStock[b]! * bagParts;
+    for (let i = 0; i < left.length; i++) if (ready[i]! <= at && expires[i]! >= until) spare += left[i]!;
+    for (let i = head; i < size; i++)
+      if (parts[i]! > 0 && end[i]! + rules.shelf >= until && this.readyAt(op[i]!, held) <= at)
+        spare += parts[i]!;
+    this.spare[b * rounds.length + r] = spare;
+    if (spare < 0) this.stockShortParts -= spare;
+  }
+
+  /** Whether a fill that served nobody could go without making the stock after a round shorter; then it is taken out of it. */
+  private stockSpares(b: number, whole: number, ready: number, expiry: number): boolean {
+    const { rounds, minStock, horizon } = this.problem;
+    if (minStock[b] === 0) return true;
+    const counts = (r: number) => rounds[r]!.at >= ready && (rounds[r + 1]?.to ?? horizon) <= expiry;
+    for (let r = 0; r < rounds.length; r++)
+      if (counts(r) && this.spare[b * rounds.length + r]! < whole) return false;
+    for (let r = 0; r < rounds.length; r++) if (counts(r)) this.spare[b * rounds.length + r]! -= whole;
+    return true;
   }
 
   /** After the last round: what is left for the reserve, what expired, and what nobody needed. */
-  private close(shelf: Shelf, reserveBags: number, { ops, historyCount }: Occupancy): void {
-    const { horizon, rules, bagParts } = this.problem;
-    const afterFill = rules.swapMinutes + rules.releaseMinutes;
+  private close(b: number, held: Occupancy): void {
+    const { horizon, rules, bagParts, now } = this.problem;
+    const { ops, historyCount } = held;
+    const shelf = this.shelves[b]!;
     const { end, parts, op, left, ready, expires, bag, size } = shelf;
     const good = horizon + MINUTES_A_DAY;
-    let reserve = reserveBags * bagParts;
+    let reserve = this.problem.reserve[b]! * bagParts;
     for (let i = 0; i < left.length; i++) {
       if (ready[i]! <= horizon && expires[i]! >= good) reserve -= left[i]!;
-      if (expires[i]! > 0 && expires[i]! <= horizon) this.expiredBags += left[i]! / bag[i]!;
+      if (expires[i]! > now && expires[i]! <= horizon) this.expiredBags += left[i]! / bag[i]!;
     }
     for (let i = 0; i < size; i++) {
       const expiry = end[i]! + rules.shelf;
-      const serves = end[i]! + afterFill <= horizon && expiry >= good;
+      const ready = this.readyAt(op[i]!, held);
+      const serves = ready <= horizon && expiry >= good;
       const whole = this.fillParts[ops[op[i]! * STRIDE + 1]!]!;
-      if (parts[i] === whole && (!serves || reserve <= 0) && op[i]! >= historyCount)
-        this.useless.push(op[i]!);
+      const idle = parts[i] === whole && (!serves || reserve <= 0) && op[i]! >= historyCount;
+      if (idle && this.stockSpares(b, whole, ready, expiry)) this.useless.push(op[i]!);
       else {
         if (serves) reserve -= parts[i]!;
         if (expiry <= horizon) this.expiredBags += parts[i]! / bagParts;

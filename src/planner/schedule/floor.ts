@@ -1,13 +1,16 @@
 import type { Activity } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
+import { assume } from './listing.ts';
 import { type Booked, Occupancy } from './occupancy.ts';
-import { BATH, CIRCUIT, TEST } from './work.ts';
+import { placeDuties } from './placeDuties.ts';
+import { BATH, CIRCUIT, DUTY, TEST } from './work.ts';
 
 /** All that a dispatch has done by some moment, to go on from later. */
 export interface State extends Booked {
   readonly since: Float64Array;
   readonly bathOn: Int32Array;
   readonly active: Uint8Array;
+  readonly nextRelease: Int32Array;
 }
 
 /** The floor during a dispatch: what is booked, and how each machine stands. */
@@ -18,6 +21,8 @@ export class Floor {
   readonly since: Float64Array;
   readonly bathOn: Int32Array;
   readonly active: Uint8Array;
+  /** Bag rounds for which a test has been sought to release what is filled, by source. */
+  readonly nextRelease: Int32Array;
   /**
    * First minute from each on at which a fill of a bath may end and serve a round, [bath][minute]; after the last one each
    * minute stands for itself: lines whose end waits, or is given up, were harder to search on.
@@ -39,6 +44,9 @@ export class Floor {
     this.since = Float64Array.from(machines, (m) => (m.loaded ? m.loaded.since : Number.NaN));
     this.bathOn = Int32Array.from(machines, (m) => (m.loaded ? m.loaded.bath : -1));
     this.active = new Uint8Array(machines.length).fill(1);
+    this.nextRelease = new Int32Array(problem.water.length);
+    placeDuties(this.held);
+    this.held.historyCount = this.held.count;
     this.base = this.capture();
   }
 
@@ -49,16 +57,18 @@ export class Floor {
       since: this.since.slice(),
       bathOn: this.bathOn.slice(),
       active: this.active.slice(),
+      nextRelease: this.nextRelease.slice(),
     };
   }
 
   /** @param state null: where a dispatch begins, at the start or the end of history */
   restore(state: State | null): void {
-    const { since, bathOn, active } = state ?? this.base;
+    const { since, bathOn, active, nextRelease } = state ?? this.base;
     this.held.restore(state ?? this.base);
     this.since.set(since);
     this.bathOn.set(bathOn);
     this.active.set(active);
+    this.nextRelease.set(nextRelease);
   }
 
   /**
@@ -67,13 +77,15 @@ export class Floor {
    */
   freeze(activities: readonly Activity[], now: number): void {
     const { held } = this;
-    held.assume(activities, ({ kind, place, bath }, start, end) => {
-      if (kind === TEST) return;
+    held.undoTo(0);
+    held.now = now;
+    assume(held, activities, ({ kind, place, bath }, start, end) => {
+      if (kind === TEST || kind === DUTY) return;
       held.ready[place] = Math.max(held.ready[place]!, end);
       if (kind === CIRCUIT) this.since[place] = start;
       if (kind === CIRCUIT || kind === BATH) this.bathOn[place] = bath;
     });
-    held.now = now;
+    placeDuties(held);
     held.historyCount = held.count;
     for (let m = 0; m < held.ready.length; m++) held.ready[m] = Math.max(held.ready[m]!, now);
     this.base = this.capture();
@@ -90,9 +102,15 @@ export class Floor {
     return Number.isNaN(since) ? Number.NEGATIVE_INFINITY : since;
   }
 
+  /** When a machine's circuit must not be used any more: its life is over, or a duty takes it out; minus infinity without one. */
+  lifeEnd(machine: number): number {
+    const since = this.since[machine]!;
+    if (Number.isNaN(since)) return Number.NEGATIVE_INFINITY;
+    return Math.min(since + this.problem.rules.circuitLife, this.held.duties.circuitEnds(machine, since));
+  }
+
   /** Minutes of life that a machine's circuit has left at a minute; 0 without a circuit. */
   lifeLeft(machine: number, at: number): number {
-    const since = this.since[machine]!;
-    return Number.isNaN(since) ? 0 : Math.max(0, since + this.problem.rules.circuitLife - at);
+    return Math.max(0, this.lifeEnd(machine) - at);
   }
 }

@@ -1,27 +1,43 @@
 import { places, scaled } from '../../exact/fraction.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
-import { NEVER } from './work.ts';
+import { NEVER, type Occurrence } from './work.ts';
+
+/** More than any source gives: taken from the room of one that a duty closes. */
+const CLOSED = 1 << 26;
 
 /** What each water source can still feed, minute by minute, in whole parts of a mL/min. */
 export class Flows {
   /** Of each machine. */
   private readonly drawn: readonly number[];
+  /** Of each occurrence of a duty. */
+  private readonly drawnByDuty: readonly number[];
   /** Of a source that can always feed all its machines none is kept. */
   readonly room: readonly Int32Array[];
   private readonly waterOf: readonly number[];
   /** Machines that draw more than their source ever has. */
   private readonly hopeless: readonly boolean[];
+  private readonly occurrences: readonly Occurrence[];
 
-  constructor({ machines, water, horizon }: Problem) {
-    const scale =
-      10 ** Math.max(0, ...machines.map((m) => places(m.flow)), ...water.map((w) => places(w.capacity)));
+  constructor({ machines, water, horizon, duties }: Problem, occurrences: readonly Occurrence[]) {
+    const typed = [machines, duties].flatMap((rows) => rows.map(({ flow }) => places(flow)));
+    const given = water.flatMap(({ capacities }) => capacities.map(({ capacity }) => places(capacity)));
+    const scale = 10 ** Math.max(0, ...typed, ...given);
+    this.occurrences = occurrences;
     this.drawn = machines.map((m) => scaled(m.flow, scale));
+    this.drawnByDuty = occurrences.map((one) => scaled(one.flow, scale));
     this.waterOf = machines.map((m) => m.water);
-    this.hopeless = machines.map((m, i) => this.drawn[i]! > scaled(water[m.water]!.capacity, scale));
-    this.room = water.map(({ capacity }, w) => {
+    const gives = water.map(({ capacities }) =>
+      capacities.map(({ from, capacity }) => ({ from, there: scaled(capacity, scale) })),
+    );
+    this.hopeless = machines.map((m, i) => gives[m.water]!.every(({ there }) => this.drawn[i]! > there));
+    this.room = water.map((_, w) => {
       const all = machines.reduce((sum, m, i) => (m.water === w ? sum + this.drawn[i]! : sum), 0);
-      const there = scaled(capacity, scale);
-      return new Int32Array(all > there ? horizon : 0).fill(there);
+      const steps = gives[w]!;
+      const dutied = occurrences.some((one) => one.source === w && (one.water === w || one.flow > 0));
+      const kept = dutied || steps.some(({ there }) => all > there);
+      const room = new Int32Array(kept ? horizon : 0);
+      for (const { from, there } of steps) room.fill(there, from);
+      return room;
     });
   }
 
@@ -33,13 +49,36 @@ export class Flows {
     for (let t = start; t < end; t++) room[t]! -= taken;
   }
 
+  /** The same of a duty, which closes the source that it is done at. */
+  drawForDuty(occurrence: number, start: number, end: number, sign: number): void {
+    const { source, water } = this.occurrences[occurrence]!;
+    const room = source < 0 ? undefined : this.room[source]!;
+    if (!room || room.length === 0) return;
+    const taken = sign * (this.drawnByDuty[occurrence]! + (water >= 0 ? CLOSED : 0));
+    for (let t = start; t < end; t++) room[t]! -= taken;
+  }
+
   /** `start` where the source can feed the machine in start..end-1; else the first start that may do; NEVER: none. */
   from(machine: number, start: number, end: number): number {
     const room = this.room[this.waterOf[machine]!]!;
     if (room.length === 0) return start;
-    const drawn = this.drawn[machine]!;
     if (this.hopeless[machine]) return NEVER;
+    const drawn = this.drawn[machine]!;
     for (let t = Math.min(end, room.length) - 1; t >= start; t--) if (room[t]! < drawn) return t + 1;
     return start;
+  }
+
+  /** Whether a source can feed a duty in start..end-1; at a closed one only what is done there too and asks for water. */
+  feedsDuty(occurrence: number, start: number, end: number): boolean {
+    const { source, water } = this.occurrences[occurrence]!;
+    const room = source < 0 ? undefined : this.room[source]!;
+    const drawn = this.drawnByDuty[occurrence]!;
+    if (!room || room.length === 0 || (drawn === 0 && water < 0)) return true;
+    for (let t = start; t < end; t++) {
+      let there = room[t]!;
+      while (water >= 0 && there < -CLOSED / 2) there += CLOSED;
+      if (there < drawn) return false;
+    }
+    return true;
   }
 }

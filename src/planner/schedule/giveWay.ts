@@ -1,14 +1,17 @@
 import type { Floor } from './floor.ts';
 import { type Occupancy, STRIDE } from './occupancy.ts';
-import { FILL, NEVER, SWAP, TEST, type Work } from './work.ts';
+import { obstacleTo } from './placeDuties.ts';
+import { DUTY, FILL, NEVER, SWAP, TEST, type Work } from './work.ts';
 
 /** A test is moved up by at most so many minutes: each of them brings the next test nearer. */
 const TEST_UP = 30;
 /** So many swaps in a row may be put off for one. */
 const CHAIN = 2;
 
-/** A technician for so many minutes from a minute on. */
+/** Hands for work at a machine, for so many minutes from a minute on. */
 interface Wanted {
+  readonly kind: number;
+  readonly machine: number;
   readonly from: number;
   readonly length: number;
 }
@@ -36,55 +39,140 @@ export class GiveWay {
     this.floor = floor;
     this.held = floor.held;
     const { machines, rules } = floor.problem;
-    this.rate = machines.map(({ positions, shortest }) => positions / (shortest + rules.swapMinutes));
+    this.rate = machines.map(({ usable, shortest }) => usable / (shortest + rules.swapMinutes));
   }
 
-  /** First minute from `from` on at which a technician is free for `length` minutes at a machine, or is made free. */
-  handsFree(machine: number, from: number, length: number): number {
-    const hands = this.held.hands.from(from, length);
+  /** First minute from `from` on at which there are hands for work of `length` minutes at a machine, or are made free. */
+  handsFree(kind: number, machine: number, from: number, length: number): number {
+    const hands = this.held.hands.from(kind, machine, from, length);
     if (hands === from || hands >= NEVER) return hands;
     const bags = (hands - from) * this.rate[machine]!;
-    return this.testUp(from, length) || this.swapOff(machine, { from, length }, bags, CHAIN) ? from : hands;
+    const wanted = { kind, machine, from, length };
+    return this.testUp(wanted) || this.swapOff(wanted, bags, CHAIN) || this.dutyOff(wanted) ? from : hands;
   }
 
-  /** Whether a technician is free throughout once what is booked for start..end-1 goes. */
-  private freeWithout(start: number, end: number, from: number, length: number): boolean {
-    const { free } = this.held.hands;
-    for (let t = from; t < from + length; t++)
-      if (free[t]! + (t >= start && t < end ? 1 : 0) <= 0) return false;
-    return true;
+  /** Whether there are hands for what is wanted; `take` holds them for a moment (-1) and lets them go (1). */
+  private served({ kind, machine, from, length }: Wanted): boolean {
+    return this.held.hands.from(kind, machine, from, length) === from;
+  }
+
+  private take({ kind, machine, from, length }: Wanted, sign: number): void {
+    const { hands } = this.held;
+    hands.add(from - hands.walkBefore(kind, machine, from), from + length, sign * hands.of(kind, machine));
   }
 
   /** Makes room by an earlier test, if one stands in the way and no flow booked behind it loses its test. */
-  private testUp(from: number, length: number): boolean {
+  private testUp(wanted: Wanted): boolean {
     const { held } = this;
     const { water, machines, horizon } = held.problem;
-    if (from + length > horizon) return false;
+    const walk = held.hands.walk;
+    const from = wanted.from - walk;
+    const until = wanted.from + wanted.length;
+    if (until > horizon) return false;
     for (let w = 0; w < water.length; w++) {
-      const ends = held.testEnds[w]!;
-      const { testEvery, testMinutes } = water[w]!;
+      const ends = held.tests.ends[w]!;
+      const { testMinutes } = water[w]!;
       let i = ends.length - 1;
-      while (i >= 0 && ends[i]! - testMinutes >= from + length) i--;
+      while (i >= 0 && ends[i]! - testMinutes - walk >= until) i--;
       if (i < 0 || ends[i]! <= from) continue;
-      const end = ends[i]!;
-      const start = end - testMinutes;
-      if (!this.freeWithout(start, end, from, length)) continue;
-      const op = this.testOp(w, end);
+      const start = ends[i]! - testMinutes;
+      const op = this.testOp(w, ends[i]!);
       if (op < 0) continue;
-      held.hands.add(start, end, 1);
-      held.hands.add(from, from + length, -1);
-      const moved = held.hands.before(start, testMinutes);
-      held.hands.add(from, from + length, 1);
-      held.hands.add(start, end, -1);
-      const until = moved + testMinutes + testEvery + 1;
+      held.release(op);
+      const helps = this.served(wanted);
+      this.take(wanted, -1);
+      const moved = helps ? held.testBefore(w, start) : -1;
+      this.take(wanted, 1);
+      held.hold(op);
       if (moved < held.now || start - moved > TEST_UP) continue;
       if (i > 0 && moved + testMinutes <= ends[i - 1]!) continue;
-      const followed = i + 1 < ends.length && ends[i + 1]! <= until;
-      if (!followed && machines.some((machine, m) => machine.water === w && held.ready[m]! > until)) continue;
+      if (walk > 0 && ends[i + 1] === ends[i]! + testMinutes) continue;
+      const serves = held.tests.servesTo(w, moved + testMinutes);
+      const followed = i + 1 < ends.length && ends[i + 1]! <= serves;
+      if (!followed && machines.some((machine, m) => machine.water === w && held.ready[m]! > serves))
+        continue;
+      if (held.problem.rules.releaseAfterTest && this.filledSince(w, moved, start)) continue;
       held.retime(op, moved, moved + testMinutes);
       return true;
     }
     return false;
+  }
+
+  /** Whether a fill on a source ended in after..until: a test that moves from the one to the other minute would not release it. */
+  private filledSince(w: number, after: number, until: number): boolean {
+    const { ops, count, problem } = this.held;
+    for (let at = (count - 1) * STRIDE; at >= 0; at -= STRIDE)
+      if (ops[at] === FILL && problem.machines[ops[at + 1]!]!.water === w)
+        if (ops[at + 4]! > after && ops[at + 4]! <= until) return true;
+    return false;
+  }
+
+  /** Makes room by another minute of a duty within its slack. */
+  private dutyOff(wanted: Wanted): boolean {
+    const { held } = this;
+    const { duties, hands } = held;
+    for (let one = 0; one < duties.all.length; one++) {
+      const { technicians, machine } = duties.all[one]!;
+      const start = duties.start[one]!;
+      // Its own machine is being booked just now.
+      if (technicians === 0 || machine === wanted.machine) continue;
+      if (start - hands.walk >= wanted.from + wanted.length) continue;
+      if (duties.end(one) <= wanted.from - hands.walk) continue;
+      if (this.moveDuty(one, 0, NEVER, wanted)) return true;
+    }
+    return false;
+  }
+
+  /**
+   * Moves a duty to the minute of from..to nearest to its own, if it may begin then and nothing booked behind it is touched.
+   * @param wanted hands that must be free then
+   */
+  moveDuty(one: number, from: number, to: number, wanted?: Wanted): boolean {
+    const { held } = this;
+    const { duties, problem } = held;
+    const { from: first, latest, minutes, machine, water } = duties.all[one]!;
+    const op = this.dutyOp(one);
+    const old = duties.start[one]!;
+    if (op < 0 || first === latest) return false;
+    // What is booked at its place lies before it: with nothing behind, no circuit or test changes its meaning.
+    let behind = machine >= 0 ? held.ready[machine]! : 0;
+    problem.machines.forEach((m, index) => {
+      if (m.water === water && held.ready[index]! > behind) behind = held.ready[index]!;
+    });
+    if (water >= 0) behind = Math.max(behind, held.tests.ends[water]!.at(-1) ?? 0);
+    const lowest = Math.max(first, from, behind, held.now);
+    const highest = Math.min(latest, to);
+    if (old < behind || lowest > highest || (held.hands.walk > 0 && this.follows(one))) return false;
+    const wants = (start: number) => {
+      held.retime(op, start, start + minutes);
+      if (!wanted || this.served(wanted)) return true;
+      this.held.unretime();
+      return false;
+    };
+    for (let by = 1; by <= Math.max(highest - old, old - lowest); by++)
+      for (const start of [old + by, old - by])
+        if (start >= lowest && start <= highest && this.fits(one, op, start) && wants(start)) return true;
+    return false;
+  }
+
+  private fits(one: number, op: number, start: number): boolean {
+    return this.held.without(op, () => obstacleTo(this.held, one, start, true) === null);
+  }
+
+  /** Whether work at the duty's place begins as it ends, so that nobody walks there. */
+  private follows(one: number): boolean {
+    const { duties } = this.held;
+    const { machine, water } = duties.all[one]!;
+    const end = duties.end(one);
+    const others = machine >= 0 ? duties.atMachine[machine]! : water >= 0 ? duties.atSource[water]! : [];
+    return others.some((other) => duties.start[other] === end);
+  }
+
+  private dutyOp(one: number): number {
+    const { ops, historyCount } = this.held;
+    for (let op = historyCount - 1; op >= 0; op--)
+      if (ops[op * STRIDE] === DUTY && ops[op * STRIDE + 1] === one) return op;
+    return -1;
   }
 
   /** The operation, history left out, that is this test; -1 when there is none. */
@@ -108,23 +196,18 @@ export class GiveWay {
   }
 
   /** Makes room by a later swap of another machine, when that costs less than so many bags. */
-  private swapOff(own: number, wanted: Wanted, bags: number, chain: number): boolean {
+  private swapOff(wanted: Wanted, bags: number, chain: number): boolean {
     const { held } = this;
     const { machines, rules } = held.problem;
-    const { from, length } = wanted;
+    const { machine: own, from, length } = wanted;
+    const { walk } = held.hands;
     for (let m = 0; m < machines.length; m++) {
       const booked = held.ready[m]! - rules.swapMinutes;
-      if (
-        m === own ||
-        booked < from ||
-        booked >= from + length ||
-        !this.freeWithout(booked, booked + rules.swapMinutes, from, length)
-      )
-        continue;
+      if (m === own || booked < from - walk || booked - walk >= from + length) continue;
       const fill = this.lastOp(m, held.count);
       const swap = fill < 0 ? -1 : this.lastOp(m, fill);
       if (swap < 0 || !this.isEnd(FILL, fill, booked) || !this.isBegin(SWAP, swap, booked)) continue;
-      const to = this.putOff(m, fill, wanted, { booked, bags, chain });
+      const to = this.putOff(m, { fill, swap }, wanted, { booked, bags, chain });
       if ((to - booked) * this.rate[m]! >= bags || !this.mayEnd(m, fill, to)) continue;
       held.retime(fill, held.ops[fill * STRIDE + 3]!, to);
       held.retime(swap, to, to + rules.swapMinutes);
@@ -141,23 +224,30 @@ export class GiveWay {
     return this.held.ops[op * STRIDE] === kind && this.held.ops[op * STRIDE + 3] === minute;
   }
 
-  /** When a swap that makes room could be instead; others may have to make room for it in turn. */
-  private putOff(m: number, fill: number, { from, length }: Wanted, { booked, bags, chain }: Swap): number {
-    const { hands, problem } = this.held;
-    const swap = problem.rules.swapMinutes;
-    hands.add(booked, booked + swap, 1);
-    hands.add(from, from + length, -1);
-    const soon = from + length;
-    let to = hands.from(booked, swap);
+  /** When a swap that makes room could be instead; others may have to make room for it in turn. NEVER: it makes none. */
+  private putOff(
+    m: number,
+    { fill, swap }: { readonly fill: number; readonly swap: number },
+    wanted: Wanted,
+    { booked, bags, chain }: Swap,
+  ): number {
+    const { held } = this;
+    const { hands } = held;
+    const { swapMinutes } = held.problem.rules;
+    const soon = wanted.from + wanted.length;
+    held.release(swap);
+    const helps = this.served(wanted);
+    this.take(wanted, -1);
+    let to = helps ? hands.from(SWAP, m, booked, swapMinutes) : NEVER;
     const rate = this.rate[m]!;
     const lost = (soon - booked) * rate;
     if (chain > 1 && to > soon && to < NEVER && lost < bags && this.mayEnd(m, fill, soon)) {
       const left = Math.min(bags - lost, (to - soon) * rate);
-      if (this.testUp(soon, swap) || this.swapOff(m, { from: soon, length: swap }, left, chain - 1))
-        to = soon;
+      const other = { kind: SWAP, machine: m, from: soon, length: swapMinutes };
+      if (this.testUp(other) || this.swapOff(other, left, chain - 1)) to = soon;
     }
-    hands.add(from, from + length, 1);
-    hands.add(booked, booked + swap, -1);
+    this.take(wanted, 1);
+    held.hold(swap);
     return to;
   }
 
@@ -174,9 +264,9 @@ export class GiveWay {
     filling.bath = held.ops[at + 2]!;
     if (end > start + longest || end > held.windows.end(m, start)) return false;
     if (floor.nextWanted[filling.bath]![end] !== end) return false;
-    if (swapEnd > horizon || swapEnd > floor.since[m]! + rules.circuitLife) return false;
+    if (end >= NEVER || swapEnd > horizon || swapEnd > floor.lifeEnd(m)) return false;
     if (held.windows.from(m, end, rules.swapMinutes) !== end) return false;
     if (!held.stores.lasts(filling, before - start, end - start)) return false;
-    return held.untested(water, before) >= end && held.flows.from(m, before, end) === before;
+    return held.tests.untested(water, before) >= end && held.flows.from(m, before, end) === before;
   }
 }

@@ -1,17 +1,89 @@
 import type { Problem } from '../../scenario/problem/types.ts';
-import { NEVER } from './work.ts';
+import { BATH, CIRCUIT, DUTY, FILL, NEVER, type Occurrence, SWAP, TEST } from './work.ts';
 
-/** Technicians on shift and not yet at work, minute by minute. */
+/** Technicians on shift and not yet at work or on their way, minute by minute. */
 export class Hands {
   readonly free: Int16Array;
   /** The first staffed minute from each minute on; NEVER: none. */
   readonly nextStaffed: Int32Array;
+  /** Everything takes one technician for its whole length and nobody walks: what most sites type. */
+  readonly plain: boolean;
+  /** A technician's minutes at a fill that begins; 0: none is needed. */
+  readonly fillStart: number;
+  readonly walk: number;
+  /** Ends of hands-on work, in order, by place (machines, then sources); only where somebody walks. */
+  readonly ends: readonly number[][];
+  private readonly machines: number;
+  /** Technicians by kind of work; a duty's are its own. */
+  private readonly takes: readonly number[];
+  private readonly occurrences: readonly Occurrence[];
 
-  constructor({ staff, horizon }: Problem) {
+  constructor({ staff, horizon, rules, machines, water }: Problem, occurrences: readonly Occurrence[]) {
     this.free = Int16Array.from(staff);
     this.nextStaffed = new Int32Array(horizon + 1);
     this.nextStaffed[horizon] = NEVER;
     for (let t = horizon - 1; t >= 0; t--) this.nextStaffed[t] = staff[t]! > 0 ? t : this.nextStaffed[t + 1]!;
+    const { circuit, bath, swap, test } = rules.hands;
+    const takes: number[] = [];
+    takes[CIRCUIT] = circuit;
+    takes[BATH] = bath;
+    takes[FILL] = rules.fillStartMinutes > 0 ? 1 : 0;
+    takes[SWAP] = swap;
+    takes[TEST] = test;
+    this.takes = takes;
+    this.fillStart = rules.fillStartMinutes;
+    this.walk = rules.walkMinutes;
+    this.plain = this.walk === 0 && [circuit, bath, swap, test].every((hands) => hands === 1);
+    this.machines = machines.length;
+    this.ends = [...machines, ...water].map(() => []);
+    this.occurrences = occurrences;
+  }
+
+  /** Technicians that work takes. */
+  of(kind: number, place: number): number {
+    return kind === DUTY ? this.occurrences[place]!.technicians : this.takes[kind]!;
+  }
+
+  /** Minutes of hands-on work in work of a length. */
+  minutes(kind: number, length: number): number {
+    return kind === FILL ? this.fillStart : length;
+  }
+
+  /** Where work is done, as a number among `ends`; -1: nowhere, one always walks there. */
+  private placeOf(kind: number, place: number): number {
+    if (kind === TEST) return this.machines + place;
+    if (kind !== DUTY) return place;
+    const { machine, water } = this.occurrences[place]!;
+    return water >= 0 ? this.machines + water : machine;
+  }
+
+  /** Minutes of walking before work that begins at `start`: none where hands-on work at its place ends then. */
+  walkBefore(kind: number, place: number, start: number): number {
+    const { walk } = this;
+    if (walk === 0) return 0;
+    const where = this.placeOf(kind, place);
+    if (where >= 0) {
+      const ends = this.ends[where]!;
+      let i = ends.length - 1;
+      while (i >= 0 && ends[i]! > start) i--;
+      if (i >= 0 && ends[i] === start) return 0;
+    }
+    return Math.max(0, Math.min(walk, start));
+  }
+
+  /** Hands-on work ends there and then (sign 1), or does not after all (-1). */
+  noteEnd(kind: number, place: number, end: number, sign: number): void {
+    if (this.walk === 0 || this.of(kind, place) === 0) return;
+    const where = this.placeOf(kind, place);
+    if (where < 0) return;
+    const ends = this.ends[where]!;
+    if (sign < 0) {
+      ends.splice(ends.lastIndexOf(end), 1);
+      return;
+    }
+    let i = ends.length;
+    while (i > 0 && ends[i - 1]! > end) i--;
+    ends.splice(i, 0, end);
   }
 
   /** Adds technicians to those free in start..end-1, or, below 0, takes them. */
@@ -20,30 +92,58 @@ export class Hands {
     for (let t = start; t < end; t++) free[t]! += technicians;
   }
 
-  /** First minute from `s` on at which a technician is free for `length` minutes; NEVER when there is none. */
-  from(s: number, length: number): number {
+  /** First minute from `s` on at which so many technicians are free for `length` minutes; NEVER when there is none. */
+  private freeFrom(s: number, length: number, technicians: number): number {
     const { free } = this;
     const horizon = free.length;
     let from = s;
     for (;;) {
       if (from + length > horizon) return NEVER;
       let t = from + length - 1;
-      while (t >= from && free[t]! > 0) t--;
+      while (t >= from && free[t]! >= technicians) t--;
       if (t < from) return from;
       from = t + 1;
     }
   }
 
-  /** Last minute up to `s` at which a technician is free for `length` minutes; -1 when there is none. */
-  before(s: number, length: number): number {
+  private freeBefore(s: number, length: number, technicians: number): number {
     const { free } = this;
     let from = Math.min(s, free.length - length);
     for (;;) {
       if (from < 0) return -1;
       let t = from;
-      while (t < from + length && free[t]! > 0) t++;
+      while (t < from + length && free[t]! >= technicians) t++;
       if (t === from + length) return from;
       from = t - length;
     }
+  }
+
+  /** First minute from `s` on at which there are hands for work of `length` minutes, and to walk to it; NEVER: none. */
+  from(kind: number, place: number, s: number, length: number): number {
+    if (this.plain && kind !== DUTY && kind !== FILL) return this.freeFrom(s, length, 1);
+    const technicians = this.of(kind, place);
+    if (technicians === 0) return s + length > this.free.length ? NEVER : s;
+    const near = this.walkBefore(kind, place, s);
+    if (this.freeFrom(s - near, length + near, technicians) === s - near) return s;
+    if (this.walk === 0) return this.freeFrom(s + 1, length, technicians);
+    for (let start = s + 1; ; ) {
+      const walk = Math.max(0, Math.min(this.walk, start));
+      const free = this.freeFrom(start - walk, length + walk, technicians);
+      if (free >= NEVER || free === start - walk) return free >= NEVER ? NEVER : start;
+      start = free + walk;
+    }
+  }
+
+  /** Last minute up to `s` at which there are hands for work of `length` minutes, and to walk to it; -1: none. */
+  before(kind: number, place: number, s: number, length: number): number {
+    if (this.plain) return this.freeBefore(s, length, 1);
+    const technicians = this.of(kind, place);
+    if (technicians === 0) return Math.min(s, this.free.length - length);
+    const { walk } = this;
+    const free = this.freeBefore(s - walk, length + walk, technicians);
+    if (free >= 0) return free + walk;
+    for (let start = Math.min(s, walk - 1); start >= 0; start--)
+      if (this.freeFrom(0, start + length, technicians) === 0) return start;
+    return -1;
   }
 }

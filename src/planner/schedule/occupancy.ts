@@ -1,19 +1,22 @@
-import type { Activity } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
+import { Duties } from './duties.ts';
 import { Flows } from './flows.ts';
 import { Hands } from './hands.ts';
 import { Stores } from './stores.ts';
+import { Tests } from './tests.ts';
 import { Windows } from './windows.ts';
-import { FILL, GONE, KINDS, NEVER, SWAP, TEST, type Work } from './work.ts';
+import { DUTY, FILL, GONE, NEVER, occurrencesOf, SWAP, TEST, type Work } from './work.ts';
 
-/** Numbers that one operation takes in `Occupancy.ops`: kind, place, bath, start, end, segment. */
-export const STRIDE = 6;
+/** Numbers that one operation takes in `Occupancy.ops`: kind, place, bath, start, end, segment, minutes walked before. */
+export const STRIDE = 7;
 
 /** All that was booked by some moment. */
 export interface Booked {
   readonly free: Int16Array;
   readonly room: readonly Int32Array[];
   readonly testEnds: readonly number[][];
+  readonly workEnds: readonly number[][];
+  readonly dutyStart: Int32Array;
   readonly left: Float64Array;
   readonly ready: Float64Array;
   readonly ops: Int32Array;
@@ -41,25 +44,25 @@ export class Occupancy {
   readonly flows: Flows;
   readonly stores: Stores;
   readonly windows: Windows;
-  /** Ends of tests, in order, by source; the last one before the plan is the first. */
-  readonly testEnds: readonly number[][];
+  readonly duties: Duties;
+  readonly tests: Tests;
   /** When each machine is free again, as whoever books its work says; a swap that is moved moves it. */
   readonly ready: Float64Array;
   /** Operations that were given other times, in order; see `retime`. */
   private readonly retimed: { op: number; start: number; end: number; count: number }[] = [];
-  private readonly running: readonly number[][];
   private readonly test: Work = { kind: TEST, place: 0, bath: -1, segment: -1 };
   private readonly booked: Work = { kind: 0, place: 0, bath: 0, segment: 0 };
 
   constructor(problem: Problem) {
     this.problem = problem;
-    this.hands = new Hands(problem);
-    this.flows = new Flows(problem);
+    const occurrences = occurrencesOf(problem);
+    this.duties = new Duties(problem, occurrences);
+    this.hands = new Hands(problem, occurrences);
+    this.flows = new Flows(problem, occurrences);
     this.stores = new Stores(problem);
-    this.windows = new Windows(problem);
-    this.testEnds = problem.water.map((w) => (w.lastTest === null ? [] : [w.lastTest]));
+    this.windows = new Windows(problem, this.duties);
+    this.tests = new Tests(problem, this.duties);
     this.ready = new Float64Array(problem.machines.length);
-    this.running = problem.water.map(() => []);
   }
 
   /** A copy of all that is booked so far. */
@@ -67,7 +70,9 @@ export class Occupancy {
     return {
       free: this.hands.free.slice(),
       room: this.flows.room.map((room) => room.slice()),
-      testEnds: this.testEnds.map((ends) => ends.slice()),
+      testEnds: this.tests.ends.map((ends) => ends.slice()),
+      workEnds: this.hands.walk > 0 ? this.hands.ends.map((ends) => ends.slice()) : [],
+      dutyStart: this.duties.start.slice(),
       left: this.stores.left.slice(),
       ready: this.ready.slice(),
       ops: this.ops.slice(0, this.count * STRIDE),
@@ -81,35 +86,15 @@ export class Occupancy {
     this.flows.room.forEach((room, w) => {
       room.set(booked.room[w]!);
     });
-    booked.testEnds.forEach((ends, w) => {
-      const mine = this.testEnds[w]!;
-      mine.length = ends.length;
-      for (let i = 0; i < ends.length; i++) mine[i] = ends[i]!;
-    });
+    copyAll(booked.testEnds, this.tests.ends);
+    copyAll(booked.workEnds, this.hands.ends);
+    this.duties.start.set(booked.dutyStart);
     this.stores.left.set(booked.left);
     this.ready.set(booked.ready);
     this.ops.set(booked.ops);
     this.count = booked.count;
     this.handsOn = booked.handsOn;
     this.settle();
-  }
-
-  /** Books these activities (valid among themselves) unasked, by start; those at unknown places are left out. */
-  assume(activities: readonly Activity[], each?: (work: Work, start: number, end: number) => void): void {
-    const { machines, water, baths } = this.problem;
-    const machineOf = new Map(machines.map((m, i) => [m.id, i]));
-    const waterOf = new Map(water.map((w, i) => [w.id, i]));
-    const bathOf = new Map(baths.map((b, i) => [b, i]));
-    for (const activity of [...activities].sort((a, b) => a.start - b.start)) {
-      if (activity.kind === 'duty') continue;
-      const kind = KINDS.indexOf(activity.kind);
-      const place = activity.kind === 'test' ? waterOf.get(activity.water) : machineOf.get(activity.machine);
-      if (place === undefined) continue;
-      const bath = 'bath' in activity ? (bathOf.get(activity.bath) ?? -1) : -1;
-      const work = { kind, place, bath, segment: -1 };
-      this.commit(work, activity.start, activity.end);
-      each?.(work, activity.start, activity.end);
-    }
   }
 
   /** Books work, unasked. */
@@ -128,12 +113,7 @@ export class Occupancy {
     this.ops[at + 5] = segment;
     this.apply(this.count, 1);
     this.count += 1;
-    if (kind === TEST) {
-      const ends = this.testEnds[place]!;
-      let i = ends.length;
-      while (i > 0 && ends[i - 1]! > end) i--;
-      ends.splice(i, 0, end);
-    }
+    if (kind === TEST) this.tests.add(place, end);
   }
 
   /** Adds (sign 1) or takes back (-1) what an operation uses of technicians, water and supplies. */
@@ -143,16 +123,50 @@ export class Occupancy {
     const kind = ops[at]!;
     const start = ops[at + 3]!;
     const end = ops[at + 4]!;
-    if (kind !== FILL) {
-      this.hands.add(start, end, -sign);
-      this.handsOn += sign * (end - start);
-    }
-    if (kind > FILL) return;
+    this.applyHands(op, sign);
     booked.kind = kind;
     booked.place = ops[at + 1]!;
+    if (kind === DUTY) {
+      this.duties.start[booked.place] = sign > 0 ? start : NEVER;
+      this.flows.drawForDuty(booked.place, start, end, sign);
+    }
+    if (kind > FILL) return;
     booked.bath = ops[at + 2]!;
     this.flows.draw(booked.place, start, end, sign);
     this.stores.take(booked, start, end, sign);
+  }
+
+  private applyHands(op: number, sign: number): void {
+    const { ops, hands } = this;
+    const at = op * STRIDE;
+    const kind = ops[at]!;
+    const place = ops[at + 1]!;
+    const technicians = hands.of(kind, place);
+    if (technicians === 0) return;
+    const start = ops[at + 3]!;
+    const length = hands.minutes(kind, ops[at + 4]! - start);
+    if (sign > 0) ops[at + 6] = hands.walkBefore(kind, place, start);
+    hands.add(start - ops[at + 6]!, start + length, -sign * technicians);
+    hands.noteEnd(kind, place, start + length, sign);
+    if (kind !== DUTY) this.handsOn += sign * technicians * length;
+  }
+
+  /** Lets go of an operation's technicians for a while, to look for other times; `hold` takes them again, as they were. */
+  release(op: number): void {
+    this.holdHands(op, 1);
+  }
+
+  hold(op: number): void {
+    this.holdHands(op, -1);
+  }
+
+  private holdHands(op: number, sign: number): void {
+    const at = op * STRIDE;
+    const { ops, hands } = this;
+    const start = ops[at + 3]!;
+    const length = hands.minutes(ops[at]!, ops[at + 4]! - start);
+    hands.add(start - ops[at + 6]!, start + length, sign * hands.of(ops[at]!, ops[at + 1]!));
+    hands.noteEnd(ops[at]!, ops[at + 1]!, start + length, -sign);
   }
 
   /** Takes back, latest first, all that was booked and given other times since there were so many operations. */
@@ -172,12 +186,7 @@ export class Occupancy {
     this.count -= 1;
     const at = this.count * STRIDE;
     this.apply(this.count, -1);
-    if (this.ops[at] === TEST) this.dropEnd(this.ops[at + 1]!, this.ops[at + 4]!);
-  }
-
-  private dropEnd(w: number, end: number): void {
-    const ends = this.testEnds[w]!;
-    ends.splice(ends.lastIndexOf(end), 1);
+    if (this.ops[at] === TEST) this.tests.drop(this.ops[at + 1]!, this.ops[at + 4]!);
   }
 
   /** What is booked stays from here on: nothing before can be taken back. */
@@ -196,6 +205,20 @@ export class Occupancy {
     this.setTimes(op, start, end);
   }
 
+  /** Takes the last `retime` back. */
+  unretime(): void {
+    const last = this.retimed.pop()!;
+    this.setTimes(last.op, last.start, last.end);
+  }
+
+  /** What is asked, answered as if an operation were not booked. */
+  without<T>(op: number, asked: () => T): T {
+    this.apply(op, -1);
+    const answer = asked();
+    this.apply(op, 1);
+    return answer;
+  }
+
   private setTimes(op: number, start: number, end: number): void {
     const at = op * STRIDE;
     const before = this.ops[at + 4]!;
@@ -204,9 +227,7 @@ export class Occupancy {
     this.ops[at + 4] = end;
     this.apply(op, 1);
     if (this.ops[at] === SWAP) this.ready[this.ops[at + 1]!] = end;
-    if (this.ops[at] !== TEST) return;
-    const ends = this.testEnds[this.ops[at + 1]!]!;
-    ends[ends.lastIndexOf(before)] = end;
+    if (this.ops[at] === TEST) this.tests.change(this.ops[at + 1]!, before, end);
   }
 
   /**
@@ -218,10 +239,11 @@ export class Occupancy {
     const saved = this.count;
     let t = from;
     for (;;) {
-      t = this.untested(w, t);
+      t = this.tests.untested(w, t);
       if (t >= to) return -1;
-      const start = this.hands.before(t - testMinutes, testMinutes);
-      if (start < this.now || start + testMinutes < t - testEvery) {
+      const start = this.testBefore(w, t - testMinutes);
+      const soonest = Math.max(this.now, t - testEvery - testMinutes, this.duties.soonestTest(w, t));
+      if (start < soonest) {
         this.undoTo(saved);
         return t;
       }
@@ -234,94 +256,52 @@ export class Occupancy {
     this.commit(this.test, start, start + this.problem.water[w]!.testMinutes);
   }
 
+  /** Last minute up to `s` at which a test of a source can begin; -1: none. */
+  testBefore(w: number, s: number): number {
+    const { testMinutes } = this.problem.water[w]!;
+    let start = s;
+    for (;;) {
+      const hands = this.hands.before(TEST, w, start, testMinutes);
+      start = hands < 0 ? hands : this.duties.sourceBefore(w, hands, testMinutes);
+      if (start === hands || start < 0) return Math.max(-1, start);
+    }
+  }
+
+  /** First minute from `s` on at which a test of a source can begin; NEVER: none. */
+  testFrom(w: number, s: number): number {
+    const { testMinutes } = this.problem.water[w]!;
+    let start = s;
+    for (;;) {
+      const hands = this.hands.from(TEST, w, start, testMinutes);
+      start = hands >= NEVER ? hands : this.duties.sourceFrom(w, hands, testMinutes);
+      if (start === hands) return start;
+    }
+  }
+
   /** The first minute after this one at which a further test of a source could end. */
   nextTestEnd(w: number, minute: number): number {
     const { testMinutes } = this.problem.water[w]!;
-    return this.hands.from(Math.max(this.now, minute - testMinutes + 1), testMinutes) + testMinutes;
+    return this.testFrom(w, Math.max(this.now, minute - testMinutes + 1)) + testMinutes;
   }
 
-  /** First minute from `t` on at which none of a source's booked tests holds. */
-  untested(w: number, t: number): number {
-    const { testEvery } = this.problem.water[w]!;
-    const ends = this.testEnds[w]!;
-    let minute = t;
-    for (;;) {
-      let i = ends.length - 1;
-      while (i >= 0 && ends[i]! > minute) i--;
-      if (i < 0 || ends[i]! + testEvery < minute) return minute;
-      minute = ends[i]! + testEvery + 1;
-    }
-  }
-
-  /** Takes back tests that no minute of flow needs, such as one kept for fills that never came. */
-  dropIdleTests(): void {
-    this.gatherRunning();
-    for (let w = 0; w < this.running.length; w++) {
-      const runs = this.running[w]!;
-      const ends = this.testEnds[w]!;
-      const { testEvery, testMinutes } = this.problem.water[w]!;
-      for (let k = ends.length - 1; k >= 0; k--) {
-        const from = k > 0 ? Math.max(ends[k]!, ends[k - 1]! + testEvery + 1) : ends[k]!;
-        const to = Math.min(ends[k]! + testEvery + 1, k + 1 < ends.length ? ends[k + 1]! : NEVER);
-        let needed = ends[k]! - testMinutes < this.now;
-        for (let f = 0; f < runs.length && !needed; f += 2) needed = runs[f]! < to && runs[f + 1]! > from;
-        if (!needed) this.removeTest(w, ends[k]!);
-      }
-    }
-  }
-
-  /** Stretches in which each source feeds a machine, begin and end one after the other. */
-  private gatherRunning(): void {
-    const { ops, count, running } = this;
-    const { machines } = this.problem;
-    for (const runs of running) runs.length = 0;
-    for (let i = 0; i < count; i++) {
-      const at = i * STRIDE;
-      if (ops[at]! > FILL) continue;
-      const runs = running[machines[ops[at + 1]!]!.water]!;
-      const start = ops[at + 3]!;
-      const end = ops[at + 4]!;
-      const last = runs.length - 1;
-      // Operations stand nearly in order: a stretch that starts before the last one only widens it.
-      if (last > 0 && start <= runs[last]!) {
-        if (end > runs[last]!) runs[last] = end;
-        if (start < runs[last - 1]!) runs[last - 1] = start;
-      } else runs.push(start, end);
-    }
-  }
-
-  private removeTest(w: number, end: number): void {
+  /** Takes a test back that is no history. */
+  removeTest(w: number, end: number): void {
     const { ops } = this;
     for (let i = this.count - 1; i >= this.historyCount; i--) {
       const at = i * STRIDE;
       if (ops[at] !== TEST || ops[at + 1] !== w || ops[at + 4] !== end) continue;
       this.apply(i, -1);
       ops[at] = GONE;
-      this.dropEnd(w, end);
+      this.tests.drop(w, end);
       return;
     }
   }
+}
 
-  /** The operations as a plan file lists them, without these fills (by operation) and their swaps. */
-  activities(useless: readonly number[] = []): Activity[] {
-    const { machines, water, baths } = this.problem;
-    const out = new Set(useless.map((i) => `${this.ops[i * STRIDE + 1]} ${this.ops[i * STRIDE + 4]}`));
-    const list: Activity[] = [];
-    for (let i = 0; i < this.count; i++) {
-      const at = i * STRIDE;
-      const kind = this.ops[at]!;
-      const place = this.ops[at + 1]!;
-      const start = this.ops[at + 3]!;
-      const end = this.ops[at + 4]!;
-      if (kind === GONE) continue;
-      const name = KINDS[kind]!;
-      if (kind === FILL && out.has(`${place} ${end}`)) continue;
-      if (kind === SWAP && out.has(`${place} ${start}`)) continue;
-      if (name === 'test') list.push({ kind: name, water: water[place]!.id, start, end });
-      else if (name === 'swap') list.push({ kind: name, machine: machines[place]!.id, start, end });
-      else
-        list.push({ kind: name, machine: machines[place]!.id, bath: baths[this.ops[at + 2]!]!, start, end });
-    }
-    return list;
-  }
+function copyAll(from: readonly (readonly number[])[], to: readonly number[][]): void {
+  from.forEach((list, k) => {
+    const mine = to[k]!;
+    mine.length = list.length;
+    for (let i = 0; i < list.length; i++) mine[i] = list[i]!;
+  });
 }

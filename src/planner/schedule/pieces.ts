@@ -52,12 +52,23 @@ export const doneAt = ({ rules }: Problem, { kind, end }: Pick<Piece, 'kind' | '
 
 /** What activities are worth, without the rows and names of a whole plan: for where many are compared. */
 export function worthOf(problem: Problem, demand: Demand, activities: readonly Activity[]): Score {
-  const lots = lotsOfPieces(problem, piecesOf(problem, activities, new Set()));
+  const lots = lotsOfPieces(
+    problem,
+    piecesOf(problem, activities, new Set()),
+    releasesIn(problem, activities),
+  );
   return scoreOf(problem, activities, cover(problem, demand, lots));
 }
 
+/** When a test lets the bags of a fill go that ended on a machine; minus infinity where none is waited for. */
+export type ReleaseOf = (machine: number, filled: number) => number;
+
 /** What the fills among the pieces make, in their order; nameless, since naming lots by local time takes long. */
-export function lotsOfPieces({ rules, machines, bagParts }: Problem, pieces: readonly Piece[]): Lot[] {
+export function lotsOfPieces(
+  { rules, machines, bagParts }: Problem,
+  pieces: readonly Piece[],
+  releaseOf: ReleaseOf = () => Number.NEGATIVE_INFINITY,
+): Lot[] {
   const { swapMinutes, releaseMinutes, shelf } = rules;
   return pieces.flatMap(({ kind, machine, bath, end }) =>
     kind === 'fill'
@@ -65,11 +76,23 @@ export function lotsOfPieces({ rules, machines, bagParts }: Problem, pieces: rea
           id: '',
           origin: 'fill' as const,
           bath,
-          bags: machines[machine]!.positions,
+          bags: machines[machine]!.usable,
           bagParts,
-          ready: end + swapMinutes + releaseMinutes,
+          ready: Math.max(end + swapMinutes + releaseMinutes, releaseOf(machine, end)),
           expires: end + shelf,
         }
       : [],
   );
+}
+
+/** When the tests among these activities let bags go. */
+export function releasesIn({ rules, machines, water }: Problem, activities: readonly Activity[]): ReleaseOf {
+  if (!rules.releaseAfterTest) return () => Number.NEGATIVE_INFINITY;
+  const tests = activities
+    .flatMap((one) => (one.kind === 'test' ? one : []))
+    .sort((a, b) => a.start - b.start);
+  return (machine, filled) => {
+    const { id } = water[machines[machine]!.water]!;
+    return tests.find((one) => one.water === id && one.start >= filled)?.end ?? Number.POSITIVE_INFINITY;
+  };
 }

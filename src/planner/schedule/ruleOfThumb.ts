@@ -70,7 +70,7 @@ export class RuleOfThumb implements Decider {
    */
   private slack(b: number, machine: number, at: number): number {
     const { rules, machines, bagParts } = this.problem;
-    const { shortest, positions } = machines[machine]!;
+    const { shortest, usable } = machines[machine]!;
     const cycle = shortest + rules.swapMinutes;
     const soonest = at + cycle + rules.releaseMinutes;
     let pool = this.made[b]!;
@@ -89,7 +89,7 @@ export class RuleOfThumb implements Decider {
         continue;
       }
       if (this.opens < 0) this.opens = Math.max(0, this.goodTo[r]! - rules.shelf - shortest);
-      const fills = Math.ceil(-pool / (positions * bagParts));
+      const fills = Math.ceil(-pool / (usable * bagParts));
       const latest = due - rules.releaseMinutes - (fills * cycle) / Math.max(1, helpers);
       if (latest - at < slack) slack = latest - at;
     }
@@ -160,7 +160,7 @@ export class RuleOfThumb implements Decider {
       this.dead[machine * this.made.length + this.bath] = 1;
       return;
     }
-    this.made[this.bath]! += this.problem.machines[machine]!.positions * this.problem.bagParts;
+    this.made[this.bath]! += this.problem.machines[machine]!.usable * this.problem.bagParts;
     const line = this.lines[machine]!;
     const last = line.at(-1);
     const renewed = this.floor.circuitSince(machine) !== this.circuit[machine];

@@ -37,7 +37,7 @@ export const fillsOn = (
   { from, to }: Over,
   rounded: (fills: number) => number,
 ): number =>
-  fills === 0 ? 0 : Math.max(1, rounded((fills * machines[from]!.positions) / machines[to]!.positions));
+  fills === 0 ? 0 : Math.max(1, rounded((fills * machines[from]!.usable) / machines[to]!.usable));
 
 /** A segment of one machine as it is on another. */
 export const segmentOn = (

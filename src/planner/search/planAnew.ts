@@ -59,7 +59,7 @@ export const planAnew: Planner = async (problem, options: PlanOptions = {}) => {
   }
   await annealed(search, { ...options, tries }, { fills, watch, report });
   const candidates = [
-    history,
+    search.atRest(),
     ...(byHand.length > 0 ? [byHand] : []),
     ...(search.best ? [search.activities()] : []),
   ];

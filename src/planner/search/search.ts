@@ -5,6 +5,7 @@ import type { Problem } from '../../scenario/problem/types.ts';
 import { wantedByBath } from '../bounds/sinks.ts';
 import { Dispatcher } from '../schedule/dispatch.ts';
 import { Evaluator, LITRE, type Worth } from '../schedule/evaluate.ts';
+import { activitiesOf } from '../schedule/listing.ts';
 import { type Occupancy, STRIDE } from '../schedule/occupancy.ts';
 import { Playback } from '../schedule/playback.ts';
 import { RuleOfThumb } from '../schedule/ruleOfThumb.ts';
@@ -41,6 +42,8 @@ const FEWER_MINUTES = 60;
 
 const better = (a: Found, b: Found): boolean => {
   if (a.unmetParts !== b.unmetParts) return a.unmetParts < b.unmetParts;
+  if (Math.abs(a.unmetPartMinutes - b.unmetPartMinutes) > 1e-6)
+    return a.unmetPartMinutes < b.unmetPartMinutes;
   if (Math.abs(a.reserveShortParts - b.reserveShortParts) > 1e-6)
     return a.reserveShortParts < b.reserveShortParts;
   if (a.handsOn !== b.handsOn) return a.handsOn < b.handsOn;
@@ -125,8 +128,8 @@ export class Search {
   }
 
   private found(lines: Lines): Found {
-    const { unmetParts, reserveShortParts, handsOn, expiredBags } = this.evaluator;
-    return { lines, unmetParts, reserveShortParts, handsOn, expiredBags };
+    const { unmetParts, unmetPartMinutes, reserveShortParts, handsOn, expiredBags } = this.evaluator;
+    return { lines, unmetParts, unmetPartMinutes, reserveShortParts, handsOn, expiredBags };
   }
 
   /**
@@ -258,11 +261,17 @@ export class Search {
     this.keep(this.settle(lines));
   }
 
+  /** What stands without a search: history and duties. */
+  atRest(): Activity[] {
+    this.dispatcher.floor.restore(null);
+    return activitiesOf(this.held);
+  }
+
   /** The activities of the best lines, without fills that serve nothing. Counts as no try: asking changes no search. */
   activities(): Activity[] {
     const { tries } = this;
     if (this.best) this.judge(this.best.lines);
     this.tries = tries;
-    return this.held.activities(this.best ? this.evaluator.useless : []);
+    return activitiesOf(this.held, this.best ? this.evaluator.useless : []);
   }
 }

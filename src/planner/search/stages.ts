@@ -63,7 +63,7 @@ const WARM_TRIES = 450;
 /** Fills that the need takes at least, about. */
 export function fillsOf(problem: Problem, demand: Demand): number {
   const bags = demand.bags.flat().reduce((sum, bags) => sum + bags, 0);
-  return Math.max(1, bags / Math.max(1, ...problem.machines.map(({ positions }) => positions)));
+  return Math.max(1, bags / Math.max(1, ...problem.machines.map(({ usable }) => usable)));
 }
 
 /** @param forEach tries for each fill */

@@ -24,12 +24,12 @@ const range = (length: number) => Array.from({ length }, (_, n) => n);
  * tests; those that make most on a circuit first; those that make most between two swaps.
  */
 function ordersOf({ machines, rules }: Problem): number[][] {
-  const rate = machines.map(({ positions, shortest }) => positions / (shortest + rules.swapMinutes));
+  const rate = machines.map(({ usable, shortest }) => usable / (shortest + rules.swapMinutes));
   const weights: ((m: number) => number)[] = [
     (m) => machines[m]!.water,
     (m) => -machines[m]!.water,
     (m) => -rate[m]!,
-    (m) => -machines[m]!.positions - rate[m]!,
+    (m) => -machines[m]!.usable - rate[m]!,
   ];
   return weights.map((weight) => range(machines.length).sort((a, b) => weight(a) - weight(b)));
 }
@@ -55,8 +55,8 @@ export function firstTempers(problem: Problem, demand: Demand): Temper[] {
   const fewer = ordersOf(problem).flatMap((order) => {
     let share = 0;
     const enough = order.flatMap((m, n) => {
-      const { positions, shortest } = machines[m]!;
-      share += (horizon * positions * bagParts) / (shortest + rules.swapMinutes) / parts;
+      const { usable, shortest } = machines[m]!;
+      share += (horizon * usable * bagParts) / (shortest + rules.swapMinutes) / parts;
       return n + 1 < machines.length && share >= 0.85 && share <= 1.6 ? [n + 1] : [];
     });
     const step = Math.max(1, Math.round(enough.length / STEPS));

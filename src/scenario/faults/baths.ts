@@ -1,38 +1,12 @@
+import { limitsOf } from '../fields.ts';
 import type { Bath } from '../schema.ts';
-import {
-  error,
-  type Fault,
-  type FaultRule,
-  type Ground,
-  type Limits,
-  outside,
-  repeated,
-  warning,
-} from './fault.ts';
+import { error, type Fault, type FaultRule, type Ground, outside, repeated, warning } from './fault.ts';
 
 /** Measured in-house dialysate showed a gap of up to 3.8 mEq/L (acetate not measured), so a narrower band would cry wolf. */
 const CHARGE_GAP = 5;
-/** mmol/L; more is likely a number of mg/dL. Common practice, no source. */
-export const MOST_GLUCOSE = 30;
-const GLUCOSE: Limits = {
-  unit: 'mmol/L',
-  min: 0,
-  max: 5000,
-  usual: [0, MOST_GLUCOSE],
-  note: '100 mg/dL are 5.55 mmol/L',
-  source: 'BMC Nephrol 2023;24, DOI 10.1186/s12882-023-03260-9, Table 1, footnote 2 (the factor)',
-};
+/** mmol/L; more is likely a number of mg/dL. */
+export const MOST_GLUCOSE = limitsOf('baths[].glucose').usual![1];
 const IONS = ['potassium', 'sodium', 'calcium', 'magnesium', 'chloride', 'bicarbonate', 'acetate'] as const;
-/** Calcium and magnesium in mEq/L, all else in mmol/L. Common practice, no source. */
-const USUAL: Record<(typeof IONS)[number], readonly [number, number]> = {
-  potassium: [0, 4.5],
-  sodium: [130, 150],
-  calcium: [0, 4],
-  magnesium: [0, 2.5],
-  chloride: [85, 130],
-  bicarbonate: [15, 45],
-  acetate: [0, 10],
-};
 /** mmol/L between a bath's name and what is typed for it; measured fluid is nearer to its name. Common practice, no source. */
 const NAME_GAP = 0.5;
 
@@ -41,16 +15,9 @@ function* duplicateBath({ scenario }: Ground): Iterable<Fault> {
 }
 
 function* concentrationOutOfRange({ scenario }: Ground): Iterable<Fault> {
-  for (const [i, bath] of scenario.baths.entries()) {
-    for (const ion of IONS)
-      yield* outside(['baths', i, ion], bath[ion], {
-        unit: ion === 'calcium' || ion === 'magnesium' ? 'mEq/L' : 'mmol/L',
-        min: 0,
-        max: 500,
-        usual: USUAL[ion],
-      });
-    yield* outside(['baths', i, 'glucose'], bath.glucose, GLUCOSE);
-  }
+  for (const [i, bath] of scenario.baths.entries())
+    for (const field of [...IONS, 'glucose'] as const)
+      yield* outside(['baths', i, field], bath[field], limitsOf(`baths[].${field}`));
 }
 
 /** A name that says its potassium, e.g. '2K' or '4K-35', is what people go by when they hang the bag. */

@@ -1,4 +1,5 @@
 import { isLocalTime, TIME_OF_DAY } from '../../calendar/clock.ts';
+import { limitsOf } from '../fields.ts';
 import { occurrencesOf } from '../problem/duties.ts';
 import type { DutyRow } from '../schema.ts';
 import {
@@ -68,10 +69,8 @@ function* dutyEffectWithoutPlace(ground: Ground): Iterable<Fault> {
 
 function* dutyNumberOutOfRange(ground: Ground): Iterable<Fault> {
   for (const [i, row] of rows(ground).entries()) {
-    yield* outside(['duties', i, 'minutes'], row.minutes, { unit: 'min', min: 1, max: 10_080 });
-    yield* outside(['duties', i, 'slackMinutes'], row.slackMinutes, { unit: 'min', min: 0, max: 10_080 });
-    yield* outside(['duties', i, 'technicians'], row.technicians, { unit: 'technicians', min: 0, max: 200 });
-    yield* outside(['duties', i, 'flow'], row.flow, { unit: 'mL/min', min: 0, max: 1_000_000 });
+    for (const field of ['minutes', 'slackMinutes', 'technicians', 'flow'] as const)
+      yield* outside(['duties', i, field], row[field], limitsOf(`duties[].${field}`));
     if (row.flow != null && placesOf(row.flow) > 3)
       yield error(['duties', i, 'flow'], `flow is ${row.flow} mL/min`, 'at most 3 decimals');
   }

@@ -1,5 +1,6 @@
 import { type Clock, isLocalTime, knowsZone, makeClock, TIME_OF_DAY } from '../../calendar/clock.ts';
 import { places } from '../../exact/fraction.ts';
+import { type Limits, limitsOf } from '../fields.ts';
 import { roundsOf } from '../problem/rounds.ts';
 import { DEFAULT_RULES } from '../problem/rules.ts';
 import { MINUTES_A_DAY, type Round } from '../problem/types.ts';
@@ -34,19 +35,6 @@ export const warning = (path: Path, message: string, hint: string, source?: stri
   hint,
   ...(source && { source }),
 });
-
-/** What one number may be. Outside min..max it is an error, outside usual a warning. Both ends count as inside. */
-export interface Limits {
-  readonly unit: string;
-  readonly min: number;
-  readonly max: number;
-  /** The least value itself is an error too. */
-  readonly aboveMin?: boolean;
-  readonly usual?: readonly [number, number];
-  /** Said after the usual range. */
-  readonly note?: string;
-  readonly source?: string;
-}
 
 /** At most one fault: the field's value against its limits. An absent value is no fault. */
 export function* outside(path: Path, value: number | null | undefined, limits: Limits): Generator<Fault> {
@@ -105,7 +93,7 @@ export interface Ground {
 }
 export type FaultRule = (ground: Ground) => Iterable<Fault>;
 
-export const MAX_DAYS = 366;
+export const MAX_DAYS = limitsOf('days').max;
 /** The zones' rules are known and sure only for years near ours. */
 export const YEARS = { first: 2000, last: 2199 };
 

@@ -1,3 +1,4 @@
+import { limitsOf } from '../fields.ts';
 import type { Forecast, Law } from '../schema.ts';
 import { error, type Fault, type FaultRule, type Ground, outside, warning } from './fault.ts';
 
@@ -6,24 +7,10 @@ const at = (...rest: (string | number)[]) => ['forecast', ...rest];
 function* forecastNumberOutOfRange({ scenario }: Ground): Iterable<Fault> {
   const f = scenario.forecast;
   if (!f) return;
-  yield* outside(at('days'), f.days, { unit: 'days', min: 1, max: 366 });
-  yield* outside(at('draws'), f.draws, { unit: 'draws', min: 1, max: 10_000_000 });
-  yield* outside(at('seed'), f.seed, { unit: '', min: 0, max: Number.MAX_SAFE_INTEGER });
-  yield* outside(at('confidence'), f.confidence, { unit: '', min: 0.5, max: 0.9999 });
-  yield* outside(at('doseCap'), f.doseCap, { unit: 'mL/kg/h', min: 0, aboveMin: true, max: 200 });
-  yield* outside(at('hoursCap'), f.hoursCap, { unit: 'h a day', min: 0, aboveMin: true, max: 24 });
-  yield* outside(at('absence'), f.absence, { unit: '(a share of 1)', min: 0, max: 1 });
-  yield* outside(at('breakdowns', 'daysBetween'), f.breakdowns?.daysBetween, {
-    unit: 'days',
-    min: 0,
-    aboveMin: true,
-    max: 100_000,
-  });
-  yield* outside(at('breakdowns', 'hoursToRepair'), f.breakdowns?.hoursToRepair, {
-    unit: 'h',
-    min: 0,
-    max: 10_000,
-  });
+  for (const field of ['days', 'draws', 'seed', 'confidence', 'doseCap', 'hoursCap', 'absence'] as const)
+    yield* outside(at(field), f[field], limitsOf(`forecast.${field}`));
+  for (const field of ['daysBetween', 'hoursToRepair'] as const)
+    yield* outside(at('breakdowns', field), f.breakdowns?.[field], limitsOf(`forecast.breakdowns.${field}`));
 }
 
 function* startsOutOfRange({ scenario }: Ground): Iterable<Fault> {

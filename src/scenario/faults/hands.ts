@@ -1,22 +1,17 @@
+import { limitsOf } from '../fields.ts';
 import { DEFAULT_HANDS } from '../problem/rules.ts';
 import { error, type Fault, type FaultRule, type Ground, outside } from './fault.ts';
 import { windowOf } from './machines.ts';
 
-const LONGEST = 1440;
-
 function* walkOutOfRange({ scenario }: Ground): Iterable<Fault> {
-  yield* outside(['rules', 'walkMinutes'], scenario.rules?.walkMinutes, {
-    unit: 'min',
-    min: 0,
-    max: LONGEST,
-  });
+  yield* outside(['rules', 'walkMinutes'], scenario.rules?.walkMinutes, limitsOf('rules.walkMinutes'));
 }
 
 /** Nobody can stay at a fill for longer than the shortest one lasts. */
 function* fillStartOutOfRange(ground: Ground): Iterable<Fault> {
   const minutes = ground.scenario.rules?.fillStartMinutes;
   const path = ['rules', 'fillStartMinutes'];
-  const faults = [...outside(path, minutes, { unit: 'min', min: 0, max: LONGEST })];
+  const faults = [...outside(path, minutes, limitsOf('rules.fillStartMinutes'))];
   yield* faults;
   if (minutes == null || faults.length > 0) return;
   const windows = ground.scenario.machines.flatMap((row) => {
@@ -41,14 +36,14 @@ function* handsOutOfRange({ scenario }: Ground): Iterable<Fault> {
         `"${kind}" is no kind of work that takes hands`,
         `one of ${kinds.join(', ')}`,
       );
-    else yield* outside(['rules', 'hands', kind], technicians, { unit: 'technicians', min: 0, max: 200 });
+    else yield* outside(['rules', 'hands', kind], technicians, limitsOf('rules.hands{}'));
 }
 
 /** A fill gives no more bags to tests than it makes. */
 function* sampleBagsOutOfRange({ scenario }: Ground): Iterable<Fault> {
   const bags = scenario.rules?.sampleBags;
   const path = ['rules', 'sampleBags'];
-  const faults = [...outside(path, bags, { unit: 'bags', min: 0, max: 200 })];
+  const faults = [...outside(path, bags, limitsOf('rules.sampleBags'))];
   yield* faults;
   if (bags == null || faults.length > 0) return;
   const small = scenario.machines.find(({ positions }) => positions >= 1 && bags > positions);

@@ -1,3 +1,4 @@
+import { limitsOf } from '../fields.ts';
 import type { LotRow } from '../schema.ts';
 import { error, type Fault, type FaultRule, type Ground, outside, placesOf, warning } from './fault.ts';
 
@@ -23,14 +24,12 @@ function* duplicateLot(ground: Ground): Iterable<Fault> {
 
 function* bagsOutOfRange(ground: Ground): Iterable<Fault> {
   for (const { path, row } of lots(ground))
-    yield* outside([...path, 'bags'], row.bags, { unit: 'bags', min: 0, max: 100_000 });
+    yield* outside([...path, 'bags'], row.bags, limitsOf('stock[].bags'));
 }
 
 function* litresOutOfRange(ground: Ground): Iterable<Fault> {
   for (const { path, row } of lots(ground)) {
-    // Usual: common practice, no source.
-    const limits = { unit: 'L a bag', min: 0, aboveMin: true, max: 50, usual: [1, 10] } as const;
-    yield* outside([...path, 'litres'], row.litres, limits);
+    yield* outside([...path, 'litres'], row.litres, limitsOf('stock[].litres'));
     if (placesOf(row.litres) > 6)
       yield error(
         [...path, 'litres'],

@@ -1,3 +1,4 @@
+import { limitsOf } from '../fields.ts';
 import { fillWindow } from '../problem/machines.ts';
 import type { MachineRow } from '../schema.ts';
 import {
@@ -11,8 +12,7 @@ import {
   warning,
 } from './fault.ts';
 
-/** A share of the flow. Site assumption: a meter farther off than this is broken. */
-const MOST_TOLERANCE = 0.3;
+const MOST_TOLERANCE = limitsOf('machines[].flowTolerance').max;
 
 function* duplicateMachine({ scenario }: Ground): Iterable<Fault> {
   yield* repeated('machines', scenario.machines, 'id');
@@ -21,15 +21,14 @@ function* duplicateMachine({ scenario }: Ground): Iterable<Fault> {
 function* flowOutOfRange({ scenario }: Ground): Iterable<Fault> {
   for (const [i, { flow }] of scenario.machines.entries()) {
     const path = ['machines', i, 'flow'];
-    // Usual: from memory.
-    yield* outside(path, flow, { unit: 'mL/min', min: 0, aboveMin: true, max: 10_000, usual: [100, 1000] });
+    yield* outside(path, flow, limitsOf('machines[].flow'));
     if (placesOf(flow) > 3) yield error(path, `flow is ${flow} mL/min`, 'at most 3 decimals');
   }
 }
 
 function* positionsOutOfRange({ scenario }: Ground): Iterable<Fault> {
   for (const [i, { positions }] of scenario.machines.entries())
-    yield* outside(['machines', i, 'positions'], positions, { unit: 'bags', min: 1, max: 200 });
+    yield* outside(['machines', i, 'positions'], positions, limitsOf('machines[].positions'));
 }
 
 function* windowBackwards({ scenario, minute }: Ground): Iterable<Fault> {
@@ -149,7 +148,7 @@ function* fillOutlastsCircuit(ground: Ground): Iterable<Fault> {
 function* flowToleranceOutOfRange({ scenario }: Ground): Iterable<Fault> {
   for (const [i, { flowTolerance }] of scenario.machines.entries()) {
     const path = ['machines', i, 'flowTolerance'];
-    yield* outside(path, flowTolerance, { unit: '(a share of the flow)', min: 0, max: MOST_TOLERANCE });
+    yield* outside(path, flowTolerance, limitsOf('machines[].flowTolerance'));
     if (flowTolerance != null && placesOf(flowTolerance) > 6)
       yield error(path, `flowTolerance is ${flowTolerance}`, 'at most 6 decimals');
   }

@@ -1,46 +1,15 @@
+import { limitsOf } from '../fields.ts';
 import type { Patient, PrescriptionChange } from '../schema.ts';
 import {
   error,
   type Fault,
   type FaultRule,
   type Ground,
-  type Limits,
   outside,
   placesOf,
   repeated,
   warning,
 } from './fault.ts';
-
-const DOSE: Limits = {
-  unit: 'mL/kg/h',
-  min: 0,
-  max: 200,
-  usual: [20, 30],
-  note: 'deliver 20 to 25, prescribe 25 to 30',
-  source: 'KDIGO 2012 AKI guideline, rec. 5.8.4 (from memory); Semin Dial 2021, DOI 10.1111/sdi.12974',
-};
-// Common practice, no source: adults. Children are planned the same way, so a small weight is only a warning; so is a
-// large one, which more often is a number of pounds.
-const WEIGHT: Limits = {
-  unit: 'kg',
-  min: 0,
-  aboveMin: true,
-  max: 500,
-  usual: [30, 150],
-  note: '180 lb are 81.6 kg',
-};
-// Prolonged intermittent therapy runs 8 to 12 h (CJASN 2023;18(2):256-269, Table 2); less is more often a slip. Common
-// practice, no source, for the limit itself.
-const HOURS: Limits = {
-  unit: 'h a day',
-  min: 0,
-  max: 24,
-  usual: [4, 24],
-  note: 'at 0 nothing runs and no bag is hung',
-};
-// Common practice, no source.
-const REMOVAL: Limits = { unit: 'mL/h', min: 0, max: 10_000, usual: [0, 1000] };
-const REPLACEMENT: Limits = { unit: 'mL/h', min: 0, max: 20_000, usual: [0, 6000] };
 
 type Prescription = Patient | PrescriptionChange;
 
@@ -53,10 +22,10 @@ function* prescriptions(rows: readonly Patient[]): Generator<{ path: Fault['path
   }
 }
 
-const limited = (field: 'dose' | 'weight' | 'hoursPerDay' | 'fluidRemoval' | 'replacement', limits: Limits) =>
+const limited = (field: 'dose' | 'weight' | 'hoursPerDay' | 'fluidRemoval' | 'replacement') =>
   function* ({ scenario }: Ground): Iterable<Fault> {
     for (const { path, row } of prescriptions(scenario.patients))
-      yield* outside([...path, field], row[field], limits);
+      yield* outside([...path, field], row[field], limitsOf(`patients[].${field}`));
   };
 
 function* duplicatePatient({ scenario }: Ground): Iterable<Fault> {
@@ -219,11 +188,11 @@ function* citrateAgainstCalcium({ scenario }: Ground): Iterable<Fault> {
 
 export const PATIENT_RULES: Record<string, FaultRule> = {
   duplicatePatient,
-  doseOutOfRange: limited('dose', DOSE),
-  weightOutOfRange: limited('weight', WEIGHT),
-  hoursOutOfRange: limited('hoursPerDay', HOURS),
-  fluidRemovalOutOfRange: limited('fluidRemoval', REMOVAL),
-  replacementOutOfRange: limited('replacement', REPLACEMENT),
+  doseOutOfRange: limited('dose'),
+  weightOutOfRange: limited('weight'),
+  hoursOutOfRange: limited('hoursPerDay'),
+  fluidRemovalOutOfRange: limited('fluidRemoval'),
+  replacementOutOfRange: limited('replacement'),
   tooManyDecimals,
   rateBelowZero,
   untilBeforeFrom,

@@ -1,14 +1,19 @@
+import { limitsOf } from '../fields.ts';
 import { error, type Fault, type FaultRule, type Ground, outside, placesOf, warning } from './fault.ts';
-
-const LONGEST = 1440;
 
 /** Activities last at least a minute; what follows them may last none. */
 function* ruleMinutesOutOfRange({ scenario, rule }: Ground): Iterable<Fault> {
   const given = scenario.rules ?? {};
-  for (const field of ['swapMinutes', 'circuitMinutes'] as const)
-    yield* outside(['rules', field], given[field], { unit: 'min', min: 1, max: LONGEST });
-  for (const field of ['stabiliseMinutes', 'sampleMinutes', 'releaseMinutes', 'leadMinutes'] as const)
-    yield* outside(['rules', field], given[field], { unit: 'min', min: 0, max: LONGEST });
+  const minutes = [
+    'swapMinutes',
+    'circuitMinutes',
+    'stabiliseMinutes',
+    'sampleMinutes',
+    'releaseMinutes',
+    'leadMinutes',
+  ];
+  for (const field of minutes as (keyof typeof given & string)[])
+    yield* outside(['rules', field], given[field] as number | null | undefined, limitsOf(`rules.${field}`));
   if (rule('stabiliseMinutes') + rule('sampleMinutes') === 0)
     yield error(
       ['rules', 'sampleMinutes'],
@@ -20,8 +25,7 @@ function* ruleMinutesOutOfRange({ scenario, rule }: Ground): Iterable<Fault> {
 function* ruleVolumesOutOfRange({ scenario, rule }: Ground): Iterable<Fault> {
   for (const field of ['fillLitres', 'maxLitres'] as const) {
     const value = scenario.rules?.[field];
-    // Usual: common practice, no source.
-    yield* outside(['rules', field], value, { unit: 'L a bag', min: 0.1, max: 50, usual: [2, 10] });
+    yield* outside(['rules', field], value, limitsOf(`rules.${field}`));
     if (value != null && placesOf(value) > 6)
       yield error(
         ['rules', field],
@@ -39,11 +43,9 @@ function* ruleVolumesOutOfRange({ scenario, rule }: Ground): Iterable<Fault> {
 
 function* ruleHoursOutOfRange({ scenario }: Ground): Iterable<Fault> {
   const given = scenario.rules ?? {};
-  const limits = { unit: 'h', min: 0, aboveMin: true, max: 24 * 366 };
-  yield* outside(['rules', 'circuitHours'], given.circuitHours, limits);
-  yield* outside(['rules', 'shelfHours'], given.shelfHours, limits);
-  // A bag that hangs for less than some minutes would be hung endlessly often.
-  yield* outside(['rules', 'maxHangHours'], given.maxHangHours, { ...limits, min: 0.25, aboveMin: false });
+  // A bag that hangs for less than some minutes would be hung endlessly often: see the least of `maxHangHours`.
+  for (const field of ['circuitHours', 'shelfHours', 'maxHangHours'] as const)
+    yield* outside(['rules', field], given[field], limitsOf(`rules.${field}`));
   for (const field of ['circuitHours', 'shelfHours', 'maxHangHours'] as const)
     if (given[field] != null && placesOf(given[field]) > 9)
       yield error(
@@ -95,7 +97,7 @@ function* roundsMissing({ scenario, rounds }: Ground): Iterable<Fault> {
 const wantedOutOfRange = (field: 'reserve' | 'minStock') =>
   function* ({ scenario }: Ground): Iterable<Fault> {
     for (const [bath, bags] of Object.entries(scenario.rules?.[field] ?? {})) {
-      yield* outside(['rules', field, bath], bags, { unit: 'bags', min: 0, max: 100_000 });
+      yield* outside(['rules', field, bath], bags, limitsOf(`rules.${field}{}`));
       if (placesOf(bags) > 3)
         yield error(['rules', field, bath], `${field} is ${bags} bags`, 'at most 3 decimals');
     }

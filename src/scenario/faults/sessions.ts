@@ -1,11 +1,12 @@
 import { decimal, multiply, whole } from '../../exact/fraction.ts';
+import { limitsOf } from '../fields.ts';
 import { error, type Fault, type FaultRule, type Ground, outside } from './fault.ts';
 
 function* sessionHoursOutOfRange({ scenario }: Ground): Iterable<Fault> {
   for (const [i, { session }] of scenario.patients.entries()) {
     if (!session) continue;
     const path = ['patients', i, 'session', 'hours'];
-    const faults = [...outside(path, session.hours, { unit: 'h', min: 0, aboveMin: true, max: 24 })];
+    const faults = [...outside(path, session.hours, limitsOf('patients[].session.hours'))];
     yield* faults;
     if (
       faults.length === 0 &&

@@ -1,4 +1,5 @@
 import { isLocalTime, TIME_OF_DAY } from '../../calendar/clock.ts';
+import { limitsOf } from '../fields.ts';
 import { shiftBands } from '../problem/shifts.ts';
 import { MINUTES_A_DAY } from '../problem/types.ts';
 import { type Fault, type FaultRule, type Ground, outside, repeated, warning } from './fault.ts';
@@ -9,7 +10,7 @@ function* duplicateShift({ scenario }: Ground): Iterable<Fault> {
 
 function* techniciansOutOfRange({ scenario }: Ground): Iterable<Fault> {
   for (const [i, { technicians }] of scenario.shifts.entries())
-    yield* outside(['shifts', i, 'technicians'], technicians, { unit: 'technicians', min: 0, max: 200 });
+    yield* outside(['shifts', i, 'technicians'], technicians, limitsOf('shifts[].technicians'));
 }
 
 /** A shift that is there but has nobody in it. */

@@ -1,15 +1,19 @@
+import { limitsOf } from '../fields.ts';
 import { MINUTES_A_DAY } from '../problem/types.ts';
 import { error, type Fault, type FaultRule, type Ground, outside, placesOf, warning } from './fault.ts';
 
 const AMOUNTS = ['onHand', 'perCircuit', 'perFill', 'perLitre'] as const;
-const MOST = 1_000_000_000;
 
 function* supplyOutOfRange({ scenario }: Ground): Iterable<Fault> {
-  const limits = { unit: '', min: 0, max: MOST };
   for (const [i, row] of (scenario.supplies ?? []).entries()) {
-    for (const field of AMOUNTS) yield* outside(['supplies', i, field], row[field], limits);
+    for (const field of AMOUNTS)
+      yield* outside(['supplies', i, field], row[field], limitsOf(`supplies[].${field}`));
     for (const [j, delivery] of (row.deliveries ?? []).entries())
-      yield* outside(['supplies', i, 'deliveries', j, 'quantity'], delivery.quantity, limits);
+      yield* outside(
+        ['supplies', i, 'deliveries', j, 'quantity'],
+        delivery.quantity,
+        limitsOf('supplies[].deliveries[].quantity'),
+      );
   }
 }
 

@@ -1,3 +1,4 @@
+import { limitsOf } from '../fields.ts';
 import { error, type Fault, type FaultRule, type Ground, outside, repeated, warning } from './fault.ts';
 
 function* duplicateWater({ scenario }: Ground): Iterable<Fault> {
@@ -7,25 +8,22 @@ function* duplicateWater({ scenario }: Ground): Iterable<Fault> {
 /** A source that gives nothing at first may give water later, where a change says so. */
 function* capacityOutOfRange({ scenario }: Ground): Iterable<Fault> {
   for (const [i, row] of scenario.water.entries()) {
-    const limits = { unit: 'mL/min', min: 0, max: 1_000_000 };
+    const limits = limitsOf('water[].capacity');
     const changes = row.capacityChanges ?? [];
     yield* outside(['water', i, 'capacity'], row.capacity, { ...limits, aboveMin: changes.length === 0 });
     for (const [j, { capacity }] of changes.entries())
-      yield* outside(['water', i, 'capacityChanges', j, 'capacity'], capacity, limits);
+      yield* outside(
+        ['water', i, 'capacityChanges', j, 'capacity'],
+        capacity,
+        limitsOf('water[].capacityChanges[].capacity'),
+      );
   }
 }
 
 function* testTimesOutOfRange({ scenario }: Ground): Iterable<Fault> {
   for (const [i, row] of scenario.water.entries()) {
-    yield* outside(['water', i, 'testEvery'], row.testEvery, {
-      unit: 'min',
-      min: 1,
-      max: 100_000,
-      usual: [1, 240],
-      note: 'at least every 4 h while water runs',
-      source: 'CJASN 2015;10(6):1061-1071, Table 4',
-    });
-    yield* outside(['water', i, 'testMinutes'], row.testMinutes, { unit: 'min', min: 1, max: 1440 });
+    yield* outside(['water', i, 'testEvery'], row.testEvery, limitsOf('water[].testEvery'));
+    yield* outside(['water', i, 'testMinutes'], row.testMinutes, limitsOf('water[].testMinutes'));
   }
 }
 

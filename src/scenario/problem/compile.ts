@@ -55,7 +55,9 @@ export function compile(scenario: Scenario): Problem {
     clock,
     horizon,
     baths,
-    patients: scenario.patients.map((row) => knownCourse(row, clock, bathNumber, horizon, courseKey)),
+    patients: scenario.patients.map((row) =>
+      knownCourse(row, { clock, bathNumber, horizon, key: courseKey }),
+    ),
     machines,
     water: scenario.water.map((row) => waterOf(row, clock)),
     shifts,

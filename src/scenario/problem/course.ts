@@ -86,7 +86,7 @@ export function courseOf(
     steps.push(step(at));
   }
   const sessions = row.session ? sessionsOf(row.session, clock, horizon) : null;
-  return { id: row.id, from, until, steps, sessions, ward: row.ward ?? null };
+  return { id: row.id, from, until, steps, sessions, ward: row.ward ?? null, priority: row.priority ?? null };
 }
 
 const courses = new WeakMap<Patient, { key: string; course: Course }>();
@@ -94,10 +94,12 @@ const courses = new WeakMap<Patient, { key: string; course: Course }>();
 /** `courseOf`, remembered by row: an edit elsewhere in the sheet leaves a patient's course the same object. */
 export function knownCourse(
   row: Patient,
-  clock: Clock,
-  bathNumber: ReadonlyMap<string, number>,
-  horizon: number,
-  key: string,
+  {
+    clock,
+    bathNumber,
+    horizon,
+    key,
+  }: { clock: Clock; bathNumber: ReadonlyMap<string, number>; horizon: number; key: string },
 ): Course {
   const before = courses.get(row);
   if (before?.key === key) return before.course;

@@ -27,6 +27,8 @@ export interface Course {
   readonly sessions: readonly Span[] | null;
   /** Where the patient lies, as typed; null when not said. */
   readonly ward: string | null;
+  /** The class of the site's own scheme for too few bags, as typed; null when not said. */
+  readonly priority: string | null;
 }
 export interface Machine {
   readonly id: string;

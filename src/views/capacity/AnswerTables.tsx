@@ -100,7 +100,7 @@ export function NeedsTable({ made, needs }: { made: Study; needs: Requirements |
           <li>
             {needs.enough
               ? `${needs.machines} machines`
-              : `No number of machines is enough; the rest is for ${needs.machines}`}
+              : `No number of such machines is enough; the rest is for ${needs.machines}`}
           </li>
           <li>
             {needs.technicians === null

@@ -2,14 +2,14 @@ import { DEFAULT_NOTES } from '../../capacity/forecast/forecast.ts';
 import type { Forecast, Scenario } from '../../scenario/schema.ts';
 
 /** A value of the forecast as a person would say it. */
-function said(value: unknown): string {
+export function saidValue(value: unknown): string {
   if (typeof value === 'number') return value.toLocaleString('en-US');
   if (typeof value === 'string') return value;
-  if (Array.isArray(value)) return value.map(said).join('; ');
+  if (Array.isArray(value)) return value.map(saidValue).join('; ');
   if (value && typeof value === 'object')
     return Object.entries(value)
       .filter(([, part]) => part != null)
-      .map(([name, part]) => (name === 'law' ? String(part) : `${name} ${said(part)}`))
+      .map(([name, part]) => (name === 'law' ? String(part) : `${name} ${saidValue(part)}`))
       .join(', ');
   return '';
 }
@@ -31,19 +31,19 @@ export function Assumptions({ scenario, onEdit }: { scenario: Scenario; onEdit?:
         <table className="plain">
           <thead>
             <tr>
-              <th scope="col">Field</th>
+              <th scope="col">Assumption</th>
               <th scope="col">Value</th>
               <th scope="col">Unit</th>
               <th scope="col">Source</th>
             </tr>
           </thead>
           <tbody>
-            {DEFAULT_NOTES.map(({ field, unit, standsIn, source }) => {
+            {DEFAULT_NOTES.map(({ field, name, unit, standsIn, source }) => {
               const own = given[field];
               return (
                 <tr key={field}>
-                  <th scope="row">{field}</th>
-                  <td>{own == null ? `${standsIn} (default)` : said(own)}</td>
+                  <th scope="row">{name}</th>
+                  <td>{own == null ? `${standsIn} (default)` : saidValue(own)}</td>
                   <td>{unit}</td>
                   <td>{own == null ? source : "typed in the site's scenario"}</td>
                 </tr>

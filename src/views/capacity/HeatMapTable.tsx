@@ -1,48 +1,56 @@
 import type { HeatMap } from '../../capacity/answers/sweeps.ts';
-import { chanceText } from '../../reports/capacityWords.ts';
-import { numberText } from '../../words/numbers.ts';
+import { withError } from '../../reports/capacityWords.ts';
+import { countText, numberText } from '../../words/numbers.ts';
 
 /** Shade 0..5 of a chance: the darker, the likelier the shortage; the number stands in the cell. */
 const shade = (chance: number): number =>
   [0.0005, 0.05, 0.2, 0.5, 0.9].filter((limit) => chance > limit).length;
 
-/** Chance of shortage for machines x technicians a shift, with mean bags short below it. */
-export function HeatMapTable({ heat, own, confidence }: { heat: HeatMap; own: number; confidence: number }) {
+interface HeatProps {
+  readonly heat: HeatMap;
+  readonly own: number;
+  readonly confidence: number;
+  /** Runs of the row with the technicians listed. */
+  readonly draws: number;
+  readonly unlimited: boolean;
+}
+
+/** Share of runs that are short, for machines and technicians, with mean bags short below it. */
+export function HeatMapTable({ heat, own, confidence, draws, unlimited }: HeatProps) {
   return (
     <section className="capacity-part">
-      <h3>Chance that a bag is missing: machines and technicians</h3>
+      <h3>Runs that are short: machines and technicians</h3>
       <p className="muted">
-        Supplies without end, every shift with the same number of technicians, {numberText(heat.draws)} draws
-        of the same patients. Second line: mean bags short. ✓ holds the wanted {chanceText(confidence)}.
+        {unlimited && 'With unlimited supplies. '}First row: the answer above, {numberText(draws)} runs. Other
+        rows: the first {numberText(heat.draws)} of the same runs. Second line: mean bags short. ✓ reaches the
+        service level.
       </p>
       <div className="capacity-scroll">
         <table className="capacity-heat">
           <thead>
             <tr>
-              <th scope="col">Technicians a shift</th>
+              <th scope="col">Technicians in every shift</th>
               {heat.machines.map((count) => (
                 <th key={count} scope="col">
-                  {count} {count === 1 ? 'machine' : 'machines'}
+                  {countText(count, 'machine')}
                   {count === own && <small> (listed)</small>}
                 </th>
               ))}
             </tr>
           </thead>
           <tbody>
-            {heat.technicians.map((count, row) => (
+            {heat.more.map((count, row) => (
               <tr key={count}>
-                <th scope="row">{count}</th>
-                {heat.machines.map((machines, column) => {
-                  const chance = heat.chance[row]![column]!;
-                  const short = heat.bagsShort[row]![column]!;
-                  return (
-                    <td key={machines} data-shade={shade(chance)}>
-                      {1 - chance >= confidence - 1e-12 && <span aria-hidden="true">✓ </span>}
-                      {chanceText(chance)}
-                      <small>{short > 0 && short < 0.05 ? 'under 0.1' : numberText(short)} bags</small>
-                    </td>
-                  );
-                })}
+                <th scope="row">{count === 0 ? 'as listed' : `${count} more`}</th>
+                {heat.rows[row]!.map(({ machines, shortageChance, chanceError, bagsShort }) => (
+                  <td key={machines} data-shade={shade(shortageChance)}>
+                    {1 - shortageChance >= confidence - 1e-12 && <span aria-hidden="true">✓ </span>}
+                    {withError(shortageChance, chanceError)}
+                    <small>
+                      {bagsShort > 0 && bagsShort < 0.05 ? 'under 0.1' : numberText(bagsShort)} bags
+                    </small>
+                  </td>
+                ))}
               </tr>
             ))}
           </tbody>

@@ -1,136 +1,101 @@
 import { useState } from 'react';
-import { type Lever, type LeverSaving, leversOf, together } from '../../capacity/answers/levers.ts';
+import { type LeverForm, leverForms, leversOf } from '../../capacity/answers/leverForms.ts';
+import { type Lever, type LeverSaving, together } from '../../capacity/answers/levers.ts';
 import type { Study } from '../../capacity/answers/study.ts';
-import { chanceText } from '../../reports/capacityWords.ts';
+import { withError } from '../../reports/capacityWords.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import { numberText } from '../../words/numbers.ts';
+import { LeverTable } from './LeverTable.tsx';
 
 interface LeverPartProps {
   readonly made: Study;
   readonly savings: readonly LeverSaving[];
   readonly busy: boolean;
-  readonly combine: (levers: readonly Lever[]) => void;
+  readonly change: (levers: readonly Lever[], how: 'each' | 'combined') => void;
   /** Keeps a scenario as a variant beside this one. */
   readonly onKeep?: ((name: string, scenario: Scenario) => void) | undefined;
 }
 
-const WIDTH = 260;
-
-const ROOM = WIDTH / 2 - 10;
-
-/** A bar from the middle: to the left what is saved, to the right what it costs; an arrow where it goes on. */
-function Bar({ value, most, said }: { value: number; most: number; said: string }) {
-  const beyond = Math.abs(value) > most * 1.0001;
-  const length = most > 0 ? Math.min(1, Math.abs(value) / most) * ROOM : 0;
+/** The numbers of the changes, each with its unit; an empty one is not asked about. */
+function Numbers({
+  forms,
+  values,
+  onType,
+}: {
+  readonly forms: readonly LeverForm[];
+  readonly values: Readonly<Record<string, string>>;
+  readonly onType: (id: string, value: string) => void;
+}) {
   return (
-    <svg viewBox={`0 0 ${WIDTH} 18`} role="img" aria-label={said} className="tornado">
-      <line x1={WIDTH / 2} x2={WIDTH / 2} y1={0} y2={18} className="tornado-axis" />
-      {length > 0 && (
-        <rect
-          x={value > 0 ? WIDTH / 2 - length : WIDTH / 2}
-          y={3}
-          width={Math.max(1.5, length)}
-          height={12}
-          className={value > 0 ? 'tornado-saves' : 'tornado-costs'}
-        />
-      )}
-      {beyond && value < 0 && (
-        <path d={`M ${WIDTH / 2 + ROOM + 2} 3 l 7 6 l -7 6 z`} className="tornado-costs" />
-      )}
-    </svg>
+    <div className="capacity-levers">
+      {forms.map(({ id, label, unit, min, max, step, usual }) => (
+        <label key={id}>
+          {label}{' '}
+          <input
+            type="number"
+            min={min}
+            max={max}
+            step={step}
+            value={values[id] ?? String(usual)}
+            onChange={({ target }) => onType(id, target.value)}
+          />{' '}
+          {unit}
+        </label>
+      ))}
+    </div>
   );
 }
 
-/** What is saved with a minus, what is added with a plus, nothing where it rounds to nothing. */
-function signed(saved: number, places = 1): string {
-  const text = numberText(Math.abs(saved), places);
-  return text === '0' ? '0' : `${saved > 0 ? '-' : '+'}${text}`;
+/** The change that a form's number makes; null: the number is no number of it. */
+function leverFrom({ min, max, make, usual }: LeverForm, typed: string | undefined): Lever | null {
+  const value = typed === undefined ? usual : typed.trim() === '' ? Number.NaN : Number(typed);
+  return value >= min && value <= max ? make(value) : null;
 }
 
-/** What each lever saves, the most telling on top; levers can be pulled together and kept as a variant. */
-export function LeverPart({ made, savings, busy, combine, onKeep }: LeverPartProps) {
+/** What each change saves, the most telling on top; changes can be combined and kept as a variant. */
+export function LeverPart({ made, savings, busy, change, onKeep }: LeverPartProps) {
+  const { scenario, smallest, own, rows, draws } = made;
+  const [values, setValues] = useState<Readonly<Record<string, string>>>({});
   const [chosen, setChosen] = useState<readonly string[]>([]);
   const [kept, setKept] = useState<string | null>(null);
-  const levers = leversOf(made.scenario);
-  const picked = levers.filter(({ id }) => chosen.includes(id));
-  const rows = [...savings].sort(
-    (a, b) =>
-      Math.abs(b.bagsShort) - Math.abs(a.bagsShort) || Math.abs(b.bagsPerDay) - Math.abs(a.bagsPerDay),
-  );
-  // What a lever saves sets the scale: one that does great harm must not make all others look alike.
-  const saved = Math.max(0, ...rows.map(({ bagsShort }) => bagsShort));
-  const most = saved > 0 ? saved : Math.max(0, ...rows.map(({ bagsShort }) => -bagsShort));
+  const forms = leverForms(scenario);
+  const typed = forms.flatMap((form) => leverFrom(form, values[form.id]) ?? []);
+  const known = [...typed, ...leversOf(scenario)];
+  const picked = chosen.flatMap((id) => known.find((lever) => lever.id === id) ?? []);
+  const changed = typed.filter(({ id }) => !savings.some((one) => one.id === id));
+  const mine = rows[own - 1];
+  const tick = (id: string, on: boolean) =>
+    setChosen((before) => (on ? [...before, id] : before.filter((one) => one !== id)));
   return (
     <section className="capacity-part">
-      <h3>Levers: what each would save</h3>
+      <h3>What-if changes: what each would save</h3>
       <p className="muted">
-        {made.supplied && 'Supplies without end. '}The bar shows mean bags short over the forecast with the
-        machines listed: to the left fewer, to the right more (an arrow: beyond the picture). Nothing here
-        prescribes: doses, hours and baths are the prescriber’s decision.
+        {made.supplied && 'With unlimited supplies. '}
+        {mine && `Now: ${withError(mine.shortageChance, mine.chanceError)} of runs are short. `}
+        {smallest !== null && `Now: ${smallest} machines are enough. `}
+        The changes are compared on the first {numberText(Math.min(draws, 500))} of the same runs. Doses,
+        hours and baths remain the prescriber’s decision.
       </p>
-      <div className="capacity-scroll">
-        <table className="plain">
-          <thead>
-            <tr>
-              <th scope="col">Lever</th>
-              <th scope="col" className="capacity-sides">
-                ◄ fewer bags short | more ►
-              </th>
-              <th scope="col" className="number">
-                mean short, bags
-              </th>
-              <th scope="col" className="number">
-                hung a day, bags
-              </th>
-              <th scope="col" className="number">
-                just enough, machines
-              </th>
-              <th scope="col" className="number">
-                chance of shortage
-              </th>
-            </tr>
-          </thead>
-          <tbody>
-            {rows.map((row) => {
-              const lever = levers.find(({ id }) => id === row.id);
-              return (
-                <tr key={row.id}>
-                  <th scope="row">
-                    {lever ? (
-                      <label className="capacity-tick">
-                        <input
-                          type="checkbox"
-                          checked={chosen.includes(row.id)}
-                          onChange={({ target }) =>
-                            setChosen((before) =>
-                              target.checked ? [...before, row.id] : before.filter((id) => id !== row.id),
-                            )
-                          }
-                        />
-                        <span>{row.label}</span>
-                      </label>
-                    ) : (
-                      <>Together: {row.label}</>
-                    )}
-                  </th>
-                  <td>
-                    <Bar value={row.bagsShort} most={most} said={`${signed(row.bagsShort)} bags short`} />
-                  </td>
-                  <td className="number">{signed(row.bagsShort)}</td>
-                  <td className="number">{signed(row.bagsPerDay)}</td>
-                  <td className="number">{row.machines === null ? 'no answer' : signed(row.machines, 0)}</td>
-                  <td className="number">
-                    {chanceText(row.chanceBefore)} → {chanceText(row.chanceAfter)}
-                  </td>
-                </tr>
-              );
-            })}
-          </tbody>
-        </table>
-      </div>
+      <details>
+        <summary>Type other numbers</summary>
+        <Numbers
+          forms={forms}
+          values={values}
+          onType={(id, value) => setValues((before) => ({ ...before, [id]: value }))}
+        />
+        <button type="button" disabled={busy || changed.length === 0} onClick={() => change(changed, 'each')}>
+          Simulate {changed.length} changed {changed.length === 1 ? 'number' : 'numbers'}
+        </button>
+      </details>
+      <LeverTable
+        savings={savings}
+        chosen={chosen}
+        canTick={(id) => known.some((lever) => lever.id === id)}
+        onTick={tick}
+      />
       <p className="capacity-actions">
-        <button type="button" disabled={busy || picked.length < 2} onClick={() => combine(picked)}>
-          Pull the ticked levers together
+        <button type="button" disabled={busy || picked.length < 2} onClick={() => change(picked, 'combined')}>
+          Combine selected ({picked.length})
         </button>
         {onKeep && (
           <button
@@ -138,14 +103,14 @@ export function LeverPart({ made, savings, busy, combine, onKeep }: LeverPartPro
             disabled={picked.length === 0}
             onClick={() => {
               const all = together(picked);
-              onKeep(all.label, all.apply(made.scenario));
+              onKeep(all.label, all.apply(scenario));
               setKept(all.label);
             }}
           >
-            Keep the ticked levers as a variant
+            Keep selected as a variant
           </button>
         )}
-        {kept !== null && <span role="status">✓ Kept: {kept}. It waits in Compare variants.</span>}
+        {kept !== null && <span role="status">✓ Kept: {kept}. Find it in Compare variants.</span>}
       </p>
     </section>
   );

@@ -17,11 +17,11 @@ export class Safe extends Component<{ readonly children: ReactNode }, { readonly
     return (
       <div className="notice bad" role="alert">
         <span>
-          ✕ This part of the screen failed, which is a fault of the program: {failure}. Nothing that was typed
-          is lost: it can be saved, and undone.
+          ✕ This part of the screen failed. It is a fault of the program: {failure}. Nothing you typed is
+          gone: you can save or undo it.
         </span>
         <button type="button" onClick={() => this.setState({ failure: null })}>
-          Draw it again
+          Show it again
         </button>
       </div>
     );

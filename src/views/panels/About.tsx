@@ -3,12 +3,12 @@ import { CAUTION, NO_PRESCRIBING } from '../../words/cautions.ts';
 
 const KEYS: readonly (readonly [string, string])[] = [
   ['type, F2, double click', 'edit a cell'],
-  ['Enter, Tab, arrows', 'keep the text and go on; Esc takes it back'],
+  ['Enter, Tab, arrows', 'keep the text and go on; Esc undoes it'],
   ['Home, End', 'first, last cell of the row (with Ctrl: of the sheet)'],
   ['Shift + arrows, Shift + click, drag', 'select a block (with Ctrl: to the edge)'],
   ['Ctrl+C, Ctrl+X, Ctrl+V', 'copy, cut, paste, to and from any spreadsheet'],
   ['Ctrl+D', 'fill down'],
-  ['Delete', 'empty the cells: their defaults apply'],
+  ['Delete', 'empty the cells, so that their defaults apply'],
   ['Ctrl+Enter', 'new row below'],
   ['Ctrl+Shift+D', 'duplicate rows'],
   ['Ctrl+Delete', 'delete rows'],
@@ -19,19 +19,19 @@ const KEYS: readonly (readonly [string, string])[] = [
 ];
 
 const WORDS: readonly (readonly [string, string])[] = [
-  ['Need', 'bags that the prescriptions take, as they stand at this moment'],
-  ['Unmet', 'litres of the need that no bag serves in time; the plan misses as few as it can'],
+  ['Need', 'bags that the prescriptions take, as typed now'],
+  ['Unmet', 'liters of the need that no bag serves in time; the plan leaves as few as it can'],
   [
     'Hands-on work',
-    'technician time for swaps, circuit and bath changes and water tests, over the whole plan',
+    'technician time for bag swaps, new circuits, bath changes and total chlorine tests, over the whole plan',
   ],
   [
-    'No plan can do better than',
-    'proven: no plan that keeps the rules leaves fewer litres unmet, and none that leaves as few takes fewer hours; in brackets how far this plan is from that',
+    'Proof',
+    'no plan that keeps the rules leaves less unmet, or needs fewer hours for as little unmet; in brackets: this plan',
   ],
-  ['Audit', 'every plan is checked once more, rule by rule, before it is shown'],
-  ['Activities changed', 'what is new or stands at another minute since you last took note (Noted)'],
-  ['By hand', 'the plan that a careful person would write down, without looking ahead'],
+  ['Plan check', 'each plan is checked again, rule by rule, before it is shown'],
+  ['Work changed', 'work that is new or moved since you last chose Mark as read'],
+  ['By hand', 'the plan that a careful person would write, without looking ahead'],
 ];
 
 const CAUTIONS: readonly string[] = [CAUTION.long, NO_PRESCRIBING];
@@ -66,8 +66,9 @@ export function About({ open, first, close }: { open: boolean; first: boolean; c
     <dialog ref={dialog} aria-labelledby="about-title" onClose={close}>
       <h2 id="about-title">{first ? 'Before you plan' : 'Help'}</h2>
       <p>
-        Bathtide plans in-house dialysate for continuous kidney replacement therapy: how many bags of which
-        bath, which machine fills what and when, who stands there, and what runs short.
+        Bathtide plans the dialysate that your unit makes for continuous kidney replacement therapy. It shows
+        how many bags of which bath are needed, which machine fills what and when, who is there, and what runs
+        short.
       </p>
       <h3>Cautions</h3>
       <ul>
@@ -84,14 +85,14 @@ export function About({ open, first, close }: { open: boolean; first: boolean; c
           <h3>Cells that compute</h3>
           <p>
             A number cell takes a number, a quantity in any unit of its kind (<kbd>180 lb</kbd>,{' '}
-            <kbd>2 L/h</kbd>) or arithmetic (<kbd>1.2*84</kbd>). It shows the result; editing shows what was
-            typed. An empty cell means its default, shown in italics, and never 0.
+            <kbd>2 L/h</kbd>) or arithmetic (<kbd>1.2*84</kbd>). The cell shows the result. Editing shows what
+            you typed. An empty cell means its default, shown in italics. It never means 0.
           </p>
         </>
       )}
       <div className="actions">
         <button type="button" className="main" onClick={close}>
-          {first ? 'Understood' : 'Close'}
+          {first ? 'I understand' : 'Close'}
         </button>
       </div>
     </dialog>

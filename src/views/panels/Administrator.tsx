@@ -15,7 +15,7 @@ function ByHandTable({ planned }: { planned: Planned }) {
   const { plan } = planned;
   const rows: readonly (readonly [string, string, number, number])[] = [
     ['Unmet', 'L', plan.score.unmetLitres, byHand.score.unmetLitres],
-    ['Reserve short', 'bags', plan.score.reserveShort, byHand.score.reserveShort],
+    ['Short of the reserve', 'bags', plan.score.reserveShort, byHand.score.reserveShort],
     ['Hands-on work', 'h', plan.score.handsOnMinutes / 60, byHand.score.handsOnMinutes / 60],
     ['Expired unused', 'bags', plan.score.expiredBags, byHand.score.expiredBags],
     ['Bath changes', '', count('bath', plan.activities), count('bath', byHand.activities)],
@@ -49,8 +49,8 @@ function ByHandTable({ planned }: { planned: Planned }) {
         </tbody>
       </table>
       <p className="muted">
-        By hand: what a careful person would write down, earliest need first, a new circuit when the old one
-        ends, no looking ahead.
+        By hand: what a careful person would write. Earliest need first, a new circuit when the old one ends,
+        no looking ahead.
       </p>
     </section>
   );
@@ -67,7 +67,7 @@ export function Administrator({ planned }: { planned: Planned }) {
       <section>
         <h3>Supplies that run out</h3>
         {out.length === 0 ? (
-          <p>None in this plan.</p>
+          <p>No supply runs out in this plan.</p>
         ) : (
           <ul className="bare">
             {out.map(({ item, runsOut, firstShort }) => (

@@ -83,7 +83,7 @@ export function ComparePart({ planned }: { planned: Planned }) {
             </button>
             <button
               type="button"
-              aria-label={`Forget variant ${name}`}
+              aria-label={`Remove variant ${name}`}
               onClick={() => set({ variants: variants.filter((variant) => variant.name !== name) })}
             >
               ✕
@@ -91,7 +91,9 @@ export function ComparePart({ planned }: { planned: Planned }) {
           </span>
         ))}
         {variants.length === 0 && (
-          <p>Keep one, change something, and compare: inputs that differ, needs, work, supplies.</p>
+          <p>
+            Keep this scenario as a variant, change something, then compare inputs, needs, work and supplies.
+          </p>
         )}
       </div>
       <Compare variants={shown} onExport={saveExport} />

@@ -171,17 +171,17 @@ function SaveDialog({ request, done }: { request: SaveRequest; done: (file: File
             </select>
             {listed && listed.files.length > 0 && (
               <section>
-                <h3>Already there</h3>
+                <h3>Already in this folder</h3>
                 <Files
                   files={listed.files}
-                  label="Already there"
+                  label="Already in this folder"
                   onPick={(file) => change(() => setName(file.name))}
                 />
               </section>
             )}
           </>
         )}
-        {taken && <p role="alert">{name} is already there. Replace it? What it holds now is lost.</p>}
+        {taken && <p role="alert">{name} is already there. Replace it? You cannot undo this.</p>}
         {fault && <p role="alert">{fault}</p>}
         <footer>
           <button type="button" onClick={() => done(request.download(name))} disabled={name.trim() === ''}>

@@ -44,11 +44,11 @@ export function Happened() {
           onSubmit={(event) => {
             event.preventDefault();
             setUntil('');
-            happen(`${out} out of service`, machineOut(clock, horizon, out, now, end));
+            happen(`${out} unavailable`, machineOut(clock, horizon, out, now, end));
           }}
         >
           <label className="field">
-            Machine out of service from now
+            Machine unavailable from now
             <select value={out} onChange={(event) => setMachine(event.target.value)}>
               {machines.map(({ id }) => (
                 <option key={id}>{id}</option>
@@ -56,7 +56,7 @@ export function Happened() {
             </select>
           </label>
           <label className="field">
-            until (empty: to the end)
+            Until (empty: to the end)
             <input
               type="datetime-local"
               value={until}
@@ -79,7 +79,7 @@ export function Happened() {
           }}
         >
           <label className="field">
-            Technician missing on shift
+            Technician absent from shift
             <select value={String(index)} onChange={(event) => setShift(event.target.value)}>
               {shifts.map(({ id, technicians }, n) => (
                 <option key={`${id} ${String(n)}`} value={String(n)}>
@@ -89,7 +89,7 @@ export function Happened() {
             </select>
           </label>
           <label className="field">
-            that begins on
+            That begins on
             <select value={day} onChange={(event) => setDate(event.target.value)}>
               {!dates.includes(day) && <option value={day}>{day ? dateText(day) : 'no date'}</option>}
               {dates.map((one) => (
@@ -100,7 +100,9 @@ export function Happened() {
             </select>
           </label>
           <button type="submit" disabled={nobody}>
-            {nobody ? `Nobody of ${row.id} is on then` : `One fewer on ${dateText(day)}`}
+            {nobody
+              ? `No technician of ${row.id} is on duty then`
+              : `One technician fewer on ${dateText(day)}`}
           </button>
         </form>
       )}

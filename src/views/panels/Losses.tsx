@@ -9,7 +9,7 @@ import {
 } from '../../grid/happened.ts';
 import type { Recipe } from '../../grid/history.ts';
 import type { Activity } from '../../plan/plan.ts';
-import { countText } from '../../words/numbers.ts';
+import { countText, plural } from '../../words/numbers.ts';
 import { whenText } from '../../words/times.ts';
 import type { Planned } from '../state/planned.ts';
 
@@ -49,13 +49,13 @@ function BagsLost({ planned, filled, happen }: Omit<Props, 'now'> & { readonly f
         event.preventDefault();
         type('');
         happen(
-          `${countText(bags, 'bag')} of ${row.fill.machine} lost`,
+          `discard ${countText(bags, 'bag')} of ${row.fill.machine}`,
           bagsLost(problem, [{ filled: row, bags }]),
         );
       }}
     >
       <label className="field">
-        Bags lost of the fill
+        Discard bags of the fill
         <select value={keyOf(row)} onChange={(event) => choose(event.target.value)}>
           {rows.map((one) => (
             <option key={keyOf(one)} value={keyOf(one)}>
@@ -77,7 +77,7 @@ function BagsLost({ planned, filled, happen }: Omit<Props, 'now'> & { readonly f
         />
       </label>
       <button type="submit" disabled={!good}>
-        {good ? `${countText(bags, 'bag')} lost` : `1 to ${most} can be lost`}
+        {good ? `Discard ${countText(bags, 'bag')}` : `Type 1 to ${most} bags`}
       </button>
     </form>
   );
@@ -113,11 +113,11 @@ function WaterFailed({ planned, filled, now, happen }: Props & { readonly filled
         event.preventDefault();
         setLast('');
         setUntil('');
-        happen(`water test of ${source.id} failed`, waterFailed(problem, failure, now, end));
+        happen(`total chlorine test of ${source.id} failed`, waterFailed(problem, failure, now, end));
       }}
     >
       <label className="field">
-        Water test failed at
+        Total chlorine test failed at
         <select value={source.id} onChange={(event) => choose(event.target.value)}>
           {sources.map(({ id }) => (
             <option key={id}>{id}</option>
@@ -125,7 +125,7 @@ function WaterFailed({ planned, filled, now, happen }: Props & { readonly filled
         </select>
       </label>
       <label className="field">
-        last test that passed ended
+        Last test that passed ended
         <select
           value={Number.isFinite(passed) ? String(passed) : 'none'}
           onChange={(event) => setLast(event.target.value)}
@@ -139,7 +139,7 @@ function WaterFailed({ planned, filled, now, happen }: Props & { readonly filled
         </select>
       </label>
       <label className="field">
-        no water before (empty: until the next test passes)
+        No water before (empty: until the next test passes)
         <input
           type="datetime-local"
           value={until}
@@ -150,12 +150,12 @@ function WaterFailed({ planned, filled, now, happen }: Props & { readonly filled
       </label>
       <p className="hint">
         {countText(failure.fills.length, 'fill')} ran since: {countText(here, 'bag')} still here{' '}
-        {here === 1 ? 'is' : 'are'} thrown away
+        {plural(here, 'is', 'are')} discarded
         {all > here &&
-          `; ${countText(all - here, 'bag')} left with a round: call them back as your procedure says; what hangs in their place is not in the demand`}
-        . Circuits and bath changes stay as done; whether they may is for your procedure.
+          `; ${countText(all - here, 'bag')} left with a bag round. Call them back as your procedure says. The need does not include their replacements`}
+        . Circuits and bath changes still count. Your procedure says whether they may.
       </p>
-      <button type="submit">Take this in</button>
+      <button type="submit">Discard and replan</button>
     </form>
   );
 }

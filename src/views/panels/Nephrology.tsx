@@ -32,10 +32,10 @@ function LeverLine({ title, lever, children }: LineProps) {
         <p role="status">
           <b className="number">
             {saving.bagsADay < -0.05 ? '+' : saving.bagsADay > 0.05 ? '−' : ''}
-            {countText(Math.abs(saving.bagsADay), 'bag')} a day
+            {countText(Math.abs(saving.bagsADay), 'bag')} per day
           </b>{' '}
           <span className="muted">
-            ({numberText(Math.abs(saving.litresADay), 0)} L/day, {countText(saving.patients, 'patient')})
+            ({numberText(Math.abs(saving.litresADay), 0)} L per day, {countText(saving.patients, 'patient')})
           </span>
         </p>
       )}
@@ -63,8 +63,7 @@ export function Nephrology() {
     <>
       {planned && planned.plan.score.unmetLitres > 1e-6 && <Shortages planned={planned} />}
       <p className="muted">
-        What a decision of the prescriber would save. Nothing here prescribes; each is one step that undo
-        takes back.
+        What a prescriber's decision would save. Nothing here prescribes. Undo takes each step back.
       </p>
       <LeverLine title="Lower the dose cap" lever={{ kind: 'dose', most: dose }}>
         <input
@@ -78,17 +77,17 @@ export function Nephrology() {
         />
         <output>{dose} mL/kg/h at most</output>
       </LeverLine>
-      <LeverLine title="Fewer hours of therapy" lever={{ kind: 'hours', most: hours }}>
+      <LeverLine title="Fewer therapy hours" lever={{ kind: 'hours', most: hours }}>
         <input
           type="range"
           min={6}
           max={24}
           step={1}
           value={hours}
-          aria-label="Therapy at most, hours a day"
+          aria-label="Therapy at most, hours per day"
           onChange={(event) => setHours(Number(event.target.value))}
         />
-        <output>{hours} h a day at most</output>
+        <output>{hours} h per day at most</output>
       </LeverLine>
       <LeverLine title="One bath for all" lever={{ kind: 'bath', bath: one }}>
         <select value={one} aria-label="The one bath" onChange={(event) => setBath(event.target.value)}>
@@ -97,7 +96,7 @@ export function Nephrology() {
           ))}
         </select>
       </LeverLine>
-      <p className="muted">Usual effluent: 20-25 mL/kg/h delivered, so 25-30 prescribed (KDIGO 2012).</p>
+      <p className="muted">Usual effluent dose: deliver 20-25 mL/kg/h, so prescribe 25-30 (KDIGO 2012).</p>
       <PatientNeed id={patient} />
     </>
   );
@@ -119,8 +118,8 @@ function PatientNeed({ id }: { id: string | null }) {
     <section aria-live="polite">
       <h3>{id}</h3>
       <p>
-        {numberText(rate, 0)} mL/h of dialysate at first, over elapsed time; {countText(hangs.length, 'bag')}{' '}
-        in the plan.
+        {numberText(rate, 0)} mL/h of dialysate at first, averaged over the day;{' '}
+        {countText(hangs.length, 'bag')} in the plan.
       </p>
       <p className="muted">First bags hang {next.join(', ') || 'never'}.</p>
       <button

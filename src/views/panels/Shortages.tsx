@@ -1,7 +1,7 @@
 import { useMemo } from 'react';
 import type { Relief, Shortage } from '../../planner/plan.ts';
 import { countText, numberText } from '../../words/numbers.ts';
-import { whenText } from '../../words/times.ts';
+import { roundHead } from '../../words/times.ts';
 import type { Planned } from '../state/planned.ts';
 import { useStore } from '../state/store.ts';
 
@@ -25,7 +25,7 @@ function Reliefs({ reliefs }: Pick<Shortage, 'reliefs'>) {
       {list(reliefs.filter(({ effect }) => effect !== 'does not help'))}
       {cannot.length > 0 && (
         <details>
-          <summary>{countText(cannot.length, 'limit')} cannot help alone: proven</summary>
+          <summary>Proven: {countText(cannot.length, 'limit')} cannot help alone</summary>
           {list(cannot)}
         </details>
       )}
@@ -59,16 +59,14 @@ function Why({ planned }: { planned: Planned }) {
       <>
         {asked.state === 'asking' && (
           <p role="status">
-            Trying one limit at a time: {asked.replans} plans made.{' '}
+            Trying one limit at a time. Plans made: {asked.replans}.{' '}
             <button type="button" onClick={stop}>
               Stop
             </button>
           </p>
         )}
         {sharedBy(asked.shortages) && (
-          <p className="muted">
-            What more than one shortage names alike is one and the same change, wanted once.
-          </p>
+          <p className="muted">A change named for more than one shortage is needed only once.</p>
         )}
         {asked.shortages.map((shortage) => (
           <section key={`${shortage.bath} ${shortage.firstRound}`} className="chosen">
@@ -88,7 +86,7 @@ function Why({ planned }: { planned: Planned }) {
         </p>
       )}
       <button type="button" className="main" onClick={explain}>
-        What would clear it?
+        What would help?
       </button>
     </>
   );
@@ -101,24 +99,24 @@ export function Shortages({ planned }: { planned: Planned }) {
   const fills = problem.rules.fillLitres;
   return (
     <section>
-      <h3>Needs that nothing covers</h3>
+      <h3>Unmet need</h3>
       {unmet.length === 0 ? (
-        <p className="pill good">✓ Every need of the plan is covered.</p>
+        <p className="pill good">✓ Every need of the plan is met.</p>
       ) : (
         <table className="plain">
           <thead>
             <tr>
-              <th scope="col">Round</th>
+              <th scope="col">Bag round</th>
               <th scope="col">Bath</th>
               <th scope="col" className="number">
-                Bags short
+                Unmet, bags
               </th>
             </tr>
           </thead>
           <tbody>
             {unmet.map((need) => (
               <tr key={`${need.bath} ${need.round}`}>
-                <td>{need.round === 0 ? 'at the start' : whenText(problem.clock, need.at)}</td>
+                <td>{roundHead(problem.clock, need)}</td>
                 <td>{need.bath}</td>
                 <td className="number bad">{numberText(need.unmetLitres / fills)}</td>
               </tr>

@@ -34,7 +34,7 @@ function useKnown(question: Question): { known: Known | null; note: string | und
       note:
         planned.scenario === scenario
           ? undefined
-          : `These sums are from before the ${since}, not of what is typed now.`,
+          : `These numbers are from before the ${since}. They do not include what is typed now.`,
     };
   }, [question, scenario, problem, demand, planned]);
 }

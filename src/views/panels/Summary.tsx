@@ -2,6 +2,7 @@ import { useMemo } from 'react';
 import { bathLooks } from '../../reports/palette.ts';
 import { gapOf, needSummary } from '../../reports/summary.ts';
 import { countText, numberText } from '../../words/numbers.ts';
+import { checkText, proofText, unmetProofText } from '../../words/verdict.ts';
 import { useTints } from '../look/useTints.ts';
 import { type Planned, proofRemarks } from '../state/planned.ts';
 import { ask, type State, useStore } from '../state/store.ts';
@@ -18,14 +19,14 @@ function Need() {
       <div>
         <dt>Need</dt>
         <dd className="bad" data-testid="need">
-          unknown <small>until the errors are put right</small>
+          unknown <small>until the errors are corrected</small>
         </dd>
       </div>
     );
   return (
     <>
       <div>
-        <dt>Bags a day, by bath</dt>
+        <dt>Bags per day, by bath</dt>
         <dd className="baths">
           {need.byBath.map(({ bath, bagsADay }, index) => (
             <span className="bath" key={bath}>
@@ -40,58 +41,39 @@ function Need() {
       <div>
         <dt>All bags</dt>
         <dd>
-          <span data-testid="bags-a-day">{numberText(need.bagsADay)}</span> <small>bags/day</small>
+          <span data-testid="bags-a-day">{numberText(need.bagsADay)}</span> <small>bags per day</small>
         </dd>
       </div>
       <div>
         <dt>Dialysate</dt>
         <dd>
-          <span data-testid="litres-a-day">{numberText(need.litresADay, 0)}</span> <small>L/day</small>
+          <span data-testid="litres-a-day">{numberText(need.litresADay, 0)}</span> <small>L per day</small>
         </dd>
       </div>
     </>
   );
 }
 
-const PROVEN =
-  'Proven: no plan that keeps the rules leaves fewer litres unmet, and none that leaves as few takes fewer hours of hands-on work. In brackets: how far this plan is from that.';
-
-/** What is proven of every plan there could be, and how far ours is from it. */
+/** What is proven of every plan there could be, in one line, and how far this one is from it. */
 function Limit({ planned: { plan, proof } }: { planned: Planned }) {
+  const { score, bound } = plan;
   if (proof.state === 'failed')
+    return <small>Not proven: {proof.why}. The plan is complete and does not depend on it.</small>;
+  if (bound.handsOnMinutes === null && bound.unmetLitres === null)
     return (
-      <small title="The plan itself is complete and does not depend on it.">not proven: {proof.why}</small>
-    );
-  const known = plan.bound.unmetLitres !== null || plan.bound.handsOnMinutes !== null;
-  if (proof.state !== 'proven' && !known)
-    return (
-      <small>{proof.state === 'running' ? 'being proven; the plan is complete' : 'not proven yet'}</small>
-    );
-  const { litres, handsOnPercent } = gapOf(plan);
-  const above = [
-    ...(litres === null || litres < 1e-6 ? [] : [`+${numberText(litres)} L`]),
-    ...(handsOnPercent === null || handsOnPercent < 0.05 ? [] : [`+${numberText(handsOnPercent)} %`]),
-  ].join(', ');
-  return (
-    <>
-      {plan.bound.unmetLitres === null ? (
-        <small>litres not proven yet,</small>
-      ) : (
-        <>
-          {numberText(plan.bound.unmetLitres)} <small>L,</small>
-        </>
-      )}{' '}
-      {plan.bound.handsOnMinutes === null ? (
-        <small>hours not proven yet</small>
-      ) : (
-        <>
-          {numberText(plan.bound.handsOnMinutes / 60)} <small>h</small>
-        </>
-      )}{' '}
       <small>
-        {above ? `(ours ${above})` : handsOnPercent === null || litres === null ? '' : '(ours is as good)'}
+        {proof.state === 'running' ? 'The proof is under way. The plan is complete.' : 'Not proven yet.'}
       </small>
-    </>
+    );
+  return (
+    <small>
+      {[
+        unmetProofText(score.unmetLitres, bound.unmetLitres),
+        proofText(score.handsOnMinutes, bound.handsOnMinutes),
+      ]
+        .filter((line) => line !== '')
+        .join(' ')}
+    </small>
   );
 }
 
@@ -137,8 +119,8 @@ function Worth() {
       </div>
       {plan.score.reserveShort > 1e-6 && (
         <div className={current ? '' : 'old'}>
-          <dt title="Bags wanted in stock at the plan's end, still good for 24 h then, that are not there">
-            Reserve short{current ? '' : ' (before the edit)'}
+          <dt title="Bags wanted in stock at the end of the plan that are not there">
+            Short of the reserve{current ? '' : ' (before the edit)'}
           </dt>
           <dd>
             <button
@@ -153,7 +135,7 @@ function Worth() {
         </div>
       )}
       <div className={current ? '' : 'old'}>
-        <dt title="Technician time for swaps, circuit and bath changes and water tests, over the whole plan">
+        <dt title="Technician time for bag swaps, new circuits, bath changes and total chlorine tests, over the whole plan">
           Hands-on work{current ? '' : ' (before the edit)'}
         </dt>
         <dd>
@@ -163,25 +145,25 @@ function Worth() {
             title="From what?"
             onClick={() => ask({ of: 'score', part: 'handsOnMinutes' })}
           >
-            {numberText(plan.score.handsOnMinutes / 60)} <small>h in all</small>
+            {numberText(plan.score.handsOnMinutes / 60)} <small>h in total</small>
           </button>
         </dd>
       </div>
       <div className={current ? '' : 'old'}>
-        <dt title={[PROVEN, ...proofRemarks(planned.proof)].join('\n')}>
-          No plan can do better than{planned.proof.state === 'running' && ' …'}
+        <dt title={proofRemarks(planned.proof).join('\n') || undefined}>
+          Proof{planned.proof.state === 'running' && ' …'}
         </dt>
         <dd data-testid="bound">
           <Limit planned={planned} />
         </dd>
       </div>
       <div className={current ? '' : 'old'}>
-        <dt title="Every plan is checked once more, against each rule by itself, before it is shown.">
-          Audit{current ? '' : ' (before the edit)'}
+        <dt title="Each plan is checked again, rule by rule, before it is shown.">
+          Plan check{current ? '' : ' (before the edit)'}
         </dt>
         <dd>
           <span className={verdict.ok ? 'pill good' : 'pill bad'} data-testid="audit">
-            {verdict.ok ? '✓ passed' : `✕ failed: ${verdict.violations.length}`}
+            {verdict.ok ? '✓ passed' : `✕ ${checkText(verdict.checked.length, verdict.violations.length)}`}
           </span>{' '}
           <small>{countText(verdict.checked.length, 'rule')}</small>
           {verdict.history.length > 0 && (
@@ -224,11 +206,11 @@ export function Running() {
             ? 'No plan yet'
             : stale
               ? blocked
-                ? 'Plan is from before the errors'
-                : 'Plan is from before the edit'
+                ? 'The plan is from before the errors'
+                : 'The plan is from before the edit'
               : room
-                ? 'Found in a short search; a longer one may save work'
-                : 'Plan is up to date'}
+                ? 'Quick plan. A longer one may save work'
+                : 'The plan is up to date'}
       </dt>
       <dd>
         {busy && (
@@ -244,10 +226,10 @@ export function Running() {
           title={
             busy
               ? undefined
-              : 'Search from the beginning. The plan on screen stays unless a better one is found.'
+              : 'Make a new plan from the start. The plan on screen stays unless a better one is found.'
           }
         >
-          {busy ? 'Stop here' : 'Plan again'}
+          {busy ? 'Keep this plan' : 'Plan again'}
         </button>
       </dd>
     </div>
@@ -264,7 +246,7 @@ function Changed() {
   const none = marked.size + gone.length === 0;
   return (
     <div>
-      <dt title={`Against the plan of ${since.madeAt}`}>Activities changed since {since.madeAt.slice(11)}</dt>
+      <dt title={`Compared with the plan of ${since.madeAt}`}>Work changed since {since.madeAt.slice(11)}</dt>
       <dd data-testid="changed">
         {marked.size}{' '}
         <small>
@@ -275,9 +257,9 @@ function Changed() {
           <button
             type="button"
             onClick={note}
-            title="Take note: the marks go, later changes count from this plan"
+            title="Remove the marks. Later changes are then compared with this plan."
           >
-            Noted
+            Mark as read
           </button>
         )}
       </dd>
@@ -291,7 +273,7 @@ export function Said() {
   const planned = useStore((state) => (state.planned?.scenario === state.scenario ? state.planned : null));
   const plan =
     planned &&
-    `${numberText(planned.plan.score.unmetLitres)} L unmet, audit ${planned.verdict.ok ? 'passed' : 'failed'}`;
+    `${numberText(planned.plan.score.unmetLitres)} L unmet. ${checkText(planned.verdict.checked.length, planned.verdict.violations.length)}`;
   return (
     <p className="sr-only" role="status">
       {busy ? 'Planning' : plan && `Planned: ${plan}`}

@@ -30,7 +30,7 @@ function NowLine({ planned }: { planned: Planned }) {
   return (
     <section>
       <label className="field">
-        Now, on the plan: {whenText(clock, now)}
+        Time on the plan: {whenText(clock, now)}
         <input
           type="range"
           min={0}
@@ -43,13 +43,13 @@ function NowLine({ planned }: { planned: Planned }) {
       </label>
       <div className="lever-set">
         <button type="button" onClick={() => to(now - 15)}>
-          15 min back
+          15 min earlier
         </button>
         <button type="button" onClick={() => to(now + 15)}>
-          15 min on
+          15 min later
         </button>
         <button type="button" disabled={real < 0 || real >= horizon} onClick={() => to(real)}>
-          Clock time
+          Set to the clock
         </button>
       </div>
       <label>
@@ -58,13 +58,14 @@ function NowLine({ planned }: { planned: Planned }) {
           checked={holdPast}
           onChange={(event) => {
             // What has been done is known by nothing else.
-            const forget = 'Plan as if nothing had been done yet? What was done before now is then not kept.';
+            const forget =
+              'Replan everything, as if no work had started? The record of started work is then not kept.';
             if (!event.target.checked && now > 0 && !window.confirm(forget)) return;
             set({ holdPast: event.target.checked });
             replan(false);
           }}
         />{' '}
-        Plan on from now, leave what was
+        Keep what has started; replan the rest
       </label>
     </section>
   );
@@ -129,27 +130,27 @@ function WorkTable({ planned, works, now }: { planned: Planned; works: readonly 
       <section aria-live="polite">
         {swap ? (
           <p className="next">
-            Next swap: <b>{swap.place}</b> {swap.bath} at <b>{timeText(clock, swap.activity.start)}</b>
+            Next bag swap: <b>{swap.place}</b> {swap.bath} at <b>{timeText(clock, swap.activity.start)}</b>
             <br />
             <span className="muted">
               {swap.activity.start > now ? `in ${lengthText(swap.activity.start - now)}` : 'under way'}
               {swap.window &&
-                `; bags hold enough from ${timeText(clock, swap.window.from)}, too much after ${timeText(clock, swap.window.to)}`}
+                `; not before ${timeText(clock, swap.window.from)}, not after ${timeText(clock, swap.window.to)}`}
             </span>
           </p>
         ) : (
-          <p className="next">No more swap in this shift.</p>
+          <p className="next">No bag swap is left in this shift.</p>
         )}
         <p className={late > 0 ? 'pill bad' : 'pill good'}>
-          {late > 0 ? `▲ ${late} late` : '✓ nothing late'}
+          {late > 0 ? `▲ ${countText(late, 'task')} late` : '✓ Nothing is late'}
         </p>
       </section>
       <table className="plain works">
         <thead>
           <tr>
-            <th scope="col">At</th>
-            <th scope="col">What</th>
-            <th scope="col">Tech.</th>
+            <th scope="col">Time</th>
+            <th scope="col">Work</th>
+            <th scope="col">Technician</th>
             <th scope="col">Done</th>
           </tr>
         </thead>
@@ -167,7 +168,7 @@ function WorkTable({ planned, works, now }: { planned: Planned; works: readonly 
                 </button>{' '}
                 {work.activity.kind === 'fill' && work.window && (
                   <span className="muted">
-                    swap {timeText(clock, work.window.from)} to {timeText(clock, work.window.to)}
+                    swap between {timeText(clock, work.window.from)} and {timeText(clock, work.window.to)}
                   </span>
                 )}{' '}
                 <span className={state === 'late' ? 'bad' : 'muted'}>{SIGNS[state]}</span>{' '}

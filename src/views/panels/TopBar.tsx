@@ -101,8 +101,8 @@ function FileMenu({ commands }: { commands: Commands }) {
           {item('Schedule of one day as iCalendar …', () => commands.exportCalendar('day'), day)}
           {item('Whole schedule as iCalendar …', () => commands.exportCalendar('whole'))}
           <small className="menu-note">
-            Imported again, the same work is moved, not added. What is no longer planned stays: delete it by
-            hand, or import into an emptied calendar.
+            Imported again, the same work moves and is not added twice. Delete by hand what is no longer
+            planned, or import into an empty calendar.
           </small>
           {recent.length > 0 && <hr />}
           {recent.slice(0, 6).map(({ handle, name }) => (

@@ -135,13 +135,19 @@ function Paper({ planned }: PartProps) {
 
 function CapacityPart() {
   const scenario = useStore((state) => (state.problem ? state.scenario : null));
-  const { saveExport } = useHost();
+  const { bridge, say, saveExport } = useHost();
+  const print = () =>
+    bridge.printPdf('bathtide-capacity.pdf').then(
+      () => {},
+      (error: unknown) => say({ tone: 'bad', text: String(error) }),
+    );
   return (
     <CapacityView
       scenario={scenario}
       tints={useTints()}
       onKeep={(name, kept) => keepVariant({ name, scenario: kept, plan: null })}
       onEdit={() => useStore.getState().show({ sheet: 'forecast', split: 0.5 })}
+      onPrint={print}
       onExport={saveExport}
     />
   );
@@ -149,12 +155,12 @@ function CapacityPart() {
 
 export const PARTS: readonly Part[] = [
   { id: 'timeline', title: 'Timeline', draw: (planned) => <TimelinePart planned={planned} /> },
-  { id: 'cover', title: 'Need and cover', draw: (planned) => <CoverPart planned={planned} /> },
-  { id: 'days', title: 'Bags a day', draw: (planned) => <DayPart planned={planned} /> },
+  { id: 'cover', title: 'Need and supply', draw: (planned) => <CoverPart planned={planned} /> },
+  { id: 'days', title: 'Bags per day', draw: (planned) => <DayPart planned={planned} /> },
   { id: 'supplies', title: 'Supplies left', draw: (planned) => <SupplyPart planned={planned} /> },
   { id: 'compare', title: 'Compare variants', draw: (planned) => <ComparePart planned={planned} /> },
   { id: 'capacity', title: 'Capacity', draw: () => <CapacityPart /> },
-  { id: 'paper', title: 'Paper', draw: (planned) => <Paper planned={planned} /> },
+  { id: 'paper', title: 'Print', draw: (planned) => <Paper planned={planned} /> },
 ];
 
 /** The picture of that id, the first one where there is none. */

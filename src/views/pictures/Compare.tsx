@@ -18,7 +18,7 @@ export interface CompareProps {
 }
 
 const PICTURED = new Set([
-  'All bags a day',
+  'All bags per day',
   'Unmet',
   'Hands-on work',
   'Fills',
@@ -104,7 +104,7 @@ export function Compare({ variants, onExport }: CompareProps) {
   const different = needsDiffer(sections);
   const mark = different ? `best${DIFFERENT}` : 'best';
   if (variants.length === 0)
-    return <p>No variant is kept yet. Keep this scenario as A, change it, and keep it again as B.</p>;
+    return <p>No variant is kept yet. Keep this scenario, change it, and keep it again.</p>;
   return (
     <Frame
       title={`Variants ${names.join(', ')} side by side`}

@@ -83,7 +83,7 @@ export function Block({ problem, series, bath, look, prefix, top, x, most, chose
         {countText(series.need, 'bag')} needed
       </text>
       <text className={series.unmet > 0 ? 'unmet-text' : 'small'} x={6} y={top + 54}>
-        {series.unmet > 0 ? `${numberText(series.unmet)} unmet` : 'all covered'}
+        {series.unmet > 0 ? `${numberText(series.unmet)} unmet` : 'all met'}
       </text>
       <text className="small" x={6} y={floor - 10}>
         in stock

@@ -33,22 +33,22 @@ export interface CoverChartProps {
 function sayRound(problem: Problem, { bath }: BathCover, row: RoundCover): Said {
   const { clock, rules } = problem;
   const litres = (bags: number) => `${numberText((bags * problem.bagParts) / problem.partsPerLitre)} L`;
-  const name = row.round === 0 ? 'opening round' : `round of ${whenText(clock, row.at)}`;
+  const name = row.round === 0 ? 'opening round' : `bag round of ${whenText(clock, row.at)}`;
   return {
     title: `${bath}, ${name}`,
     lines: [
       `needs ${countText(row.need, 'bag')} of ${numberText(rules.fillLitres, 3)} L (${litres(row.need)})`,
-      `for bags hung ${whenText(clock, row.from)} until ${whenText(clock, row.to)}`,
+      `for bags hung ${whenText(clock, row.from)} to ${whenText(clock, row.to)}`,
       `${numberText(row.fromStock)} from stock and deliveries, ${numberText(row.fromFills)} from fills`,
-      row.unmet > 0 ? `UNMET: ${countText(row.unmet, 'bag')} (${litres(row.unmet)})` : 'all covered',
+      row.unmet > 0 ? `UNMET: ${countText(row.unmet, 'bag')} (${litres(row.unmet)})` : 'all met',
     ],
   };
 }
 
 const SIGNS = [
   { sign: '▨', text: 'unmet (hatched, with a minus)' },
-  { sign: '▬', text: 'full tint: from fills; pale: from stock and deliveries' },
-  { sign: '▼', text: 'bags expire unused, as many as the lot has of its own size' },
+  { sign: '▬', text: 'full color: from fills; pale: from stock and deliveries' },
+  { sign: '▼', text: 'bags that expire unused, counted in bags of the lot' },
 ];
 
 interface Shown {
@@ -91,7 +91,7 @@ function summaryOf(problem: Problem, all: readonly BathCover[]): string {
   const unmet = all.reduce((sum, series) => sum + series.unmet, 0);
   const total = all.reduce((sum, series) => sum + series.need, 0);
   return `${countText(total, 'bag')} of ${numberText(problem.rules.fillLitres, 3)} L needed; ${
-    unmet > 0 ? `${countText(unmet, 'bag')} UNMET, hatched and marked with a minus.` : 'all covered.'
+    unmet > 0 ? `${countText(unmet, 'bag')} UNMET, hatched and marked with a minus.` : 'all met.'
   }`;
 }
 
@@ -127,7 +127,7 @@ export function CoverChart(props: CoverChartProps) {
   const marked = new Set((chosen ?? []).map(([bath, round]) => `${bath} ${round}`));
   return (
     <Frame
-      title="Need and cover by bath and round"
+      title="Need and supply by bath and bag round"
       name="cover"
       summary={summary}
       onExport={onExport}
@@ -139,7 +139,7 @@ export function CoverChart(props: CoverChartProps) {
         tabIndex={0}
         role="application"
         aria-roledescription="chart"
-        aria-label={`Need and cover. ${summary} Arrow keys walk from round to round, Enter says what a number comes from.`}
+        aria-label={`Need and supply. ${summary} Arrow keys go from bag round to bag round. Enter shows what a number comes from.`}
         onKeyDown={onKey}
         onBlur={() => setActive(null)}
       >

@@ -105,7 +105,7 @@ export function DayChart({ problem, demand, tints, onAsk, onExport }: DayChartPr
   const bar = Math.min(90, room * 0.78);
   const all = days.reduce((sum, { total }) => sum + total, 0);
   const litres = days.reduce((sum, day) => sum + day.litres, 0);
-  const summary = `${countText(all, 'bag')} (${numberText(litres, 0)} L) in ${countText(days.length, 'day')}, ${numberText(all / Math.max(1, days.length))} a day.`;
+  const summary = `${countText(all, 'bag')} (${numberText(litres, 0)} L) in ${countText(days.length, 'day')}, ${numberText(all / Math.max(1, days.length))} per day.`;
   const [first, last] = [0, days.length - 1].map((day) => timeText(problem.clock, day * 1440));
   const begins = `24 h from ${first} of each day${last === first ? '' : `, from ${last} after the clock change`}`;
   return (

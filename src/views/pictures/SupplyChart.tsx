@@ -4,7 +4,7 @@ import type { Activity } from '../../plan/plan.ts';
 import { type SupplySeries, supplyAccount, supplySeries } from '../../reports/supplySeries.ts';
 import type { Question } from '../../reports/trace.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
-import { numberText } from '../../words/numbers.ts';
+import { countText, numberText } from '../../words/numbers.ts';
 import { whenText } from '../../words/times.ts';
 import { DayGrid } from './DayGrid.tsx';
 import { Frame, type OnExport } from './Frame.tsx';
@@ -31,11 +31,11 @@ function fate(problem: Problem, series: SupplySeries): { text: string; bad: bool
     return { text: `${little} from ${whenText(problem.clock, series.runsOut)}`, bad: true };
   if (series.firstShort !== null)
     return {
-      text: `${little} from ${whenText(problem.clock, series.firstShort)} until delivered`,
+      text: `${little} from ${whenText(problem.clock, series.firstShort)} until the next delivery`,
       bad: true,
     };
   if (series.lastsDays === null) return { text: 'not used by this plan', bad: false };
-  return { text: `then lasts ${numberText(series.lastsDays)} days more`, bad: false };
+  return { text: `then lasts ${countText(series.lastsDays, 'more day')}`, bad: false };
 }
 
 interface RowProps {
@@ -136,10 +136,10 @@ export function SupplyChart({ problem, activities, onAsk, onExport }: SupplyChar
     .filter(({ bad }) => bad);
   const summary =
     all.length === 0
-      ? 'The scenario lists no supplies.'
+      ? 'No supplies are listed.'
       : short.length
         ? `${short.map(({ item, text }) => `${item} ${text}`).join('; ')}.`
-        : 'Each supply stays enough for another fill to the end of the plan.';
+        : 'To the end of the plan, each supply is enough for another fill.';
   return (
     <Frame title="Supplies running down" name="supplies" summary={summary} onExport={onExport}>
       <div ref={wrap}>

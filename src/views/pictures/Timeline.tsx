@@ -239,7 +239,7 @@ export function Timeline(props: TimelineProps) {
         tabIndex={0}
         role="application"
         aria-roledescription="timeline"
-        aria-label={`Timeline. ${summary}. Arrow keys walk from activity to activity, Enter selects, plus and minus zoom, Page Up and Page Down pan.`}
+        aria-label={`Timeline. ${summary}. Arrow keys go from task to task. Enter selects. Plus and minus zoom. Page Up and Page Down move.`}
         onKeyDown={onKey}
         onBlur={() => timed.setActive(null)}
       >

@@ -2,6 +2,7 @@ import type { Clock } from '../../calendar/clock.ts';
 import type { BathLook } from '../../reports/palette.ts';
 import type { Bar, TimelineData } from '../../reports/timeline.ts';
 import { WORK } from '../../words/activities.ts';
+import { countText } from '../../words/numbers.ts';
 import { timeText } from '../../words/times.ts';
 import { changeSigns, type Marked } from './changeSigns.ts';
 import { patternUrl } from './Looks.tsx';
@@ -158,7 +159,7 @@ function Campaigns({ data, view, layout, looks }: PlotProps) {
       ))}
       {runs.map(({ bath, fills, bags, x, y, w }) => {
         const mark = looks[bath]?.mark ?? '?';
-        const long = `${mark} ${fills} fill${fills === 1 ? '' : 's'}, ${bags} bags`;
+        const long = `${mark} ${countText(fills, 'fill')}, ${countText(bags, 'bag')}`;
         const middle = `${mark} ×${fills}`;
         const text =
           w > long.length * 6.6

@@ -1,5 +1,5 @@
 import { memo } from 'react';
-import { numberText } from '../../words/numbers.ts';
+import { countText, numberText } from '../../words/numbers.ts';
 import { changeSigns } from './changeSigns.ts';
 import { LookDefs } from './Looks.tsx';
 import { area, boxes, cut, FOOT, GUTTER, HEAD, LOAD, visible, WATER } from './plotLayout.ts';
@@ -27,7 +27,7 @@ function Axis({ data, clock, view, layout }: PlotProps) {
             <text className="small" x={left(band.from) + 3} y={HEAD - 4}>
               {cut(
                 right(band.to) - left(band.from) > 100
-                  ? `${band.shift}: ${band.technicians} technician${band.technicians === 1 ? '' : 's'}`
+                  ? `${band.shift}: ${countText(band.technicians, 'technician')}`
                   : `${band.shift} ${band.technicians}`,
                 Math.floor((right(band.to) - left(band.from)) / 5.6),
               )}

@@ -52,7 +52,7 @@ export function TimelineTools({ view, setView, horizon, focus, now }: ToolsProps
           <button
             key={label}
             type="button"
-            aria-label={`Show ${label === 'all' ? 'the whole horizon' : label}`}
+            aria-label={`Show ${label === 'all' ? 'the whole plan' : label}`}
             onClick={() => setView(zoomTo(view, length, focus, horizon))}
           >
             {label}

@@ -90,7 +90,7 @@ export function TracePanel({ trace, note, onCell, onClose }: TracePanelProps) {
     <section className="picture trace" aria-label={`Where ${trace.label} comes from`}>
       <div className="picture-head">
         <h2>From what?</h2>
-        <p className="picture-summary">Each + shows what a number comes from, down to the typed cells.</p>
+        <p className="picture-summary">Each + shows what a number comes from, down to the cells you typed.</p>
         {onClose && (
           <button type="button" onClick={onClose}>
             Close

@@ -38,8 +38,8 @@ export interface PaperPartProps {
 }
 
 const KINDS = [
-  ['run-sheet', 'Run sheet of the shift'],
-  ['week', 'Overview of the whole time'],
+  ['run-sheet', 'Shift worksheet'],
+  ['week', 'Overview of the whole plan'],
   ['stock', 'Stock board'],
   ['labels', 'Bag labels'],
   ['log', 'Preparation log'],
@@ -135,7 +135,7 @@ export function PaperPart(props: PaperPartProps) {
           </select>
         </label>
         <label>
-          Paper{' '}
+          Paper size{' '}
           <select value={size} onChange={(event) => setSize(event.target.value as PaperSize)}>
             <option>A4</option>
             <option>Letter</option>
@@ -148,10 +148,10 @@ export function PaperPart(props: PaperPartProps) {
         />
         {!codes && (
           <span role="status">
-            Drawing barcodes: {done} of {labels.length}
+            Making barcodes: {done} of {labels.length}
           </span>
         )}
-        {barred && <b className="bad">{stamp.barred}: pages are marked, labels are not printed.</b>}
+        {barred && <b className="bad">{stamp.barred}: the pages are marked, and labels are not printed.</b>}
       </div>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must take the focus */}
       <section className="paper-desk" tabIndex={0} aria-label="Pages as they print">

@@ -39,7 +39,7 @@ function Label({ problem, label, codes }: LabelProps) {
         {label.contents && <div className="label-contents">{label.contents}</div>}
       </div>
       <div className="label-hand">
-        <span>made at (real)</span>
+        <span>made at (actual)</span>
         <span>made by, initials</span>
         <span>released by, initials</span>
       </div>

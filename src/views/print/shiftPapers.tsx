@@ -33,10 +33,12 @@ export function pastPieces(past: readonly string[], most = 12): Piece[] {
   if (past.length === 0) return [];
   const more = past.length - most;
   return [
-    block('past', <h3>Before now: lost, or against a rule as it stands now</h3>, { keepNext: true }),
+    block('past', <h3>Before now: bags not to use, and rules broken as they stand now</h3>, {
+      keepNext: true,
+    }),
     ...past.slice(0, most).map((text, index) => block(`past ${index}`, <p>▲ {text}</p>)),
     ...(more > 0
-      ? [block('past more', <p>And {more} more: the workbook of the whole plan has all.</p>)]
+      ? [block('past more', <p>And {more} more. The workbook of the whole plan lists all.</p>)]
       : []),
   ];
 }
@@ -125,8 +127,8 @@ const named = ({ of, place }: RunPlace): string =>
 function placePieces(problem: Problem, place: RunPlace, from: number): Piece[] {
   const { clock, rules } = problem;
   const loaded = place.loaded
-    ? `At the start: ${place.loaded.bath} runs, circuit since ${whenText(clock, place.loaded.circuitSince)}, ends ${whenText(clock, place.loaded.circuitSince + rules.circuitLife)}.`
-    : 'At the start: no circuit in place.';
+    ? `At the start: ${place.loaded.bath} runs. Filling circuit since ${whenText(clock, place.loaded.circuitSince)}, ends ${whenText(clock, place.loaded.circuitSince + rules.circuitLife)}.`
+    : 'At the start: no filling circuit in place.';
   const title = (
     <>
       {named(place)} {place.of === 'machine' && <span className="faint">{loaded}</span>}
@@ -135,7 +137,7 @@ function placePieces(problem: Problem, place: RunPlace, from: number): Piece[] {
   if (place.rows.length === 0)
     return [
       block(`head ${place.of} ${place.place}`, <h3>{title}</h3>, { keepNext: true }),
-      block(`none ${place.of} ${place.place}`, <p>Nothing planned in this shift.</p>),
+      block(`none ${place.of} ${place.place}`, <p>No work is planned in this shift.</p>),
     ];
   const key = `${place.of} ${place.place}`;
   const machine: Table = {
@@ -144,10 +146,10 @@ function placePieces(problem: Problem, place: RunPlace, from: number): Piece[] {
     title,
     columns: [
       { head: 'Start', share: 15 },
-      { head: 'What', share: 20 },
+      { head: 'Work', share: 20 },
       { head: 'Bath', share: 16 },
       { head: 'Swap window: come between', share: 26 },
-      { head: 'Swap as planned', share: 15 },
+      { head: 'Bag swap as planned', share: 15 },
       { head: 'Conductivity, mS/cm', share: 19 },
       { head: 'pH', share: 11 },
       { head: 'Done at', share: 13 },
@@ -160,7 +162,7 @@ function placePieces(problem: Problem, place: RunPlace, from: number): Piece[] {
     title,
     columns: [
       { head: 'Start', share: 15 },
-      { head: 'What', share: 33 },
+      { head: 'Work', share: 33 },
       { head: 'Planned', share: 35 },
       { head: 'Total chlorine, mg/L', share: 30 },
       { head: 'Done at', share: 20 },
@@ -199,7 +201,7 @@ export function runSheetPaper(
   const pieces = sheet.places.flatMap((place) => placePieces(problem, place, sheet.from));
   return {
     id: 'run-sheet',
-    title: 'Run sheet',
+    title: 'Shift worksheet',
     about: shiftText(problem, shift),
     landscape: false,
     pieces: [
@@ -214,9 +216,9 @@ export function runSheetPaper(
       block(
         'intro',
         <p>
-          Come to each fill within its swap window: sooner a bag is not full, later it holds more than it may.{' '}
-          {countText(sheet.handsOnMinutes, 'minute')} of hands-on work begin in this shift. Limits of
-          conductivity, pH and chlorine: as your procedure says.
+          Swap the bags within the swap window. Before it, bags are not full. After it, they hold too much.{' '}
+          {countText(sheet.handsOnMinutes, 'minute')} of hands-on work in this shift. Your procedure gives the
+          limits of conductivity, pH and total chlorine.
         </p>,
       ),
       ...clockPieces(problem, sheet.from, sheet.to),
@@ -240,7 +242,7 @@ export function labelPaper(
     landscape: false,
     pieces: labels.length
       ? labelPieces(problem, labels, codes)
-      : [block('none', <p>No fill ends in this shift: no labels.</p>)],
+      : [block('none', <p>No fill ends in this shift, so there are no labels.</p>)],
   };
 }
 
@@ -253,12 +255,12 @@ const LOG: Table = {
     { head: 'Start', share: 11 },
     { head: 'Acid lot', share: 16 },
     { head: 'Bicarbonate lot', share: 17 },
-    { head: 'Water test at', share: 13 },
+    { head: 'Total chlorine test at', share: 13 },
     { head: 'Conductivity, mS/cm', share: 17 },
     { head: 'pH', share: 10 },
     { head: 'Swap', share: 11 },
     { head: 'Bags good', share: 10 },
-    { head: 'Bags thrown away', share: 12 },
+    { head: 'Bags discarded', share: 12 },
     { head: 'Made by', share: 13 },
     { head: 'Released by', share: 14 },
   ],
@@ -310,8 +312,8 @@ export function logPaper(
       block(
         'intro',
         <p>
-          Start as planned stands in brackets; write what really happened. A fill over a change of shift
-          stands on the logs of both. Each bag: {numberText(problem.rules.fillLitres, 3)} to{' '}
+          The planned start is in brackets. Write what really happened. A fill that runs into the next shift
+          is on both logs. Each bag: {numberText(problem.rules.fillLitres, 3)} to{' '}
           {numberText(problem.rules.maxLitres, 3)} L.
         </p>,
       ),

@@ -15,6 +15,7 @@ import { layoutOf } from '../pictures/plotLayout.ts';
 import { TimelinePlot } from '../pictures/TimelinePlot.tsx';
 import '../pictures/pictures.css';
 import { WORK_SIGNS } from '../../words/activities.ts';
+import { roundHead } from '../../words/times.ts';
 import type { Paper, Piece, Table } from './flow.ts';
 import { clockPieces, Name, pastPieces } from './shiftPapers.tsx';
 
@@ -79,8 +80,8 @@ function supplyCells({ clock }: Problem, series: SupplySeries): ReactNode[] {
   const { digits, start, delivered, used, left } = supplyAccount(series);
   const out =
     series.firstShort === null
-      ? 'not in this time'
-      : `short from ${whenText(clock, series.firstShort)} until delivered`;
+      ? 'not in this plan'
+      : `${whenText(clock, series.firstShort)}, until the next delivery`;
   return [
     series.item,
     /\((.+)\)\s*$/.exec(series.item)?.[1] ?? 'pieces',
@@ -117,9 +118,9 @@ export function weekPaper(
   );
   const unmetTable: Table = {
     key: 'unmet',
-    label: 'What stays unmet',
-    title: 'What stays unmet',
-    columns: ['Round', 'Bath', 'Bags needed', 'Bags UNMET', 'For bags hung'].map((head, index) => ({
+    label: 'Unmet need',
+    title: 'Unmet need',
+    columns: ['Bag round', 'Bath', 'Bags needed', 'Bags UNMET', 'For bags hung'].map((head, index) => ({
       head,
       share: index === 4 ? 24 : 12,
     })),
@@ -154,12 +155,11 @@ export function weekPaper(
             {score.unmetLitres > 0 ? (
               <span className="short">UNMET: {numberText(score.unmetLitres)} L. </span>
             ) : (
-              <b>{bagsHung > 0 ? 'All needs are covered.' : 'No bags are needed.'} </b>
+              <b>{bagsHung > 0 ? 'Every need of the listed patients is met.' : 'No bags are needed.'} </b>
             )}
             {countText(plan.activities.filter(({ kind }) => kind === 'fill').length, 'fill')},{' '}
-            {numberText(score.handsOnMinutes / 60)} h of technicians' hands-on time,{' '}
-            {numberText(score.reserveShort)} bags short of the reserve, {numberText(score.expiredBags)} bags
-            expire unused.
+            {numberText(score.handsOnMinutes / 60)} h of hands-on work, {countText(score.reserveShort, 'bag')}{' '}
+            short of the reserve, {countText(score.expiredBags, 'bag')} expired unused.
           </p>
         ),
       },
@@ -196,13 +196,13 @@ export function weekPaper(
           key: `unmet ${bath} ${row.round}`,
           table: unmetTable,
           cells: [
-            row.round === 0 ? 'opening round' : whenText(clock, row.at),
+            roundHead(clock, row),
             <Name key="bath">{bath}</Name>,
             number(row.need),
             <span key="unmet" className="num short">
               {numberText(row.unmet)}
             </span>,
-            `${whenText(clock, row.from)} until ${whenText(clock, row.to)}`,
+            `${whenText(clock, row.from)} to ${whenText(clock, row.to)}`,
           ],
         }),
       ),
@@ -231,11 +231,11 @@ const BOARD: Table = {
   label: 'Stock',
   columns: [
     { head: 'Lot', share: 26 },
-    { head: 'Bags there', share: 10 },
-    { head: 'L a bag', share: 9 },
+    { head: 'Bags in stock', share: 10 },
+    { head: 'L per bag', share: 9 },
     { head: 'Ready since', share: 18 },
     { head: 'Expires', share: 18 },
-    { head: 'Bags for the rounds of', share: 34 },
+    { head: 'Bags for the bag rounds of', share: 34 },
     { head: 'Free', share: 9 },
     { head: 'Counted', share: 13 },
     { head: 'Initials', share: 12 },
@@ -245,7 +245,7 @@ const BOARD: Table = {
 function boardRow(problem: Problem, row: StockRow, table: Table): Piece {
   const { clock } = problem;
   const soon = row.promised.slice(0, 3).map(({ at, bags }) => `${whenText(clock, at)}: ${numberText(bags)}`);
-  const more = row.promised.length > 3 ? `, ${row.promised.length - 3} more` : '';
+  const more = row.promised.length > 3 ? `; ${row.promised.length - 3} more` : '';
   return {
     kind: 'row',
     key: `${table.key} ${row.lot}`,
@@ -257,7 +257,7 @@ function boardRow(problem: Problem, row: StockRow, table: Table): Piece {
       number(row.litres, 3),
       whenText(clock, row.ready, true),
       <b key="expires">{whenText(clock, row.expires, true)}</b>,
-      soon.join(', ') + more,
+      soon.join('; ') + more,
       number(row.free),
       '',
       '',
@@ -271,14 +271,14 @@ export function stockPaper(problem: Problem, covered: Cover, minute: number): Pa
   return {
     id: 'stock',
     title: 'Stock board',
-    about: `as planned for ${whenText(problem.clock, minute, true)}, first to expire on top`,
+    about: `as planned for ${whenText(problem.clock, minute, true)}; the first to expire is on top`,
     landscape: true,
     pieces: board.flatMap(({ bath, rows, bags, litres }, index): Piece[] => {
       const title = `${bath}: ${countText(bags, 'bag')}, ${numberText(litres)} L`;
       const table = { ...BOARD, key: `board ${index}`, label: `Stock of ${bath}`, title };
       return rows.length
         ? rows.map((row) => boardRow(problem, row, table))
-        : [heading(`h ${bath}`, title), { kind: 'block', key: `none ${bath}`, node: <p>None there.</p> }];
+        : [heading(`h ${bath}`, title), { kind: 'block', key: `none ${bath}`, node: <p>None in stock.</p> }];
     }),
   };
 }

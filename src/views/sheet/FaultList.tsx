@@ -1,5 +1,6 @@
 import { useMemo } from 'react';
 import { placeOfPath } from '../../grid/where.ts';
+import { whereOnScreen } from '../../scenario/fields.ts';
 import { pathText } from '../../scenario/read.ts';
 import { jumpTo, useStore } from '../state/store.ts';
 
@@ -23,7 +24,7 @@ export function FaultList() {
             <span className={fault.level === 'error' ? 'bad' : 'warn'}>
               {fault.level === 'error' ? '✕ Error' : '! Warning'}
             </span>
-            <span>{pathText(fault)}</span>
+            <span>{whereOnScreen(fault.path, fault.row) || pathText(fault)}</span>
             <span>
               {fault.message}. Expected: {fault.hint}
               {fault.source ? ` (${fault.source})` : ''}

@@ -31,7 +31,10 @@ function Changes({ preview }: { preview: Preview }) {
         <b>{count('changed')}</b> cells change, <b>{count('added')}</b> rows are new,{' '}
         <b>{count('removed')}</b> rows go, {same} rows stay the same.
         {problems > 0 && (
-          <span className="bad"> {problems} cannot be read; they come in as they are and are marked.</span>
+          <span className="bad">
+            {' '}
+            {problems} cannot be read. They are imported as typed and marked as errors.
+          </span>
         )}
       </p>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must take the focus */}
@@ -130,9 +133,8 @@ function ColumnChoices({ sheet, headers, mapping, setOwn }: ColumnsProps) {
   );
 }
 
-/** Rows from a CSV or XLSX file: which sheet, which columns, what would change; then one act that undo takes back. */
-export function ImportDialog({ close }: { close: () => void }) {
-  const dialog = useRef<HTMLDialogElement>(null);
+/** The file, where its columns go, and what would change. */
+function useImport() {
   const [book, setBook] = useState<Book | null>(null);
   const [failure, setFailure] = useState('');
   const [table, setTable] = useState(0);
@@ -140,8 +142,6 @@ export function ImportDialog({ close }: { close: () => void }) {
   const [mode, setMode] = useState<ImportMode>('match');
   const [own, setOwn] = useState<Mapping | null>(null);
   const scenario = useStore((state) => state.scenario);
-  useEffect(() => dialog.current?.showModal(), []);
-
   const sheet = sheetOf(target);
   const lines = book?.tables[table]?.lines;
   const headers = lines?.[0];
@@ -164,6 +164,31 @@ export function ImportDialog({ close }: { close: () => void }) {
       setFailure(`${file.name}: ${error instanceof Error ? error.message : String(error)}`);
     }
   };
+  const set = { setTable, setTarget, setMode, setOwn };
+  return {
+    book,
+    failure,
+    table,
+    target,
+    mode,
+    sheet,
+    headers,
+    lines,
+    mapping,
+    leftOut,
+    preview,
+    pick,
+    ...set,
+  };
+}
+
+/** Rows from a CSV or XLSX file: which sheet, which columns, what would change; then one act that undo takes back. */
+export function ImportDialog({ close }: { close: () => void }) {
+  const dialog = useRef<HTMLDialogElement>(null);
+  useEffect(() => dialog.current?.showModal(), []);
+  const { book, failure, table, target, mode, sheet, headers, lines, mapping, leftOut, preview, ...does } =
+    useImport();
+  const { pick, setTable, setTarget, setMode, setOwn } = does;
   const take = () => {
     if (!preview || !book) return;
     useStore.getState().edit(`import of ${book.file}`, preview.recipe);
@@ -207,8 +232,8 @@ export function ImportDialog({ close }: { close: () => void }) {
           label="Rows"
           value={mode}
           options={[
-            ['match', 'change those of the same name, add others'],
-            ['replace', 'take the place of all rows'],
+            ['match', 'change rows of the same name, add the others'],
+            ['replace', 'replace all rows'],
           ]}
           choose={(value) => setMode(value as ImportMode)}
         />

@@ -4,6 +4,7 @@ import { tableOf, toCsv, withCaution } from '../../grid/csv.ts';
 import { sheetOf } from '../../grid/sheets.ts';
 import { warningsOf } from '../../reports/audited.ts';
 import { planTables } from '../../reports/planTables.ts';
+import type { NamedTable } from '../../reports/workbook.ts';
 import { DO_NOT_USE } from '../../words/verdict.ts';
 import { nameFor } from './files.ts';
 import type { Session } from './session.ts';
@@ -26,15 +27,22 @@ export async function exportSheet({ scenario, view }: Session, kind: 'csv' | 'xl
 
 const NO_PLAN = 'Wait for the plan: there is none to write yet.';
 
-/** The whole plan with every sheet, one workbook. @throws Error while there is no plan */
-export async function exportPlan({ planned, scenario: current, lost }: Session): Promise<ExportedFile> {
+/**
+ * The whole plan with every sheet, one workbook.
+ * @param capacity sheets of the capacity answer, if there is one
+ * @throws Error while there is no plan
+ */
+export async function exportPlan(
+  { planned, scenario: current, lost }: Session,
+  capacity: readonly NamedTable[] = [],
+): Promise<ExportedFile> {
   if (!planned) throw new Error(NO_PLAN);
   const { scenario, problem, demand, plan, verdict, madeAt, held } = planned;
   const standing = { madeAt, held, lost, edited: current !== scenario };
   const { toXlsx } = await import('../../reports/workbook.ts');
   return {
     name: nameFor({ scenario: current }, '-plan.xlsx'),
-    bytes: await toXlsx(planTables(scenario, problem, demand, plan, verdict, standing)),
+    bytes: await toXlsx([...planTables(scenario, problem, demand, plan, verdict, standing), ...capacity]),
   };
 }
 

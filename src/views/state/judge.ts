@@ -39,9 +39,9 @@ export const parted = (faults: readonly Fault[]) => ({
   warnings: faults.filter(({ level }) => level === 'warning'),
 });
 
-/** '4 errors to put right before it can be planned, and 4 warnings.' */
+/** '4 errors to correct before planning, and 4 warnings.' */
 export const toPutRight = (errors: number, warnings: number): string =>
-  `${countText(errors, 'error')} to put right before it can be planned${warnings > 0 ? `, and ${countText(warnings, 'warning')}` : ''}.`;
+  `${countText(errors, 'error')} to correct before planning${warnings > 0 ? `, and ${countText(warnings, 'warning')}` : ''}.`;
 
 /** Runs on every keystroke; unchanged patients cost nothing (see `compile` and `demandOf`). */
 export function judge(scenario: Scenario): Judged {

@@ -61,7 +61,7 @@ export interface Showing extends Pick<Planned, 'held' | 'madeAt'> {
   readonly proof?: Proof;
 }
 
-/** No plan is shown unjudged: the audit counts needs and score anew and looks at every rule. */
+/** No plan is shown unjudged: the plan check counts needs and score anew and looks at every rule. */
 export function judgePlan(meaning: Meaning, plan: Plan, showing: Showing): Planned {
   const { since, held, madeAt, proof = { state: 'none' } } = showing;
   return {

@@ -136,14 +136,14 @@ describe('what a breakdown takes', () => {
   it('is told, machine by machine', () => {
     const problem = compile(tinyWorld({ machines: out(0, 150) }));
     expect(lostRemarks(problem, settle(problem, DONE, 150).lost)).toEqual([
-      'M1 is unavailable: the fill of 2K that began 2031-02-03 01:53 counts as lost. None of its bags count. Supplies it used are not deducted: correct what is on hand.',
+      'M1 is unavailable: the fill of 2K that began 2031-02-03 01:53 does not count. Do not use its bags. Supplies it used are not deducted: correct what is on hand.',
     ]);
     expect(lostRemarks(problem, new Map([[circuit(0), 'service']]))).toEqual([
       'M1: the new circuit for 2K that began 2031-02-03 00:00 counts as not done: the circuit and bath before it count. Check what runs before the next fill.',
     ]);
     const late = compile(tinyWorld({ machines: out(20, 1440) }));
     expect(lostRemarks(late, settle(late, DONE, 250).lost)[0]).toMatch(
-      /^M1 is unavailable: 3 fills count as lost, the first of 2K that began 2031-02-03 00:40\./,
+      /^M1 is unavailable: 3 fills do not count, the first of 2K that began 2031-02-03 00:40\./,
     );
   });
 });

@@ -6,6 +6,7 @@ import { Dispatcher } from '../../../src/planner/schedule/dispatch.ts';
 import { Evaluator } from '../../../src/planner/schedule/evaluate.ts';
 import { fewestTests } from '../../../src/planner/schedule/fewestTests.ts';
 import { historyOf } from '../../../src/planner/schedule/history.ts';
+import { activitiesOf } from '../../../src/planner/schedule/listing.ts';
 import { type Occupancy, STRIDE } from '../../../src/planner/schedule/occupancy.ts';
 import { worthOf } from '../../../src/planner/schedule/pieces.ts';
 import { Playback } from '../../../src/planner/schedule/playback.ts';
@@ -27,7 +28,7 @@ function dispatched(problem: Problem, lines: Lines, wanted?: Uint8Array) {
   const playback = new Playback(lines.length);
   playback.lines = lines;
   dispatcher.run(playback);
-  const activities = dispatcher.floor.held.activities();
+  const activities = activitiesOf(dispatcher.floor.held);
   expect(audit(problem, activities).violations).toEqual([]);
   return activities;
 }
@@ -133,8 +134,9 @@ describe('where one technician is wanted at two machines', () => {
   });
 });
 
-const worth = ({ unmetParts, reserveShortParts, handsOn, expiredBags }: Evaluator) => ({
+const worth = ({ unmetParts, unmetPartMinutes, reserveShortParts, handsOn, expiredBags }: Evaluator) => ({
   unmetParts,
+  unmetPartMinutes,
   reserveShortParts,
   handsOn,
   expiredBags,
@@ -142,7 +144,7 @@ const worth = ({ unmetParts, reserveShortParts, handsOn, expiredBags }: Evaluato
 
 /** What a dispatcher has booked must be what its operations add up to. */
 function expectConsistent(problem: Problem, { floor }: Dispatcher): void {
-  const { ops, count, hands, testEnds, stores } = floor.held;
+  const { ops, count, hands, tests: booked, stores } = floor.held;
   const left = Int16Array.from(problem.staff);
   const tests = problem.water.map(({ lastTest }) => (lastTest === null ? [] : [lastTest]));
   const supplies = problem.supplies.map(() => 0);
@@ -167,7 +169,7 @@ function expectConsistent(problem: Problem, { floor }: Dispatcher): void {
     });
   }
   expect([...hands.free]).toEqual([...left]);
-  expect(testEnds).toEqual(tests.map((ends) => ends.sort((a, b) => a - b)));
+  expect(booked.ends).toEqual(tests.map((ends) => ends.sort((a, b) => a - b)));
   supplies.forEach((sum, k) => {
     expect(stores.used(k)).toBeCloseTo(sum, 3);
   });
@@ -216,7 +218,7 @@ describe.each(worlds)('%s: what gives way, and what is remembered', (_, problem)
       expect(worth(evaluator)).toEqual(worth(anew));
       expect(evaluator.unmet).toEqual(anew.unmet);
       expect(evaluator.useless).toEqual(anew.useless);
-      const score = worthOf(problem, demand, held.activities(evaluator.useless));
+      const score = worthOf(problem, demand, activitiesOf(held, evaluator.useless));
       expect(evaluator.unmetParts / problem.partsPerLitre).toBeCloseTo(score.unmetLitres, 9);
       expect(evaluator.reserveShortParts / problem.bagParts).toBeCloseTo(score.reserveShort, 9);
       expect(evaluator.handsOn).toBe(score.handsOnMinutes);
@@ -225,7 +227,7 @@ describe.each(worlds)('%s: what gives way, and what is remembered', (_, problem)
         again.run(playback);
         const ops = ({ ops, count }: Occupancy) => [...ops.subarray(0, count * STRIDE)];
         expect(ops(held)).toEqual(ops(again.floor.held));
-        expect(audit(problem, dispatcher.floor.held.activities()).violations).toEqual([]);
+        expect(audit(problem, activitiesOf(dispatcher.floor.held)).violations).toEqual([]);
         // Given up once it misses half as much: nothing that comes later takes that back.
         const half = anew.unmetParts / 2;
         const hopeless = () => evaluator.unmetParts > half;
@@ -263,7 +265,7 @@ describe('the judgement of a dispatch', () => {
       const playback = new Playback(1);
       playback.lines = [one(start)];
       dispatcher.run(playback);
-      expect(times(dispatcher.floor.held.activities(), 'fill', 'quick')).toEqual([[start, start + 65]]);
+      expect(times(activitiesOf(dispatcher.floor.held), 'fill', 'quick')).toEqual([[start, start + 65]]);
       const evaluator = new Evaluator(problem, demandOf(problem));
       evaluator.begin(null);
       evaluator.judge(dispatcher.floor.held);

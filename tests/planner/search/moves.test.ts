@@ -3,6 +3,7 @@ import { audit } from '../../../src/audit/audit.ts';
 import { demandOf } from '../../../src/demand/demand.ts';
 import { cover, lotsOfFills, scoreOf } from '../../../src/plan/cover.ts';
 import type { Activity } from '../../../src/plan/plan.ts';
+import { activitiesOf } from '../../../src/planner/schedule/listing.ts';
 import { STRIDE } from '../../../src/planner/schedule/occupancy.ts';
 import { FULL, type Lines, type Segment } from '../../../src/planner/schedule/segment.ts';
 import { circuitsThere, plainTemper, type Temper } from '../../../src/planner/schedule/temper.ts';
@@ -58,7 +59,7 @@ describe.each(worlds.map((problem, n) => [n + 1, problem] as const))('week %i', 
       expect(temper.early).toHaveLength(problem.machines.length);
       expect(temper.bias).toHaveLength(problem.baths.length);
       search.construct(temper);
-      expect(audit(problem, search.dispatcher.floor.held.activities()).violations).toEqual([]);
+      expect(audit(problem, activitiesOf(search.dispatcher.floor.held)).violations).toEqual([]);
     }
   });
 

@@ -1,0 +1,187 @@
+import type { Demand } from '../demand/demand.ts';
+import { roundFinder } from '../demand/demand.ts';
+import type { Problem } from '../scenario/problem/types.ts';
+import type { Cover } from './cover.ts';
+
+/**
+ * Ways of sharing out too few bags, each shown beside the others; nobody is chosen by any of them.
+ * need: who hangs first gets a bag. equal: each bed gives up the same share of its bags. priority: the site's first class
+ * gives up nothing before the next has given up all. rotation: beds give up a bag in turn.
+ */
+export type Sharing = 'need' | 'equal' | 'priority' | 'rotation';
+export const SHARINGS: readonly Sharing[] = ['need', 'equal', 'priority', 'rotation'];
+
+/** One bag that does not come, under one way of sharing. */
+export interface MissedBag {
+  /** Number of the patient. */
+  readonly patient: number;
+  readonly bath: number;
+  readonly round: number;
+  /** The minute in which it would be hung. */
+  readonly minute: number;
+  /** How long it would have run, min: to the next bag, the end of therapy or of its hang time. */
+  readonly minutes: number;
+}
+
+/** A bag that a bag round should bring to a bed. */
+type Wanted = MissedBag;
+
+/** Who gives up bags of one round and bath. Takes those wanted, in order of time, and how many are missing. */
+type Share = (wanted: readonly Wanted[], missing: number) => readonly Wanted[];
+
+/**
+ * Which beds go without, bag by bag, were too few bags shared out in one way: as many bags as nothing serves, a part of a
+ * bag counted as one. What each round lacks is shared among those whose bags it brings. Of one bed always the last bags.
+ * @param unmet parts of a litre by [bath][round], see `Cover`
+ * @returns in order of time; fewer than are missing where less hangs than was due (`Problem.dueNow`)
+ */
+export function missedBags(
+  problem: Problem,
+  demand: Demand,
+  unmet: Cover['unmet'],
+  sharing: Sharing,
+): MissedBag[] {
+  const share = shareOf(sharing, problem);
+  const wanted = wantedBags(problem, demand);
+  const missed = problem.rounds.flatMap(({ index: round }) =>
+    problem.baths.flatMap((_, bath) => {
+      const missing = Math.ceil(unmet[bath]![round]! / problem.bagParts - 1e-9);
+      const own = wanted.filter((one) => one.round === round && one.bath === bath);
+      return missing > 0 ? share(own, Math.min(missing, own.length)) : [];
+    }),
+  );
+  return [...missed].sort((a, b) => a.minute - b.minute || a.patient - b.patient);
+}
+
+/** Every bag that hangs, with the round that brings it and how long it runs, in order of time, then of the list. */
+function wantedBags(problem: Problem, demand: Demand): Wanted[] {
+  const roundAt = roundFinder(problem);
+  const { maxHang } = problem.rules;
+  const longest = Number(maxHang.n) / Number(maxHang.d);
+  const ends = problem.patients.map(({ until, sessions }) => (minute: number) => {
+    const session = sessions?.find(({ from, to }) => from <= minute && minute < to);
+    return Math.min(until, problem.horizon, session?.to ?? Number.POSITIVE_INFINITY);
+  });
+  return demand.hangs
+    .flatMap((hangs, patient) =>
+      hangs.map(({ bath, minute }, n): Wanted => {
+        const over = Math.min(hangs[n + 1]?.minute ?? Number.POSITIVE_INFINITY, ends[patient]!(minute));
+        return { patient, bath, round: roundAt(minute), minute, minutes: Math.min(over - minute, longest) };
+      }),
+    )
+    .sort((a, b) => a.minute - b.minute || a.patient - b.patient);
+}
+
+function shareOf(sharing: Sharing, { patients }: Problem): Share {
+  switch (sharing) {
+    case 'need':
+      return (wanted, missing) => wanted.slice(wanted.length - missing);
+    case 'equal':
+      return equalShare();
+    case 'rotation':
+      return inTurn(patients.length);
+    case 'priority': {
+      const classes = priorityClasses(patients.map(({ priority }) => priority));
+      const equal = new Map(classes.map(({ name }) => [name, equalShare()]));
+      return (wanted, missing) => {
+        let left = missing;
+        // The last class gives up first.
+        return classes.toReversed().flatMap(({ name, patients: members }) => {
+          const own = wanted.filter(({ patient }) => members.includes(patient));
+          const given = Math.min(left, own.length);
+          left -= given;
+          return equal.get(name)!(own, given);
+        });
+      };
+    }
+  }
+}
+
+/** Beds by class, in the order of the classes' labels (1 before 2 before 10, A before B); those without one come last. */
+export function priorityClasses(
+  priorities: readonly (string | null)[],
+): { readonly name: string | null; readonly patients: readonly number[] }[] {
+  const names = [...new Set(priorities)].sort((a, b) =>
+    a === null ? 1 : b === null ? -1 : a.localeCompare(b, 'en', { numeric: true }),
+  );
+  return names.map((name) => ({
+    name,
+    patients: priorities.flatMap((one, patient) => (one === name ? [patient] : [])),
+  }));
+}
+
+/**
+ * Each bed gives up the same share of the bags it should have had so far: the one furthest below its share gives up the
+ * next bag (ties: who is listed first). Over all rounds no bed is a whole bag from its share for long.
+ */
+function equalShare(): Share {
+  /** By patient: bags given up less those owed, so far. */
+  const ahead = new Map<number, number>();
+  return (wanted, missing) => {
+    const own = byPatient(wanted);
+    for (const [patient, bags] of own)
+      ahead.set(patient, (ahead.get(patient) ?? 0) - (missing * bags.length) / Math.max(1, wanted.length));
+    return take(own, missing, (able) => {
+      const least = Math.min(...able.map((patient) => ahead.get(patient)!));
+      const next = able.find((patient) => ahead.get(patient)! <= least + 1e-9)!;
+      ahead.set(next, ahead.get(next)! + 1);
+      return next;
+    });
+  };
+}
+
+/** Beds give up a bag in the order of the list, one after the other, and go on where the round before ended. */
+function inTurn(patients: number): Share {
+  let next = 0;
+  return (wanted, missing) =>
+    take(byPatient(wanted), missing, (able) => {
+      const distance = (patient: number) => (patient - next + patients) % patients;
+      const chosen = able.reduce((a, b) => (distance(b) < distance(a) ? b : a));
+      next = (chosen + 1) % patients;
+      return chosen;
+    });
+}
+
+/** Each bed's bags in order of time, beds as listed. */
+function byPatient(wanted: readonly Wanted[]): Map<number, Wanted[]> {
+  const own = new Map<number, Wanted[]>();
+  for (const one of [...wanted].sort((a, b) => a.patient - b.patient || a.minute - b.minute))
+    own.set(one.patient, [...(own.get(one.patient) ?? []), one]);
+  return own;
+}
+
+/** So many bags, one after the other from the bed that is chosen among those that still have one, its last one first. */
+function take(
+  own: Map<number, Wanted[]>,
+  missing: number,
+  choose: (able: readonly number[]) => number,
+): Wanted[] {
+  return Array.from({ length: missing }, () => {
+    const able = [...own].flatMap(([patient, bags]) => (bags.length > 0 ? [patient] : []));
+    return own.get(choose(able))!.pop()!;
+  });
+}
+
+/** What one bed goes without, under one way of sharing. */
+export interface BedShort {
+  readonly patient: number;
+  readonly bags: number;
+  /** Hours of therapy without dialysate, were all other bags hung as they are due. */
+  readonly hours: number;
+  /** By round, in order of time. */
+  readonly rounds: readonly { readonly round: number; readonly bags: number; readonly hours: number }[];
+}
+
+/** The beds that go without, in the order of the list. */
+export function bedsShort(missed: readonly MissedBag[]): BedShort[] {
+  const sum = (list: readonly MissedBag[]) => list.reduce((total, { minutes }) => total + minutes, 0) / 60;
+  return [...byPatient(missed)].map(([patient, own]) => ({
+    patient,
+    bags: own.length,
+    hours: sum(own),
+    rounds: [...new Set(own.map(({ round }) => round))].map((round) => {
+      const mine = own.filter((one) => one.round === round);
+      return { round, bags: mine.length, hours: sum(mine) };
+    }),
+  }));
+}

@@ -1,0 +1,93 @@
+import type { Problem } from '../../scenario/problem/types.ts';
+import { NEVER, type Occurrence } from './work.ts';
+
+/** When the duties' occurrences are done, and what that forbids elsewhere. */
+export class Duties {
+  readonly all: readonly Occurrence[];
+  /** Minute at which each one begins; NEVER: not placed. */
+  readonly start: Int32Array;
+  /** Occurrences at a machine, and at a source, in the order of the list. */
+  readonly atMachine: readonly (readonly number[])[];
+  readonly atSource: readonly (readonly number[])[];
+
+  constructor({ machines, water }: Problem, all: readonly Occurrence[]) {
+    this.all = all;
+    this.start = new Int32Array(all.length).fill(NEVER);
+    const where = (is: (one: Occurrence) => boolean) => all.flatMap((one, index) => (is(one) ? index : []));
+    this.atMachine = machines.map((_, m) => where(({ machine }) => machine === m));
+    this.atSource = water.map((_, w) => where((one) => one.water === w));
+  }
+
+  end(occurrence: number): number {
+    return this.start[occurrence]! + this.all[occurrence]!.minutes;
+  }
+
+  private clearOf(list: readonly number[], s: number, length: number): number {
+    let from = s;
+    for (let k = 0; k < list.length; k++) {
+      const one = list[k]!;
+      if (this.start[one]! >= from + length || this.end(one) <= from) continue;
+      from = this.end(one);
+      k = -1;
+    }
+    return from;
+  }
+
+  /** First minute from `s` on from which no duty at the machine is under way for `length` minutes. */
+  machineFrom(machine: number, s: number, length: number): number {
+    return this.clearOf(this.atMachine[machine]!, s, length);
+  }
+
+  /** The same at a source, for a test. */
+  sourceFrom(water: number, s: number, length: number): number {
+    return this.clearOf(this.atSource[water]!, s, length);
+  }
+
+  /** Last minute up to `s` with no duty at the source for `length` minutes. */
+  sourceBefore(water: number, s: number, length: number): number {
+    const list = this.atSource[water]!;
+    let from = s;
+    for (let k = 0; k < list.length; k++) {
+      const one = list[k]!;
+      if (this.start[one]! >= from + length || this.end(one) <= from) continue;
+      from = this.start[one]! - length;
+      k = -1;
+    }
+    return from;
+  }
+
+  /** Begin of the machine's next duty from a minute on; NEVER: none. */
+  nextAt(machine: number, minute: number): number {
+    let next = NEVER;
+    for (const one of this.atMachine[machine]!)
+      if (this.start[one]! >= minute && this.start[one]! < next) next = this.start[one]!;
+    return next;
+  }
+
+  /** When a circuit in place since a minute is ended by a duty; NEVER: it is not. */
+  circuitEnds(machine: number, since: number): number {
+    let ends = NEVER;
+    for (const one of this.atMachine[machine]!)
+      if (this.all[one]!.endsCircuit && this.start[one]! >= since && this.start[one]! < ends)
+        ends = this.start[one]!;
+    return ends;
+  }
+
+  /** First minute at which a test that ended at `end` serves no longer because of a duty; NEVER: none. */
+  voidFrom(water: number, end: number): number {
+    let from = NEVER;
+    for (const one of this.atSource[water]!)
+      if (this.all[one]!.voidsTests && end < this.end(one) && this.start[one]! < from)
+        from = this.start[one]!;
+    return from;
+  }
+
+  /** A test that serves a minute must begin no sooner than this. */
+  soonestTest(water: number, minute: number): number {
+    let from = 0;
+    for (const one of this.atSource[water]!)
+      if (this.all[one]!.voidsTests && this.start[one]! <= minute && this.end(one) > from)
+        from = this.end(one);
+    return from;
+  }
+}

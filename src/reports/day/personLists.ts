@@ -1,0 +1,110 @@
+import { type Activity, placeOf } from '../../plan/plan.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
+
+/** Somebody who is there, by label or initials. Minutes from the scenario's start, [from, to). */
+export interface Person {
+  readonly name: string;
+  readonly from: number;
+  readonly to: number;
+}
+/** What one person does of one activity: all of it, or the part until or from a change of shift. */
+export interface Task {
+  readonly activity: Activity;
+  readonly start: number;
+  readonly end: number;
+}
+export interface PersonList {
+  readonly person: Person;
+  /** In order of time. */
+  readonly tasks: readonly Task[];
+}
+export interface PersonLists {
+  readonly lists: readonly PersonList[];
+  /** For which nobody is free: the plan has more work than people. */
+  readonly nobody: readonly Task[];
+}
+
+/** Technicians at work on an activity, and the minutes of it that take them. */
+function work({ rules, duties }: Problem, one: Activity): { hands: number; from: number; to: number } {
+  if (one.kind === 'fill')
+    return {
+      hands: rules.fillStartMinutes > 0 ? 1 : 0,
+      from: one.start,
+      to: one.start + rules.fillStartMinutes,
+    };
+  if (one.kind === 'duty')
+    return {
+      hands: duties.find(({ id }) => id === one.duty)?.technicians ?? 0,
+      from: one.start,
+      to: one.end,
+    };
+  return { hands: rules.hands[one.kind], from: one.start, to: one.end };
+}
+
+/** People of the shifts, numbered where nobody is named: day 1, day 2. @param names by shift */
+export const peopleOf = (
+  { shifts }: Problem,
+  names: Readonly<Record<string, readonly string[]>> = {},
+): Person[] =>
+  shifts.flatMap(({ shift, from, to, technicians }) =>
+    Array.from({ length: technicians }, (_, index) => ({
+      name: names[shift]?.[index] ?? `${shift} ${index + 1}`,
+      from,
+      to,
+    })),
+  );
+
+/**
+ * Gives the work of minutes from..to to people, so that each minute of it is held by one who is there. Whoever is at the
+ * place goes on there, then whoever has been free longest; a break (a duty without place) goes to whoever has had the
+ * fewest. Work that goes on over a change of shift is parted there. As long as there are people for each minute, nobody is
+ * wanted twice.
+ */
+export function personListsOf(
+  problem: Problem,
+  activities: readonly Activity[],
+  people: readonly Person[],
+  { from, to }: { readonly from: number; readonly to: number },
+): PersonLists {
+  const cuts = [...new Set(people.flatMap((person) => [person.from, person.to]))].sort((a, b) => a - b);
+  const pieces = activities
+    .flatMap((activity) => {
+      const { hands, from: begin, to: end } = work(problem, activity);
+      if (hands === 0 || end <= from || begin >= to) return [];
+      const at = [begin, ...cuts.filter((cut) => cut > begin && cut < end), end];
+      return at
+        .slice(1)
+        .flatMap((stop, index) =>
+          Array.from({ length: hands }, (_, hand) => ({ activity, hand, start: at[index]!, end: stop })),
+        );
+    })
+    .sort((a, b) => a.start - b.start || a.end - b.end);
+  const desks = people.map((person) => ({
+    person,
+    tasks: [] as Task[],
+    free: person.from,
+    place: '',
+    breaks: 0,
+  }));
+  const nobody: Task[] = [];
+  for (const { activity, start, end } of pieces) {
+    const isBreak = activity.kind === 'duty' && placeOf(activity) === '';
+    const own = (desk: (typeof desks)[number]) => (desk.tasks.at(-1)?.activity === activity ? 0 : 1);
+    const near = (desk: (typeof desks)[number]) => (!isBreak && desk.place === placeOf(activity) ? 0 : 1);
+    const [desk] = desks
+      .filter(({ person, free }) => person.from <= start && end <= person.to && free <= start)
+      .sort(
+        (a, b) =>
+          own(a) - own(b) || (isBreak ? a.breaks - b.breaks : 0) || near(a) - near(b) || a.free - b.free,
+      );
+    if (!desk) {
+      nobody.push({ activity, start, end });
+      continue;
+    }
+    desk.tasks.push({ activity, start, end });
+    desk.free = end;
+    if (isBreak) desk.breaks += 1;
+    else desk.place = placeOf(activity);
+  }
+  return { lists: desks.map(({ person, tasks }) => ({ person, tasks })), nobody };
+}

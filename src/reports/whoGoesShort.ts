@@ -1,0 +1,67 @@
+import { bedsShort, missedBags, SHARINGS, type Sharing } from '../plan/short.ts';
+import { SHORT_CAUTION } from '../words/cautions.ts';
+import { countText, numberText } from '../words/numbers.ts';
+import { roundText } from '../words/times.ts';
+import type { Covered } from './coverage.ts';
+
+/** How each way of sharing is called, and what it does. */
+export const SHARING_WORDS: Readonly<Record<Sharing, { readonly name: string; readonly says: string }>> = {
+  need: { name: 'As the need falls', says: 'Bags go to whoever hangs one first; the last ones go without.' },
+  equal: { name: 'Equal share for all', says: 'Each bed gives up the same share of its bags.' },
+  priority: {
+    name: 'By priority class',
+    says: 'A class gives up bags only when the classes after it have none left. Beds without a class come last.',
+  },
+  rotation: { name: 'In rotation', says: 'Beds give up one bag each in turn, from round to round.' },
+};
+
+/** One bed under one way of sharing. */
+export interface ShortBed {
+  readonly bed: string;
+  readonly ward: string | null;
+  readonly priority: string | null;
+  readonly bags: number;
+  /** Hours of therapy without dialysate, were all other bags hung as they are due. */
+  readonly hours: number;
+  /** e.g. '2 bags in the bag round of Mon, Feb 3, 18:00 (3.2 h)' */
+  readonly rounds: readonly string[];
+}
+export interface ShortWay {
+  readonly sharing: Sharing;
+  readonly name: string;
+  readonly says: string;
+  readonly beds: readonly ShortBed[];
+  readonly bags: number;
+  /** All beds together; and of the bed that goes without the longest. */
+  readonly hours: number;
+  readonly mostHours: number;
+}
+export interface WhoGoesShort {
+  readonly ways: readonly ShortWay[];
+  readonly caution: string;
+}
+
+/** Who would go short of a plan's unmet bags, under each way of sharing side by side; no ways where nothing is unmet. */
+export function whoGoesShort({ problem, demand, covered }: Covered): WhoGoesShort {
+  const wayOf = (sharing: Sharing): ShortWay => {
+    const beds = bedsShort(missedBags(problem, demand, covered.unmet, sharing)).map((bed): ShortBed => {
+      const { id, ward, priority } = problem.patients[bed.patient]!;
+      const rounds = bed.rounds.map(({ round, bags, hours }) => {
+        const where = roundText(problem.clock, { round, at: problem.rounds[round]!.at });
+        return `${countText(bags, 'bag')} in ${where} (${numberText(hours)} h)`;
+      });
+      return { bed: id, ward, priority, bags: bed.bags, hours: bed.hours, rounds };
+    });
+    const hours = beds.map((bed) => bed.hours);
+    return {
+      sharing,
+      ...SHARING_WORDS[sharing],
+      beds,
+      bags: beds.reduce((sum, { bags }) => sum + bags, 0),
+      hours: hours.reduce((sum, one) => sum + one, 0),
+      mostHours: Math.max(0, ...hours),
+    };
+  };
+  const ways = SHARINGS.map(wayOf).filter(({ beds }) => beds.length > 0);
+  return { ways, caution: SHORT_CAUTION };
+}
