@@ -1,5 +1,8 @@
+import { readFileSync } from 'node:fs';
 import react from '@vitejs/plugin-react';
 import { defineConfig } from 'vite';
+
+const { version } = JSON.parse(readFileSync(new URL('package.json', import.meta.url), 'utf8'));
 
 /** The app's page: built from src/views into dist/app, served by Electron or by the local host. */
 export default defineConfig({
@@ -8,6 +11,7 @@ export default defineConfig({
   plugins: [react()],
   // The host puts a fresh nonce in this place in every answer (content security policy).
   html: { cspNonce: 'BATHTIDE_NONCE' },
+  define: { BATHTIDE_VERSION: JSON.stringify(version) },
   worker: { format: 'es' },
   build: {
     outDir: '../../dist/app',

@@ -185,7 +185,7 @@ const buildApart = (name) => async (outDir) => {
 
 /** The page: dist/app. */
 export const ensureApp = (say) =>
-  ensureBuilt('app', ['package-lock.json', 'vite.config.ts', 'src'], say, buildApart('app'));
+  ensureBuilt('app', ['package.json', 'package-lock.json', 'vite.config.ts', 'src'], say, buildApart('app'));
 
 /** Electron's main and preload, and the local host: dist/electron. */
 export const ensureShell = (say) =>

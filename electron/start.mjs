@@ -1,47 +1,12 @@
 // npm start [-- FILE] [--folder DIR]... [--browser | --electron] [--no-open]
 import { spawn } from 'node:child_process';
-import { existsSync, mkdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
-import { parseArgs } from 'node:util';
-import { findChromium, hasDisplay, openInBrowser } from './local/browsers.mjs';
+import { readArguments, startBrowser } from './local/begin.mjs';
+import { hasDisplay } from './local/browsers.mjs';
 import { ensureApp, ensureInstalled, ensureShell, ROOT, run, whenOrphaned } from './setup.mjs';
 
 const say = (text) => console.log(text);
-const fail = (text) => {
-  console.error(text);
-  process.exit(2);
-};
-const USAGE = 'npm start -- [FILE.json] [--folder DIR] [--browser | --electron] [--no-open]';
-
-function readArguments() {
-  const string = { type: 'string', multiple: true };
-  const flag = { type: 'boolean' };
-  const options = { folder: string, browser: flag, electron: flag, 'no-open': flag, help: flag };
-  let parsed;
-  try {
-    parsed = parseArgs({ options, allowPositionals: true });
-  } catch (error) {
-    fail(`${error.message}\nUse: ${USAGE}`);
-  }
-  const { values, positionals } = parsed;
-  if (values.help) {
-    say(
-      `Use: ${USAGE}\n  --folder DIR  another folder to open and save in\n  --browser     the browser, even where Electron is at hand\n  --electron    try again to fetch Electron\n  --no-open     only print the link`,
-    );
-    process.exit(0);
-  }
-  if (positionals.length > 1) fail(`One scenario at a time, not ${positionals.length}.\nUse: ${USAGE}`);
-  const from = process.env.INIT_CWD ?? process.cwd();
-  const file = positionals[0] === undefined ? null : path.resolve(from, positionals[0]);
-  const folders = (values.folder ?? []).map((one) => path.resolve(from, one));
-  if (file !== null && !statSync(file, { throwIfNoEntry: false })?.isFile())
-    fail(`${file}: there is no such file. Name a scenario file (.json).`);
-  for (const one of folders) {
-    if (!statSync(one, { throwIfNoEntry: false })?.isDirectory())
-      fail(`${one}: there is no such folder. Make it first.`);
-  }
-  return { ...values, file, folders };
-}
 
 const packageFolder = path.join(ROOT, 'node_modules', 'electron');
 const refusal = path.join(ROOT, 'dist', 'electron-refused.json');
@@ -109,27 +74,7 @@ function runElectron(binary, { file, folders }) {
   });
 }
 
-async function startBrowser(options, why) {
-  const { startLocal } = await import('../dist/electron/hostMain.mjs');
-  const end = async (words) => {
-    if (words) say(words);
-    await host.close();
-    process.exit(0);
-  };
-  const host = await startLocal({
-    root: ROOT,
-    file: options.file,
-    folders: options.folders,
-    chromium: findChromium(),
-    onIdle: () => end('Bathtide ends: its last page was closed two minutes ago.'),
-  });
-  for (const signal of ['SIGINT', 'SIGTERM']) process.once(signal, () => end(''));
-  const opened = !options['no-open'] && (await openInBrowser(await host.pageToOpen()));
-  say(`Bathtide runs in ${opened ? 'your' : 'a'} browser, from this computer only (${why}). Ctrl-C ends it.`);
-  say(`${opened ? 'If no page appears, open' : 'Open'} ${host.url}`);
-}
-
-const options = readArguments();
+const options = readArguments('npm start --');
 whenOrphaned(() => process.kill(process.pid, 'SIGTERM'));
 try {
   await ensureInstalled(say);
@@ -139,9 +84,9 @@ try {
   if (electron.binary) {
     say('Bathtide runs in its own window (Electron). Ctrl-C ends it.');
     if (!(await runElectron(electron.binary, options)))
-      await startBrowser(options, 'Electron gave up at once');
+      await startBrowser(ROOT, options, 'Electron gave up at once');
   } else {
-    await startBrowser(options, electron.why);
+    await startBrowser(ROOT, options, electron.why);
   }
 } catch (error) {
   console.error(`Bathtide could not start. ${error instanceof Error ? error.message : error}`);

@@ -19,6 +19,12 @@ export type Saved =
   | { readonly digest: string }
   /** Nothing was written: somebody has saved since. `base`: what was read here, null where it is not known any more. */
   | { readonly newer: { readonly text: string; readonly digest: string }; readonly base: string | null };
+export interface Looked {
+  readonly text: string;
+  readonly digest: string;
+  /** null: not known any more */
+  readonly base: string | null;
+}
 /** A saved state of a file that is kept. */
 export interface Version {
   readonly id: string;
@@ -70,8 +76,8 @@ export interface Bridge {
   recent(): Promise<readonly FileRef[]>;
   /** Write a scenario back where it came from, atomically. @param base digest of the content that the edits began from */
   save(handle: string, text: string, base: string | null): Promise<Saved>;
-  /** What a file holds now; null as long as its digest is this one. */
-  look(handle: string, digest: string): Promise<{ readonly text: string; readonly digest: string } | null>;
+  /** What a file holds now, and what it held under this digest; null as long as it is the same. */
+  look(handle: string, digest: string): Promise<Looked | null>;
   /** The saved states of a file that are kept, newest first. */
   versions(handle: string): Promise<readonly Version[]>;
   version(handle: string, id: string): Promise<string>;

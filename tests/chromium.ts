@@ -19,3 +19,6 @@ export const launchChromium = () =>
       '--no-first-run',
     ],
   });
+
+/** What another colour scheme of the same page can break: of axe's rules, those about colours. */
+export const COLOUR_RULES = ['color-contrast', 'link-in-text-block'];

@@ -60,6 +60,6 @@ function machineLine({ clock }: Problem, machine: State['machines'][number]): st
     if (underWay.doubtful) parts.push('IN DOUBT: take the bags off now and put them on hold');
   }
   if (outOfLimits) parts.push('out of limits: a reading within limits or a new set-up first');
-  if (outOfService) parts.push('out of service');
+  if (outOfService) parts.push('unavailable');
   return parts.join('; ');
 }

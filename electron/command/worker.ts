@@ -25,7 +25,9 @@ async function work({ broker, threads, lock }: Options): Promise<void> {
 }
 
 const command = new Command('worker')
-  .description('Draws for sweeps that other computers ask for through a Redis broker, until it is ended.')
+  .description(
+    'Simulates runs for sweeps that other computers ask for through a Redis broker, until you end it.',
+  )
   .usage('--broker redis://HOST:PORT [--threads N]')
   .requiredOption('--broker <url>', 'Redis server')
   .option('--threads <N>', 'default: one a core', whole('a whole number', 1, 256), availableParallelism())

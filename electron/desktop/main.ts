@@ -110,7 +110,7 @@ function handlersFor(window: BrowserWindow): Handlers {
       if ('newer' in saved) closing = false;
       return saved;
     },
-    look: (handle, sum) => services.look(handle, sum),
+    look: (handle, sum) => services.look(handle, sum, ASKING),
     versions: (handle) => services.versions(handle),
     version: (handle, id) => services.version(handle, id),
     record: (handle, known) => services.record(handle, known),

@@ -204,12 +204,14 @@ export function createServices(options: ServiceOptions) {
     save: (handle: string, saving: Saving): Promise<Saved> =>
       inOrder(async () => saveOver(inner, handles.lookUp(handle), saving)),
     /** What a file holds now, or null while its digest is `sum` or while it is gone. */
-    async look(handle: string, sum: string) {
+    async look(handle: string, sum: string, { page }: Pick<Asking, 'page'>) {
       const one = handles.lookUp(handle);
       const now = await present(await handles.placeOf(one));
-      if (!now || now.digest === sum) return null;
+      // Its own save, whose answer the page has not heard of yet, is nothing new to it.
+      if (!now || now.digest === sum || one.savedBy.get(page) === now.digest) return null;
+      const base = one.read(sum);
       one.remember(now);
-      return now;
+      return { ...now, base };
     },
     versions: async (handle: string) => versions.list((await known(handle)).file),
     version: async (handle: string, id: string) => versions.read((await known(handle)).file, id),

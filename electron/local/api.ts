@@ -53,9 +53,9 @@ export function makeApi(services: Services, chromium: string | null): ReadonlyMa
     ],
     [
       'look',
-      async (body) => {
+      async (body, _query, asking) => {
         const { handle, digest } = read(looking, body);
-        return services.look(handle, digest);
+        return services.look(handle, digest, asking);
       },
     ],
     ['versions', async (body) => services.versions(read(opening, body).handle)],

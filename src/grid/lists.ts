@@ -59,7 +59,7 @@ export const HOURS_A_DAY = [
 const prescription: readonly Field[] = [
   field('dose', 'Effluent dose (prescribed)', 'number', `By body weight. ${DOSE_RANGE}`, {
     unit: 'mL/kg/h',
-    width: 105,
+    width: 165,
   }),
   field('weight', 'Weight', 'number', 'Body weight that the dose refers to.', { unit: 'kg', width: 95 }),
   field(
@@ -81,7 +81,7 @@ const prescription: readonly Field[] = [
     {
       unit: 'mL/h',
       fallback: always('0'),
-      width: 120,
+      width: 200,
     },
   ),
   field(
@@ -132,7 +132,7 @@ const needs: readonly Field[] = [
     'bagsPerDay',
     'Bags per day',
     'fixed',
-    'Litres of a day (flow x therapy hours) by what a bag must hold. Changes of bath and hang limits add to it.',
+    'Liters per day (flow x therapy hours), divided by the minimum fill volume. New baths and the maximum hang time add to it.',
     {
       path: [],
       width: 105,
@@ -284,13 +284,15 @@ const bathOf = ({ value }: Row): Bath | null =>
     : null;
 const without = (missing: readonly string[]): string => `no ${missing.join(', ')} typed`;
 
-/** What follows from a bath's composition, and what it lacks in letters that are not overlooked. */
+/** What a bath lacks, in letters that are not overlooked. */
+const lacks: Field = field('lacks', 'Mind', 'fixed', 'What the bath does not hold at all.', {
+  path: [],
+  width: 170,
+  show: (row) => lackingText(row.value),
+});
+
+/** What follows from a bath's composition. */
 const judged: readonly Field[] = [
-  field('lacks', 'Mind', 'fixed', 'What the bath does not hold at all.', {
-    path: [],
-    width: 170,
-    show: (row) => lackingText(row.value),
-  }),
   field(
     'charge',
     'Charge balance',
@@ -349,6 +351,7 @@ const bathSheet: Sheet = {
   rows: listRows('baths'),
   fields: [
     field('id', 'Bath', 'text', 'Name of the bath.', needed(100)),
+    lacks,
     ion('potassium', 'Potassium'),
     ion('sodium', 'Sodium'),
     ion('calcium', 'Calcium'),

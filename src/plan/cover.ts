@@ -1,5 +1,6 @@
 import type { Demand } from '../demand/demand.ts';
 import { type Lot, MINUTES_A_DAY, type Problem, type Round } from '../scenario/problem/types.ts';
+import { lotName } from './lotName.ts';
 import type { Activity, NeedRow, Score } from './plan.ts';
 import { handsOnMinutes } from './work.ts';
 
@@ -51,7 +52,7 @@ export function lotsOfFills(problem: Problem, activities: readonly Activity[]): 
   return activities.flatMap((activity) =>
     activity.kind === 'fill'
       ? {
-          id: `${activity.machine} ${problem.clock.localOf(activity.end)}`,
+          id: lotName(problem.clock, activity.machine, activity.start),
           origin: 'fill' as const,
           bath: bathNumber.get(activity.bath) ?? -1,
           bags: usable.get(activity.machine) ?? 0,

@@ -1,7 +1,7 @@
 import type { Clock } from '../calendar/clock.ts';
 import type { Entry, EntryKind } from './entries.ts';
 import type { Noted } from './journal.ts';
-import { minuteOf } from './lotName.ts';
+import { minuteOf } from './minuteOf.ts';
 
 /** An entry that counts, with its minute from the scenario's start. */
 export interface Fact<K extends EntryKind = EntryKind> {

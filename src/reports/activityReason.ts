@@ -2,7 +2,7 @@ import type { Clock } from '../calendar/clock.ts';
 import type { Latest, LatestLimit } from '../plan/latest.ts';
 import { type Activity, placeOf } from '../plan/plan.ts';
 import type { ActivityReason } from '../planner/plan.ts';
-import { workText } from '../words/activities.ts';
+import { workCount, workText } from '../words/activities.ts';
 import { countText, lengthText, listText, numberText } from '../words/numbers.ts';
 import { timeText, whenText } from '../words/times.ts';
 
@@ -73,7 +73,7 @@ function servesText(clock: Clock, { activity, serves, fills }: ActivityReason): 
       ? 'Its bags'
       : fills.length === 1
         ? 'Bags of its fill'
-        : `Bags of the ${fills.length} fills that depend on it`;
+        : `Bags of ${workCount(fills.length, 'fill')} that depend on it`;
   const list = serves.map(({ bags, bath, at }) => `${numberText(bags)} of ${bath} at ${whenText(clock, at)}`);
   return `${whose} serve: ${list.join('; ')}.`;
 }

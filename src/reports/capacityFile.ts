@@ -6,6 +6,7 @@ import type { Order, OrderAnswer } from '../capacity/answers/orders.ts';
 import type { Study } from '../capacity/answers/study.ts';
 import type { Cause } from '../capacity/model/causes.ts';
 import { compile } from '../scenario/problem/compile.ts';
+import { bagLitresOf } from '../scenario/problem/rules.ts';
 import { CAUTION, FORECAST_CAUTION } from '../words/cautions.ts';
 import { answerLines } from './capacityWords.ts';
 
@@ -127,7 +128,7 @@ interface Found {
 export function capacityFile({ study: made, compared, ordered, seconds }: Found): CapacityFile {
   const { scenario, rows, supplied, own } = made;
   const { clock } = compile(scenario);
-  const litres = scenario.rules?.fillLitres ?? 6.5;
+  const litres = bagLitresOf(scenario);
   const byBath = (bands: readonly Band[], factor: number) =>
     Object.fromEntries(scenario.baths.map(({ id }, bath) => [id, times(bands[bath]!, factor)]));
   const local = (minute: number | null) => (minute === null ? null : clock.localOf(minute));

@@ -95,7 +95,7 @@ function suppliedLines({ supplied, rows, own }: Study): string[] {
   const fewer =
     after * NO_LESS < before
       ? [
-          `Unlimited supplies would leave ${numberText(after)} of those ${numberText(before)} bags missing with the ${own} listed.`,
+          `Unlimited supplies would leave ${numberText(after)} of those ${countText(before, 'bag')} unmet with the ${own} listed.`,
         ]
       : [];
   return [...fewer, 'Even with unlimited supplies, no number of such machines would be enough.'];
@@ -153,7 +153,7 @@ export const enoughOf = (value: number): string => numberText(Math.floor(value +
 
 /** What a limit alone is enough for. */
 export const enoughText = ({ census, bagsPerDay }: Pick<Given, 'census' | 'bagsPerDay'>): string =>
-  `enough for ${countText(Math.floor(census + 1e-9), 'patient')} (${enoughOf(bagsPerDay)} bags per day)`;
+  `enough for ${countText(Math.floor(census + 1e-9), 'patient')} (${countText(Math.floor(bagsPerDay + 1e-9), 'bag')} per day)`;
 
 /** What the forecast asks of a limit: a supply must last over all days together, all else on the fullest one. */
 export const askedText = (

@@ -50,9 +50,9 @@ export const firstShort = (needs: readonly RoundNeed[], now: number): RoundNeed 
 export const coveredUntil = ({ problem }: Covered, short: RoundNeed | null, now: number): number =>
   short ? Math.max(now, short.round.from) : problem.horizon;
 
-/** Bag rounds that have not left at `now`, and the one whose bags are being hung, at most `most` of them. */
+/** The next bag rounds that something leaves with, at most `most` of them. */
 export function nextRounds(needs: readonly RoundNeed[], now: number, most: number): RoundNeed[] {
-  return needs.filter(({ round }) => round.at >= now && round.to > now).slice(0, most);
+  return needs.filter(({ round, bags }) => round.at >= now && round.to > now && bags > 0).slice(0, most);
 }
 
 /** What one bed needs, of what hangs from `now` on. */

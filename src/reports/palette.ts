@@ -1,6 +1,8 @@
+import { TAKEN_LETTERS } from '../words/activities.ts';
+
 /**
  * Bath tints of our own: apart in hue for colour-blind eyes and apart in lightness for grey print. Marks and patterns
- * say the same without colour. `tests/sheets/palette.test.ts` holds them to it.
+ * say the same without colour. `tests/reports/palette.test.ts` holds them to it.
  */
 export const TINTS = [
   '#81d5f2',
@@ -23,7 +25,7 @@ export interface BathLook {
   readonly tint: string;
   /** Black or white, whichever reads better on the tint. */
   readonly ink: '#000000' | '#ffffff';
-  /** Short sign for narrow bars: the id where it is short, else a letter. */
+  /** Short sign for narrow bars: the id where it is short and no letter that means something else; else a letter. */
   readonly mark: string;
   readonly pattern: PatternName;
 }
@@ -50,9 +52,17 @@ export function contrast(a: string, b: string): number {
  * passed over.
  */
 export function bathLooks(baths: readonly string[], tints: Tints = {}): BathLook[] {
-  const short = baths.filter((bath) => bath.length <= 4);
-  const letters = 'ABCDEFGHIJKLMNOPQRSTUVWXYZ'.split('').filter((letter) => !short.includes(letter));
+  const bears = (bath: string) => bath.length <= 4 && !TAKEN_LETTERS.includes(bath.toUpperCase());
+  const short = baths.filter(bears);
+  const letters = 'EFGHIJKLMNOPQRUVWXYZ'
+    .split('')
+    .filter((letter) => !TAKEN_LETTERS.includes(letter) && !short.includes(letter));
   let next = 0;
+  /** The next free letter; once all are used, each twice. */
+  const letter = () => {
+    const one = letters[next % letters.length]!;
+    return one.repeat(1 + Math.floor(next++ / letters.length));
+  };
   return baths.map((bath, index) => {
     const own = tints[bath];
     const tint = own && HEX.test(own) ? own : TINTS[index % TINTS.length]!;
@@ -60,7 +70,7 @@ export function bathLooks(baths: readonly string[], tints: Tints = {}): BathLook
       bath,
       tint,
       ink: contrast(tint, '#000000') >= contrast(tint, '#ffffff') ? '#000000' : '#ffffff',
-      mark: bath.length <= 4 ? bath : letters[next++ % letters.length]!,
+      mark: bears(bath) ? bath : letter(),
       pattern: PATTERNS[index % PATTERNS.length]!,
     };
   });

@@ -10,6 +10,7 @@ import { Safe } from './look/Safe.tsx';
 import { useKeys } from './look/useKeys.ts';
 import { useLooks } from './look/useLooks.ts';
 import { About } from './panels/About.tsx';
+import { FileQuestions, VersionsDialog } from './panels/Clash.tsx';
 import { partOf } from './panels/parts.tsx';
 import { SidePanel } from './panels/SidePanel.tsx';
 import { type Commands, TopBar } from './panels/TopBar.tsx';
@@ -22,7 +23,7 @@ import { exportCalendar, exportPlan, exportSheet } from './state/exports.ts';
 import { HostContext } from './state/hostContext.ts';
 import { proofRemarks } from './state/planned.ts';
 import { SHUT } from './state/reduce.ts';
-import { fileCommands, say, useStore } from './state/store.ts';
+import { fileCommands, keepDrafts, say, useStore, watchFile } from './state/store.ts';
 
 const SEEN = 'bathtide.cautions-seen';
 
@@ -165,9 +166,12 @@ function Panes({ finding, setFinding }: { finding: boolean; setFinding: (on: boo
 }
 
 /** What keys, buttons and the shell's menu command. */
-function useCommands(bridge: Bridge, open: { importing: () => void; about: () => void }) {
+function useCommands(
+  bridge: Bridge,
+  open: { importing: () => void; about: () => void; versions: () => void },
+) {
   const files = useMemo(() => fileCommands(bridge), [bridge]);
-  const { importing, about } = open;
+  const { importing, about, versions } = open;
   const commands: Commands = useMemo(() => {
     const session = useStore.getState;
     return {
@@ -177,8 +181,9 @@ function useCommands(bridge: Bridge, open: { importing: () => void; about: () =>
       exportPlan: () => void files.exportFile(exportPlan(session(), capacitySheets(session().scenario))),
       exportCalendar: (part) => void files.exportFile(exportCalendar(session(), part, Date.now())),
       about,
+      versions,
     };
-  }, [files, importing, about]);
+  }, [files, importing, about, versions]);
   const host = useMemo(
     () => ({
       bridge,
@@ -202,7 +207,15 @@ export function App({ bridge }: { bridge: Bridge }) {
   const asked = useStore(({ selection }) => selection.question !== null || selection.activity !== null);
   const unsaved = useStore((state) => state.unsaved);
   const variants = useStore((state) => state.variants.length > 0);
-  const dialogs = useMemo(() => ({ importing: () => setImporting(true), about: () => setAbout(true) }), []);
+  const [versions, setVersions] = useState(false);
+  const dialogs = useMemo(
+    () => ({
+      importing: () => setImporting(true),
+      about: () => setAbout(true),
+      versions: () => setVersions(true),
+    }),
+    [],
+  );
   const { files, commands, host } = useCommands(bridge, dialogs);
   const find = useCallback(() => {
     const { view, show } = useStore.getState();
@@ -213,6 +226,8 @@ export function App({ bridge }: { bridge: Bridge }) {
   }, []);
 
   useEffect(() => void files.start(), [files]);
+  useEffect(() => watchFile(bridge), [bridge]);
+  useEffect(() => keepDrafts(bridge), [bridge]);
   useEffect(() => bridge.setUnsaved(unsaved, variants), [bridge, unsaved, variants]);
   useLooks();
   useKeys(bridge, commands, find);
@@ -253,6 +268,8 @@ export function App({ bridge }: { bridge: Bridge }) {
       </div>
       <DoneLine />
       <ReviewDialog />
+      <FileQuestions bridge={bridge} />
+      {versions && <VersionsDialog bridge={bridge} close={() => setVersions(false)} />}
       {importing && <ImportDialog close={() => setImporting(false)} />}
       <About open={about} first={first} close={closeAbout} />
     </HostContext>

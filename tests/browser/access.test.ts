@@ -49,7 +49,7 @@ describe.skipIf(!chromiumPath)(
       await opened.context.close();
     };
     const planned = (page: Page) =>
-      page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 60_000 });
+      page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 110_000 });
 
     test('the File menu and the dialogs it opens hand the focus back', async () => {
       const page = await open();

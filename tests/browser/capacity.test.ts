@@ -6,7 +6,8 @@ import { chromiumPath, NO_CHROMIUM } from '../chromium.ts';
 import { startApp, type Tested } from './app.ts';
 import { invented } from './scenario.ts';
 
-const planned = (page: Page) => page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 60_000 });
+const planned = (page: Page) =>
+  page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 110_000 });
 const show = (page: Page, part: string) =>
   page
     .getByRole('navigation', { name: 'Sheets and pictures' })

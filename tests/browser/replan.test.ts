@@ -13,7 +13,8 @@ import { tinyWorld } from '../world.ts';
 import { startApp, type Tested } from './app.ts';
 import { invented } from './scenario.ts';
 
-const planned = (page: Page) => page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 90_000 });
+const planned = (page: Page) =>
+  page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 110_000 });
 const bound = (page: Page) => page.getByTestId('bound');
 const proven = (page: Page) => expect.poll(() => bound(page).textContent(), { timeout: 60_000 });
 const cell = (page: Page, row: number, column: string) =>
@@ -75,7 +76,7 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     await planned(page);
     await page.getByRole('button', { name: 'Administrator' }).click();
     await page.getByRole('button', { name: 'What would help?' }).click();
-    await page.getByText('Bag set: 1 more by').waitFor({ timeout: 60_000 });
+    await page.getByText('Bag set: 1 more by').waitFor({ timeout: 110_000 });
     await page.getByText('limits cannot help alone').click();
     await page.getByText('Up to 4 more machines like M1: proven not to help.').waitFor();
     expect(errors).toEqual([]);
@@ -246,7 +247,7 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     await type(page, 0, 'weight', '150');
     await page.getByTestId('changed').waitFor();
     await planned(page);
-    await page.getByText(/^(The plan is up to date|Found in a short search)/).waitFor({ timeout: 60_000 });
+    await page.getByText(/^(The plan is up to date|Found in a short search)/).waitFor({ timeout: 110_000 });
     await page.keyboard.press('Control+s');
     await expect.poll(() => saved.size).toBe(1);
     const [text] = [...saved.values()].map(String);
@@ -285,7 +286,7 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     await edited.page.getByText(`${gone!.id} is out of service for`).waitFor();
     await edited.page
       .getByText(/^(The plan is up to date|Found in a short search)/)
-      .waitFor({ timeout: 60_000 });
+      .waitFor({ timeout: 110_000 });
     await expect
       .poll(() => edited.page.getByTestId('audit').textContent(), { timeout: 60_000 })
       .toContain('passed');
@@ -305,7 +306,7 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     await page.getByText('all 2', { exact: true }).click();
     await page.getByText(`this row waited in unassigned for "${id}"`).waitFor();
     await planned(page);
-    await page.getByText(/^(The plan is up to date|Found in a short search)/).waitFor({ timeout: 60_000 });
+    await page.getByText(/^(The plan is up to date|Found in a short search)/).waitFor({ timeout: 110_000 });
     await page.keyboard.press('Control+s');
     await expect.poll(() => saved.size).toBe(1);
     const file: Scenario = JSON.parse(String([...saved.values()][0]));
@@ -344,7 +345,7 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
 
   test('typing on ends the search and the proof under way, as often as it happens', async () => {
     const { page, errors, context } = await app.open(invented(40, 7));
-    await page.getByTestId('audit').waitFor({ timeout: 60_000 });
+    await page.getByTestId('audit').waitFor({ timeout: 110_000 });
     for (let n = 0; n < 6; n++) {
       await type(page, n, 'weight', String(60 + n));
       await page.waitForTimeout(150 * n);

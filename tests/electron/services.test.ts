@@ -206,18 +206,25 @@ describe('saving', () => {
     rmSync(path.join(documents, 'week.json'));
     symlinkSync(secret, path.join(documents, 'week.json'));
     await expect(services.openHandle(handle)).rejects.toThrow(/leads to another file/);
-    await expect(services.look(handle, digest)).rejects.toThrow(/leads to another file/);
+    await expect(services.look(handle, digest, { page: 'p' })).rejects.toThrow(/leads to another file/);
     await expect(save(handle, 'mine', sum('secret'))).rejects.toThrow(/leads to another file/);
     expect(readFileSync(secret, 'utf8')).toBe('secret');
   });
   test('what another saves is seen by its digest', async () => {
     existing();
     const { handle, digest } = await opened();
-    expect(await services.look(handle, digest)).toBeNull();
+    expect(await services.look(handle, digest, { page: 'p' })).toBeNull();
     writeFileSync(path.join(documents, 'week.json'), 'by another');
-    expect(await services.look(handle, digest)).toEqual({ text: 'by another', digest: sum('by another') });
+    expect(await services.look(handle, digest, { page: 'p' })).toEqual({
+      text: 'by another',
+      digest: sum('by another'),
+      base: 'old',
+    });
+    await save(handle, 'mine', sum('by another'));
+    expect(await services.look(handle, digest, { page: 'p' })).toBeNull(); // its own, heard of late
+    expect(await services.look(handle, digest, { page: 'q' })).toMatchObject({ text: 'mine' });
     rmSync(path.join(documents, 'week.json'));
-    expect(await services.look(handle, digest)).toBeNull();
+    expect(await services.look(handle, digest, { page: 'p' })).toBeNull();
   });
 });
 

@@ -3,11 +3,11 @@ import { planFrom } from '../../electron/command/planFrom.ts';
 import { audit } from '../../src/audit/audit.ts';
 import { demandOf } from '../../src/demand/demand.ts';
 import { cover, lotsOfFills } from '../../src/plan/cover.ts';
+import { lotName } from '../../src/plan/lotName.ts';
 import { type Activity, inOrder } from '../../src/plan/plan.ts';
 import type { Entry } from '../../src/record/entries.ts';
 import { type Start, startAt } from '../../src/record/from.ts';
 import type { Noted } from '../../src/record/journal.ts';
-import { lotName } from '../../src/record/lotName.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { at, tinyWorld } from '../world.ts';
 

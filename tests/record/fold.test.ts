@@ -1,9 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { makeClock } from '../../src/calendar/clock.ts';
+import { lotName } from '../../src/plan/lotName.ts';
 import { fold, standing } from '../../src/record/fold.ts';
 import type { Noted } from '../../src/record/journal.ts';
-import { lotName, minuteOf } from '../../src/record/lotName.ts';
+import { minuteOf } from '../../src/record/minuteOf.ts';
 import { tinyWorld } from '../world.ts';
 import { noted, stateAt } from './book.ts';
 

@@ -69,7 +69,13 @@ describe('palette', () => {
 
   test('marks and patterns differ; a site may set its own tint, never a broken one', () => {
     const looks = bathLooks(['2K', 'A', 'a long name', 'another long name'], { '2K': '#123456', A: 'red' });
-    expect(looks.map(({ mark }) => mark)).toEqual(['2K', 'A', 'B', 'C']);
+    // A and B mean the concentrates; C, S, T and D stand for work on the timeline.
+    expect(looks.map(({ mark }) => mark)).toEqual(['2K', 'E', 'F', 'G']);
+    const many = bathLooks(Array.from({ length: 45 }, (_, index) => `bath number ${index}`)).map(
+      ({ mark }) => mark,
+    );
+    expect(new Set(many).size).toBe(45);
+    expect(many.filter((mark) => /^[ABCDST]/.test(mark))).toEqual([]);
     expect(new Set(looks.map(({ pattern }) => pattern)).size).toBe(4);
     expect([looks[0]!.tint, looks[0]!.ink, looks[1]!.tint]).toEqual(['#123456', '#ffffff', TINTS[1]]);
   });

@@ -238,6 +238,11 @@ export const PATIENTS_CASES: Record<string, readonly Case[]> = {
       ['warning patients.1.changes.1'],
     ],
   ],
+  tellsWho: [
+    ['a bed', set('patients.0.id', 'bed-09'), []],
+    ['like a name', set('patients.0.id', 'Ada Example'), ['warning patients.0.id']],
+    ['like a record number', set('patients.0.id', '00482913'), ['warning patients.0.id']],
+  ],
   untilBeforeFrom: [
     [
       'a minute after',

@@ -1,4 +1,5 @@
 import { nextDate } from '../../calendar/clock.ts';
+import { bagLitresOf } from '../../scenario/problem/rules.ts';
 import type { Forecast, LotRow, PrescriptionChange, Scenario } from '../../scenario/schema.ts';
 import { countText } from '../../words/numbers.ts';
 
@@ -169,7 +170,7 @@ export const boughtBags = (bath: string, bags: number): Lever => ({
   apply: (scenario) => {
     const stock = scenario.stock ?? [];
     const taken = [...stock, ...(scenario.deliveries ?? [])].map((row) => row.lot);
-    const litres = scenario.rules?.fillLitres ?? 6.5;
+    const litres = bagLitresOf(scenario);
     const lot: LotRow = {
       lot: freeId(`bought ${bath}`, taken),
       bath,

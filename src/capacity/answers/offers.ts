@@ -1,4 +1,5 @@
 import { makeClock, nextDate } from '../../calendar/clock.ts';
+import { bagLitresOf } from '../../scenario/problem/rules.ts';
 import type { LotRow, MachineRow, Scenario } from '../../scenario/schema.ts';
 import { freeId } from './levers.ts';
 
@@ -88,7 +89,7 @@ export function itemOf(scenario: Scenario, { kind, of, pack, leadDays }: Offer, 
     case 'supply':
       return { kind, item: of, quantity: amount, by };
     case 'bags':
-      return { kind, bath: of, quantity: amount, litres: scenario.rules?.fillLitres ?? 6.5, by };
+      return { kind, bath: of, quantity: amount, litres: bagLitresOf(scenario), by };
   }
 }
 

@@ -1,5 +1,5 @@
 import type { Fact } from '../fold.ts';
-import { minuteOf } from '../lotName.ts';
+import { minuteOf } from '../minuteOf.ts';
 import { type Books, doubt } from './books.ts';
 import { LotBook } from './lots.ts';
 

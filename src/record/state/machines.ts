@@ -1,7 +1,8 @@
+import { lotName } from '../../plan/lotName.ts';
 import type { Fact } from '../fold.ts';
 import { judgeReading } from '../judge/reading.ts';
 import { volumeDoubt } from '../judge/volume.ts';
-import { lotName, minuteOf } from '../lotName.ts';
+import { minuteOf } from '../minuteOf.ts';
 import { type Books, bathRow, doubt, type MachineBook, type Of, type SetUp, waterOf } from './books.ts';
 import { LotBook } from './lots.ts';
 

@@ -2,7 +2,7 @@ import { type Demand, hangsOf } from '../../demand/demand.ts';
 import { courseOf } from '../../scenario/problem/course.ts';
 import type { Round } from '../../scenario/problem/types.ts';
 import type { Fact } from '../fold.ts';
-import { minuteOf } from '../lotName.ts';
+import { minuteOf } from '../minuteOf.ts';
 import { type Books, doubt } from './books.ts';
 
 /** The round that an entry names, by number or local time; as typed where there is none. */

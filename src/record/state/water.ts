@@ -1,6 +1,6 @@
 import type { Fact } from '../fold.ts';
 import { testPassed } from '../judge/test.ts';
-import { minuteOf } from '../lotName.ts';
+import { minuteOf } from '../minuteOf.ts';
 import { type Books, doubt, type WaterBook } from './books.ts';
 
 /** Machines that a source feeds, by id. */

@@ -1,3 +1,4 @@
+import { latestIn } from '../../plan/latest.ts';
 import { type Activity, bathsOf, placeOf } from '../../plan/plan.ts';
 import type { Start } from '../../record/from.ts';
 import type { MachineState, WaterState } from '../../record/state.ts';
@@ -13,8 +14,8 @@ export interface NextThere {
   readonly activity: Activity;
   /** As an order, with its bath. */
   readonly order: string;
-  /** Minute by which it has to begin; null: not computed for this kind. */
-  readonly noLater: number | null;
+  /** Minute by which it has to begin: the tightest of all its limits. */
+  readonly noLater: number;
   readonly act: Act | null;
 }
 /** One machine or water source as it is now. */
@@ -59,7 +60,7 @@ function machineSays(problem: Problem, machine: MachineState): Pick<PlaceNow, 't
   if (outOfService)
     return {
       tone: 'bad',
-      says: outUntil === null ? 'Out of service.' : `Out of service until ${whenText(clock, outUntil)}.`,
+      says: outUntil === null ? 'Unavailable.' : `Unavailable until ${whenText(clock, outUntil)}.`,
       acts: underWay?.kind === 'fill' ? ['off', 'stop', 'back'] : ['back'],
     };
   if (outOfLimits !== null)
@@ -93,7 +94,7 @@ function machineSays(problem: Problem, machine: MachineState): Pick<PlaceNow, 't
 
 function waterSays(problem: Problem, source: WaterState, testEvery: number, now: number) {
   const { clock } = problem;
-  if (source.outOfService) return { tone: 'bad', says: 'Out of service.', acts: ['back'] } as const;
+  if (source.outOfService) return { tone: 'bad', says: 'Unavailable.', acts: ['back'] } as const;
   if (source.last === null)
     return { tone: 'warn', says: 'No test is noted. Test before anything runs.', acts: ['test'] } as const;
   const at = timeText(clock, source.lastEnd!);
@@ -125,45 +126,45 @@ const ACT_OF: Readonly<Partial<Record<Activity['kind'], Act>>> = {
   test: 'test',
 };
 
+/** It is still to begin: neither past nor what is under way, which may have begun in this very minute. */
+export const isAhead = ({ now, machines }: Start['state'], activity: Activity): boolean =>
+  activity.start >= now &&
+  !machines.some(
+    ({ id, underWay }) =>
+      underWay?.kind === activity.kind &&
+      'machine' in activity &&
+      activity.machine === id &&
+      activity.start === underWay.start,
+  );
+
 /** What the plan has next at each place, from now on. */
-function nextAt(
-  { clock, ...problem }: Problem,
-  activities: readonly Activity[],
-  now: number,
-): Map<string, NextThere> {
+function nextAt({ problem, state }: Start, activities: readonly Activity[]): Map<string, NextThere> {
   const found = new Map<string, NextThere>();
   const baths = bathsOf(activities);
-  const { machines } = problem;
-  const ordered = activities.map((activity, index) => ({ activity, bath: baths[index]! }));
+  const latest = latestIn(problem, activities);
+  const ordered = activities.map((activity, index) => ({ activity, index, bath: baths[index]! }));
   ordered.sort((a, b) => a.activity.start - b.activity.start);
-  for (const { activity, bath } of ordered) {
+  for (const { activity, index, bath } of ordered) {
     const place = placeOf(activity);
-    if (activity.start < now || place === '' || found.has(place)) continue;
-    const fill = activity.kind === 'swap' && fillBefore(activities, activity);
-    const longest = fill && (machines.find(({ id }) => id === fill.machine)?.longest ?? 0);
+    if (place === '' || found.has(place) || !isAhead(state, activity)) continue;
     found.set(place, {
       activity,
       order: workOrder(activity, bath),
-      noLater: fill && longest ? fill.start + longest : null,
+      noLater: latest(index).start,
       act: ACT_OF[activity.kind] ?? null,
     });
   }
   return found;
 }
-const fillBefore = (activities: readonly Activity[], swap: Activity & { machine: string }) =>
-  activities.find(
-    (one): one is Activity & { kind: 'fill' } =>
-      one.kind === 'fill' && one.machine === swap.machine && one.end === swap.start,
-  );
-
 /**
  * Every machine and water source as the record leaves it, with what the plan has next there; what is wrong first, then
  * by what comes first.
  * @param activities of a plan from now on
  */
-export function placesNow({ problem, state }: Start, activities: readonly Activity[]): PlaceNow[] {
+export function placesNow(start: Start, activities: readonly Activity[]): PlaceNow[] {
+  const { problem, state } = start;
   const { now } = state;
-  const next = nextAt(problem, activities, now);
+  const next = nextAt(start, activities);
   const machines = state.machines.map((machine): PlaceNow => {
     const fill = machine.underWay?.kind === 'fill' ? machine.underWay : null;
     return {

@@ -10,6 +10,7 @@ import { LOT_RULES } from './lots.ts';
 import { MACHINE_RULES } from './machines.ts';
 import { NAME_RULES } from './names.ts';
 import { PATIENT_RULES } from './patients.ts';
+import { PRIVACY_RULES } from './privacy.ts';
 import { RULES_RULES } from './rules.ts';
 import { SESSION_RULES } from './sessions.ts';
 import { SHIFT_RULES } from './shifts.ts';
@@ -26,6 +27,7 @@ export const FAULT_RULES: Readonly<Record<string, FaultRule>> = {
   ...NAME_RULES,
   ...BATH_RULES,
   ...PATIENT_RULES,
+  ...PRIVACY_RULES,
   ...SESSION_RULES,
   ...MACHINE_RULES,
   ...WATER_RULES,

@@ -1,3 +1,4 @@
+import type { Scenario } from '../schema.ts';
 import type { Hands } from './types.ts';
 
 /** Starting values of `rules`; all of them are the site's to change. CP = common practice, no source. */
@@ -18,5 +19,8 @@ export const DEFAULT_RULES = {
   fillStartMinutes: 0,
   sampleBags: 0,
 } as const;
+/** Minimum fill volume of a scenario's bags, L. */
+export const bagLitresOf = ({ rules }: Pick<Scenario, 'rules'>): number =>
+  rules?.fillLitres ?? DEFAULT_RULES.fillLitres;
 /** Technicians that each kind of work takes where the site says nothing else. CP, no source. */
 export const DEFAULT_HANDS: Hands = { circuit: 1, bath: 1, swap: 1, test: 1 };

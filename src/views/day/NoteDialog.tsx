@@ -61,7 +61,7 @@ export function NoteDialog({ place, first, problem, scenario, now, onClose }: No
       <MinutePick clock={clock} value={minute} latest={now} onChange={setMinute} />
       {early && (
         <p className="warn">
-          Before {timeText(clock, place.window!.from)} a bag may hold too little. Bags that do go on hold.
+          Before {timeText(clock, place.window!.from)} a bag may be too empty. Such bags go on hold.
         </p>
       )}
       <InitialsPick value={by} onChange={(initials) => set({ by: initials })} />

@@ -47,7 +47,7 @@ function PlaceCard({ place, planned, now, tints, onAct }: CardProps) {
           {next.activity.start < now + 720
             ? timeText(clock, next.activity.start)
             : whenText(clock, next.activity.start)}
-          {next.noLater !== null && ` (no later than ${timeText(clock, next.noLater)})`}:{' '}
+          {next.noLater > next.activity.start && ` (no later than ${timeText(clock, next.noLater)})`}:{' '}
           {next.order.replace(`${place.id}: `, '')}
         </p>
       )}
@@ -70,13 +70,21 @@ function PlaceCard({ place, planned, now, tints, onAct }: CardProps) {
   );
 }
 
+interface PlacesProps {
+  readonly start: Start;
+  readonly planned: Planned;
+  readonly tints: Tints;
+  /** The plan answers what was noted; else what it has next is not shown. */
+  readonly current: boolean;
+}
+
 /** Every machine and water source as it is, the most pressing first; a tap on a button notes what was done there. */
-export function PlaceCards({ start, planned, tints }: { start: Start; planned: Planned; tints: Tints }) {
+export function PlaceCards({ start, planned, tints, current }: PlacesProps) {
   const [open, setOpen] = useState<{ place: PlaceNow; act: Act } | null>(null);
   const { now } = start.state;
   return (
     <div className="places">
-      {placesNow(start, planned.plan.activities).map((place) => (
+      {placesNow(start, current ? planned.plan.activities : []).map((place) => (
         <PlaceCard
           key={`${place.kind} ${place.id}`}
           place={place}

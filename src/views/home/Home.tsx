@@ -1,29 +1,15 @@
 import { placeOfPath } from '../../grid/where.ts';
+import { DayHome } from '../day/DayHome.tsx';
 import { Card } from '../look/Parts.tsx';
 import { useTints } from '../look/useTints.ts';
 import { Administrator } from '../panels/Administrator.tsx';
 import { Nephrology } from '../panels/Nephrology.tsx';
 import { partOf } from '../panels/parts.tsx';
-import { Technician } from '../panels/Technician.tsx';
 import type { Arrangement } from '../state/arrangements.ts';
 import type { Planned } from '../state/planned.ts';
 import { jumpTo, useStore } from '../state/store.ts';
 import { NephrologyHome } from './NephrologyHome.tsx';
 import './home.css';
-
-/** The technician lead's home: the shift in order of time, and the timeline beside it. */
-const TechnicianHome = ({ planned }: { planned: Planned }) => (
-  <div className="home technician">
-    <Card title="This shift" className="tall">
-      <div className="scrolls">
-        <Technician planned={planned} />
-      </div>
-    </Card>
-    <Card title="Timeline" className="tall">
-      {partOf('timeline').draw(planned)}
-    </Card>
-  </div>
-);
 
 /** The administrator's home: enough or not, until when, what is missing. */
 const AdministratorHome = ({ planned }: { planned: Planned }) => (
@@ -41,7 +27,7 @@ export function Home({ arrangement }: { arrangement: Arrangement }) {
   const now = useStore((state) => state.now);
   const tints = useTints();
   if (!planned) return <p className="pane-head">The home comes with the first plan.</p>;
-  if (arrangement === 'technician') return <TechnicianHome planned={planned} />;
+  if (arrangement === 'technician') return <DayHome planned={planned} />;
   if (arrangement === 'administrator') return <AdministratorHome planned={planned} />;
   const toBed = (row: number) => {
     const place = placeOfPath(planned.scenario, ['patients', row, 'dose']);

@@ -9,6 +9,7 @@ import { BathChip, Signal, type Tone } from '../look/Parts.tsx';
 import { useTints } from '../look/useTints.ts';
 import { Running, Said, Summary } from '../panels/Summary.tsx';
 import type { Planned } from '../state/planned.ts';
+import { isCurrent } from '../state/session.ts';
 import { type State, useShallow, useStore } from '../state/store.ts';
 
 interface Answer {
@@ -35,7 +36,7 @@ export function answersOf(planned: Planned, now: number, standing: Standing): re
   const bags = Math.ceil(litres / problem.rules.fillLitres - 1e-9);
   const until = whenText(problem.clock, coveredUntil(planned, short, now));
   const tone: Tone = standing === 'settled' ? 'bad' : 'quiet';
-  const so = standing === 'searching' ? ' so far' : standing === 'old' ? ' before the edit' : '';
+  const so = standing === 'searching' ? ' so far' : standing === 'old' ? ' by the plan before' : '';
   const fine: Tone = standing === 'old' ? 'quiet' : 'good';
   return [
     litres > 1e-9
@@ -51,21 +52,24 @@ export function answersOf(planned: Planned, now: number, standing: Standing): re
   ];
 }
 
-const standingOf = ({ planning, planned, scenario, searched }: State): Standing =>
-  planned?.scenario !== scenario
-    ? 'old'
-    : planning.state === 'planning' && !searched
-      ? 'searching'
-      : 'settled';
+const standingOf = (state: State): Standing => {
+  if (!isCurrent(state)) return 'old';
+  return state.planning.state === 'planning' && !state.searched ? 'searching' : 'settled';
+};
+
+const WAIT: Attention = { tone: 'quiet', text: 'Wait: the plan follows from what was noted' };
 
 /** What this role should do or know first. */
-function attentionOf({ view, planned, faults }: State, now: number): Attention {
+function attentionOf(state: State): Attention {
+  const { view, planned, faults, now } = state;
   const inSheets = faultsAttention(faults);
   if (!planned || inSheets?.tone === 'bad') return inSheets ?? { tone: 'quiet', text: 'Nothing' };
   const { problem, plan } = planned;
   const own =
     view.arrangement === 'technician'
-      ? nextWork(problem, plan.activities, now)
+      ? !isCurrent(state)
+        ? WAIT
+        : nextWork(problem, plan.activities, now)
       : view.arrangement === 'administrator'
         ? supplyAttention(problem, supplySeries(problem, plan.activities))
         : null;
@@ -102,7 +106,7 @@ export function Strip() {
   const planned = useStore((state) => state.planned);
   const standing = useStore(standingOf);
   const broken = useStore(({ planned }) => planned !== null && !planned.verdict.ok);
-  const attention = useStore(useShallow((state) => attentionOf(state, state.now)));
+  const attention = useStore(useShallow((state) => attentionOf(state)));
   const answers = useMemo(() => (planned ? answersOf(planned, now, standing) : []), [planned, now, standing]);
   const [today, until] = broken ? [] : answers;
   return (

@@ -36,6 +36,20 @@ const WORDS: readonly (readonly [string, string])[] = [
 
 const CAUTIONS: readonly string[] = [CAUTION.long, NO_PRESCRIBING];
 
+const STORED: readonly (readonly [string, string])[] = [
+  ['Scenario files', 'where you save them; the record of what was done lies in a folder beside them'],
+  [
+    'Edits that are not saved',
+    'in the settings folder, until you save; after a crash they are offered again',
+  ],
+  ['Earlier versions', 'the last 20 saves of each file, in the settings folder; File, Earlier versions'],
+  [
+    'Settings folder',
+    'Linux ~/.config/bathtide, macOS Library/Application Support/Bathtide, Windows %APPDATA%\\Bathtide',
+  ],
+  ['To clear', 'end Bathtide, delete the settings folder, clear the browser’s data for 127.0.0.1'],
+];
+
 function Pairs({ rows }: { rows: readonly (readonly [string, string])[] }) {
   return (
     <table className="plain">
@@ -82,6 +96,14 @@ export function About({ open, first, close }: { open: boolean; first: boolean; c
           <Pairs rows={WORDS} />
           <h3>Keys</h3>
           <Pairs rows={KEYS} />
+          <h3>Your data</h3>
+          <p>
+            Nothing leaves this computer. Use bed or study labels, not names, dates of birth or record
+            numbers.
+          </p>
+          <Pairs rows={STORED} />
+          <h3>Version</h3>
+          <p>Bathtide {BATHTIDE_VERSION}</p>
           <h3>Cells that compute</h3>
           <p>
             A number cell takes a number, a quantity in any unit of its kind (<kbd>180 lb</kbd>,{' '}

@@ -77,7 +77,7 @@ function BagsLost({ planned, filled, happen }: Omit<Props, 'now'> & { readonly f
         />
       </label>
       <button type="submit" disabled={!good}>
-        {good ? `Discard ${countText(bags, 'bag')}` : `Type 1 to ${most} bags`}
+        {good ? `Discard ${countText(bags, 'bag')}` : `Type 1 to ${countText(most, 'bag')}`}
       </button>
     </form>
   );

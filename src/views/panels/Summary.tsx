@@ -5,6 +5,7 @@ import { countText, numberText } from '../../words/numbers.ts';
 import { checkText, proofText, unmetProofText } from '../../words/verdict.ts';
 import { useTints } from '../look/useTints.ts';
 import { type Planned, proofRemarks } from '../state/planned.ts';
+import { isCurrent } from '../state/session.ts';
 import { ask, type State, useStore } from '../state/store.ts';
 
 /** Bags and litres a day as the doses of this moment need them. */
@@ -79,7 +80,7 @@ function Limit({ planned: { plan, proof } }: { planned: Planned }) {
 
 function Worth() {
   const planned = useStore((state) => state.planned);
-  const current = useStore((state) => state.planned?.scenario === state.scenario);
+  const current = useStore(isCurrent);
   // What a first search has not covered yet it may still cover.
   const searching = useStore(({ planning, searched }) => planning.state === 'planning' && !searched);
   if (!planned)
@@ -192,7 +193,7 @@ export function Running() {
   const planning = useStore((state) => state.planning);
   const cancel = useStore((state) => state.cancelPlanning);
   const replan = useStore((state) => state.replan);
-  const stale = useStore((state) => state.planned !== null && state.planned.scenario !== state.scenario);
+  const stale = useStore((state) => state.planned !== null && !isCurrent(state));
   const blocked = useStore((state) => state.problem === null);
   const room = useStore(roomLeft);
   const none = useStore((state) => state.planned === null);
@@ -270,7 +271,7 @@ function Changed() {
 /** For those who do not see the strip: when a search begins and what it came to. */
 export function Said() {
   const busy = useStore((state) => state.planning.state === 'planning');
-  const planned = useStore((state) => (state.planned?.scenario === state.scenario ? state.planned : null));
+  const planned = useStore((state) => (isCurrent(state) ? state.planned : null));
   const plan =
     planned &&
     `${numberText(planned.plan.score.unmetLitres)} L unmet. ${checkText(planned.verdict.checked.length, planned.verdict.violations.length)}`;

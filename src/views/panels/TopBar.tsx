@@ -16,6 +16,8 @@ export interface Commands {
   readonly exportPlan: () => void;
   readonly exportCalendar: (part: 'day' | 'whole') => void;
   readonly about: () => void;
+  /** Saved states of the file that are kept. */
+  readonly versions: () => void;
 }
 
 const Mark = () => (
@@ -93,6 +95,7 @@ function FileMenu({ commands }: { commands: Commands }) {
           {item('Open …', commands.open, 'Ctrl+O')}
           {item('Save', commands.save, 'Ctrl+S')}
           {item('Save as …', commands.saveAs, 'Ctrl+Shift+S')}
+          {item('Earlier versions …', commands.versions)}
           <hr />
           {item('Import rows from CSV or XLSX …', commands.importRows)}
           {item('This sheet as CSV …', () => commands.exportSheet('csv'))}

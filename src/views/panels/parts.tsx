@@ -9,6 +9,7 @@ import { Timeline } from '../pictures/Timeline.tsx';
 import { PaperPart } from '../print/PaperPart.tsx';
 import { useHost } from '../state/hostContext.ts';
 import type { Planned } from '../state/planned.ts';
+import { isCurrent } from '../state/session.ts';
 import { ask, useStore } from '../state/store.ts';
 import { ComparePart, keepVariant } from './ComparePart.tsx';
 
@@ -108,7 +109,7 @@ function Paper({ planned }: PartProps) {
   const now = useStore((state) => state.now);
   const { scenario, problem, demand, plan, covered, verdict } = planned;
   const lost = useStore((state) => state.lost);
-  const edited = useStore((state) => state.scenario !== scenario);
+  const edited = useStore((state) => !isCurrent(state));
   const { madeAt, held } = planned;
   const standing = useMemo(() => ({ madeAt, held, lost, edited }), [madeAt, held, lost, edited]);
   const print = (name: string) =>

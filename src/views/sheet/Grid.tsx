@@ -20,6 +20,7 @@ import { listenTo } from './gridListen.ts';
 import { HeldRows } from './gridRows.ts';
 import { NONCE, themeAt } from './gridTheme.ts';
 import type { GridProps } from './gridTypes.ts';
+import { GRID_WORDS } from './gridWords.ts';
 
 type Now = RefObject<GridProps>;
 
@@ -122,6 +123,7 @@ export function Grid(props: GridProps) {
         columnDefs={columnDefs}
         defaultColDef={defaultColDef}
         {...holding}
+        localeText={GRID_WORDS}
         readOnlyEdit
         animateRows={false}
         enterNavigatesVertically

@@ -10,7 +10,7 @@ import { judge } from './judge.ts';
 import { judgePlan } from './planned.ts';
 import { planSoon } from './planRun.ts';
 import { halt, prove } from './proofRun.ts';
-import { type Answer, heldAt, IDLE, meant, type Session, sameClock } from './session.ts';
+import { type Answer, heldAt, IDLE, isRecorded, meant, type Session, sameClock } from './session.ts';
 
 /** ms, for further keystrokes to come in before it is planned */
 export const WAIT_MS = 300;
@@ -99,7 +99,8 @@ function recalled(session: Session, madeAt: string): Step {
   const soon = (now: Session) => planSoon(now, { wait: WAIT_MS, anew: false, madeAt });
   const before = session.answers.get(session.scenario);
   const meaning = meant(session);
-  if (!before || !meaning) return soon(session);
+  // What was done stands whatever is undone: the plan goes on from there.
+  if (!before || !meaning || isRecorded(session)) return soon(session);
   const { searched, quick, lost, byHand, open } = before;
   const { plan, proof } = before.planned;
   const held = heldAt(session);

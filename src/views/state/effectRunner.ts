@@ -87,14 +87,12 @@ export function makeEffectRunner(tell: Tell, means: Means = inApp()): EffectRunn
     open: () => void withFiles(async (bridge) => ({ is: 'fileRead', opened: await bridge.open() })),
     openRecent: ({ handle }) =>
       void withFiles(async (bridge) => ({ is: 'fileRead', opened: await bridge.openRecent(handle) })),
-    save: ({ file, text, of }) =>
+    save: ({ file, text, of, notice }) =>
       void withFiles(async (bridge) => {
         const done = await bridge.save(file.handle, text, file.digest ?? null);
         if ('newer' in done)
-          throw new Error(
-            `${file.name} was saved by somebody else since you opened it. Nothing was written. Use "Save as" with another name, or open it again.`,
-          );
-        return { is: 'fileWritten', file: { ...file, digest: done.digest }, of };
+          return { is: 'fileNewer', newer: { file, ...done.newer, base: done.base, saving: true } };
+        return { is: 'fileWritten', file: { ...file, digest: done.digest }, of, notice };
       }),
     saveAs: ({ name, text, of }) =>
       void withFiles(async (bridge) => ({ is: 'fileWritten', file: await bridge.saveAs(name, text), of })),

@@ -1,4 +1,4 @@
-import type { FileRef, NotedLines, OpenedFile, RecordPart } from '../../bridge.ts';
+import type { FileRef, KeptDraft, NotedLines, OpenedFile, RecordPart } from '../../bridge.ts';
 import type { LeftOut } from '../../grid/headings.ts';
 import type { Recipe } from '../../grid/history.ts';
 import type { Place } from '../../grid/where.ts';
@@ -6,11 +6,12 @@ import type { Activity, Plan, Score } from '../../plan/plan.ts';
 import type { Shortage } from '../../planner/plan.ts';
 import type { Proven } from '../../planner/planner.ts';
 import type { Draft } from '../../record/entries.ts';
+import type { Side } from '../../scenario/merge.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import type { ByHand, PlanRequest } from '../worker/plan.worker.ts';
 import type { Arrangement, View } from './arrangements.ts';
 import type { PairsProgress } from './planning.ts';
-import type { Instead, Notice, Selection, Session } from './session.ts';
+import type { Instead, Newer, Notice, Selection, Session } from './session.ts';
 
 /** A command on files, as a person gives it. `blank`: the new scenario. */
 export type FileWish =
@@ -91,8 +92,19 @@ export type Event =
       readonly stage: 'asked' | 'settled' | 'agreed';
     }
   | { readonly is: 'fileRead'; readonly opened: OpenedFile | null }
-  /** `of`: what was written; null file: the person changed their mind. */
-  | { readonly is: 'fileWritten'; readonly file: FileRef | null; readonly of: Scenario }
+  /** `of`: what was written; null file: the person changed their mind; `notice`: what must be said with it. */
+  | {
+      readonly is: 'fileWritten';
+      readonly file: FileRef | null;
+      readonly of: Scenario;
+      readonly notice?: Notice | null;
+    }
+  /** Somebody else has saved: a save of ours was refused, or a look at the file has shown it. */
+  | { readonly is: 'fileNewer'; readonly newer: Newer }
+  /** Answers about what somebody else has saved; null: not now. */
+  | { readonly is: 'clashAnswered'; readonly choices: ReadonlyMap<string, Side> | null }
+  /** Edits of a page that died are taken up. */
+  | { readonly is: 'draftTaken'; readonly draft: KeptDraft }
   | { readonly is: 'fileFailed'; readonly why: string };
 
 /** What a step asks of the world outside; the runner does it and reports back in events. */
@@ -123,7 +135,13 @@ export type Effect =
     }
   | { readonly do: 'open' }
   | { readonly do: 'openRecent'; readonly handle: string }
-  | { readonly do: 'save'; readonly file: FileRef; readonly text: string; readonly of: Scenario }
+  | {
+      readonly do: 'save';
+      readonly file: FileRef;
+      readonly text: string;
+      readonly of: Scenario;
+      readonly notice?: Notice | null;
+    }
   | { readonly do: 'saveAs'; readonly name: string; readonly text: string; readonly of: Scenario };
 
 /** A session after an event, and what is to be done about it outside. */

@@ -7,7 +7,7 @@ import { planTables } from '../../reports/planTables.ts';
 import type { NamedTable } from '../../reports/workbook.ts';
 import { DO_NOT_USE } from '../../words/verdict.ts';
 import { nameFor } from './files.ts';
-import type { Session } from './session.ts';
+import { isCurrent, type Session } from './session.ts';
 
 export interface ExportedFile {
   readonly name: string;
@@ -51,16 +51,17 @@ export async function exportPlan(
  * @throws Error while there is no plan, or one that broke a rule
  */
 export async function exportCalendar(
-  { planned, now, lost, scenario }: Session,
+  session: Session,
   part: 'day' | 'whole',
   madeAt: number,
 ): Promise<ExportedFile> {
+  const { planned, now, lost, scenario } = session;
   if (!planned) throw new Error(NO_PLAN);
   if (!planned.verdict.ok)
     throw new Error(`${DO_NOT_USE}: it breaks a rule, so it is not written as a schedule.`);
   const { toCalendar } = await import('../../reports/calendarFile.ts');
   const { problem, plan, verdict, madeAt: planMadeAt, held } = planned;
-  const standing = { madeAt: planMadeAt, held, lost, edited: scenario !== planned.scenario };
+  const standing = { madeAt: planMadeAt, held, lost, edited: !isCurrent(session) };
   const warnings = warningsOf(problem.clock, verdict, standing);
   const written = (from: number, to: number) =>
     utf8(toCalendar(problem, plan.activities, from, to, madeAt, warnings));

@@ -37,6 +37,7 @@ export function load(session: Session, read: Scenario, file: FileRef | null, mad
       holdPast: false,
       variants: [],
       pending: kept === 'broken' ? null : kept,
+      clash: null,
     }),
   );
   return after(loaded, (now) => planSoon(now, { wait: 0, anew: true, madeAt }));
@@ -119,8 +120,11 @@ export function fileWished(session: Session, event: Event & { readonly is: 'file
 export const saved = (session: Session, file: FileRef): Step =>
   step(session, { clean: session.scenario, file, unsaved: false });
 
-export function fileWritten(session: Session, file: FileRef | null, of: Scenario): Step {
-  const told = step(session, { notice: null });
+export function fileWritten(
+  session: Session,
+  { file, of, notice = null }: Event & { readonly is: 'fileWritten' },
+): Step {
+  const told = step(session, { notice });
   if (file && session.scenario === of) return after(told, (now) => saved(now, file));
   // Edited while it was written: the next save begins from what was.
   return after(told, (now) => step(now, file && file.handle === now.file?.handle ? { file } : {}));

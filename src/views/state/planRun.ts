@@ -8,7 +8,16 @@ import { after, type Step, step } from './events.ts';
 import { type Baseline, judgePlan, type Meaning, type Planned } from './planned.ts';
 import type { PairsProgress } from './planning.ts';
 import { halt, prove, shown } from './proofRun.ts';
-import { heldAt, IDLE, isRecorded, meant, type PlanRun, type Session, sameClock } from './session.ts';
+import {
+  heldAt,
+  IDLE,
+  isCurrent,
+  isRecorded,
+  meant,
+  type PlanRun,
+  type Session,
+  sameClock,
+} from './session.ts';
 
 /** How planning is asked for. */
 export interface Asking {
@@ -53,7 +62,8 @@ function start(session: Session, meaning: Meaning, { wait, anew }: Asking): Step
     scenario,
     previous: previous ?? undefined,
     now,
-    anew: anew || !searched,
+    // On a recorded day people wait for what to do next: as little as can be moves, and a long search only when asked.
+    anew: anew || (!searched && !recorded),
     ...(recorded && { noted: session.record.noted }),
   };
   const number = session.runs + 1;
@@ -99,7 +109,7 @@ export function progressed(session: Session, number: number, progress: PairsProg
   const meaning = meant(session);
   if (!run || !meaning) return step(session);
   const { done, score, activities, settled } = progress;
-  const current = session.planned?.scenario === session.scenario;
+  const current = isCurrent(session);
   const told = step(session, { planning: { state: 'planning', done, score, failure: null } });
   // The proof need not wait for the searches' end.
   const proved = run.long && current && settled && !session.proving ? after(told, prove) : told;
@@ -135,7 +145,7 @@ export function runEnded(session: Session, number: number, plan: Plan, madeAt: s
 }
 
 function goesOn({ before, request }: PlanRun, { scenario, problem, demand }: Meaning, plan: Plan): boolean {
-  if (!before || !request.previous || request.anew) return false;
+  if (!before || !request.previous || request.anew || request.noted) return false;
   const than = { ...before.plan, activities: request.previous };
   const lost = outOfReach(problem, demand, request.now).unmetParts / problem.partsPerLitre;
   return wantsLonger(than, plan, !sameLimits(before.scenario, scenario), lost);
@@ -153,7 +163,7 @@ export function cancelled(session: Session, madeAt: string): Step {
   const kept =
     run?.best && meaning ? withBest(session, meaning, { ...run, best: run.best }, madeAt) : step(session);
   return after(after(kept, halt), (now) => {
-    const current = now.planned?.scenario === now.scenario;
+    const current = isCurrent(now);
     const told = step(now, { planning: { ...IDLE, state: current ? 'idle' : 'stale' }, searched: false });
     return current ? after(told, prove) : told;
   });

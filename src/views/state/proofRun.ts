@@ -2,7 +2,7 @@ import type { Plan, Score } from '../../plan/plan.ts';
 import type { Proven } from '../../planner/planner.ts';
 import { type Step, step } from './events.ts';
 import { judgePlan, type Meaning, type Planned, type Proof, toldBy, withProof } from './planned.ts';
-import type { Session } from './session.ts';
+import { isRecorded, type Session } from './session.ts';
 
 const noWorse = (score: Score, allowed: Score): boolean =>
   score.unmetLitres <= allowed.unmetLitres && score.reserveShort <= allowed.reserveShort;
@@ -20,7 +20,8 @@ export function halt(session: Session): Step {
 /** The plan is on screen; what no plan can do better than follows when it is proven, unless it is being proven. */
 export function prove(session: Session): Step {
   const { planned, proving } = session;
-  if (!planned) return step(session);
+  // Of a day under way nothing is proven: people need the next task, not how good the week could have been.
+  if (!planned || isRecorded(session)) return step(session);
   if (planned.verdict.history.length > 0) {
     const why = 'what was done before now breaks a rule as it stands now';
     return step(session, { planned: { ...planned, proof: { state: 'failed', why } } });

@@ -2,11 +2,12 @@ import { ARRANGEMENTS, type View } from './arrangements.ts';
 import { edit, goBack, reviewed } from './editing.ts';
 import { after, type Event, type Settings, type Step, step } from './events.ts';
 import { fileRead, fileWished, fileWritten, load, saved } from './files.ts';
+import { clashAnswered, draftTaken, fileNewer } from './merging.ts';
 import { notedOnDisk, noteFailed, noteWished, recordOpened, recordRead, watched } from './noting.ts';
 import { changesOf } from './planned.ts';
 import { baselineOf, cancelled, planSoon, progressed, runEnded, runFailed } from './planRun.ts';
 import { proofFailed, provenOf } from './proofRun.ts';
-import type { Explained, Session } from './session.ts';
+import { type Explained, isRecorded, type Session } from './session.ts';
 
 /**
  * What an event makes of a session, and what is then to be done outside. Pure: the same session, event and time give the
@@ -59,6 +60,8 @@ function reduced(session: Session, event: Event, at: string): Step {
       return explained(session, event.of, () => ({ state: 'answered', shortages: event.shortages }));
     case 'explainFailed':
       return explained(session, event.of, () => ({ state: 'failed', message: event.why }));
+    case 'set':
+      return settings(session, event.part, at);
     case 'note':
       return noteWished(session, event.drafts);
     case 'noted':
@@ -78,7 +81,13 @@ function reduced(session: Session, event: Event, at: string): Step {
         ? after(fileRead(session, event.opened, at), recordOpened)
         : step(session, { notice: null });
     case 'fileWritten':
-      return fileWritten(session, event.file, event.of);
+      return fileWritten(session, event);
+    case 'fileNewer':
+      return fileNewer(session, event.newer, at);
+    case 'clashAnswered':
+      return clashAnswered(session, event.choices, at);
+    case 'draftTaken':
+      return draftTaken(session, event.draft, at);
     case 'fileFailed':
       return step(session, { notice: { tone: 'bad', text: event.why } });
     default:
@@ -94,7 +103,7 @@ const placeOf = (part: Partial<View>): Partial<View> =>
   part.sheet !== undefined || part.part !== undefined ? { place: 'sheets' } : {};
 
 type Looking = Event & {
-  readonly is: 'select' | 'show' | 'arrange' | 'set' | 'say' | 'faded' | 'jump' | 'landed';
+  readonly is: 'select' | 'show' | 'arrange' | 'say' | 'faded' | 'jump' | 'landed';
 };
 /** What a person looks at, and how. */
 function looked(session: Session, event: Looking): Step {
@@ -107,8 +116,6 @@ function looked(session: Session, event: Looking): Step {
       return step(session, {
         view: { arrangement: event.arrangement, ...ARRANGEMENTS[event.arrangement].view },
       });
-    case 'set':
-      return step(session, { ...event.part, ...(goesToFile(session, event.part) && { unsaved: true }) });
     case 'say':
       return step(session, { notice: event.notice });
     case 'faded':
@@ -124,6 +131,13 @@ function looked(session: Session, event: Looking): Step {
     case 'landed':
       return step(session, { jump: null });
   }
+}
+
+/** What a person sets. On a recorded day another minute leaves another day to plan. */
+function settings(session: Session, part: Partial<Settings>, at: string): Step {
+  const set = step(session, { ...part, ...(goesToFile(session, part) && { unsaved: true }) });
+  const moved = part.now !== undefined && part.now !== session.now && isRecorded(session);
+  return moved ? after(set, (now) => planSoon(now, { wait: 200, anew: false, madeAt: at })) : set;
 }
 
 /** What is done by now goes to the file too. */

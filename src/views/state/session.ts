@@ -9,10 +9,11 @@ import type { Shortage } from '../../planner/plan.ts';
 import type { Proven } from '../../planner/planner.ts';
 import type { Question } from '../../reports/trace.ts';
 import type { PlanInUse } from '../../scenario/inUse.ts';
+import type { Conflict } from '../../scenario/merge.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import type { ByHand, PlanRequest } from '../worker/plan.worker.ts';
 import { ARRANGEMENTS, type View } from './arrangements.ts';
-import { type DayRecord, meaningOf, NO_RECORD } from './dayRecord.ts';
+import { type DayRecord, meaningOf, NO_RECORD, startOf } from './dayRecord.ts';
 import { type Judged, judge } from './judge.ts';
 import type { Baseline, Planned } from './planned.ts';
 
@@ -110,6 +111,21 @@ export interface Answer extends Pick<Session, 'searched' | 'quick' | 'lost' | 'b
   readonly now: number;
 }
 
+/** A file's content that somebody else has saved since it was read here. */
+export interface Newer {
+  readonly file: FileRef;
+  readonly text: string;
+  readonly digest: string;
+  /** What was read here; null: not known any more. */
+  readonly base: string | null;
+  /** A save of ours was refused for it: with the answers it is saved. */
+  readonly saving: boolean;
+}
+/** What a person is asked about it. */
+export interface Clash extends Newer {
+  readonly conflicts: readonly Conflict[];
+}
+
 /** All that the app knows at one moment. The scenario is the only truth; faults, problem, demand and plan are computed from it. */
 export interface Session extends Judged {
   readonly scenario: Scenario;
@@ -160,6 +176,8 @@ export interface Session extends Judged {
   readonly pending: PlanInUse | null;
   /** What the file holds, as far as is known. */
   readonly clean: Scenario | null;
+  /** What somebody else has saved, until it is answered. */
+  readonly clash: Clash | null;
 }
 
 export const IDLE: Planning = { state: 'idle', done: 1, score: null, failure: null };
@@ -207,6 +225,7 @@ export const opening = (): Session => ({
   answers: new Map(),
   pending: null,
   clean: null,
+  clash: null,
 });
 
 export const sameClock = (a: Scenario, b: Scenario): boolean =>
@@ -214,6 +233,13 @@ export const sameClock = (a: Scenario, b: Scenario): boolean =>
 
 /** What was done is noted: planning goes on from there. */
 export const isRecorded = ({ record }: Pick<Session, 'record'>): boolean => record.noted.length > 0;
+
+/** The plan on screen answers what is typed and, of a recorded day, what was noted by now. */
+export const isCurrent = (session: Session): boolean => {
+  const { planned, scenario, problem } = session;
+  if (planned?.scenario !== scenario || !planned || !problem) return planned?.scenario === scenario;
+  return !isRecorded(session) || planned.problem === startOf(session)?.problem;
+};
 
 /** min; what begins before it is held as history. */
 export const heldAt = (session: Session): number =>

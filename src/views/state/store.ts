@@ -1,15 +1,17 @@
 import { create } from 'zustand';
-import type { Bridge, FileRef } from '../../bridge.ts';
+import type { Bridge, FileRef, KeptDraft } from '../../bridge.ts';
 import { knowsZone } from '../../calendar/clock.ts';
 import type { Recipe } from '../../grid/history.ts';
 import { newScenario } from '../../grid/newScenario.ts';
 import type { Place } from '../../grid/where.ts';
 import type { Draft } from '../../record/entries.ts';
 import type { Question } from '../../reports/trace.ts';
+import type { Side } from '../../scenario/merge.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import type { Arrangement, View } from './arrangements.ts';
 import { makeEffectRunner } from './effectRunner.ts';
 import type { Act, Answered, Event, FileWish, Settings } from './events.ts';
+import { written } from './files.ts';
 import { localTime } from './planned.ts';
 import { reduce } from './reduce.ts';
 import { type Notice, opening, type Selection, type Session } from './session.ts';
@@ -83,6 +85,63 @@ function blank(): Scenario {
   const { timeZone } = Intl.DateTimeFormat().resolvedOptions();
   return newScenario(`${localTime(new Date()).slice(0, 10)}T07:00`, knowsZone(timeZone) ? timeZone : 'UTC');
 }
+
+/** ms between two looks at the file, for what others save */
+const LOOK_MS = 5_000;
+/** ms after the last keystroke until the edits are flushed to the disk */
+const KEEP_MS = 400;
+
+/** Asks the host now and then whether somebody else has saved the file that is open. Returns how to stop. */
+export function watchFile(bridge: Bridge): () => void {
+  let busy = false;
+  const look = async () => {
+    const { file, clash } = useStore.getState();
+    if (busy || clash || !file?.digest || file.readOnly || file.handle === '') return;
+    busy = true;
+    const newer = await bridge.look(file.handle, file.digest).catch(() => null); // a host that is gone is told elsewhere
+    busy = false;
+    if (newer && useStore.getState().file?.digest === file.digest)
+      dispatch({ is: 'fileNewer', newer: { file, ...newer, saving: false } });
+  };
+  const timer = setInterval(() => void look(), LOOK_MS);
+  return () => clearInterval(timer);
+}
+
+/** Keeps edits that no file holds yet, one flush after the other, the latest always. Returns how to stop. */
+export function keepDrafts(bridge: Bridge): () => void {
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  let last: Promise<unknown> = Promise.resolve();
+  let kept = false;
+  const keep = () => {
+    const session = useStore.getState();
+    const { file, unsaved } = session;
+    if (!unsaved && !kept) return;
+    kept = unsaved;
+    const draft = {
+      handle: file && !file.readOnly && file.handle !== '' ? file.handle : null,
+      name: file?.name ?? session.scenario.title,
+      text: written(session),
+      base: file?.digest ?? null,
+      at: new Date().toISOString(),
+    };
+    last = last.then(() => bridge.keepDraft(unsaved ? draft : null)).catch(() => undefined);
+  };
+  const stop = useStore.subscribe((now, before) => {
+    if (now.scenario === before.scenario && now.unsaved === before.unsaved) return;
+    clearTimeout(timer);
+    timer = setTimeout(keep, now.unsaved ? KEEP_MS : 0);
+  });
+  return () => {
+    clearTimeout(timer);
+    stop();
+  };
+}
+
+/** Answers about what somebody else has saved; null: not now. */
+export const answerClash = (choices: ReadonlyMap<string, Side> | null): void =>
+  dispatch({ is: 'clashAnswered', choices });
+/** Edits of a page that died are taken up. */
+export const takeDraft = (draft: KeptDraft): void => dispatch({ is: 'draftTaken', draft });
 
 /** What the file commands do. Whatever must be said of it comes as the session's notice. */
 export function fileCommands(bridge: Bridge) {

@@ -1,0 +1,2 @@
+/** Of package.json, put in by the build. */
+declare const BATHTIDE_VERSION: string;

@@ -1,0 +1,56 @@
+import { describe, expect, test } from 'vitest';
+import { startAt } from '../../../src/record/from.ts';
+import { isAhead, placesNow } from '../../../src/reports/day/places.ts';
+import { noted } from '../../record/book.ts';
+import { fill, swap, tinyWorld } from '../../world.ts';
+
+/** One machine, 8 bags of 6.5 L at 800 mL/min: 65 to 75 min (common practice, no source). */
+const placesAt = (now: number, entries: Parameters<typeof startAt>[1], plan = [fill(200), swap(265)]) =>
+  placesNow(startAt(tinyWorld(), entries, now), plan);
+const passed = noted(0, { kind: 'test', water: 'RO', result: 'pass' });
+const setUp = noted(30, { kind: 'circuit', machine: 'M1', bath: '2K' });
+const began = noted(50, { kind: 'fill', machine: 'M1' });
+
+describe('a machine as it is', () => {
+  test('a fill that began 20 min late has its window from its real begin', () => {
+    const [machine] = placesAt(60, [passed, setUp, began]);
+    expect(machine).toMatchObject({ id: 'M1', tone: 'now', bath: '2K', window: { from: 115, to: 125 } });
+    expect(machine!.says).toBe('Filling since 00:50. Swap from 01:55 to 02:05.');
+    expect(machine!.acts[0]).toBe('off');
+  });
+  test('past its longest minute it is overfull, and said before all else', () => {
+    const [machine] = placesAt(126, [passed, setUp, began]);
+    expect(machine).toMatchObject({ id: 'M1', tone: 'bad' });
+    expect(machine!.says).toMatch(/^Overfull since 02:05/);
+  });
+  test('on water whose test failed a fill is to be stopped, whatever was planned', () => {
+    const failed = noted(70, { kind: 'test', water: 'RO', result: 'fail' });
+    const [first, second] = placesAt(71, [passed, setUp, began, failed]);
+    expect([first!.tone, second!.tone]).toEqual(['bad', 'bad']);
+    expect([first!, second!].find(({ id }) => id === 'M1')!.says).toMatch(/^Stop this fill/);
+    expect([first!, second!].find(({ id }) => id === 'RO')!.says).toMatch(/FAILED. Nothing may run/);
+  });
+  test('without a circuit only a new one can be noted', () => {
+    const machine = placesAt(10, [passed]).find(({ id }) => id === 'M1');
+    expect(machine).toMatchObject({ says: 'No circuit in place.', acts: ['circuit'] });
+  });
+});
+
+describe('a water source as it is', () => {
+  const waterAt = (now: number, entries: Parameters<typeof startAt>[1]) =>
+    placesAt(now, entries, []).find(({ id }) => id === 'RO');
+  test('a passed test holds for as long as the site says, 240 min here', () => {
+    expect(waterAt(240, [passed])).toMatchObject({
+      tone: 'good',
+      says: 'Passed 00:00. It holds until 04:00.',
+    });
+    expect(waterAt(241, [passed])).toMatchObject({ tone: 'bad' });
+  });
+});
+
+test('what is under way is not still to begin, also in the minute in which it began', () => {
+  const { state } = startAt(tinyWorld(), [passed, setUp, began], 50);
+  expect(isAhead(state, fill(50))).toBe(false);
+  expect(isAhead(state, swap(115))).toBe(true);
+  expect(isAhead(state, fill(49))).toBe(false);
+});
