@@ -79,7 +79,7 @@ function patientFrom(row: Patient, clock: Clock, now: number): Patient[] {
     .sort((a, b) => a.at - b.at);
   const past = changes
     .filter(({ at }) => at <= now)
-    .map(({ change: { at: _at, typed: _typed, ...change } }) => change);
+    .map(({ change: { at: _at, noted: _noted, ...change } }) => change);
   const given = past.map((change) =>
     Object.fromEntries(Object.entries(change).filter(([, value]) => value != null)),
   );

@@ -45,6 +45,7 @@ export function standing(noted: readonly Noted[], until = Number.POSITIVE_INFINI
   for (const entry of byId.values())
     if (entry.kind === 'void' && entry.of !== entry.id && Date.parse(entry.noted) <= until)
       voids.set(entry.of, [...(voids.get(entry.of) ?? []), entry.id]);
+  if (voids.size === 0) return [...byId.values()];
   const known = new Map<string, boolean>();
   const counts = (id: string): boolean => {
     const before = known.get(id);

@@ -345,3 +345,23 @@ describe('clocks', () => {
     expect(state.doubts).toHaveLength(1);
   });
 });
+
+test('a change that was typed before the round left was carried with it', () => {
+  const change = { at: at(180), bath: '4K' };
+  const row = (noted?: string) => ({
+    id: 'bed-1',
+    weight: 80,
+    dose: 40.625,
+    bath: '2K',
+    changes: [{ ...change, ...(noted && { noted }) }],
+  });
+  const ward = {
+    ...world,
+    rules: { rounds: ['06:00'], leadMinutes: 60 },
+    stock: [...world.stock!, { lot: 'P-4', bath: '4K', bags: 5, litres: 6.5 }],
+  };
+  // 4K hangs at 3 and 5 h of the opening round.
+  expect(stateAt({ ...ward, patients: [row()] }, [], 175).dueNow).toEqual([0, 2]);
+  expect(stateAt({ ...ward, patients: [row(at(-600))] }, [], 175).dueNow).toEqual([0, 0]);
+  expect(stateAt({ ...ward, patients: [row(at(170))] }, [], 175).dueNow).toEqual([0, 2]);
+});

@@ -66,7 +66,7 @@ export function bagsLeft(books: Books, fact: Fact<'leave'>): void {
 
 /**
  * Bags that a round needed, by bath, as far as it was prescribed when it left: a change of a prescription that begins
- * after the round was not known then, unless its `typed` (a local time) says so.
+ * after the round was not known then, unless its `noted` (the local time at which it was typed) says so.
  */
 function neededThen(books: Books, demand: Demand, round: Round): number[] {
   const { problem, scenario } = books;
@@ -75,7 +75,7 @@ function neededThen(books: Books, demand: Demand, round: Round): number[] {
   const bags = problem.baths.map(() => 0);
   scenario.patients.forEach((row, index) => {
     const late = (row.changes ?? []).filter((change) => {
-      const typed = typeof change.typed === 'string' ? minuteOf(clock, change.typed) : null;
+      const typed = typeof change.noted === 'string' ? minuteOf(clock, change.noted) : null;
       return (typed ?? minuteOf(clock, change.at)) > round.at;
     });
     const hangs =

@@ -7,6 +7,7 @@ import { DayChart } from '../pictures/DayChart.tsx';
 import { SupplyChart } from '../pictures/SupplyChart.tsx';
 import { Timeline } from '../pictures/Timeline.tsx';
 import { PaperPart } from '../print/PaperPart.tsx';
+import { startOf } from '../state/dayRecord.ts';
 import { useHost } from '../state/hostContext.ts';
 import type { Planned } from '../state/planned.ts';
 import { isCurrent } from '../state/session.ts';
@@ -110,6 +111,7 @@ function Paper({ planned }: PartProps) {
   const { scenario, problem, demand, plan, covered, verdict } = planned;
   const lost = useStore((state) => state.lost);
   const edited = useStore((state) => !isCurrent(state));
+  const start = useStore((state) => (state.problem ? startOf(state) : null));
   const { madeAt, held } = planned;
   const standing = useMemo(() => ({ madeAt, held, lost, edited }), [madeAt, held, lost, edited]);
   const print = (name: string) =>
@@ -129,6 +131,7 @@ function Paper({ planned }: PartProps) {
       cautions={PAGE_CAUTIONS}
       tints={useTints()}
       now={now}
+      start={start}
       onPrint={print}
     />
   );

@@ -3,6 +3,7 @@ import { createPortal } from 'react-dom';
 import type { Demand } from '../../demand/demand.ts';
 import type { Cover } from '../../plan/cover.ts';
 import type { Plan } from '../../plan/plan.ts';
+import type { Start } from '../../record/from.ts';
 import { type Audited, pastTexts, type Standing } from '../../reports/audited.ts';
 import { bagLabels } from '../../reports/labels.ts';
 import type { Tints } from '../../reports/palette.ts';
@@ -10,7 +11,8 @@ import { shiftAt } from '../../reports/runSheet.ts';
 import type { Problem, ShiftBand } from '../../scenario/problem/types.ts';
 import type { Bath } from '../../scenario/schema.ts';
 import { spanText } from '../../words/times.ts';
-import type { PaperSize } from './flow.ts';
+import { dayPapers, doneLabels } from './dayPages.ts';
+import type { Paper, PaperSize } from './flow.ts';
 import { Pages, usePages } from './Pages.tsx';
 import { PrintButton } from './PrintButton.tsx';
 import { labelPaper, logPaper, runSheetPaper } from './shiftPapers.tsx';
@@ -31,6 +33,8 @@ export interface PaperPartProps {
   readonly standing: Standing;
   readonly cautions: readonly string[];
   readonly tints?: Tints | undefined;
+  /** What was done by now, of a day that is recorded; else null. */
+  readonly start: Start | null;
   /** Minute that the shift under way is taken from. */
   readonly now: number;
   /** Prints the pages, and is done when they are out of the page's hands; the name is a suggestion for a PDF. */
@@ -44,7 +48,14 @@ const KINDS = [
   ['labels', 'Bag labels'],
   ['log', 'Preparation log'],
 ] as const;
-type Kind = (typeof KINDS)[number][0];
+/** Of a day that is recorded: from what was done. */
+const DAY_KINDS = [
+  ['handover', 'Handover'],
+  ['pick', 'Next bag round'],
+  ['people', 'Tasks by person'],
+  ['recall', 'Recall list'],
+] as const;
+type Kind = (typeof KINDS | typeof DAY_KINDS)[number][0];
 /** Shifts may overlap, and begin at one time. */
 const nameOf = ({ shift, from }: ShiftBand): string => `${shift} ${from}`;
 const NONE: Tints = {};
@@ -64,6 +75,7 @@ export function PaperPart(props: PaperPartProps) {
     cautions,
     tints = NONE,
     now,
+    start,
     onPrint,
   } = props;
   const { shifts, horizon } = problem;
@@ -84,23 +96,27 @@ export function PaperPart(props: PaperPartProps) {
   const labels = useMemo(
     () =>
       kinds.has('labels') && !barred
-        ? bagLabels(problem, plan.activities, Math.max(0, shift.from), Math.min(horizon, shift.to), baths)
+        ? start
+          ? doneLabels(start, baths, Math.max(0, shift.from))
+          : bagLabels(problem, plan.activities, Math.max(0, shift.from), Math.min(horizon, shift.to), baths)
         : [],
-    [kinds, barred, problem, plan, shift, horizon, baths],
+    [kinds, barred, problem, plan, shift, horizon, baths, start],
   );
   const { done, codes } = useBarcodes(useMemo(() => labels.map(({ code }) => code), [labels]));
   const papers = useMemo(() => {
-    const make = {
+    const day = start && dayPapers({ start, demand, plan, covered, shift });
+    const make: Partial<Record<Kind, () => Paper>> = {
+      ...day,
       'run-sheet': () => runSheetPaper(problem, plan.activities, shift, past),
       week: () => weekPaper(problem, demand, plan, covered, tints, past),
       stock: () => stockPaper(problem, covered, Math.max(0, shift.from)),
       labels: () => labelPaper(problem, labels, codes ?? new Map(), shift),
       log: () => logPaper(problem, plan.activities, shift),
     };
-    return KINDS.filter(([kind]) => kinds.has(kind) && !(kind === 'labels' && (barred || !codes))).map(
-      ([kind]) => make[kind](),
-    );
-  }, [problem, demand, plan, covered, tints, shift, kinds, barred, labels, codes, past]);
+    return [...KINDS, ...DAY_KINDS]
+      .filter(([kind]) => kinds.has(kind) && !(kind === 'labels' && (barred || !codes)))
+      .flatMap(([kind]) => make[kind]?.() ?? []);
+  }, [problem, demand, plan, covered, tints, shift, kinds, barred, labels, codes, past, start]);
   const { copy, pages } = usePages(papers, size, stamp.warnings.length > 0);
   const day = problem.clock.localOf(Math.max(0, shift.from)).slice(0, 10);
   return (
@@ -108,7 +124,7 @@ export function PaperPart(props: PaperPartProps) {
       <div className="paper-tools">
         <fieldset>
           <legend>Print</legend>
-          {KINDS.map(([kind, label]) => (
+          {[...KINDS, ...(start ? DAY_KINDS : [])].map(([kind, label]) => (
             <label key={kind}>
               <input
                 type="checkbox"

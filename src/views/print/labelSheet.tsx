@@ -1,3 +1,4 @@
+import type { SwapLabel } from '../../reports/day/swapLabels.ts';
 import type { BagLabel } from '../../reports/labels.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { CAUTION } from '../../words/cautions.ts';
@@ -11,7 +12,7 @@ const HIGH = 46.5;
 
 interface LabelProps {
   readonly problem: Problem;
-  readonly label: BagLabel | undefined;
+  readonly label: BagLabel | SwapLabel | undefined;
   readonly codes: ReadonlyMap<string, Barcode>;
 }
 
@@ -34,8 +35,18 @@ function Label({ problem, label, codes }: LabelProps) {
         <br />
         Expires <b>{when(label.expires)}</b>
         <div className="label-machine">
-          {numberText(label.litres, 3)} L <span className="faint">(times as planned)</span>, {label.machine}
+          {numberText(label.litres, 3)} L,{' '}
+          {'lot' in label ? (
+            `lot ${label.lot}`
+          ) : (
+            <>
+              <span className="faint">(times as planned)</span>, {label.machine}
+            </>
+          )}
         </div>
+        {'warnings' in label && label.warnings.length > 0 && (
+          <div className="label-warnings">{label.warnings.join(' ')}</div>
+        )}
         {label.contents && <div className="label-contents">{label.contents}</div>}
       </div>
       <div className="label-hand">
@@ -54,7 +65,7 @@ function Label({ problem, label, codes }: LabelProps) {
  */
 export function labelPieces(
   problem: Problem,
-  labels: readonly BagLabel[],
+  labels: readonly (BagLabel | SwapLabel)[],
   codes: ReadonlyMap<string, Barcode>,
 ): Piece[] {
   return Array.from({ length: Math.ceil(labels.length / 2) }, (_, pair) => ({

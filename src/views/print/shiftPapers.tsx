@@ -1,5 +1,6 @@
 import type { ReactNode } from 'react';
 import type { Activity } from '../../plan/plan.ts';
+import type { SwapLabel } from '../../reports/day/swapLabels.ts';
 import type { BagLabel } from '../../reports/labels.ts';
 import { type RunPlace, type RunRow, runSheet } from '../../reports/runSheet.ts';
 import type { Problem, ShiftBand } from '../../scenario/problem/types.ts';
@@ -231,7 +232,7 @@ export function runSheetPaper(
 /** One label a bag, for the fills that end in the shift. */
 export function labelPaper(
   problem: Problem,
-  labels: readonly BagLabel[],
+  labels: readonly (BagLabel | SwapLabel)[],
   codes: ReadonlyMap<string, Barcode>,
   shift: ShiftBand,
 ): Paper {

@@ -1,0 +1,396 @@
+import type { ReactNode } from 'react';
+import type { Activity } from '../../plan/plan.ts';
+import { bathsOf } from '../../plan/plan.ts';
+import type { Recall } from '../../record/state.ts';
+import type { Handover } from '../../reports/day/handover.ts';
+import type { PersonLists } from '../../reports/day/personLists.ts';
+import type { PickList } from '../../reports/day/pickList.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
+import { workOrder } from '../../words/activities.ts';
+import { countText, lengthText, numberText } from '../../words/numbers.ts';
+import { timeText, whenText } from '../../words/times.ts';
+import type { Block, Paper, Piece, Row, Table } from './flow.ts';
+
+const block = (key: string, node: ReactNode, keepNext = false): Block => ({
+  kind: 'block',
+  key,
+  node,
+  keepNext,
+});
+const heading = (key: string, text: string): Block => block(`h ${key}`, <h3>{text}</h3>, true);
+
+interface Listed {
+  readonly key: string;
+  readonly title: string;
+  readonly columns: Table['columns'];
+  readonly rows: readonly (readonly ReactNode[])[];
+  /** Said where there is no row. */
+  readonly none: string;
+}
+
+/** A headed table, or the sentence that there is nothing. */
+function listed({ key, title, columns, rows, none }: Listed): Piece[] {
+  if (rows.length === 0) return [heading(key, title), block(`none ${key}`, <p>{none}</p>)];
+  const table: Table = { key, label: title, title, columns };
+  return rows.map((cells, index): Row => ({ kind: 'row', key: `${key} ${index}`, table, cells }));
+}
+
+type Times = (minute: number) => string;
+
+/** What is at hand: under way, in stock, on hold. */
+function standing(problem: Problem, { underWay, stock, held }: Handover, time: Times): Piece[] {
+  const { clock } = problem;
+  return [
+    ...listed({
+      key: 'under way',
+      title: 'Under way',
+      columns: [
+        { head: 'Machine', share: 20 },
+        { head: 'What', share: 30 },
+        { head: 'Since', share: 15 },
+        { head: 'Swap from', share: 15 },
+        { head: 'Swap no later than', share: 20 },
+      ],
+      rows: underWay.map(({ machine, kind, bath, start, earliestEnd, latestEnd, overfull, doubtful }) => [
+        machine,
+        `${kind === 'fill' ? 'Filling' : kind === 'circuit' ? 'New circuit' : 'Bath change'} ${bath ?? ''}${overfull ? ', OVERFULL' : ''}${doubtful ? ', STOP' : ''}`,
+        time(start),
+        time(earliestEnd),
+        time(latestEnd),
+      ]),
+      none: 'Nothing is under way.',
+    }),
+    ...listed({
+      key: 'stock',
+      title: 'Stock',
+      columns: [
+        { head: 'Bath', share: 20 },
+        { head: 'Good bags', share: 20 },
+        { head: 'On hold', share: 20 },
+        { head: 'Litres', share: 20 },
+        { head: 'First expiry', share: 30 },
+      ],
+      rows: stock.map(({ bath, good, held: kept, litres, firstExpiry }) => [
+        bath,
+        numberText(good),
+        numberText(kept),
+        numberText(litres),
+        firstExpiry === null ? 'none' : whenText(clock, firstExpiry),
+      ]),
+      none: 'No bath is listed.',
+    }),
+    ...listed({
+      key: 'held',
+      title: 'On hold: do not hang',
+      columns: [
+        { head: 'Lot', share: 30 },
+        { head: 'Bath', share: 15 },
+        { head: 'Bags', share: 10 },
+        { head: 'Why', share: 45 },
+      ],
+      rows: held.map(({ lot, bath, bags, why }) => [lot, bath ?? 'not known', bags, why]),
+      none: 'Nothing is on hold.',
+    }),
+  ];
+}
+
+/** What was measured since the last handover, and how old the circuits are. */
+function measured({ tests, readings, circuits }: Handover, time: Times): Piece[] {
+  return [
+    ...listed({
+      key: 'tests',
+      title: 'Total chlorine tests since the last handover',
+      columns: [
+        { head: 'Water', share: 30 },
+        { head: 'At', share: 20 },
+        { head: 'Result', share: 20 },
+        { head: 'mg/L', share: 15 },
+        { head: 'By', share: 15 },
+      ],
+      rows: tests.map(({ water, at, passed, totalChlorine, by }) => [
+        water,
+        time(at),
+        passed ? 'passed' : 'FAILED',
+        totalChlorine ?? '',
+        by,
+      ]),
+      none: 'None is noted.',
+    }),
+    ...listed({
+      key: 'readings',
+      title: 'Readings since the last handover',
+      columns: [
+        { head: 'Machine', share: 20 },
+        { head: 'At', share: 15 },
+        { head: 'Bath', share: 15 },
+        { head: 'mS/cm', share: 15 },
+        { head: 'pH', share: 10 },
+        { head: 'Judged', share: 25 },
+      ],
+      rows: readings.map(({ machine, at, bath, measured: read, result }) => [
+        machine,
+        time(at),
+        bath ?? '',
+        read.conductivity ?? '',
+        read.pH ?? '',
+        result === 'out' ? 'OUT OF LIMITS' : result === 'within' ? 'within limits' : 'not enough to judge',
+      ]),
+      none: 'None is noted.',
+    }),
+    ...listed({
+      key: 'circuits',
+      title: 'Circuits in place',
+      columns: [
+        { head: 'Machine', share: 30 },
+        { head: 'Bath', share: 20 },
+        { head: 'Age', share: 25 },
+        { head: 'Left', share: 25 },
+      ],
+      rows: circuits.map(({ machine, bath, age, left }) => [
+        machine,
+        bath,
+        lengthText(age),
+        left > 0 ? lengthText(left) : 'OVER',
+      ]),
+      none: 'No circuit is in place.',
+    }),
+  ];
+}
+
+/** What comes, and what was said. */
+function ahead({ next, notes, doubts }: Handover, time: Times): Piece[] {
+  const baths = bathsOf(next);
+  return [
+    ...listed({
+      key: 'next',
+      title: 'Next six hours',
+      columns: [
+        { head: 'At', share: 20 },
+        { head: 'What', share: 80 },
+      ],
+      rows: next.map((activity, index) => [time(activity.start), workOrder(activity, baths[index]!)]),
+      none: 'Nothing is planned.',
+    }),
+    ...listed({
+      key: 'notes',
+      title: 'Notes',
+      columns: [
+        { head: 'At', share: 15 },
+        { head: 'By', share: 10 },
+        { head: 'Note', share: 75 },
+      ],
+      rows: notes.map(({ at, by, text }) => [time(at), by, text]),
+      none: 'None.',
+    }),
+    ...listed({
+      key: 'doubts',
+      title: 'What does not fit in the record',
+      columns: [
+        { head: 'Entry', share: 20 },
+        { head: 'What is wrong', share: 45 },
+        { head: 'Expected', share: 35 },
+      ],
+      rows: doubts.map(({ entry, wrong, expected }) => [entry ?? '', wrong, expected]),
+      none: 'Nothing.',
+    }),
+  ];
+}
+
+/** What the shift that goes hands over: what is due, what is held and why, what runs, what comes next. */
+export function handoverPaper(problem: Problem, handover: Handover): Paper {
+  const { clock } = problem;
+  const time = (minute: number) => timeText(clock, minute);
+  const { due, recall } = handover;
+  return {
+    id: 'handover',
+    title: 'Handover',
+    about: `${whenText(clock, handover.from)} to ${whenText(clock, handover.now)}`,
+    landscape: false,
+    pieces: [
+      ...due.map(({ bath, bags }) =>
+        block(
+          `due ${bath}`,
+          <p className="strong">
+            CARRY {bags} of {bath} NOW
+          </p>,
+        ),
+      ),
+      ...(recall.length > 0
+        ? [
+            block(
+              'recall',
+              <p className="strong">
+                CALL BACK{' '}
+                {countText(
+                  recall.reduce((sum, { bags }) => sum + bags, 0),
+                  'bag',
+                )}
+                : see the recall list
+              </p>,
+            ),
+          ]
+        : []),
+      ...standing(problem, handover, time),
+      ...measured(handover, time),
+      ...ahead(handover, time),
+    ],
+  };
+}
+
+/** What leaves with a bag round, by ward and bed, to be ticked as it is taken. */
+export function pickPaper({ clock }: Problem, list: PickList): Paper {
+  return {
+    id: 'pick',
+    title: 'Bag round',
+    about: whenText(clock, list.at, true),
+    landscape: false,
+    pieces: [
+      ...list.short.map(({ bath, wanted, unmetLitres }) =>
+        block(
+          `short ${bath}`,
+          <p className="strong">
+            {bath}: {numberText(unmetLitres)} L unmet of {countText(wanted, 'bag')}. The people responsible
+            decide who gets them.
+          </p>,
+        ),
+      ),
+      ...listed({
+        key: 'lots',
+        title: 'Take from stock',
+        columns: [
+          { head: 'Lot', share: 45 },
+          { head: 'Bath', share: 15 },
+          { head: 'Bags', share: 10 },
+          { head: 'About kg', share: 15 },
+          { head: 'Taken', share: 15 },
+        ],
+        rows: list.lots.map(({ lot, bath, bags, litres, planned }) => [
+          `${lot}${planned ? ' (still to be filled)' : ''}`,
+          bath,
+          bags,
+          numberText(litres),
+          '',
+        ]),
+        none: 'Nothing leaves.',
+      }),
+      ...listed({
+        key: 'beds',
+        title: 'By ward and bed',
+        columns: [
+          { head: 'Ward', share: 15 },
+          { head: 'Bed', share: 20 },
+          { head: 'Bath', share: 12 },
+          { head: 'Bags', share: 8 },
+          { head: 'Lots', share: 35 },
+          { head: 'Given', share: 10 },
+        ],
+        rows: list.rows.map(({ ward, bed, bath, bags, picks }) => [
+          ward,
+          bed,
+          bath,
+          bags,
+          picks.map(({ lot, bags: count }) => `${count} × ${lot}`).join(', '),
+          '',
+        ]),
+        none: 'No bed takes anything.',
+      }),
+    ],
+  };
+}
+
+const textOf = (baths: ReadonlyMap<Activity, string>, activity: Activity): string =>
+  workOrder(activity, baths.get(activity) ?? '');
+
+/** One list a person, in order of time. */
+export function peoplePaper(
+  { clock }: Problem,
+  lists: PersonLists,
+  activities: readonly Activity[],
+  about: string,
+): Paper {
+  const all = bathsOf(activities);
+  const baths = new Map(activities.map((activity, index) => [activity, all[index]!]));
+  const columns = [
+    { head: 'At', share: 15 },
+    { head: 'Until', share: 15 },
+    { head: 'What', share: 60 },
+    { head: 'Done', share: 10 },
+  ];
+  return {
+    id: 'people',
+    title: 'Tasks by person',
+    about,
+    landscape: false,
+    pieces: [
+      ...lists.lists
+        .filter(({ tasks }) => tasks.length > 0)
+        .flatMap(({ person, tasks }) =>
+          listed({
+            key: `p ${person.name} ${person.from}`,
+            title: person.name,
+            columns,
+            rows: tasks.map(({ activity, start, end }) => [
+              timeText(clock, start),
+              timeText(clock, end),
+              textOf(baths, activity),
+              '',
+            ]),
+            none: '',
+          }),
+        ),
+      ...(lists.nobody.length > 0
+        ? listed({
+            key: 'nobody',
+            title: 'NOBODY IS FREE FOR',
+            columns,
+            rows: lists.nobody.map(({ activity, start, end }) => [
+              timeText(clock, start),
+              timeText(clock, end),
+              textOf(baths, activity),
+              '',
+            ]),
+            none: '',
+          })
+        : []),
+    ],
+  };
+}
+
+/** Bags in doubt that have left: to be found and taken down. */
+export function recallPaper(recall: readonly Recall[], about: string): Paper {
+  return {
+    id: 'recall',
+    title: 'Recall list',
+    about,
+    landscape: false,
+    pieces: [
+      block(
+        'act',
+        <p className="strong">
+          Do not hang these bags. Take down what hangs, by the site’s procedure and licensed practice.
+        </p>,
+      ),
+      ...listed({
+        key: 'recall',
+        title: 'Bags to call back',
+        columns: [
+          { head: 'Lot', share: 35 },
+          { head: 'Bags', share: 10 },
+          { head: 'Bag round', share: 20 },
+          { head: 'Ward', share: 12 },
+          { head: 'Bed', share: 13 },
+          { head: 'Found', share: 10 },
+        ],
+        rows: recall.map(({ lot, bags, round, ward, bed }) => [
+          lot,
+          bags,
+          round,
+          ward ?? 'not noted',
+          bed ?? 'not noted',
+          '',
+        ]),
+        none: 'No bag is to be called back.',
+      }),
+    ],
+  };
+}
