@@ -1,5 +1,6 @@
 import { Command } from 'commander';
 import { auditPlan } from '../../src/audit/audit.ts';
+import { dutyFaultOf } from '../../src/planner/plan.ts';
 import type { Progress } from '../../src/planner/planner.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import { numberText } from '../../src/words/numbers.ts';
@@ -54,6 +55,8 @@ async function run(file: string, { json, seconds, seed, now, record }: Options):
       '--record: no time is given. Expected: --now T too, the local time to plan on from',
     ]);
   const problem = compile(scenario);
+  const unplaced = dutyFaultOf(problem);
+  if (unplaced) throw new InputError([`${file}: duties: ${unplaced.message}`]);
   const showsProgress = process.stderr.isTTY;
   const began = performance.now();
   const elapsed = () => (performance.now() - began) / 1000;

@@ -1,10 +1,12 @@
 import { auditPlan } from '../../src/audit/audit.ts';
 import type { Verdict } from '../../src/audit/verdict.ts';
+import { dutyFaultOf } from '../../src/planner/plan.ts';
 import { roundBefore, startAt } from '../../src/record/from.ts';
 import { stateFile } from '../../src/record/stateFile.ts';
 import { verdictText } from '../../src/reports/audited.ts';
 import type { Problem } from '../../src/scenario/problem/types.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
+import { InputError } from './input.ts';
 import { say } from './options.ts';
 import { planFrom } from './planFrom.ts';
 import { brokenRules, planFile, planText } from './planText.ts';
@@ -25,7 +27,7 @@ interface Options {
 export function tellBroken(problem: Problem, verdict: Verdict): void {
   if (verdict.ok) return;
   process.exitCode = 1;
-  for (const line of [verdictText(problem.clock, verdict, 0), ...brokenRules(verdict)]) say(line);
+  for (const line of [verdictText(problem.clock, verdict, problem.now), ...brokenRules(verdict)]) say(line);
 }
 
 /** Plans on from what the record leaves at a local time, and prints the state before the plan. */
@@ -37,6 +39,8 @@ export async function planOn(file: string, scenario: Scenario, options: Options)
   const { problem, state } = start;
   for (const line of [...warnings, ...state.doubts.map(doubtLine)]) say(line);
   const began = performance.now();
+  const unplaced = dutyFaultOf(problem);
+  if (unplaced) throw new InputError([`${file}: duties: ${unplaced.message}`]);
   const made = await planFrom(start, { seconds, seed, clock: () => performance.now() });
   const plan = { ...made, seconds: (performance.now() - began) / 1000 };
   if (json) for (const remark of plan.remarks) say(remark);

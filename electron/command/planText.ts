@@ -36,7 +36,7 @@ export const planFile = (problem: Problem, plan: Plan, verdict: Verdict) => {
     version: 1,
     verdict: {
       ok: verdict.ok,
-      says: verdictText(problem.clock, verdict, 0),
+      says: verdictText(problem.clock, verdict, problem.now),
       rulesChecked: verdict.checked.length,
       violations: verdict.violations,
     },
@@ -73,7 +73,7 @@ export function planText(problem: Problem, plan: Plan, verdict: Verdict, paint: 
   const title = (text: string) => `\n${paint(['bold', 'underline'], text)}`;
   const unmet = plan.score.unmetLitres;
   const { clock, horizon, patients, machines } = problem;
-  const says = verdictText(clock, verdict, 0);
+  const says = verdictText(clock, verdict, problem.now);
   return [
     ...(verdict.ok ? [] : [paint(['red', 'bold'], says), ...brokenRules(verdict), '']),
     paint('bold', problem.title),

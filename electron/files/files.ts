@@ -49,7 +49,7 @@ export function explain(error: unknown, act: 'open' | 'save', name: string): Hos
  * Of a file or folder that this program makes: for the user alone, but where others may write into the folder, as on a
  * share of a ward, they may write the file too.
  */
-async function fileMode(folder: string): Promise<number> {
+export async function fileMode(folder: string): Promise<number> {
   const mode = (await fs.stat(folder).catch(() => null))?.mode ?? 0;
   return 0o600 | (mode & 0o020 ? 0o060 : 0) | (mode & 0o002 ? 0o006 : 0);
 }

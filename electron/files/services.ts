@@ -14,6 +14,7 @@ import {
   writeWhole,
 } from './files.ts';
 import { createHandles, type Handles, type Known } from './handles.ts';
+import { noteChanges } from './history.ts';
 import { createRecent, type Recent } from './recent.ts';
 import { createRecords } from './records.ts';
 import { inTurn } from './turns.ts';
@@ -121,6 +122,7 @@ async function saveOver(inner: Inner, one: Known, { text, base, page }: Saving):
     if (now) await inner.versions.keep(one.file, encode(now.text));
     await writeTo(inner, { file: one.file, at: place }, bytes, true);
     one.savedBy.set(page, sum);
+    if (now) await noteChanges(one.file, now.text, text, new Date().toISOString());
     return { digest: sum };
   });
 }

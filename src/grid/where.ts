@@ -46,10 +46,20 @@ export function placeOfPath(scenario: Scenario, path: Path): Place | null {
       .rows(scenario)
       .filter((one) => one.field && starts(path, one.field.path))
       .sort((a, b) => depth(b) - depth(a));
-    if (row) return { sheet: form.id, row: row.key, field: 'value' };
+    // Else the first of the rows that a fault of them all together is about, e.g. of shares and their sum.
+    const shown = row ?? form.rows(scenario).find((one) => one.field && starts(one.field.path, path));
+    if (shown) return { sheet: form.id, row: shown.key, field: 'value' };
   }
   const whole = SHEETS.find((one) => one.list === path[0]);
   return whole ? { sheet: whole.id, row: '', field: whole.fields[0]!.key } : null;
+}
+
+/** The cell at which a fault is shown: its own, or, where no sheet shows its field, the first of Plan and rules. */
+export function placeOfFault(scenario: Scenario, path: Path): Place {
+  const place = placeOfPath(scenario, path);
+  if (place) return place;
+  const rules = SHEETS.find(({ id }) => id === 'rules')!;
+  return { sheet: rules.id, row: rules.rows(scenario)[0]!.key, field: 'value' };
 }
 
 const known = new WeakMap<Row, Fault[]>();

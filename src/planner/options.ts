@@ -29,6 +29,10 @@ export interface PlanOptions {
   readonly previous?: readonly Activity[];
   /** Activities of `previous` that start before this minute are history and stay. Default 0: nothing is. */
   readonly now?: number;
+  /** What has begun and not ended at the problem's `now`, with real begins; a fill's end is chosen inside its window. */
+  readonly underWay?: readonly Activity[];
+  /** Of `previous`, what begins within so many minutes of `now` stays unless that breaks a rule. Default 120. */
+  readonly steadyMinutes?: number;
   /** Awaited now and then, so that a thread can hear messages meanwhile. */
   readonly pause?: () => Promise<void>;
   readonly onProgress?: (progress: Progress) => void;

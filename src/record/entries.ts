@@ -14,7 +14,8 @@ const instant = z
   .string()
   .refine(
     (text) =>
-      /^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:\d{2}(\.\d{1,9})?)?Z$/.test(text) && !Number.isNaN(Date.parse(text)),
+      /^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:\d{2}(\.\d{1,9})?)?(Z|\+00:00)$/.test(text) &&
+      !Number.isNaN(Date.parse(text)),
     {
       error: 'Expected: an instant in UTC, like 2031-02-03T13:00:00Z',
     },

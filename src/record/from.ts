@@ -39,7 +39,8 @@ export function startAt(scenario: Scenario, noted: readonly Noted[], now: number
 
 /** The same, of a state that is known. @param whole the scenario compiled, from its start */
 export function startFrom(whole: Problem, state: State): Start {
-  const stopped = new Set(state.machines.filter(isLost).map(({ id }) => id));
+  const isKnown = ({ underWay }: MachineState) => !underWay?.bath || whole.baths.includes(underWay.bath);
+  const stopped = new Set(state.machines.filter((one) => isLost(one) || !isKnown(one)).map(({ id }) => id));
   for (;;) {
     const problem = problemFrom(whole, state, stopped);
     const underWay = underWayOf(state, stopped);

@@ -86,12 +86,41 @@ function leavesOf(scenario: Scenario): Leaves {
       leaves.set(key, { value: shown, unit: unitOf(field) });
     }
   };
-  const { format: _format, version: _version, forecast: _forecast, ...typed } = scenario;
+  const { format: _format, version: _version, ...typed } = scenario;
   walk(typed, [], '');
   return leaves;
 }
 
-/** Inputs that are not the same in all variants. A row that a variant lacks altogether is one line, not one a field. */
+/** So many rows of one list that differ in one field are told as one line. */
+const MANY_ROWS = 5;
+
+/** The smallest and the largest of the values of a field, as one text. */
+function spanOf(values: readonly (number | string | null)[]): string | number | null {
+  const known = values.filter((value) => value !== null);
+  const numbers = known.filter((value) => typeof value === 'number');
+  if (known.length === 0) return null;
+  if (numbers.length < known.length) return [...new Set(known.map(String))].slice(0, 4).join(', ');
+  const [least, most] = [Math.min(...numbers), Math.max(...numbers)];
+  return least === most ? least : `${numberText(least)} to ${numberText(most)}`;
+}
+
+/** Lines of one list and field together, where they are many: patients › dose (174 rows). */
+function gathered(rows: readonly CompareRow[]): CompareRow[] {
+  const fieldOf = ({ label }: CompareRow) => {
+    const parts = label.split(' › ');
+    return parts.length === 3 ? `${parts[0]} › ${parts[2]}` : label;
+  };
+  const groups = new Map<string, CompareRow[]>();
+  for (const row of rows) groups.set(fieldOf(row), [...(groups.get(fieldOf(row)) ?? []), row]);
+  return [...groups].flatMap(([field, group]) => {
+    if (group.length <= MANY_ROWS) return group;
+    const [first] = group;
+    const values = first!.values.map((_, n) => spanOf(group.map((row) => row.values[n] ?? null)));
+    return [{ ...first!, label: `${field} (${group.length} rows)`, values }];
+  });
+}
+
+/** Inputs that are not the same in all variants. Many rows that differ in one field are one line; a row that a variant lacks altogether is one line, not one a field. */
 export function inputDifferences(scenarios: readonly Scenario[]): CompareRow[] {
   const all = scenarios.map(leavesOf);
   const keys = [...new Set(all.flatMap((leaves) => [...leaves.keys()]))];
@@ -121,7 +150,7 @@ export function inputDifferences(scenarios: readonly Scenario[]): CompareRow[] {
         better: null,
       });
   }
-  return rows;
+  return gathered(rows);
 }
 
 interface Measures {

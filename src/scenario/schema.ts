@@ -95,6 +95,19 @@ export const waterSchema = z.looseObject({
 });
 
 /** Work that recurs at times of day: disinfection, sampling, calibration, breaks. */
+/** A bath that a prescriber has approved in place of another, between dates, but not for every bed. */
+export const substituteSchema = z.looseObject({
+  bath: z.string(),
+  /** The bath given instead. */
+  by: z.string(),
+  from: optional(time),
+  until: optional(time),
+  /** Beds excluded. */
+  except: optional(z.array(z.string())),
+  /** Who approved it: initials or a staff code. */
+  approvedBy: optional(z.string()),
+});
+
 export const dutySchema = z.looseObject({
   id: z.string().min(1),
   /** A machine or a water source; absent: a break, or work elsewhere. */
@@ -234,6 +247,7 @@ export const scenarioSchema = z.looseObject({
   deliveries: optional(z.array(lotSchema)),
   supplies: optional(z.array(supplySchema)),
   duties: optional(z.array(dutySchema)),
+  substitutes: optional(z.array(substituteSchema)),
   rules: optional(rulesSchema),
   forecast: optional(forecastSchema),
   /** The plan that people work by and until when it is done (see `inUse.ts`). The command line plans without it. */
@@ -268,6 +282,7 @@ export type LotRow = z.infer<typeof lotSchema>;
 export type LostRow = NonNullable<Scenario['lost']>[number];
 export type SupplyRow = z.infer<typeof supplySchema>;
 export type DutyRow = z.infer<typeof dutySchema>;
+export type SubstituteRow = z.infer<typeof substituteSchema>;
 export type RulesRow = z.infer<typeof rulesSchema>;
 export type Forecast = z.infer<typeof forecastSchema>;
 export type Law = z.infer<typeof lawSchema>;

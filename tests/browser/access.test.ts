@@ -62,7 +62,7 @@ describe.skipIf(!chromiumPath)(
       expect(await page.getByRole('menu').count()).toBe(0);
       for (const leave of [
         () => page.keyboard.press('Escape'),
-        () => page.getByRole('button', { name: 'Leave it' }).press('Enter'),
+        () => page.getByRole('button', { name: 'Cancel' }).press('Enter'),
       ]) {
         await menu.press('Enter');
         await page.getByRole('menuitem', { name: /Import rows/ }).press('Enter');

@@ -101,7 +101,7 @@ describe.skipIf(!chromiumPath)(`paste, keys and filter${chromiumPath ? '' : ` ($
     const page = await open(invented(12, 2));
     const toggle = page.getByRole('button', { name: 'Filter', exact: true });
     await toggle.click();
-    await page.getByRole('textbox', { name: 'Bath Filter Input' }).fill('3K');
+    await page.getByRole('textbox', { name: 'Bath filter' }).fill('3K');
     await expect.poll(() => rowCount(page)).toBe(4);
     await toggle.click();
     await expect

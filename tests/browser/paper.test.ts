@@ -190,7 +190,7 @@ describe.skipIf(!chromiumPath)(
       async (size) => {
         const { page, errors, context } = await open();
         await page.getByRole('combobox', { name: 'Paper size' }).selectOption(size);
-        for (const kind of ['Overview of the whole time', 'Stock board', 'Bag labels', 'Preparation log'])
+        for (const kind of ['Overview of the whole plan', 'Stock board', 'Bag labels', 'Preparation log'])
           await page.getByLabel(kind).check();
         await ready(page);
         const { pages, sizes } = await readPdf(await pdfOf(page));
@@ -348,7 +348,7 @@ describe.skipIf(!chromiumPath)(
       const { page } = opened;
       await page.getByRole('button', { name: 'Print', exact: true }).click();
       await page.locator('.paper-desk .sheet-page').first().waitFor({ timeout: 90_000 });
-      for (const kind of ['Overview of the whole time', 'Stock board', 'Preparation log'])
+      for (const kind of ['Overview of the whole plan', 'Stock board', 'Preparation log'])
         await page.getByLabel(kind).check();
       const cut = await page.locator('.paper-desk .sheet-page').evaluateAll((sheets) =>
         sheets.flatMap((sheet) => {

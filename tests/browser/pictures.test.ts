@@ -135,12 +135,12 @@ describe.skipIf(!chromiumPath)(
       expect(await summary(page).textContent()).toContain(
         'Mon, Feb 3, 07:00 to Mon, Feb 3, 19:00 (12 h 00 min)',
       );
-      await press('Show the whole horizon');
+      await press('Show the whole plan');
       await press('Go to now');
       expect(await summary(page).textContent()).toContain(
         'Mon, Feb 3, 07:00 to Mon, Feb 3, 19:00 (12 h 00 min)',
       );
-      await press('Show the whole horizon');
+      await press('Show the whole plan');
       await timeline(page).focus();
       await page.keyboard.press('ArrowRight');
       await page.keyboard.press('End');
@@ -165,7 +165,7 @@ describe.skipIf(!chromiumPath)(
       await page.mouse.move(box.x + 200, y, { steps: 4 });
       await page.mouse.up();
       expect(await summary(page).textContent()).not.toBe(zoomed);
-      await page.getByRole('button', { name: 'Show the whole horizon' }).click();
+      await page.getByRole('button', { name: 'Show the whole plan' }).click();
       // What stands above may have become a line longer or shorter.
       const { x: left, y: top } = (await timeline(page).boundingBox())!;
       let said = '';
@@ -196,7 +196,7 @@ describe.skipIf(!chromiumPath)(
       await page.getByRole('application', { name: /^Need and supply/ }).focus();
       await page.keyboard.press('ArrowRight');
       await page.keyboard.press('Enter');
-      const trace = page.getByRole('region', { name: /^Where Unmet litres/ });
+      const trace = page.getByRole('region', { name: /^Where Unmet/ });
       await trace.waitFor();
       for (const name of [
         /^From what: Litres/,
@@ -323,7 +323,7 @@ describe.skipIf(!chromiumPath)(
         'Bags per day',
         'Supplies left',
         'Compare variants',
-        'Paper',
+        'Print',
       ]) {
         await show(page, part);
         const axe = new AxeBuilder({ page }).include('.part');

@@ -139,7 +139,7 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     expect(Number(words[1])).toBeLessThan(Number(words[2]));
     // The list of the technicians says it in a word, shift by shift.
     await page.getByRole('button', { name: 'Technician lead', exact: true }).click();
-    const now = page.getByRole('slider', { name: /^Now, on the plan/ });
+    const now = page.getByRole('slider', { name: /^Time on the plan/ });
     const named: string[] = [];
     for (let minute = 0; minute < 3 * 1440; minute += 360) {
       await now.fill(String(minute));
@@ -167,7 +167,7 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     const { page, errors, context } = await app.open(scenario);
     await planned(page);
     await page.getByRole('button', { name: 'Technician lead', exact: true }).click();
-    await page.getByRole('slider', { name: /^Now, on the plan/ }).fill(String(now));
+    await page.getByRole('slider', { name: /^Time on the plan/ }).fill(String(now));
     await page.getByText('Something happened').click();
     await page.getByRole('button', { name: `Take ${first!.id} out` }).click();
     const told = page.getByText(`${first!.id} is unavailable: the fill of`);
@@ -185,7 +185,7 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     await expect.poll(() => told.count()).toBe(0);
     // Nobody at night: its shift, which is on now or next, gets a row of its own for that date.
     await page.getByLabel('Technician absent from shift').selectOption({ label: 'night (1)' });
-    await page.getByRole('button', { name: /^One fewer on/ }).click();
+    await page.getByRole('button', { name: /^One technician fewer on/ }).click();
     await planned(page);
     expect(await page.getByTestId('audit').textContent()).toContain('passed');
     expect(errors).toEqual([]);
@@ -197,7 +197,7 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     const { page, saved, errors, context } = await app.open(scenario);
     await planned(page);
     await page.getByRole('button', { name: 'Technician lead', exact: true }).click();
-    const now = page.getByRole('slider', { name: /^Now, on the plan/ });
+    const now = page.getByRole('slider', { name: /^Time on the plan/ });
     await now.fill('0');
     await page.getByText('Something happened').click();
     expect(await page.getByLabel('Discard bags of the fill').count()).toBe(0);
@@ -240,7 +240,7 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     const { page, saved, errors, context } = await app.open(scenario);
     await planned(page);
     await page.getByRole('button', { name: 'Technician lead', exact: true }).click();
-    await page.getByRole('slider', { name: /^Now, on the plan/ }).fill('900');
+    await page.getByRole('slider', { name: /^Time on the plan/ }).fill('900');
     await page.getByLabel(/Plan on from now/).check();
     await planned(page);
     await page.locator('.tabs button', { hasText: 'Patients' }).first().click();
@@ -264,7 +264,7 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     expect(await again.page.getByTestId('audit').textContent()).toContain('passed');
     await again.page.getByRole('button', { name: 'Technician lead', exact: true }).click();
     expect(await again.page.getByLabel(/Plan on from now/).isChecked()).toBe(true);
-    expect(await again.page.getByRole('slider', { name: /^Now, on the plan/ }).inputValue()).toBe('900');
+    expect(await again.page.getByRole('slider', { name: /^Time on the plan/ }).inputValue()).toBe('900');
     await again.page.keyboard.press('Control+s');
     await expect.poll(() => again.saved.size).toBe(1);
     const [same] = [...again.saved.values()].map(String);
@@ -276,14 +276,14 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     const [gone, ...rest] = file.machines;
     const patients = file.patients.map((row, n) => (n === 0 ? { ...row, weight: -1 } : row));
     const edited = await app.open({ ...file, machines: rest, patients });
-    await edited.page.getByText('until the errors are put right').waitFor();
+    await edited.page.getByText('until the errors are corrected').waitFor();
     await edited.page.keyboard.press('Control+s');
     await expect.poll(() => edited.saved.size).toBe(1);
     const [kept] = [...edited.saved.values()].map(String);
     expect(JSON.parse(kept!).inUse).toEqual(file.inUse);
     await edited.page.locator('.tabs button', { hasText: 'Patients' }).first().click();
     await type(edited.page, 0, 'weight', '150');
-    await edited.page.getByText(`${gone!.id} is out of service for`).waitFor();
+    await edited.page.getByText(`${gone!.id} is unavailable`).waitFor();
     await edited.page
       .getByText(/^(The plan is up to date|Found in a short search)/)
       .waitFor({ timeout: 110_000 });

@@ -169,7 +169,7 @@ describe.skipIf(!chromiumPath)(`sheets in Chromium${chromiumPath ? '' : ` (${NO_
   test('a filter hides rows, and a fill down leaves those alone', async () => {
     const page = await openNew();
     await page.getByRole('button', { name: 'Filter', exact: true }).click();
-    await page.getByRole('textbox', { name: 'Bath Filter Input' }).fill('2K');
+    await page.getByRole('textbox', { name: 'Bath filter' }).fill('2K');
     await expect.poll(() => rowCount(page)).toBeLessThan(8);
     const shown = await rowCount(page);
     await cell(page, 0, 'weight').click();
@@ -179,7 +179,7 @@ describe.skipIf(!chromiumPath)(`sheets in Chromium${chromiumPath ? '' : ` (${NO_
     await cell(page, shown - 1, 'weight').click({ modifiers: ['Shift'] });
     await page.keyboard.press('Control+d');
     await answer(page, /^Change \d prescriptions?$/);
-    await page.getByRole('textbox', { name: 'Bath Filter Input' }).fill('');
+    await page.getByRole('textbox', { name: 'Bath filter' }).fill('');
     await expect.poll(() => rowCount(page)).toBe(8);
     const weights = await column(page, 'weight', 8);
     const baths = await column(page, 'bath', 8);
@@ -270,9 +270,7 @@ describe.skipIf(!chromiumPath)(`sheets in Chromium${chromiumPath ? '' : ` (${NO_
     Object.assign(scenario.patients[3]!, { dose: 45, fluidRemovel: 500 });
     opened = await app.open(scenario);
     const { page } = opened;
-    await page
-      .getByText('test.json has 3 errors to put right before it can be planned, and 3 warnings.')
-      .waitFor();
+    await page.getByText('test.json has 3 errors to correct before planning, and 3 warnings.').waitFor();
     // The third warning: bags that last 120 h, the default.
     await page.getByRole('button', { name: '✕ 3 errors, ! 3 warnings' }).click();
     await page.getByRole('button', { name: /fluidRemovel .*Expected: fluidRemoval$/ }).waitFor();

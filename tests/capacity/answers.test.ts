@@ -34,6 +34,7 @@ import {
 import { requirements, withMachines } from '../../src/capacity/answers/requirements.ts';
 import { study } from '../../src/capacity/answers/study.ts';
 import { heatMap, leverSavings } from '../../src/capacity/answers/sweeps.ts';
+import { variantAnswers } from '../../src/capacity/answers/variants.ts';
 import { copiedOf, fullestOf } from '../../src/capacity/draws/copies.ts';
 import { groundOf } from '../../src/capacity/draws/draw.ts';
 import { DEFAULT_NOTES, specOf } from '../../src/capacity/forecast/forecast.ts';
@@ -504,4 +505,22 @@ test('every field of the forecast has its default told, with unit and source', (
   // The default sd of the stay: 16 % of stays end within a day (17 of 106 starts, DOI 10.1186/s40697-016-0124-7).
   expect(specOf(emptySite({})).stay.cdf(1)).toBeCloseTo(17 / 106, 2);
   expect(specOf(emptySite({})).stay.mean).toBeCloseTo(3630 / 500, 2);
+});
+
+test('variants are compared on machines needed, runs short and bags per day', async () => {
+  const site = wardSite();
+  const capped = doseCap(18).apply(site);
+  const [now, then] = await variantAnswers(
+    [
+      { name: 'now', scenario: site },
+      { name: 'A', scenario: capped },
+    ],
+    here,
+    { draws: 40, seed: 1 },
+  );
+  expect(now).toMatchObject({ name: 'now', own: 4, draws: 40 });
+  expect(now!.smallest).toBe((await study(site, here, { draws: 40, seed: 1 })).smallest);
+  expect(then!.bagsPerDay).toBeLessThan(now!.bagsPerDay);
+  expect(then!.smallest!).toBeLessThanOrEqual(now!.smallest!);
+  expect(then!.row!.shortageChance).toBeLessThanOrEqual(now!.row!.shortageChance);
 });

@@ -43,6 +43,7 @@ test('a new answer takes the place of the whole old one: no part of another run 
     heat: null,
     needs: null,
     ordered: null,
+    variants: null,
   });
 });
 

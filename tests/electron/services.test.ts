@@ -15,6 +15,7 @@ import os from 'node:os';
 import path from 'node:path';
 import { beforeEach, describe, expect, onTestFinished, test } from 'vitest';
 import { SCENARIO_LIMIT } from '../../electron/files/files.ts';
+import { historyFile } from '../../electron/files/history.ts';
 import { createServices, type Services } from '../../electron/files/services.ts';
 
 const bytes = (text: string) => new TextEncoder().encode(text);
@@ -249,6 +250,40 @@ describe('kept versions', () => {
     for (const wrong of ['../recent.json', 'x', '2031-02-03T07-00-00-000Z-000000000000.json'])
       await expect(services.version(handle, wrong)).rejects.toThrow(/version/);
   });
+});
+
+test('who changed which prescription when is kept beside the scenario, a file a computer', async () => {
+  const scenario = (dose: number, more: object[] = []) =>
+    JSON.stringify({ title: `week ${dose}`, patients: [{ id: 'bed-04', dose, weight: 80 }, ...more] });
+  const write = { folder: '0', name: 'week.json', overwrite: true, keep: true };
+  const saved = await services.saveInFolder(write, bytes(scenario(25)));
+  const { handle, digest } = saved!;
+  await services.save(handle, { text: scenario(30, [{ id: 'bed-05', dose: 20 }]), base: digest!, page: 'p' });
+  const history = historyFile(path.join(documents, 'week.json'));
+  const lines = readFileSync(history, 'utf8')
+    .trim()
+    .split('\n')
+    .map((line) => JSON.parse(line));
+  expect(lines).toEqual([
+    {
+      at: expect.stringMatching(/Z$/),
+      by: os.userInfo().username,
+      on: os.hostname(),
+      what: ['bed-04', 'dose'],
+      from: 25,
+      to: 30,
+    },
+    { ...lines[0], what: ['bed-05'], from: null, to: { id: 'bed-05', dose: 20 } },
+  ]);
+  // It is no station's journal, and a title alone is no prescription.
+  expect(readdirSync(path.dirname(history)).filter((name) => name.endsWith('.jsonl'))).toEqual([]);
+  const { digest: now } = await services.openHandle(handle);
+  await services.save(handle, {
+    text: scenario(30, [{ id: 'bed-05', dose: 20 }]).replace('week', 'Week'),
+    base: now,
+    page: 'p',
+  });
+  expect(readFileSync(history, 'utf8').trim().split('\n')).toHaveLength(2);
 });
 
 describe('drafts', () => {

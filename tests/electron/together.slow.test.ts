@@ -32,7 +32,7 @@ async function open(first = async (_page: Page) => {}): Promise<Page> {
   const page = await context.newPage();
   await page.goto(started.url);
   await first(page);
-  await page.getByRole('button', { name: 'Understood' }).click();
+  await page.getByRole('button', { name: 'I understand' }).click();
   await page
     .getByRole('button', { name: /^Patients/ })
     .first()

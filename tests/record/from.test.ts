@@ -78,6 +78,12 @@ describe('the problem from now on', () => {
     );
     expect(underWay).toEqual([{ kind: 'fill', machine: 'M1', bath: '2K', start: 80, end: 145 }]);
   });
+  test('a fill of a bath that is no longer listed is not counted on', () => {
+    expect(from([circuit, fill], 100, { baths: [{ id: '4K' }] })).toMatchObject({
+      stopped: ['M1'],
+      underWay: [],
+    });
+  });
   test('the swap that goes on keeps the machine and a technician', () => {
     const { problem } = from([circuit, fill, noted(150, { kind: 'off', machine: 'M1', good: 8 })], 152);
     expect(problem.machines[0]!.windows[0]!.from).toBe(158);

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { doseCap } from '../../src/capacity/answers/levers.ts';
 import { asPlan } from '../../src/plan/asPlan.ts';
 import { type Activity, NOTHING_PROVEN } from '../../src/plan/plan.ts';
 import {
@@ -187,4 +188,19 @@ describe('the numbers of a comparison, counted by hand', () => {
       ['machines › M1 › available › 1 › to', '', null, at(60)],
     ]);
   });
+});
+
+test('a cap on all doses is one line for the rows and one for the forecast, not one a patient', () => {
+  const base = twoDays();
+  const patients = Array.from({ length: 40 }, (_, n) => ({
+    ...base.patients[0]!,
+    id: `bed-${n}`,
+    dose: 21 + (n % 9),
+  }));
+  const before = { ...base, patients };
+  const capped = doseCap(20).apply(before);
+  expect(inputDifferences([before, capped])).toEqual([
+    { label: 'patients › dose (40 rows)', unit: 'mL/kg/h', values: ['21 to 29', 20], better: null },
+    { label: 'forecast › doseCap', unit: '', values: [null, 20], better: null },
+  ]);
 });

@@ -75,6 +75,20 @@ export const PATIENTS_CASES: Record<string, readonly Case[]> = {
     ['a colour', set('baths.0.tint', '#2F6f9f'), []],
     ['a word', set('baths.0.tint', 'blue'), ['error baths.0.tint']],
   ],
+  substituteUnclear: [
+    ['itself', set('substitutes', [{ bath: '2K', by: '2K' }]), ['error substitutes.0.by']],
+    [
+      'a bed that is not there',
+      set('substitutes', [{ bath: '2K', by: '4K', except: ['bed-99'] }]),
+      ['error substitutes.0.except.0'],
+    ],
+    [
+      'dates the wrong way round',
+      set('substitutes', [{ bath: '2K', by: '4K', from: '2031-02-04T07:00', until: '2031-02-04T07:00' }]),
+      ['error substitutes.0.until'],
+    ],
+    ['no dates and nobody excluded', set('substitutes', [{ bath: '2K', by: '4K' }]), []],
+  ],
   unknownBath: [
     [
       'in every place that names one',

@@ -37,6 +37,7 @@ const NOT: readonly (readonly [word: RegExp, name: string])[] = [
 /** Where such a word is right all the same: where, which, why. */
 const EXCEPT: readonly (readonly [file: RegExp, text: RegExp, why: string])[] = [
   [/^src\/views\/capacity\//, /./, 'rewritten as a whole, and then walked too'],
+  [/^src\/views\/day\//, /^Noted$/, 'what was written into the record'],
   [/^src\/grid\/lists\.ts$/, /^(hours?|hrs?)\/day$/, 'spellings of a unit that a person may type'],
 ];
 

@@ -1,6 +1,7 @@
 import { nextDate } from '../../calendar/clock.ts';
+import { dosesAtMost, hoursAtMost } from '../../scenario/clinical.ts';
 import { bagLitresOf } from '../../scenario/problem/rules.ts';
-import type { Forecast, LotRow, PrescriptionChange, Scenario } from '../../scenario/schema.ts';
+import type { Forecast, LotRow, Scenario } from '../../scenario/schema.ts';
 import { countText } from '../../words/numbers.ts';
 
 /** A change that somebody could decide, as a change of the scenario. The plan never decides a prescription. */
@@ -19,30 +20,12 @@ const withForecast = (scenario: Scenario, part: Partial<Forecast>): Scenario => 
   forecast: { ...scenario.forecast, ...part },
 });
 
-function capField(
-  scenario: Scenario,
-  field: 'dose' | 'hoursPerDay',
-  cap: number,
-  otherwise: number,
-): Scenario {
-  const change = (row: PrescriptionChange) =>
-    row[field] == null ? row : { ...row, [field]: Math.min(row[field], cap) };
-  return {
-    ...scenario,
-    patients: scenario.patients.map((row) => ({
-      ...row,
-      [field]: Math.min(row[field] ?? otherwise, cap),
-      ...(row.changes && { changes: row.changes.map(change) }),
-    })),
-  };
-}
-
 /** Nobody, listed or new, is prescribed more than so many mL/kg/h. */
 export const doseCap = (cap: number): Lever => ({
   id: `dose-${cap}`,
   label: `Dose at most ${cap} mL/kg/h`,
   apply: (scenario) =>
-    withForecast(capField(scenario, 'dose', cap, cap), { doseCap: least(scenario.forecast?.doseCap, cap) }),
+    withForecast(dosesAtMost(scenario, cap), { doseCap: least(scenario.forecast?.doseCap, cap) }),
 });
 
 /** Nobody runs for more than so many hours in 24. */
@@ -50,7 +33,7 @@ export const hoursCap = (cap: number): Lever => ({
   id: `hours-${cap}`,
   label: `Therapy at most ${cap} h per day`,
   apply: (scenario) =>
-    withForecast(capField(scenario, 'hoursPerDay', cap, 24), {
+    withForecast(hoursAtMost(scenario, cap), {
       hoursCap: least(scenario.forecast?.hoursCap, cap),
     }),
 });

@@ -1,15 +1,13 @@
 import { asPlan } from '../../plan/asPlan.ts';
-import { movedBetween, movedCount } from '../../plan/moved.ts';
-import { type Activity, type Bound, compareScores, NOTHING_PROVEN } from '../../plan/plan.ts';
+import { type Activity, type Bound, NOTHING_PROVEN } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import type { Planner, PlanOptions } from '../options.ts';
 import { historyOf } from '../schedule/history.ts';
-import { worthOf } from '../schedule/pieces.ts';
 import { planAnew } from '../search/planAnew.ts';
 import { settle } from './lost.ts';
-import { pushedIn } from './push.ts';
 import { repaired } from './repair.ts';
-import { type Setting, settingOf } from './replay.ts';
+import { settingOf } from './replay.ts';
+import { withRoom } from './room.ts';
 import { steadied } from './steady.ts';
 
 export interface ReplanOptions extends PlanOptions {
@@ -18,7 +16,7 @@ export interface ReplanOptions extends PlanOptions {
 }
 
 /** Tries of a search from the beginning that history forbids to begin elsewhere than at the plan before. */
-const LONG_TRIES = 12_000;
+export const LONG_TRIES = 12_000;
 
 /**
  * Plans again after an edit. The plan before is repaired first: valid at once, told as the first progress. For what is
@@ -55,23 +53,3 @@ export const replan = async (problem: Problem, options: ReplanOptions = {}): Ret
   const steady = steadied(setting, previous, kept, found.activities);
   return worth(steady, found.bound, found.remarks);
 };
-
-/**
- * What is best of: the plan as it stands after its repair, room made for what that leaves unmet, and room made instead
- * of the fills that the repair put into hours of rest, which often takes a circuit less. Of equals, what moves least.
- */
-function withRoom(
-  setting: Setting,
-  previous: readonly Activity[],
-  stands: readonly Activity[],
-): readonly Activity[] {
-  const { problem, demand } = setting;
-  const bare = repaired(setting, previous, 0);
-  const moved = (way: readonly Activity[]) => movedCount(movedBetween(previous, way));
-  const ways = new Set([stands, pushedIn(setting, stands)]);
-  if (bare.length !== stands.length) ways.add(pushedIn(setting, bare));
-  return [...ways].reduce((a, b) => {
-    const than = compareScores(worthOf(problem, demand, b), worthOf(problem, demand, a));
-    return than < 0 || (than === 0 && moved(b) < moved(a)) ? b : a;
-  });
-}

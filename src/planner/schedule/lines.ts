@@ -5,8 +5,15 @@ import type { Line, Segment } from './segment.ts';
 /**
  * The lines behind a plan's activities from minute `now` on: what the dispatcher would be told to make the same plan.
  * A rest between two activities becomes a "not before".
+ * @param fixed what of them is booked beforehand
  */
-export function linesOf(problem: Problem, activities: readonly Activity[], now: number): Line[] {
+export function linesOf(
+  problem: Problem,
+  activities: readonly Activity[],
+  now: number,
+  fixed: readonly Activity[] = [],
+): Line[] {
+  const done = new Set(fixed.map((one) => JSON.stringify(one)));
   const bathOf = new Map(problem.baths.map((id, index) => [id, index]));
   return problem.machines.map((machine) => {
     const mine = activities
@@ -16,7 +23,7 @@ export function linesOf(problem: Problem, activities: readonly Activity[], now: 
     let busyUntil = now;
     let setUp: { fresh: boolean; start: number; rested: boolean } | null = null;
     for (const activity of mine) {
-      if (activity.start >= now) {
+      if (activity.start >= now && !done.has(JSON.stringify(activity))) {
         if (activity.kind === 'circuit') {
           setUp = { fresh: true, start: activity.start, rested: activity.start > busyUntil };
           const last = line.at(-1);

@@ -1,4 +1,5 @@
-import { type Occupancy, STRIDE } from './occupancy.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
+import { Occupancy, STRIDE } from './occupancy.ts';
 import { DUTY, FILL, NEVER, type Occurrence, TEST, type Work } from './work.ts';
 
 /** Places tried at most before the duties count as not to be placed. */
@@ -13,7 +14,9 @@ export class DutyFault extends Error {
   readonly obstacle: string;
 
   constructor(duty: string, at: string, obstacle: string) {
-    super(`${duty} on ${at.replace('T', ' at ')} has no valid place: ${obstacle}.`);
+    super(
+      `Duty ${duty} on ${at.replace('T', ' at ')} has no valid place: ${obstacle}. Expected: more slack, another time, or more technicians.`,
+    );
     this.name = 'DutyFault';
     this.duty = duty;
     this.at = at;
@@ -137,4 +140,15 @@ function faultOf(held: Occupancy, occurrence: number): DutyFault {
   const { duty, due, from } = duties.all[occurrence]!;
   const obstacle = obstacleTo(held, occurrence, from) ?? 'other duties leave it no time';
   return new DutyFault(problem.duties[duty]!.id, problem.clock.localOf(due), obstacle);
+}
+
+/** Why no plan can be made of a problem: a duty that finds no place; null where all do. */
+export function dutyFaultOf(problem: Problem): DutyFault | null {
+  try {
+    placeDuties(new Occupancy(problem));
+    return null;
+  } catch (error) {
+    if (error instanceof DutyFault) return error;
+    throw error;
+  }
 }

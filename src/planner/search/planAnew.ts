@@ -1,6 +1,7 @@
 import { demandOf } from '../../demand/demand.ts';
 import { asPlan } from '../../plan/asPlan.ts';
 import { type Activity, compareScores, inOrder, NOTHING_PROVEN } from '../../plan/plan.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 import type { Planner, PlanOptions } from '../options.ts';
 import { planByHand } from '../schedule/byHand.ts';
 import { fewestTests } from '../schedule/fewestTests.ts';
@@ -21,12 +22,17 @@ const STARTED = 0.05;
 /** Below so many tries the starts are not varied. */
 const HARDLY_ANY = 50;
 
+/** Also told what is fixed, wherever it begins; else that is what `previous` began before `now`. */
+interface Pinned extends PlanOptions {
+  readonly pinned?: readonly Activity[];
+}
+
 /** Plans a problem by a search of its own. See `Planner`; the way it goes is told in PLANNER.md. */
-export const planAnew: Planner = async (problem, options: PlanOptions = {}) => {
-  const { previous, from, now = 0 } = options;
+export const planAnew = async (problem: Problem, options: Pinned = {}): ReturnType<Planner> => {
+  const { previous, from, now = problem.now } = options;
   const demand = demandOf(problem);
   const search = new Search(problem, demand);
-  const history = previous && now > 0 ? historyOf(previous, now) : [];
+  const history = options.pinned ?? (previous && now > 0 ? historyOf(previous, now) : []);
   if (history.length > 0 || now > 0) search.freeze(history, now);
   const worth = (activities: readonly Activity[]) => ({
     activities,
@@ -37,7 +43,7 @@ export const planAnew: Planner = async (problem, options: PlanOptions = {}) => {
     if (!options.onProgress || !search.best) return;
     options.onProgress({ done, bound: null, ...worth(inOrder(search.activities())) });
   };
-  for (const before of [previous, from]) if (before) search.consider(linesOf(problem, before, now));
+  for (const before of [previous, from]) if (before) search.consider(linesOf(problem, before, now, history));
   const starts = new Starts(problem, search, watch);
   const tempers = firstTempers(problem, demand);
   starts.tryOut(tempers.slice(0, 1));

@@ -87,8 +87,27 @@ function* unknownBath({ scenario, baths }: Ground): Iterable<Fault> {
   }
   for (const list of ['stock', 'deliveries', 'supplies'] as const)
     for (const [i, row] of (scenario[list] ?? []).entries()) yield* check([list, i, 'bath'], row.bath);
+  for (const [i, row] of (scenario.substitutes ?? []).entries()) {
+    yield* check(['substitutes', i, 'bath'], row.bath);
+    yield* check(['substitutes', i, 'by'], row.by);
+  }
   for (const field of ['reserve', 'minStock'] as const)
     for (const id of Object.keys(scenario.rules?.[field] ?? {})) yield* check(['rules', field, id], id);
+}
+
+/** A substitute is another bath than the one it stands for (that both are there: `unknownBath`), and excludes beds that are there; its dates are in order. */
+function* substituteUnclear({ scenario, minute }: Ground): Iterable<Fault> {
+  const beds = new Set(scenario.patients.map(({ id }) => id));
+  for (const [i, { bath, by, from, until, except }] of (scenario.substitutes ?? []).entries()) {
+    const path = ['substitutes', i] as const;
+    if (by && by === bath) yield error([...path, 'by'], `"${by}" in place of itself`, 'another bath');
+    for (const [j, id] of (except ?? []).entries())
+      if (id && !beds.has(id) && !beds.has(''))
+        yield error([...path, 'except', j], `unknown bed "${id}"`, 'a bed of the list');
+    const [begin, end] = [from ? minute(from) : null, until ? minute(until) : null];
+    if (begin != null && end != null && end <= begin)
+      yield error([...path, 'until'], `${until} is not after ${from}`, 'a time after from');
+  }
 }
 
 export const BATH_RULES: Record<string, FaultRule> = {
@@ -98,4 +117,5 @@ export const BATH_RULES: Record<string, FaultRule> = {
   chargeOutOfBalance,
   tintMalformed,
   unknownBath,
+  substituteUnclear,
 };

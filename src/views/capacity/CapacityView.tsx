@@ -20,6 +20,7 @@ import { HeatMapTable } from './HeatMapTable.tsx';
 import { LeverPart } from './LeverPart.tsx';
 import { OrderPart } from './OrderPart.tsx';
 import { type Capacity, useCapacity } from './useCapacity.ts';
+import { type NamedScenario, VariantPart } from './VariantPart.tsx';
 
 interface CapacityViewProps {
   /** Without error faults; null while there are any. */
@@ -32,6 +33,8 @@ interface CapacityViewProps {
   readonly onExport?: OnExport | undefined;
   /** Prints the page for the board. */
   readonly onPrint?: (() => Promise<void>) | undefined;
+  /** Kept beside the scenario on screen. */
+  readonly variants?: readonly NamedScenario[] | undefined;
 }
 
 const FIRST_LOOK = 1000;
@@ -221,6 +224,13 @@ function Answer({
           onKeep={onKeep}
         />
       )}
+      <VariantPart
+        variants={props.variants ?? []}
+        scenario={made.scenario}
+        answers={capacity.variants}
+        busy={stage !== null}
+        compare={capacity.compare}
+      />
       {compared && compared.length > 0 && <AgreementTable compared={compared} />}
       <BoardPage answers={{ ...capacity, study: made }} clock={clock} dayText={dayText} stale={stale} />
     </>

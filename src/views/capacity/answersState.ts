@@ -4,6 +4,7 @@ import type { OrderAnswer } from '../../capacity/answers/orders.ts';
 import type { Requirements } from '../../capacity/answers/requirements.ts';
 import type { Study } from '../../capacity/answers/study.ts';
 import type { HeatMap } from '../../capacity/answers/sweeps.ts';
+import type { VariantAnswer } from '../../capacity/answers/variants.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 
 /** All that the administrator is told; parts come one after the other. */
@@ -13,6 +14,8 @@ export interface Answers {
   readonly heat: HeatMap | null;
   readonly savings: readonly LeverSaving[] | null;
   readonly ordered: OrderAnswer | null;
+  /** Kept variants beside the scenario on screen. */
+  readonly variants: readonly VariantAnswer[] | null;
   /** Runs that were also planned fully. */
   readonly compared: readonly Compared[] | null;
 }
@@ -32,6 +35,7 @@ const NO_ANSWERS: Answers = {
   heat: null,
   savings: null,
   ordered: null,
+  variants: null,
   compared: null,
 };
 export const NOTHING_YET: CapacityState = {

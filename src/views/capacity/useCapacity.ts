@@ -7,6 +7,7 @@ import { orderLists } from '../../capacity/answers/orders.ts';
 import { requirements } from '../../capacity/answers/requirements.ts';
 import { type Study, study } from '../../capacity/answers/study.ts';
 import { heatMap, leverSavings } from '../../capacity/answers/sweeps.ts';
+import { variantAnswers } from '../../capacity/answers/variants.ts';
 import { specOf } from '../../capacity/forecast/forecast.ts';
 import { NO_HISTORY } from '../../grid/history.ts';
 import type { Scenario } from '../../scenario/schema.ts';
@@ -20,6 +21,7 @@ import {
   secondsFor,
 } from './answersState.ts';
 import { Cancelled, openThreads, type Threads } from './threads.ts';
+import type { NamedScenario } from './VariantPart.tsx';
 
 export interface Capacity extends CapacityState {
   /** Simulates all answers for a scenario without error faults; asks first where that takes long. */
@@ -27,6 +29,8 @@ export interface Capacity extends CapacityState {
   cancel(): void;
   /** Adds what changes save: each alone, or all of them combined. */
   change(levers: readonly Lever[], how: 'each' | 'combined'): void;
+  /** Compares scenarios on machines needed and runs short. */
+  compare(variants: readonly NamedScenario[]): void;
 }
 
 /** Sweeps compare like with like on the same patients, so fewer runs do. */
@@ -34,6 +38,8 @@ const SWEEP = 500;
 /** Up to so many runs nobody is asked; beyond, so many are timed first. */
 const QUICK = 20_000;
 const TIMED = 300;
+/** Each variant is asked about with so many runs at most. */
+const VARIANT_RUNS = 2000;
 /** Technicians more in every shift that the heat map asks about. */
 const MORE = [0, 1, 2, 3];
 
@@ -169,6 +175,16 @@ function makeCapacity() {
       if (!base || levers.length === 0) return;
       const asked = how === 'combined' ? [together(levers)] : levers;
       void during((going) => changed(base, savings, asked, going));
+    },
+    compare(variants) {
+      const { study: base } = capacity;
+      if (!base) return;
+      void during(async ({ open, stage, onProgress, tell: say }) => {
+        stage('Variants');
+        const draws = Math.min(base.draws, VARIANT_RUNS);
+        const made = await variantAnswers(variants, open.run, { draws, seed: base.seed, onProgress });
+        say({ kind: 'answered', part: { variants: made } });
+      });
     },
   };
   return {

@@ -1,6 +1,7 @@
 import { useState } from 'react';
 import type { Entry } from '../../record/entries.ts';
 import type { Start } from '../../record/from.ts';
+import { countText } from '../../words/numbers.ts';
 import { Card, Signal } from '../look/Parts.tsx';
 import { note, useStore } from '../state/store.ts';
 import { entryTime } from './NoteDialog.tsx';
@@ -9,7 +10,7 @@ import { entryTime } from './NoteDialog.tsx';
 export function entryText(entry: Entry): string {
   switch (entry.kind) {
     case 'test':
-      return `${entry.water}: test ${entry.result === 'pass' ? 'passed' : 'FAILED'}${entry.totalChlorine == null ? '' : `, ${entry.totalChlorine} mg/L`}`;
+      return `${entry.water}: total chlorine test ${entry.result === 'pass' ? 'passed' : 'FAILED'}${entry.totalChlorine == null ? '' : `, ${entry.totalChlorine} mg/L`}`;
     case 'circuit':
       return `${entry.machine}: new circuit for ${entry.bath}`;
     case 'bath':
@@ -17,7 +18,7 @@ export function entryText(entry: Entry): string {
     case 'fill':
       return `${entry.machine}: filling began`;
     case 'off':
-      return `${entry.machine}: ${entry.good} good bags off${(entry.rejected ?? []).map(({ bags, reason }) => `, ${bags} rejected (${reason})`).join('')}`;
+      return `${entry.machine}: ${countText(entry.good, 'good bag')} off${(entry.rejected ?? []).map(({ bags, reason }) => `, ${bags} rejected (${reason})`).join('')}`;
     case 'stop':
       return `${entry.machine}: fill stopped, no usable bags${entry.why ? ` (${entry.why})` : ''}`;
     case 'reading':
@@ -25,19 +26,22 @@ export function entryText(entry: Entry): string {
     case 'hold':
     case 'release':
     case 'discard':
-      return `${entry.lot}: ${entry.bags ?? 'all'} bags ${entry.kind === 'hold' ? 'on hold' : entry.kind === 'release' ? `released, noted by ${entry.by}` : 'discarded'}${entry.why ? ` (${entry.why})` : ''}`;
+      return `${entry.lot}: ${entry.bags == null ? 'all bags' : countText(entry.bags, 'bag')} ${entry.kind === 'hold' ? 'on hold' : entry.kind === 'release' ? `released, noted by ${entry.by}` : 'discarded'}${entry.why ? ` (${entry.why})` : ''}`;
     case 'leave':
-      return `Bag round ${entry.round}: ${entry.loads.reduce((sum, { bags }) => sum + bags, 0)} bags left`;
+      return `Bag round ${entry.round}: ${countText(
+        entry.loads.reduce((sum, { bags }) => sum + bags, 0),
+        'bag',
+      )} left`;
     case 'arrive':
-      return `${entry.lot}: ${entry.bags} bags came`;
+      return `${entry.lot}: ${countText(entry.bags, 'bag')} arrived`;
     case 'count':
-      return `${entry.lot}: ${entry.bags} bags counted`;
+      return `${entry.lot}: ${countText(entry.bags, 'bag')} counted`;
     case 'out':
-      return `${entry.machine ?? entry.water}: out of service${entry.until ? ` until ${entry.until.replace('T', ' ')}` : ''}`;
+      return `${entry.machine ?? entry.water}: unavailable${entry.until ? ` until ${entry.until.replace('T', ' ')}` : ''}`;
     case 'back':
-      return `${entry.machine ?? entry.water}: back in service`;
+      return `${entry.machine ?? entry.water}: available again`;
     case 'staff':
-      return `${entry.shift}: ${entry.technicians} technicians from now on`;
+      return `${entry.shift}: ${countText(entry.technicians, 'technician')} from now on`;
     case 'duty':
       return `${entry.duty}: done`;
     case 'note':
@@ -60,7 +64,7 @@ export function Journal({ start }: { start: Start }) {
     .sort((a, b) => (a.entry.noted < b.entry.noted ? 1 : a.entry.noted > b.entry.noted ? -1 : 0))
     .slice(0, SHOWN);
   return (
-    <Card title="Noted" about={`${record.noted.length} entries, the latest first`}>
+    <Card title="Noted" about={`${countText(record.noted.length, 'entry', 'entries')}, the latest first`}>
       {record.faults.slice(0, 5).map((fault) => (
         <p key={fault}>
           <Signal tone="bad">{fault}</Signal>

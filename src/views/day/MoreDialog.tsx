@@ -10,7 +10,7 @@ const KINDS = {
   hold: 'Put bags on hold',
   release: 'Note that bags were released',
   discard: 'Discard bags',
-  out: 'Machine or water out of service',
+  out: 'Machine or water unavailable',
   staff: 'Fewer or more technicians',
   note: 'A note for the handover',
 } as const;

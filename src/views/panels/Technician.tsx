@@ -150,7 +150,7 @@ function WorkTable({ planned, works, now }: { planned: Planned; works: readonly 
           <tr>
             <th scope="col">Time</th>
             <th scope="col">Work</th>
-            <th scope="col">Technician</th>
+            <th scope="col">Tech.</th>
             <th scope="col">Done</th>
           </tr>
         </thead>

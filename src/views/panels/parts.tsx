@@ -139,6 +139,7 @@ function Paper({ planned }: PartProps) {
 
 function CapacityPart() {
   const scenario = useStore((state) => (state.problem ? state.scenario : null));
+  const variants = useStore((state) => state.variants);
   const { bridge, say, saveExport } = useHost();
   const print = () =>
     bridge.printPdf('bathtide-capacity.pdf').then(
@@ -152,6 +153,7 @@ function CapacityPart() {
       onKeep={(name, kept) => keepVariant({ name, scenario: kept, plan: null })}
       onEdit={() => useStore.getState().show({ sheet: 'forecast', split: 0.5 })}
       onPrint={print}
+      variants={variants}
       onExport={saveExport}
     />
   );

@@ -1,5 +1,5 @@
 import { useMemo } from 'react';
-import { placeOfPath } from '../../grid/where.ts';
+import { placeOfFault } from '../../grid/where.ts';
 import { whereOnScreen } from '../../scenario/fields.ts';
 import { pathText } from '../../scenario/read.ts';
 import { jumpTo, useStore } from '../state/store.ts';
@@ -17,8 +17,7 @@ export function FaultList() {
           <button
             type="button"
             onClick={() => {
-              const place = placeOfPath(scenario, fault.path);
-              if (place) jumpTo(place);
+              jumpTo(placeOfFault(scenario, fault.path));
             }}
           >
             <span className={fault.level === 'error' ? 'bad' : 'warn'}>

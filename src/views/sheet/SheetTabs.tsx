@@ -1,6 +1,6 @@
 import { useMemo } from 'react';
 import { SHEETS } from '../../grid/sheets.ts';
-import { placeOfPath } from '../../grid/where.ts';
+import { placeOfFault } from '../../grid/where.ts';
 import { PARTS } from '../panels/parts.tsx';
 import { useStore } from '../state/store.ts';
 
@@ -13,7 +13,7 @@ export function SheetTabs() {
   const counts = useMemo(() => {
     const found = new Map<string, { error: number; warning: number }>();
     for (const fault of faults) {
-      const id = placeOfPath(scenario, fault.path)?.sheet ?? 'rules';
+      const id = placeOfFault(scenario, fault.path).sheet;
       const count = found.get(id) ?? { error: 0, warning: 0 };
       count[fault.level] += 1;
       found.set(id, count);

@@ -31,7 +31,7 @@ export const GRID_WORDS: Readonly<Record<string, string>> = {
   ariaFilterFromValue: 'Filter from this value',
   ariaFilterToValue: 'Filter to this value',
   ariaFilteringOperator: 'How to compare',
-  ariaFilterInput: 'Filter',
+  ariaFilterInput: 'filter',
   ariaColumnFiltered: 'This column is filtered',
   ariaSortableColumn: 'Press Enter to sort',
 };

@@ -1,5 +1,5 @@
 import { useMemo, useRef } from 'react';
-import { placeOfPath } from '../../grid/where.ts';
+import { placeOfFault } from '../../grid/where.ts';
 import { useStore } from '../state/store.ts';
 import type { Mark } from './gridTypes.ts';
 
@@ -11,7 +11,7 @@ export function useMarks(sheet: string): ReadonlyMap<string, Mark> {
   return useMemo(() => {
     const marks = new Map<string, Mark>();
     for (const fault of faults) {
-      const place = placeOfPath(scenario, fault.path);
+      const place = placeOfFault(scenario, fault.path);
       if (place?.sheet !== sheet) continue;
       const key = `${place.row}/${place.field}`;
       const text = `${fault.message}. Expected: ${fault.hint}${fault.source ? ` (${fault.source})` : ''}`;

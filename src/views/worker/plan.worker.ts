@@ -1,7 +1,7 @@
 import * as Comlink from 'comlink';
 import { asPlan } from '../../plan/asPlan.ts';
 import { type Activity, NOTHING_PROVEN, type Plan, type Score } from '../../plan/plan.ts';
-import { explainNeeds, planByHand, replan, type Shortage } from '../../planner/plan.ts';
+import { explainNeeds, planByHand, planOn, replan, type Shortage } from '../../planner/plan.ts';
 import type { Progress } from '../../planner/planner.ts';
 import { startAt } from '../../record/from.ts';
 import type { Noted } from '../../record/journal.ts';
@@ -34,16 +34,9 @@ const service = {
     const { scenario, noted, ...options } = request;
     const how = { ...options, clock: () => performance.now(), onProgress };
     if (!noted) return replan(compile(scenario), how);
-    const { now = 0, previous = [], anew } = options;
     // What has begun ends inside its real window; of the plan before, what is still to begin stays where it can.
-    const { problem, ended } = startAt(scenario, noted, now);
-    const ahead = previous.filter(({ start }) => start >= now);
-    const before = [...ended, ...ahead];
-    return replan(problem, {
-      ...how,
-      previous: before.length > 0 ? before : undefined,
-      anew: anew || ahead.length === 0,
-    });
+    const { problem, underWay } = startAt(scenario, noted, options.now ?? 0);
+    return planOn(problem, { ...how, underWay });
   },
   /** The plan that a careful person makes without a computer, to stand beside ours. */
   byHand(scenario: Scenario): ByHand {

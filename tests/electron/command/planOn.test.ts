@@ -126,6 +126,8 @@ it('plans on from what the record leaves, in the agreed shape', async () => {
   expect(fill.end).toBeGreaterThanOrEqual(265);
   expect(fill.end).toBeLessThanOrEqual(275);
   expect(made.activities.filter((one: { start: number }) => one.start < 240)).toEqual([fill]);
+  expect(made.verdict.ok).toBe(true);
+  expect(made.verdict.says).not.toContain('00:00');
   expect(made.needs.map(({ round, at: minute }: { round: number; at: number }) => [round, minute])).toEqual([
     [1, 360],
     [2, 1080],

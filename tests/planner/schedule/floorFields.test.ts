@@ -142,7 +142,7 @@ describe('the fields of the floor', () => {
     expect(fault).toBeInstanceOf(DutyFault);
     expect(fault).toMatchObject({ at: at(60), obstacle });
     expect((fault as DutyFault).message).toMatch(
-      /^(first|second) on \d{4}-\d\d-\d\d at 08:00 has no valid place/,
+      /^Duty (first|second) on \d{4}-\d\d-\d\d at 08:00 has no valid place/,
     );
   });
 });

@@ -1,0 +1,62 @@
+import { asPlan } from '../../plan/asPlan.ts';
+import { type Activity, NOTHING_PROVEN } from '../../plan/plan.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
+import type { Planner } from '../options.ts';
+import { historyOf } from '../schedule/history.ts';
+import { planAnew } from '../search/planAnew.ts';
+import { endedOf } from './ends.ts';
+import { repaired } from './repair.ts';
+import { LONG_TRIES, type ReplanOptions } from './replan.ts';
+import { settingOf } from './replay.ts';
+import { withRoom } from './room.ts';
+import { steadied } from './steady.ts';
+
+/** What begins within so many minutes stays as it is, unless told otherwise. */
+const STEADY_MINUTES = 120;
+
+/**
+ * Plans on from a state: the problem begins at its `now`, at which something may be under way (`underWay`). Of the plan
+ * before (`previous`) what begins within `steadyMinutes` stays to the minute unless that breaks a rule by now; of the rest
+ * as little moves as the score allows. Nothing begins before `now`.
+ */
+export const planOn = async (problem: Problem, options: ReplanOptions = {}): ReturnType<Planner> => {
+  const { underWay = [], previous = [], steadyMinutes = STEADY_MINUTES, anew, ...rest } = options;
+  const { now } = problem;
+  const began = options.clock?.() ?? 0;
+  const ended = endedOf(problem, underWay, previous);
+  const ahead = previous.filter(({ start }) => start >= now);
+  if (ahead.length === 0) return planAnew(problem, { ...rest, now, pinned: ended });
+  const told = (activities: readonly Activity[], remarks: readonly string[] = []) =>
+    asPlan(problem, activities, {
+      bound: NOTHING_PROVEN,
+      remarks,
+      seconds: ((options.clock?.() ?? 0) - began) / 1000,
+    });
+  const tell = async (activities: readonly Activity[]) => {
+    const { score, activities: ordered } = told(activities);
+    options.onProgress?.({ done: 0, score, bound: null, activities: ordered });
+    await options.pause?.();
+  };
+  const before = [...ended, ...ahead];
+  const stands = repaired(settingOf(problem, ended, now), before);
+  await tell(stands);
+  const pinned = pinnedIn(stands, ended, now + steadyMinutes);
+  const setting = settingOf(problem, pinned, now);
+  const kept = anew ? stands : withRoom(setting, before, stands);
+  if (kept !== stands) await tell(kept);
+  const found = await planAnew(problem, {
+    ...rest,
+    ...(anew && { tries: rest.tries ?? LONG_TRIES }),
+    previous: kept,
+    now,
+    pinned,
+  });
+  return told(steadied(setting, before, kept, found.activities), found.remarks);
+};
+
+/** What is under way, and what begins before a minute with all that goes with it; duties that begin later stay free to move. */
+function pinnedIn(stands: readonly Activity[], ended: readonly Activity[], until: number): Activity[] {
+  const pinned = historyOf(stands, until);
+  const signs = new Set(pinned.map((one) => JSON.stringify(one)));
+  return [...pinned, ...ended.filter((one) => !signs.has(JSON.stringify(one)))];
+}

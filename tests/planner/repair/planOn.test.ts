@@ -1,0 +1,109 @@
+import { describe, expect, it } from 'vitest';
+import { demandOf } from '../../../src/demand/demand.ts';
+import { cover, lotsOfFills } from '../../../src/plan/cover.ts';
+import type { Activity } from '../../../src/plan/plan.ts';
+import { plan, planOn } from '../../../src/planner/plan.ts';
+import { compile } from '../../../src/scenario/problem/compile.ts';
+import type { Problem } from '../../../src/scenario/problem/types.ts';
+import { generate } from '../../bench/generate.ts';
+import { brokenBy, floored } from '../floors.ts';
+
+/** The problem from a minute on as a plan leaves it when all went as planned. */
+function stateAt(problem: Problem, made: readonly Activity[], now: number) {
+  const begun = made.filter(({ start }) => start < now);
+  const goesOn = ({ kind, end }: Activity) => end > now || (kind === 'fill' && end === now);
+  const underWay = begun.filter((one) => goesOn(one) && one.kind !== 'swap');
+  const staff = Int16Array.from(problem.staff);
+  for (const { kind, end } of begun)
+    if (kind === 'swap') for (let t = now; t < end; t++) staff[t]! -= problem.rules.hands.swap;
+  const machines = problem.machines.map((machine) => {
+    const own = begun.filter((one) => one.kind !== 'test' && one.machine === machine.id);
+    let { loaded } = machine;
+    for (const one of own.filter(({ end }) => end <= now)) {
+      const bath = 'bath' in one ? problem.baths.indexOf(one.bath) : -1;
+      if (one.kind === 'circuit') loaded = { bath, since: one.start };
+      if (one.kind === 'bath') loaded = { bath, since: loaded!.since };
+      const ends =
+        one.kind === 'duty' && problem.duties.some(({ id, endsCircuit }) => endsCircuit && id === one.duty);
+      if (ends) loaded = null;
+    }
+    const swap = own.find(({ kind, end }) => kind === 'swap' && end > now);
+    const first = own.find((one) => goesOn(one) && 'bath' in one)?.start ?? swap?.end ?? now;
+    const windows = machine.windows
+      .map(({ from, to }) => ({ from: Math.max(from, first), to }))
+      .filter(({ from, to }) => from < to);
+    return { ...machine, loaded, windows };
+  });
+  const water = problem.water.map((source) => {
+    const ends = begun.flatMap((one) => (one.kind === 'test' && one.water === source.id ? one.end : []));
+    const last = Math.max(source.lastTest ?? Number.NEGATIVE_INFINITY, ...ends.filter((end) => end <= now));
+    return { ...source, lastTest: Number.isFinite(last) ? last : null };
+  });
+  const later = problem.rounds.filter(({ at }) => at > now);
+  const due = { index: 0, at: now, from: now, to: later[0]?.from ?? problem.horizon };
+  // What has left with the rounds until now is no longer there.
+  const { lots, servings } = cover(problem, demandOf(problem), lotsOfFills(problem, made));
+  const left = lots.map((lot, index) => {
+    const gone = servings.filter((one) => one.lot === index && problem.rounds[one.round]!.at <= now);
+    return { ...lot, bags: lot.bags - gone.reduce((sum, { parts }) => sum + parts, 0) / lot.bagParts };
+  });
+  const there = left.filter(
+    ({ origin, expires, ready }) =>
+      origin !== 'fill' || (expires - problem.rules.shelf < now && Number.isFinite(ready)),
+  );
+  const done = (duty: string, at: number) =>
+    begun.some((one) => one.kind === 'duty' && one.duty === duty && one.at === at && one.end <= now);
+  const from: Problem = {
+    ...problem,
+    now,
+    staff,
+    machines,
+    water,
+    rounds: [due, ...later.map((round, index) => ({ ...round, index: index + 1 }))],
+    lots: there,
+    duties: problem.duties.map((duty) => ({
+      ...duty,
+      at: duty.at.filter((at) => !done(duty.id, at) && at + duty.slack >= now),
+    })),
+    dueNow: problem.baths.map(() => 0),
+  };
+  return { problem: from, underWay };
+}
+
+const worlds = Array.from({ length: 16 }, (_, seed) => {
+  const scenario = generate({ seed, kind: 'tiny', variety: 0.3, machines: 2 + (seed % 2), days: 2 });
+  return [seed, compile(seed % 2 ? floored(scenario, seed) : scenario), 300 + 97 * seed] as const;
+});
+
+/** Of what begins soon in the plans before, how much stays to the minute; a fill under way may end at another one. */
+const all = { soon: 0, stays: 0 };
+
+describe.each(worlds)('planning on, world %i', (_, whole, now) => {
+  const usable = whole.machines.every(({ shortest, longest }) => shortest <= longest);
+  it.runIf(usable)('breaks no rule, begins nothing before now, ends fills in their window', async () => {
+    const made = (await plan(whole, { tries: 100 })).activities;
+    const { problem, underWay } = stateAt(whole, made, now);
+    const { activities } = await planOn(problem, { underWay, previous: made, tries: 60 });
+    const past = (fault: string) => Number(/^minute (\d+)/.exec(fault)?.[1] ?? now) < now;
+    expect(brokenBy(problem, activities).filter((fault) => !past(fault))).toEqual([]);
+    const began = activities.filter(({ start }) => start < now);
+    expect(began.map(({ kind, start }) => [kind, start]).sort()).toEqual(
+      underWay.map(({ kind, start }) => [kind, start]).sort(),
+    );
+    for (const one of began) {
+      if (one.kind !== 'fill') continue;
+      const { shortest, longest } = problem.machines.find(({ id }) => id === one.machine)!;
+      expect(one.end).toBeGreaterThanOrEqual(Math.max(now, one.start + shortest));
+      expect(one.end).toBeLessThanOrEqual(one.start + longest);
+    }
+    const soon = made.filter((one) => 'bath' in one && one.start >= now && one.start < now + 120);
+    const same = new Set(activities.map((one) => JSON.stringify(one)));
+    all.soon += soon.length;
+    all.stays += soon.filter((one) => same.has(JSON.stringify(one))).length;
+  });
+});
+
+it('what begins soon stays, since all went as planned', () => {
+  expect(all.soon).toBeGreaterThan(10);
+  expect(all.stays / all.soon).toBeGreaterThan(0.9);
+});
