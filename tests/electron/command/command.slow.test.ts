@@ -136,5 +136,5 @@ test('npm run sweep: sites x variants in one table', async () => {
   ]);
   const wrong = await command('sweep', ward, '--variants', 'magic');
   expect(wrong.status).toBe(2);
-  expect(wrong.err).toMatch(/variant "magic" is not known\. Expected: none, /);
+  expect(wrong.err).toMatch(/the change "magic" is not known\. Expected: none, /);
 });
