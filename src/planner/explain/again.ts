@@ -12,6 +12,8 @@ export interface AgainOptions {
   readonly replans?: number;
   readonly onProgress?: (replans: number) => void;
   readonly stop?: () => boolean;
+  /** True from when on no closer look is worth its time: what is left is for quick plans. Default: never. */
+  readonly hurry?: () => boolean;
 }
 
 const TRIES = 60;
@@ -58,15 +60,18 @@ export class Again {
 
   /** Goes on from a plan; the same plan when nothing better is found. */
   async closely(relaxed: Problem, from: Plan): Promise<Plan> {
-    if (from.score.unmetLitres <= this.lost + SAME || this.spent) return from;
+    if (from.score.unmetLitres <= this.lost + SAME || this.spent || this.options.hurry?.()) return from;
     const fills = this.plan.activities.filter(({ kind }) => kind === 'fill').length;
     const tries = Math.round(CLOSER_TRIES * Math.min(1, WEEK / Math.max(1, fills)));
     return betterPlan(from, await this.make(relaxed, { tries, from: from.activities }));
   }
 
   private make(relaxed: Problem, how: Pick<PlanOptions, 'tries' | 'previous' | 'from'>): ReturnType<Planner> {
+    const { stop, hurry, onProgress } = this.options;
     this.used += 1;
-    this.options.onProgress?.(this.used);
-    return this.replan(relaxed, { ...how, seed: 1 });
+    onProgress?.(this.used);
+    // A closer look is given up as soon as time is short; a quick plan only when all is to end.
+    const over = () => (stop?.() ?? false) || (how.from !== undefined && (hurry?.() ?? false));
+    return this.replan(relaxed, { ...how, seed: 1, stop: over });
   }
 }

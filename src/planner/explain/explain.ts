@@ -1,5 +1,6 @@
 import type { Plan } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
+import { countText } from '../../words/numbers.ts';
 import type { Planner } from '../options.ts';
 import { betterPlan } from '../search/rivals.ts';
 import { Again, type AgainOptions } from './again.ts';
@@ -54,7 +55,7 @@ export interface Shortage {
 export interface ExplainOptions extends AgainOptions {
   /** How a minute is told. Default: local date and time. */
   readonly when?: (minute: number) => string;
-  /** Hears each shortage once it is looked into; all of them come back at the end. */
+  /** Hears each shortage at once, with what needs no search, and again once it is looked into; all come back at the end. */
   readonly onShortage?: (shortage: Shortage) => void;
   /**
    * L that no plan leaves less of, null where nothing is proven (see `leastUnmet`), as it stands (null) or with the most of one
@@ -78,6 +79,8 @@ export async function explainNeeds(
   const when = options.when ?? ((minute: number) => problem.clock.localOf(minute).replace('T', ' '));
   const gaps = gapsOf(problem, plan);
   const lost = gaps.reduce((sum, gap) => sum + (gap.stockOnly ? gap.litres : 0), 0);
+  const atOnce = (gap: Gap) => shortageOf(problem, gap, [stockRelief(problem, gap, when)], when, null);
+  if (options.onShortage) for (const gap of gaps) options.onShortage(atOnce(gap));
   const again = new Again(plan, replan, lost, options);
   const searched = gaps.some(({ stockOnly }) => !stockOnly);
   // A plan made again without any relief tells what planning longer alone would do: no relief may claim that.
@@ -140,7 +143,13 @@ export async function explainNeeds(
     const rank = (relief: Relief) => ['clears', 'reduces', 'does not help'].indexOf(relief.effect);
     reliefs.sort((a, b) => rank(a) - rank(b) || Number(a.safety) - Number(b.safety) || a.after - b.after);
     const longer = unmetIn(problem, base, gap);
-    const told = shortageOf(problem, gap, reliefs, when, longer < gap.litres - 0.05 ? longer : null);
+    const found = shortageOf(problem, gap, reliefs, when, longer < gap.litres - 0.05 ? longer : null);
+    // What was not asked must not pass for what does not help.
+    const rest = gap.stockOnly
+      ? 0
+      : probes.filter((probe) => !full.has(probe) && probe.helps(gap.bath)).length;
+    const unasked = ` Time ended before ${countText(rest, 'other limit')} could be tried.`;
+    const told = rest > 0 ? { ...found, sentence: `${found.sentence}${unasked}` } : found;
     options.onShortage?.(told);
     shortages.push(told);
   }

@@ -31,12 +31,19 @@ export function withTechnicians(problem: Problem, more: number, from: number, to
 }
 
 /** `more` mL/min from water source number `source`, in thousandths: the planner counts in as many decimals as it is told. */
-export const withWater = (problem: Problem, source: number, more: number): Problem => ({
-  ...problem,
-  water: problem.water.map((row, index) =>
-    index === source ? { ...row, capacity: Math.round(1000 * (row.capacity + more)) / 1000 } : row,
-  ),
-});
+export function withWater(problem: Problem, source: number, more: number): Problem {
+  const raised = (capacity: number) => Math.round(1000 * (capacity + more)) / 1000;
+  const water = problem.water.map((row, index) =>
+    index === source
+      ? {
+          ...row,
+          capacity: raised(row.capacity),
+          capacities: row.capacities.map((step) => ({ ...step, capacity: raised(step.capacity) })),
+        }
+      : row,
+  );
+  return { ...problem, water };
+}
 
 /** A test of water source number `source` that has ended as the scenario starts. */
 export const withFirstTest = (problem: Problem, source: number): Problem => ({

@@ -1,3 +1,4 @@
+import type { Shortage } from '../../planner/plan.ts';
 import { ARRANGEMENTS, type View } from './arrangements.ts';
 import { edit, goBack, reviewed } from './editing.ts';
 import { after, type Event, type Settings, type Step, step } from './events.ts';
@@ -55,7 +56,9 @@ function reduced(session: Session, event: Event, at: string): Step {
     case 'explaining':
       return explained(session, event.of, () => ({ replans: event.replans }));
     case 'shortage':
-      return explained(session, event.of, ({ shortages }) => ({ shortages: [...shortages, event.shortage] }));
+      return explained(session, event.of, ({ shortages }) => ({
+        shortages: withShortage(shortages, event.shortage),
+      }));
     case 'explained':
       return explained(session, event.of, () => ({ state: 'answered', shortages: event.shortages }));
     case 'explainFailed':
@@ -151,6 +154,12 @@ function noted(session: Session): Step {
   const baseline = baselineOf(planned);
   const changes = changesOf(baseline, planned.plan.activities);
   return step(session, { baseline, lost: [], planned: { ...planned, changes } });
+}
+
+/** A shortage that is told again, looked into further, takes its own place. */
+function withShortage(told: readonly Shortage[], shortage: Shortage): Shortage[] {
+  const same = (one: Shortage) => one.bath === shortage.bath && one.firstRound === shortage.firstRound;
+  return told.some(same) ? told.map((one) => (same(one) ? shortage : one)) : [...told, shortage];
 }
 
 /** Looks into what would clear the shortages of the plan on screen. */

@@ -29,6 +29,10 @@ export interface ByHand {
   readonly score: Score;
 }
 
+/** s, from which on what would clear a shortage is looked into by quick plans alone, and at which all is told. */
+const HURRY = 8;
+const OVER = 18;
+
 const service = {
   plan(request: PlanRequest, onProgress: (progress: Progress) => void): Promise<Plan> {
     const { scenario, noted, ...options } = request;
@@ -57,7 +61,11 @@ const service = {
     prove: (probe: number | null) => Promise<number | null>,
   ): Promise<Shortage[]> => {
     const problem = compile(scenario);
+    const began = performance.now();
+    const after = (seconds: number) => () => performance.now() - began > seconds * 1000;
     return explainNeeds(problem, made, replan, {
+      hurry: after(HURRY),
+      stop: after(OVER),
       onProgress,
       onShortage,
       prove,
