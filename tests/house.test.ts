@@ -16,14 +16,8 @@ const STILL_LONG: readonly string[] = [
   'electron/local/host.ts startHost',
   'src/planner/explain/probes.ts probesOf',
   'src/views/panels/Happened.tsx Happened',
-  'src/views/pictures/CoverChart.tsx CoverChart',
-  'src/views/pictures/DayChart.tsx DayChart',
-  'src/views/pictures/SupplyChart.tsx SupplyChart',
-  'src/views/pictures/Timeline.tsx Timeline',
   'src/views/print/PaperPart.tsx PaperPart',
   'src/views/print/weekPapers.tsx weekPaper',
-  'src/views/sheet/ImportDialog.tsx ImportDialog',
-  'src/views/sheet/SheetPane.tsx SheetPane',
 ];
 /** Beyond so many, one object with named fields. */
 const PARAMETERS = 4;

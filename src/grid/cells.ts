@@ -55,6 +55,19 @@ function readSolute(solute: Solute, text: string, outcome: Outcome): Read {
   return question === null ? numberRead(text, outcome.value) : { value: text, problem: question };
 }
 
+/** A bath by its name, or by its potassium: '3', '3 mmol/L' or '3 mEq/L' where one bath alone has that. */
+function readBath(text: string, { baths }: Scenario): Read {
+  const [, digits] = /^(\d+(?:\.\d+)?)\s*(?:mmol\/L|mEq\/L)?$/i.exec(text) ?? [];
+  if (digits === undefined || baths.some(({ id }) => id === text)) return { value: text };
+  const found = baths.filter(({ potassium }) => potassium === Number(digits)).map(({ id }) => id);
+  const [only, ...more] = found;
+  if (only !== undefined && more.length === 0) return { value: only, guessed: true };
+  const which = `potassium of ${digits} mmol/L`;
+  return only === undefined
+    ? { value: text, problem: `a bath with ${which}; none is listed` }
+    : { value: text, problem: `one of the baths with ${which}: ${found.join(', ')}` };
+}
+
 const numberRead = (text: string, value: number): Read =>
   isPlainNumber(text) ? { value } : { value, typed: text };
 
@@ -116,6 +129,8 @@ export function readCell(field: Field, text: string, scenario: Scenario, manner:
     }
     case 'list':
       return { value: parts(clean) };
+    case 'choice':
+      return field.byPotassium ? readBath(clean, scenario) : { value: clean };
     default:
       return { value: clean };
   }
@@ -152,7 +167,7 @@ export const fallbackText = (field: Field, scenario: Scenario): string => field.
 /** What is wrong with text that a number or time cell kept as it was typed, else null. */
 export function cellProblem(field: Field, row: Row, scenario: Scenario): string | null {
   const value = valueAt(row.value, field.path);
-  if (typeof value !== 'string' || field.kind === 'text' || field.kind === 'choice' || field.kind === 'fixed')
-    return null;
+  const named = field.kind === 'choice' && !field.byPotassium;
+  if (typeof value !== 'string' || field.kind === 'text' || named || field.kind === 'fixed') return null;
   return readCell(field, value, scenario).problem ?? null;
 }

@@ -66,10 +66,21 @@ export const toCsv = (table: Table): string =>
 
 /** CSV with comma, semicolon or tab; blank lines are passed over. @throws SyntaxError on a quote that never ends */
 export function fromCsv(text: string): string[][] {
-  const { data, errors } = Papa.parse<string[]>(text.replace(/^\ufeff/, ''), { skipEmptyLines: 'greedy' });
+  const { data, errors, meta } = Papa.parse<string[]>(text.replace(/^\ufeff/, ''), {
+    skipEmptyLines: 'greedy',
+  });
   const bad = errors.find(({ type }) => type === 'Quotes');
   if (bad) throw new SyntaxError(`not CSV: ${bad.message} in line ${(bad.row ?? 0) + 1}`);
-  return data.map((line) => line.map(unguarded));
+  // Where the comma does not part the cells it is the decimal sign.
+  const read = meta.delimiter === ';' ? (cell: string) => withPoint(unguarded(cell)) : unguarded;
+  return data.map((line) => line.map(read));
+}
+
+/** '2,5' and '1.234,5 mL/h' as programs write them; a list '1, 2' stays one. */
+function withPoint(text: string): string {
+  const [, sign = '', whole = '', part = '', rest = ''] =
+    /^\s*([+-]?)(\d{1,3}(?:\.\d{3})+|\d+),(\d+)(\s*[^\d,;]*)$/.exec(text) ?? [];
+  return part === '' ? text : `${sign}${whole.replaceAll('.', '')}.${part}${rest}`;
 }
 
 /** A table read from a file as texts, the way a person would type them. */

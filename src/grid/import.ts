@@ -1,14 +1,12 @@
 import type { Scenario } from '../scenario/schema.ts';
 import { readCell } from './cells.ts';
-import { headerOf } from './csv.ts';
 import { addRows, type CellEdit, deleteRows, setCells } from './edits.ts';
 import { actualField, textOf } from './forms.ts';
-import { isPlainNumber, knowsUnit } from './formula.ts';
+import { isPlainNumber } from './formula.ts';
+import { type Mapping, mapHeadings } from './headings.ts';
 import type { Recipe } from './history.ts';
 import { type Field, type Row, type Sheet, valueAt } from './sheet.ts';
 
-/** For each column of the table, the field it goes to; null: it is left out. `unit`: what its plain numbers are in. */
-export type Mapping = readonly ({ readonly field: string; readonly unit?: string } | null)[];
 /** match: rows of a known name are changed, others added. replace: the table's rows take the place of all rows. */
 export type ImportMode = 'match' | 'replace';
 
@@ -28,31 +26,9 @@ export interface Preview {
   readonly recipe: Recipe;
 }
 
-const plain = (text: string): string => text.toLowerCase().replace(/[^\p{L}\p{N}]+/gu, '');
-const HEADER = /^(.*?)\s*[([]([^)\]]+)[)\]]\s*$/;
-
-/** Which field each column means, by its header: 'Weight (lb)' is the weight, in lb. */
-export function guessMapping(sheet: Sheet, headers: readonly string[]): Mapping {
-  const taken = new Set<string>();
-  return headers.map((header) => {
-    const [, name = header, unit] = HEADER.exec(header) ?? [];
-    const wanted = new Set([plain(name), plain(header)]);
-    const field = sheet.fields.find(
-      (one) =>
-        !taken.has(one.key) &&
-        (one.kind !== 'fixed' || one === sheet.fields[0]) &&
-        [one.key, one.header, headerOf(one), ...one.path.slice(-1).map(String)].some((text) =>
-          wanted.has(plain(text)),
-        ),
-    );
-    if (!field) return null;
-    taken.add(field.key);
-    // '(prescribed)' is part of a name, no unit.
-    return unit && unit !== field.unit && field.kind === 'number' && knowsUnit(unit)
-      ? { field: field.key, unit }
-      : { field: field.key };
-  });
-}
+/** Which field each column means, by its heading: 'Weight (lb)' is the weight, in lb. */
+export const guessMapping = (sheet: Sheet, headers: readonly string[]): Mapping =>
+  mapHeadings(sheet.fields, headers);
 
 type Cells = { field: Field; text: string }[];
 

@@ -5,7 +5,7 @@ import type { Bath, Scenario } from '../scenario/schema.ts';
 import { NESTED } from '../scenario/unassigned.ts';
 import { countText } from '../words/numbers.ts';
 import { freeName } from './edits.ts';
-import { lackingText } from './lacking.ts';
+import { bathNote, lackingText } from './lacking.ts';
 import { alsoAs, type Solute, unitOf } from './readIon.ts';
 import { type Field, type Kind, listRows, nestedRows, type Row, type Sheet } from './sheet.ts';
 
@@ -31,7 +31,13 @@ const items = (scenario: Scenario): string[] =>
   (scenario.supplies ?? []).map(({ item }) => String(item ?? ''));
 
 const bath = (about: string, rest: Rest = {}): Field =>
-  field('bath', 'Bath', 'choice', about, { choices: baths, width: 90, ...rest });
+  field('bath', 'Bath', 'choice', about, {
+    choices: baths,
+    byPotassium: true,
+    choiceNote: (id, scenario) => bathNote(scenario.baths.find((one) => one.id === id)),
+    width: 90,
+    ...rest,
+  });
 const start = (scenario: Scenario): string => scenario.start.slice(0, 16).replace('T', ' ');
 
 const DOSE_RANGE = 'Usual: deliver 20-25, so prescribe 25-30 (KDIGO 2012).';
@@ -53,7 +59,7 @@ export const HOURS_A_DAY = [
 const prescription: readonly Field[] = [
   field('dose', 'Effluent dose (prescribed)', 'number', `By body weight. ${DOSE_RANGE}`, {
     unit: 'mL/kg/h',
-    width: 105,
+    width: 165,
   }),
   field('weight', 'Weight', 'number', 'Body weight that the dose refers to.', { unit: 'kg', width: 95 }),
   field(
@@ -75,7 +81,7 @@ const prescription: readonly Field[] = [
     {
       unit: 'mL/h',
       fallback: always('0'),
-      width: 120,
+      width: 200,
     },
   ),
   field(
@@ -278,13 +284,15 @@ const bathOf = ({ value }: Row): Bath | null =>
     : null;
 const without = (missing: readonly string[]): string => `no ${missing.join(', ')} typed`;
 
-/** What follows from a bath's composition, and what it lacks in letters that are not overlooked. */
+/** What a bath lacks, in letters that are not overlooked. */
+const lacks: Field = field('lacks', 'Mind', 'fixed', 'What the bath does not hold at all.', {
+  path: [],
+  width: 170,
+  show: (row) => lackingText(row.value),
+});
+
+/** What follows from a bath's composition. */
 const judged: readonly Field[] = [
-  field('lacks', 'Mind', 'fixed', 'What the bath does not hold at all.', {
-    path: [],
-    width: 170,
-    show: (row) => lackingText(row.value),
-  }),
   field(
     'charge',
     'Charge balance',
@@ -343,6 +351,7 @@ const bathSheet: Sheet = {
   rows: listRows('baths'),
   fields: [
     field('id', 'Bath', 'text', 'Name of the bath.', needed(100)),
+    lacks,
     ion('potassium', 'Potassium'),
     ion('sodium', 'Sodium'),
     ion('calcium', 'Calcium'),

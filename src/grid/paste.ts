@@ -3,6 +3,7 @@ import { type Manner, readCell } from './cells.ts';
 import { fromClipboard, inUnitOf, isHeaderLine, oneList, placed } from './clipboard.ts';
 import { addRows, type CellEdit, setCells, type Trail } from './edits.ts';
 import { actualField, textOf } from './forms.ts';
+import { isHeadingLine, type LeftOut, leftOutOf, mapHeadings, partHeading } from './headings.ts';
 import type { Recipe } from './history.ts';
 import { type Field, type Row, type Sheet, valueAt } from './sheet.ts';
 
@@ -24,8 +25,10 @@ export interface Pasted {
   readonly added: readonly NewCells[];
   /** The last cell that it fills. */
   readonly end: { readonly row: number; readonly column: number };
-  /** Rows of the block, where its first line repeated the headers and was left out; else null. */
+  /** Rows of the block, where its first line gave the headings and was left out; else null. */
   readonly headed: number | null;
+  /** Columns whose heading is none of the sheet's. */
+  readonly leftOut: readonly LeftOut[];
 }
 
 /** What a paste writes over: rows whose typed cells it changes, in words, and those that become another thing altogether. */
@@ -84,31 +87,65 @@ export const pasteRecipe =
 /** What pasting a text does to a sheet: cells in rows that exist, and rows for what goes past the last. */
 export function pasteOf(text: string, target: Target): Pasted {
   const { top, left, fields, rowAt } = target;
-  const { block, headed } = withoutHeaders(fromClipboard(text), fields.slice(left));
-  const cells = placed(asOneList(block, target), target.rows, target.columns);
+  const { block, columns, headed, leftOut } = headedBlock(fromClipboard(text), target);
+  const cells = placed(asOneList(block, target), target.rows, headed ? 1 : target.columns);
   const edits: CellEdit[] = [];
   const added = new Map<number, { field: Field; text: string }[]>();
   const end = { row: top, column: left };
   for (const cell of cells) {
-    const field = fields[left + cell.column];
+    const column = columns ? (columns[cell.column] ?? -1) : left + cell.column;
+    const field = fields[column];
     if (!field) continue;
     const row = rowAt(top + cell.row);
     if (row) edits.push({ row, field, text: cell.text });
     else added.set(cell.row, [...(added.get(cell.row) ?? []), { field, text: cell.text }]);
     end.row = Math.max(end.row, top + cell.row);
-    end.column = Math.max(end.column, left + cell.column);
+    end.column = Math.max(end.column, column);
   }
-  return { edits, added: [...added.values()], end, headed: headed ? block.length : null };
+  return { edits, added: [...added.values()], end, headed: headed ? block.length : null, leftOut };
 }
 
-/** A first line that repeats the headers goes; the units it names stay with their numbers. */
-function withoutHeaders(pasted: string[][], fields: readonly (Field | undefined)[]) {
+/** A pasted block without its line of headings, and the columns these name, in any order; units stay with their numbers. */
+function headedBlock(pasted: string[][], { left, fields }: Target) {
   const [first, ...rest] = pasted;
-  const headers = fields.map((field) => (field ? [field.header, field.key] : ['']));
-  if (!first || rest.length === 0 || !isHeaderLine(first, headers)) return { block: pasted, headed: false };
-  const block = rest.map((line) => line.map((text, at) => inUnitOf(first[at]!, text, fields[at]?.unit)));
-  return { block, headed: true };
+  const none = { block: pasted, columns: null, headed: false, leftOut: [] as readonly LeftOut[] };
+  if (!first || rest.length === 0) return none;
+  const here = fields.slice(left);
+  if (
+    isHeaderLine(
+      first,
+      here.map((field) => (field ? [field.header, field.key] : [''])),
+    )
+  ) {
+    const columns = first.map((_, at) => left + at);
+    return { block: inUnits(first, rest, columns, fields), columns, headed: true, leftOut: none.leftOut };
+  }
+  const known = fields.filter((field) => field !== undefined);
+  const mapping = mapHeadings(known, first);
+  // One column is known by where it lands.
+  const alone = first.length === 1 && here[0] !== undefined && mapping[0]?.field === here[0].key;
+  if (!alone && !isHeadingLine(mapping, first)) return none;
+  const columns = mapping.map((one) => (one ? fields.findIndex((field) => field?.key === one.field) : -1));
+  return {
+    block: inUnits(first, rest, columns, fields),
+    columns,
+    headed: true,
+    leftOut: leftOutOf(first, rest, mapping),
+  };
 }
+
+const inUnits = (
+  first: readonly string[],
+  rest: readonly (readonly string[])[],
+  columns: readonly number[],
+  fields: readonly (Field | undefined)[],
+): string[][] =>
+  rest.map((line) =>
+    line.map((text, at) => {
+      const { unit } = partHeading(first[at] ?? '');
+      return unit === undefined ? text : inUnitOf(`(${unit})`, text, fields[columns[at]!]?.unit);
+    }),
+  );
 
 /** A column of numbers into one cell that holds a list of them. */
 function asOneList(block: string[][], { top, left, rows, columns, fields, rowAt }: Target): string[][] {

@@ -73,6 +73,7 @@ export function unitQuestion(solute: Solute, value: number): string | null {
 
 /** The same amount in the other unit that people use, e.g. '1.25 mmol/L' beside 2.5 mEq/L of calcium; '' where there is none. */
 export function alsoAs(solute: Solute, value: number): string {
+  if (value === 0) return '';
   if (solute === 'glucose') return `${numberText(glucoseMgPerDecilitre(value), 0)} mg/dL`;
   return unitOf(solute) === 'mEq/L' ? `${numberText(mmolOf(solute, value), 3)} mmol/L` : '';
 }

@@ -31,6 +31,8 @@ export interface Field {
   readonly spellings?: readonly string[];
   /** An amount in a litre of a bath: its units go by its charge. */
   readonly solute?: Solute;
+  /** Names a bath: its potassium alone chooses it, where only one has that. */
+  readonly byPotassium?: boolean;
   /** A time that lies behind: without a date it is the last such one, not the next. */
   readonly past?: boolean;
   /** Where the value is, from the row on. */
@@ -38,6 +40,8 @@ export interface Field {
   readonly required?: boolean;
   /** Texts a choice or a list may hold. */
   readonly choices?: (scenario: Scenario) => readonly string[];
+  /** What stands beside a choice in the list, e.g. what a bath holds. */
+  readonly choiceNote?: (choice: string, scenario: Scenario) => string;
   /** What applies while the cell is empty. */
   readonly fallback?: (scenario: Scenario) => string;
   /** One sentence for the header's tooltip, with the source of any usual range. */

@@ -68,7 +68,7 @@ describe.skipIf(!chromiumPath)(`paste, keys and filter${chromiumPath ? '' : ` ($
     expect(await column(page, 'weight', 3)).toEqual(['81.6466266', '62', '89']);
     expect(await column(page, 'dose', 3)).toEqual(['21', '22', '27']);
     expect(await page.locator('.said-done').textContent()).toContain(
-      '6 cells pasted. The first line repeated the headings and was left out.',
+      '6 cells pasted. The first line gave the headings.',
     );
     await shut();
   });

@@ -2,10 +2,9 @@ import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { chromiumPath, NO_CHROMIUM } from '../chromium.ts';
 import { startApp, type Tested } from './app.ts';
+import { havePlan } from './plan.ts';
 import { invented } from './scenario.ts';
 
-const planned = (page: Page) =>
-  page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 110_000 });
 const cell = (page: Page, row: number, column: string) =>
   page.locator(`.grid .ag-row[row-index="${row}"] .ag-cell[col-id="${column}"]`);
 const trace = (page: Page) => page.locator('.picture.trace');
@@ -26,7 +25,7 @@ describe.skipIf(!chromiumPath)(`"From what?" in Chromium${chromiumPath ? '' : ` 
 
   test('a rate follows what is typed, with errors says that it is from before, and goes with its row', async () => {
     const { page, errors, context } = await app.open(invented(6, 2));
-    await planned(page);
+    await havePlan(page);
     await cell(page, 0, 'weight').click();
     await page.locator('.side').getByRole('button', { name: 'From what?' }).click();
     // bed-01: 25 mL/kg/h x 55 kg x 22 / 24 h.
@@ -40,7 +39,7 @@ describe.skipIf(!chromiumPath)(`"From what?" in Chromium${chromiumPath ? '' : ` 
         .getByRole('button', { name: /^Go to the cell/ })
         .count(),
     ).toBe(5);
-    await planned(page);
+    await havePlan(page);
     await type(page, 0, 'dose', '900');
     await trace(page).getByText('These numbers are from before the errors').waitFor();
     expect(
@@ -54,7 +53,7 @@ describe.skipIf(!chromiumPath)(`"From what?" in Chromium${chromiumPath ? '' : ` 
     await cell(page, 0, 'weight').click();
     await page.getByRole('button', { name: 'Delete rows' }).click();
     await trace(page).waitFor({ state: 'detached' });
-    await planned(page);
+    await havePlan(page);
     expect(errors).toEqual([]);
     await context.close();
   }, 120_000);
@@ -63,7 +62,7 @@ describe.skipIf(!chromiumPath)(`"From what?" in Chromium${chromiumPath ? '' : ` 
     const scenario = invented(6, 2);
     scenario.rules = { reserve: { '4K': 4000 } };
     const { page, errors, context } = await app.open(scenario);
-    await planned(page);
+    await havePlan(page);
     await page.locator('dt:has-text("Short of the reserve") + dd button').click();
     const sum = Number((await values(page))[0]!.replace(/[^\d.]/g, ''));
     expect(sum).toBeGreaterThan(100);
@@ -78,7 +77,7 @@ describe.skipIf(!chromiumPath)(`"From what?" in Chromium${chromiumPath ? '' : ` 
     await page.keyboard.type('3900');
     await page.keyboard.press('Enter');
     await trace(page).getByText('These numbers are from before the edit').waitFor();
-    await planned(page);
+    await page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 110_000 });
     await trace(page).getByText('These sums are from before').waitFor({ state: 'detached' });
     const shown = (await values(page)).map((text) => Number(text.replace(/[^\d.]/g, '')));
     expect(shown[0]).toBeCloseTo(sum - 100, 3);

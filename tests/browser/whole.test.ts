@@ -77,7 +77,7 @@ describe.skipIf(!chromiumPath)(`the app in Chromium${chromiumPath ? '' : ` (${NO
       '1 rows are new',
     );
     expect(await dialog.getByRole('cell', { name: '180 lb' }).count()).toBe(1);
-    await dialog.getByRole('button', { name: 'Import' }).click();
+    await dialog.getByRole('button', { name: 'Import', exact: true }).click();
     await expect.poll(() => cell(page, 0, 'weight').textContent()).toBe('81.6466266');
     expect(await cell(page, 4, 'id').textContent()).toBe('bed-77');
     await page.getByRole('button', { name: /Undo/ }).click();
@@ -90,7 +90,7 @@ describe.skipIf(!chromiumPath)(`the app in Chromium${chromiumPath ? '' : ` (${NO
       return saved.get([...saved.keys()].find((name) => name.endsWith(ending))!)!;
     };
     const csv = fromCsv((await take(/This sheet as CSV/, '.csv')).toString());
-    expect(csv[0]!.slice(0, 3)).toEqual(['Bed', 'Weight (kg)', 'Dose (mL/kg/h)']);
+    expect(csv[0]!.slice(0, 3)).toEqual(['Bed', 'Weight (kg)', 'Effluent dose (prescribed) (mL/kg/h)']);
     expect(csv).toHaveLength(5);
     const sheet = await fromXlsx(await take(/This sheet as XLSX/, 'patients.xlsx'));
     expect(sheet[0]!.table[1]!.slice(0, 3)).toEqual(['bed-01', 55, 25]);

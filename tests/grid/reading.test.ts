@@ -110,6 +110,18 @@ describe('numbers', () => {
   });
 });
 
+test('a bath is chosen by its potassium alone where one has it; else it is asked, or said that none has', () => {
+  const week = invented(1, 1);
+  const two = { ...week, baths: [...week.baths, { id: '3K low', potassium: 3 }] };
+  const field = sheetOf('patients').fields.find(({ key }) => key === 'bath')!;
+  const bath = (text: string, of = week) => readCell(field, text, of);
+  for (const text of ['3', '3 mmol/L', '3 mEq/L', '3.0'])
+    expect(bath(text)).toEqual({ value: '3K', guessed: true });
+  expect(bath('3K')).toEqual({ value: '3K' });
+  expect(bath('3', two).problem).toBe('one of the baths with potassium of 3 mmol/L: 3K, 3K low');
+  expect(bath('5').problem).toBe('a bath with potassium of 5 mmol/L; none is listed');
+});
+
 // 1.25 mmol/L Ca = 2.5 mEq/L; 140 mEq/L Na = 140 mmol/L; 100 mg/dL = 5.551 mmol/L: charge 2 of Ca and Mg, and the
 // factor 0.05551 of BMC Nephrol 2023;24, DOI 10.1186/s12882-023-03260-9, Table 1, footnote 2.
 describe('amounts on a label, by ion', () => {

@@ -25,6 +25,9 @@ type Standing = 'settled' | 'searching' | 'old';
 /** Is today covered, and until when is everything? What is unmet while the search goes on is not said as final. */
 export function answersOf(planned: Planned, now: number, standing: Standing): readonly Answer[] {
   const { problem } = planned;
+  // A plan for nobody breaks no rule and leaves nothing unmet: that is no good news.
+  if (!planned.demand.bags.flat().some((bags) => bags > 0))
+    return [{ tone: 'quiet', text: 'No bag is needed yet', title: 'Type beds, doses and baths first' }];
   const needs = roundNeeds(planned);
   const short = firstShort(needs, now);
   const end = endOfDay(problem, now);

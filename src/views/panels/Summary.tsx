@@ -81,6 +81,8 @@ function Limit({ planned: { plan, proof } }: { planned: Planned }) {
 function Worth() {
   const planned = useStore((state) => state.planned);
   const current = useStore(isCurrent);
+  // What a first search has not covered yet it may still cover.
+  const searching = useStore(({ planning, searched }) => planning.state === 'planning' && !searched);
   if (!planned)
     return (
       <div>
@@ -91,19 +93,28 @@ function Worth() {
       </div>
     );
   const { plan, verdict } = planned;
+  if (!planned.demand.bags.flat().some((bags) => bags > 0))
+    return (
+      <div>
+        <dt>Plan</dt>
+        <dd>
+          <small>no bag is needed yet</small>
+        </dd>
+      </div>
+    );
   const short = plan.score.unmetLitres > 1e-6;
   return (
     <>
       <div className={current ? '' : 'old'}>
-        <dt>Unmet{current ? '' : ' (before the edit)'}</dt>
+        <dt>Unmet{current ? (searching ? ' so far, still searching' : '') : ' (before the edit)'}</dt>
         <dd>
           <button
             type="button"
-            className={short ? 'pill bad' : 'pill good'}
+            className={short ? (searching ? 'pill' : 'pill bad') : 'pill good'}
             title="From what?"
             onClick={() => ask({ of: 'score', part: 'unmetLitres' })}
           >
-            {short ? '▲' : '✓'} {numberText(plan.score.unmetLitres)} L
+            {short ? (searching ? '…' : '▲') : '✓'} {numberText(plan.score.unmetLitres)} L
           </button>
         </dd>
       </div>

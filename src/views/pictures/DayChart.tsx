@@ -1,8 +1,9 @@
-import { scaleLinear } from 'd3-scale';
+import { type ScaleLinear, scaleLinear } from 'd3-scale';
 import { useId, useMemo, useState } from 'react';
 import type { Demand } from '../../demand/demand.ts';
 import { dayBags } from '../../reports/coverSeries.ts';
-import { bathLooks, type Tints } from '../../reports/palette.ts';
+import type { Said } from '../../reports/describe.ts';
+import { type BathLook, bathLooks, type Tints } from '../../reports/palette.ts';
 import type { Question } from '../../reports/trace.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { countText, numberText } from '../../words/numbers.ts';
@@ -23,6 +24,72 @@ export interface DayChartProps {
   readonly tints?: Tints | undefined;
   readonly onAsk?: ((question: Question) => void) | undefined;
   readonly onExport?: OnExport | undefined;
+}
+
+interface BarProps {
+  readonly look: BathLook;
+  readonly count: number;
+  /** px */
+  readonly box: { readonly x: number; readonly y: number; readonly width: number; readonly height: number };
+  readonly pattern: string;
+  readonly said: Said;
+  readonly setTip: (tip: TipAt | null) => void;
+  readonly onAsk: () => void;
+}
+
+/** Bags of one bath in one day, a part of the day's column. */
+function BathBar({ look, count, box, pattern, said, setTip, onAsk }: BarProps) {
+  const middle = box.x + box.width / 2;
+  const bar = box.width;
+  return (
+    // biome-ignore lint/a11y/useSemanticElements: a part of an SVG picture cannot be a button element
+    <g
+      role="button"
+      tabIndex={0}
+      aria-label={`${said.title}: ${said.lines.join(', ')}`}
+      className="part"
+      onPointerMove={(event) => setTip({ x: event.clientX, y: event.clientY, said })}
+      onPointerLeave={() => setTip(null)}
+      onClick={onAsk}
+      onKeyDown={(event) => {
+        if (event.key !== 'Enter' && event.key !== ' ') return;
+        event.preventDefault();
+        onAsk();
+      }}
+    >
+      <rect {...box} fill={look.tint} className="outline-thin" />
+      <rect {...box} fill={pattern} />
+      {box.height > 13 && bar > 26 && (
+        <>
+          <rect x={middle - 24} width={48} y={box.y + box.height / 2 - 7} height={14} fill={look.tint} />
+          <text
+            className="bar-text"
+            fill={look.ink}
+            x={middle}
+            y={box.y + box.height / 2 + 4}
+            textAnchor="middle"
+          >
+            {bar > 48 ? `${look.mark}: ${count}` : look.mark}
+          </text>
+        </>
+      )}
+    </g>
+  );
+}
+
+/** Lines across at whole numbers of bags. */
+function Scale({ y, width }: { y: ScaleLinear<number, number>; width: number }) {
+  return y
+    .ticks(4)
+    .filter(Number.isInteger)
+    .map((value) => (
+      <g key={value}>
+        <line className="hour" x1={LEFT} x2={width} y1={y(value)} y2={y(value)} />
+        <text className="small" x={LEFT - 5} y={y(value) + 4} textAnchor="end">
+          {numberText(value, 0)}
+        </text>
+      </g>
+    ));
 }
 
 /** Bags hung in each 24 h of the horizon, stacked by bath, with totals in bags and litres. */
@@ -59,17 +126,7 @@ export function DayChart({ problem, demand, tints, onAsk, onExport }: DayChartPr
           aria-label={`Bags per day by bath. ${summary}`}
         >
           <LookDefs looks={looks} prefix={prefix} />
-          {y
-            .ticks(4)
-            .filter(Number.isInteger)
-            .map((value) => (
-              <g key={value}>
-                <line className="hour" x1={LEFT} x2={width} y1={y(value)} y2={y(value)} />
-                <text className="small" x={LEFT - 5} y={y(value) + 4} textAnchor="end">
-                  {numberText(value, 0)}
-                </text>
-              </g>
-            ))}
+          <Scale y={y} width={width} />
           <text className="small" x={2} y={12}>
             bags
           </text>
@@ -83,7 +140,6 @@ export function DayChart({ problem, demand, tints, onAsk, onExport }: DayChartPr
                   if (count === 0) return null;
                   const from = under;
                   under += count;
-                  const look = looks[bath]!;
                   const box = {
                     x: middle - bar / 2,
                     width: bar,
@@ -91,52 +147,20 @@ export function DayChart({ problem, demand, tints, onAsk, onExport }: DayChartPr
                     height: Math.max(0.5, y(from) - y(under)),
                   };
                   const said = {
-                    title: `${look.bath}, ${dateText(date)}`,
+                    title: `${looks[bath]!.bath}, ${dateText(date)}`,
                     lines: [
                       `${countText(count, 'bag')} hung in the 24 h from ${whenText(problem.clock, day * 1440)}`,
                       `${numberText((count * problem.bagParts) / problem.partsPerLitre)} L of dialysate`,
                     ],
                   };
                   return (
-                    // biome-ignore lint/a11y/useSemanticElements: a part of an SVG picture cannot be a button element
-                    <g
-                      key={look.bath}
-                      role="button"
-                      tabIndex={0}
-                      aria-label={`${said.title}: ${said.lines.join(', ')}`}
-                      className="part"
-                      onPointerMove={(event) => setTip({ x: event.clientX, y: event.clientY, said })}
-                      onPointerLeave={() => setTip(null)}
-                      onClick={() => onAsk?.({ of: 'dayBags', bath, day })}
-                      onKeyDown={(event) => {
-                        if (event.key !== 'Enter' && event.key !== ' ') return;
-                        event.preventDefault();
-                        onAsk?.({ of: 'dayBags', bath, day });
-                      }}
-                    >
-                      <rect {...box} fill={look.tint} className="outline-thin" />
-                      <rect {...box} fill={patternUrl(prefix, bath)} />
-                      {box.height > 13 && bar > 26 && (
-                        <>
-                          <rect
-                            x={middle - 24}
-                            width={48}
-                            y={box.y + box.height / 2 - 7}
-                            height={14}
-                            fill={look.tint}
-                          />
-                          <text
-                            className="bar-text"
-                            fill={look.ink}
-                            x={middle}
-                            y={box.y + box.height / 2 + 4}
-                            textAnchor="middle"
-                          >
-                            {bar > 48 ? `${look.mark}: ${count}` : look.mark}
-                          </text>
-                        </>
-                      )}
-                    </g>
+                    <BathBar
+                      key={looks[bath]!.bath}
+                      look={looks[bath]!}
+                      {...{ count, box, said, setTip }}
+                      pattern={patternUrl(prefix, bath)}
+                      onAsk={() => onAsk?.({ of: 'dayBags', bath, day })}
+                    />
                   );
                 })}
                 <text className="strong" x={middle} y={y(total) - 14} textAnchor="middle">

@@ -6,9 +6,9 @@ import type { Question } from '../../reports/trace.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { countText, numberText } from '../../words/numbers.ts';
 import { whenText } from '../../words/times.ts';
+import { DayGrid } from './DayGrid.tsx';
 import { Frame, type OnExport } from './Frame.tsx';
 import { area, cut } from './plotLayout.ts';
-import { dayTicks, labelRoom } from './ticks.ts';
 import { useRoom } from './useRoom.ts';
 
 const LEFT = 176;
@@ -38,6 +38,93 @@ function fate(problem: Problem, series: SupplySeries): { text: string; bad: bool
   return { text: `then lasts ${countText(series.lastsDays, 'more day')}`, bad: false };
 }
 
+interface RowProps {
+  readonly problem: Problem;
+  readonly series: SupplySeries;
+  readonly index: number;
+  readonly x: (minute: number) => number;
+  /** px, of the picture */
+  readonly width: number;
+  readonly onAsk: () => void;
+}
+
+/** One supply: what is left of it, its deliveries, and when it runs out. */
+function SupplyRow({ problem, series, index, x, width, onAsk }: RowProps) {
+  const top = HEAD + index * ROW;
+  const base = top + ROW - 8;
+  const most = Math.max(1e-9, ...series.left.map(({ value }) => value));
+  const y = scaleLinear([0, most], [base, top + 12]);
+  const { text, bad } = fate(problem, series);
+  const short = series.runsOut ?? series.firstShort;
+  const unit = /\((.+)\)\s*$/.exec(series.item)?.[1] ?? 'pieces';
+  const { digits, ...account } = supplyAccount(series);
+  const count = (value: number) => numberText(value, digits);
+  const words = `${series.item}: ${count(account.start)} ${unit} at the start, ${count(account.delivered)} delivered, ${count(account.used)} used, ${count(account.left)} left; ${text}`;
+  return (
+    // biome-ignore lint/a11y/useSemanticElements: a part of an SVG picture cannot be a button element
+    <g
+      role="button"
+      tabIndex={0}
+      aria-label={words}
+      className="part"
+      onClick={onAsk}
+      onKeyDown={(event) => {
+        if (event.key !== 'Enter' && event.key !== ' ') return;
+        event.preventDefault();
+        onAsk();
+      }}
+    >
+      <title>{words}</title>
+      <rect className="hit" x={0} y={top} width={width} height={ROW} />
+      <text className="strong" x={6} y={top + 22}>
+        {cut(series.item, 20)}
+      </text>
+      <text className="small" x={6} y={top + 36}>
+        {numberText(series.used)} used, {numberText(series.atEnd)} left ({unit})
+      </text>
+      <text className="small" x={LEFT - 4} y={y(most) + 4} textAnchor="end">
+        {numberText(most)}
+      </text>
+      <path
+        d={area(
+          series.left.map(({ at, value }) => ({ at, value: Math.max(0, value) })),
+          { from: 0, to: problem.horizon },
+          x,
+          y,
+        )}
+        className="stock"
+      />
+      {series.deliveries
+        .filter(({ at }) => at >= 0 && at < problem.horizon)
+        .map(({ at, quantity }) => (
+          <g key={at}>
+            <path className="expiry" d={`M${x(at) - 4},${top + 10}h8l-4,-8z`} />
+            <text className="small" x={x(at) + 6} y={top + 10}>
+              +{numberText(quantity)}
+            </text>
+          </g>
+        ))}
+      <line className="lane" x1={LEFT} x2={x(problem.horizon)} y1={base} y2={base} />
+      {short !== null && (
+        <g>
+          <line className="now" x1={x(short)} x2={x(short)} y1={top + 10} y2={base} />
+          <text className="unmet-text" x={x(short)} y={base + 1} textAnchor="middle">
+            ✕
+          </text>
+        </g>
+      )}
+      <text className={bad ? 'unmet-text' : 'small'} x={x(problem.horizon) + 6} y={base - 14}>
+        {text.length > 20 ? text.slice(0, text.lastIndexOf(' ', 19)) : text}
+      </text>
+      {text.length > 20 && (
+        <text className={bad ? 'unmet-text' : 'small'} x={x(problem.horizon) + 6} y={base - 1}>
+          {text.slice(text.lastIndexOf(' ', 19) + 1)}
+        </text>
+      )}
+    </g>
+  );
+}
+
 /** Supplies running down under the plan, with deliveries and the time each runs out. */
 export function SupplyChart({ problem, activities, onAsk, onExport }: SupplyChartProps) {
   const [wrap, { width, scale }] = useRoom(900);
@@ -64,93 +151,14 @@ export function SupplyChart({ problem, activities, onAsk, onExport }: SupplyChar
           role="group"
           aria-label={`Supplies running down. ${summary}`}
         >
-          {dayTicks(problem.clock, 0, problem.horizon, x(1) - x(0)).map(({ at, label }) => (
-            <g key={at}>
-              {at >= 0 && <line className="hour" x1={x(at)} x2={x(at)} y1={4} y2={height} />}
-              {x(Math.min(problem.horizon, at + 1440)) - x(Math.max(0, at)) > labelRoom(label) && (
-                <text className="axis-day" x={x(Math.max(0, at)) + 4} y={14}>
-                  {label}
-                </text>
-              )}
-            </g>
+          <DayGrid clock={problem.clock} horizon={problem.horizon} x={x} height={height} />
+          {all.map((series, index) => (
+            <SupplyRow
+              key={series.item}
+              {...{ problem, series, index, x, width }}
+              onAsk={() => onAsk?.({ of: 'supply', supply: index, minute: problem.horizon - 1 })}
+            />
           ))}
-          {all.map((series, index) => {
-            const top = HEAD + index * ROW;
-            const base = top + ROW - 8;
-            const most = Math.max(1e-9, ...series.left.map(({ value }) => value));
-            const y = scaleLinear([0, most], [base, top + 12]);
-            const { text, bad } = fate(problem, series);
-            const ask = () => onAsk?.({ of: 'supply', supply: index, minute: problem.horizon - 1 });
-            const short = series.runsOut ?? series.firstShort;
-            const unit = /\((.+)\)\s*$/.exec(series.item)?.[1] ?? 'pieces';
-            const { digits, ...account } = supplyAccount(series);
-            const count = (value: number) => numberText(value, digits);
-            const words = `${series.item}: ${count(account.start)} ${unit} at the start, ${count(account.delivered)} delivered, ${count(account.used)} used, ${count(account.left)} left; ${text}`;
-            return (
-              // biome-ignore lint/a11y/useSemanticElements: a part of an SVG picture cannot be a button element
-              <g
-                key={series.item}
-                role="button"
-                tabIndex={0}
-                aria-label={words}
-                className="part"
-                onClick={ask}
-                onKeyDown={(event) => {
-                  if (event.key !== 'Enter' && event.key !== ' ') return;
-                  event.preventDefault();
-                  ask();
-                }}
-              >
-                <title>{words}</title>
-                <rect className="hit" x={0} y={top} width={width} height={ROW} />
-                <text className="strong" x={6} y={top + 22}>
-                  {cut(series.item, 20)}
-                </text>
-                <text className="small" x={6} y={top + 36}>
-                  {numberText(series.used)} used, {numberText(series.atEnd)} left ({unit})
-                </text>
-                <text className="small" x={LEFT - 4} y={y(most) + 4} textAnchor="end">
-                  {numberText(most)}
-                </text>
-                <path
-                  d={area(
-                    series.left.map(({ at, value }) => ({ at, value: Math.max(0, value) })),
-                    { from: 0, to: problem.horizon },
-                    x,
-                    y,
-                  )}
-                  className="stock"
-                />
-                {series.deliveries
-                  .filter(({ at }) => at >= 0 && at < problem.horizon)
-                  .map(({ at, quantity }) => (
-                    <g key={at}>
-                      <path className="expiry" d={`M${x(at) - 4},${top + 10}h8l-4,-8z`} />
-                      <text className="small" x={x(at) + 6} y={top + 10}>
-                        +{numberText(quantity)}
-                      </text>
-                    </g>
-                  ))}
-                <line className="lane" x1={LEFT} x2={x(problem.horizon)} y1={base} y2={base} />
-                {short !== null && (
-                  <g>
-                    <line className="now" x1={x(short)} x2={x(short)} y1={top + 10} y2={base} />
-                    <text className="unmet-text" x={x(short)} y={base + 1} textAnchor="middle">
-                      ✕
-                    </text>
-                  </g>
-                )}
-                <text className={bad ? 'unmet-text' : 'small'} x={x(problem.horizon) + 6} y={base - 14}>
-                  {text.length > 20 ? text.slice(0, text.lastIndexOf(' ', 19)) : text}
-                </text>
-                {text.length > 20 && (
-                  <text className={bad ? 'unmet-text' : 'small'} x={x(problem.horizon) + 6} y={base - 1}>
-                    {text.slice(text.lastIndexOf(' ', 19) + 1)}
-                  </text>
-                )}
-              </g>
-            );
-          })}
         </svg>
       </div>
     </Frame>

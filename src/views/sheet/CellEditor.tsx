@@ -8,7 +8,7 @@ export interface CellEditorProps {
   /** What is in the cell as it was typed. */
   readonly text: string;
   readonly label: string;
-  readonly choices: readonly string[];
+  readonly choices: readonly { readonly value: string; readonly note: string }[];
   /** Ends editing, keeps the text and goes one cell on. */
   readonly leave: (key: string) => void;
 }
@@ -50,8 +50,8 @@ export function CellEditor({ eventKey, onValueChange, text, label, choices, leav
       />
       {choices.length > 0 && (
         <datalist id={list}>
-          {choices.map((choice) => (
-            <option key={choice} value={choice} />
+          {choices.map(({ value, note }) => (
+            <option key={value} value={value} label={note === '' ? undefined : `${value}: ${note}`} />
           ))}
         </datalist>
       )}

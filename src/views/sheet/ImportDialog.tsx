@@ -1,13 +1,10 @@
 import { useEffect, useMemo, useRef, useState } from 'react';
 import { asTexts, fromCsv } from '../../grid/csv.ts';
-import {
-  guessMapping,
-  type ImportMode,
-  type Mapping,
-  type Preview,
-  previewImport,
-} from '../../grid/import.ts';
+import { leftOutOf, type Mapping } from '../../grid/headings.ts';
+import { guessMapping, type ImportMode, type Preview, previewImport } from '../../grid/import.ts';
+import type { Sheet } from '../../grid/sheet.ts';
 import { SHEETS, sheetOf } from '../../grid/sheets.ts';
+import { countText, listText } from '../../words/numbers.ts';
 import { useStore } from '../state/store.ts';
 import { readWorkbook } from '../state/workbooks.ts';
 
@@ -78,9 +75,66 @@ function Changes({ preview }: { preview: Preview }) {
   );
 }
 
-/** Rows from a CSV or XLSX file: which sheet, which columns, what would change; then one act that undo takes back. */
-export function ImportDialog({ close }: { close: () => void }) {
-  const dialog = useRef<HTMLDialogElement>(null);
+interface ChoiceProps {
+  readonly label: string;
+  readonly value: string;
+  readonly options: readonly (readonly [value: string, text: string])[];
+  readonly choose: (value: string) => void;
+}
+function Choice({ label, value, options, choose }: ChoiceProps) {
+  return (
+    <label>
+      {label}
+      <select value={value} onChange={(event) => choose(event.target.value)}>
+        {options.map(([one, text]) => (
+          <option key={one} value={one}>
+            {text}
+          </option>
+        ))}
+      </select>
+    </label>
+  );
+}
+
+interface ColumnsProps {
+  readonly sheet: Sheet;
+  readonly headers: readonly string[];
+  readonly mapping: Mapping;
+  readonly setOwn: (mapping: Mapping) => void;
+}
+/** Which column of the sheet each column of the file goes to. */
+function ColumnChoices({ sheet, headers, mapping, setOwn }: ColumnsProps) {
+  return (
+    <div className="form-line">
+      {headers.map((header, index) => (
+        // biome-ignore lint/suspicious/noArrayIndexKey: columns of a file are known by their place
+        <label key={index}>
+          {header || `column ${index + 1}`}
+          {mapping[index]?.unit ? `, read as ${mapping[index].unit}` : ''}
+          <select
+            value={mapping[index]?.field ?? ''}
+            onChange={(event) => {
+              const field = event.target.value;
+              setOwn(mapping.map((one, at) => (at === index ? (field ? { field } : null) : one)));
+            }}
+          >
+            <option value="">leave out</option>
+            {sheet.fields
+              .filter(({ kind }, at) => kind !== 'fixed' || at === 0)
+              .map(({ key, header: name }) => (
+                <option key={key} value={key}>
+                  {name}
+                </option>
+              ))}
+          </select>
+        </label>
+      ))}
+    </div>
+  );
+}
+
+/** The file, where its columns go, and what would change. */
+function useImport() {
   const [book, setBook] = useState<Book | null>(null);
   const [failure, setFailure] = useState('');
   const [table, setTable] = useState(0);
@@ -88,12 +142,11 @@ export function ImportDialog({ close }: { close: () => void }) {
   const [mode, setMode] = useState<ImportMode>('match');
   const [own, setOwn] = useState<Mapping | null>(null);
   const scenario = useStore((state) => state.scenario);
-  useEffect(() => dialog.current?.showModal(), []);
-
   const sheet = sheetOf(target);
   const lines = book?.tables[table]?.lines;
   const headers = lines?.[0];
   const mapping = useMemo(() => own ?? guessMapping(sheet, headers ?? []), [own, sheet, headers]);
+  const leftOut = leftOutOf(headers ?? [], lines?.slice(1) ?? [], mapping);
   const preview = useMemo(
     () => (lines ? previewImport(sheet, scenario, lines.slice(1), mapping, mode) : null),
     [lines, sheet, scenario, mapping, mode],
@@ -111,6 +164,31 @@ export function ImportDialog({ close }: { close: () => void }) {
       setFailure(`${file.name}: ${error instanceof Error ? error.message : String(error)}`);
     }
   };
+  const set = { setTable, setTarget, setMode, setOwn };
+  return {
+    book,
+    failure,
+    table,
+    target,
+    mode,
+    sheet,
+    headers,
+    lines,
+    mapping,
+    leftOut,
+    preview,
+    pick,
+    ...set,
+  };
+}
+
+/** Rows from a CSV or XLSX file: which sheet, which columns, what would change; then one act that undo takes back. */
+export function ImportDialog({ close }: { close: () => void }) {
+  const dialog = useRef<HTMLDialogElement>(null);
+  useEffect(() => dialog.current?.showModal(), []);
+  const { book, failure, table, target, mode, sheet, headers, lines, mapping, leftOut, preview, ...does } =
+    useImport();
+  const { pick, setTable, setTarget, setMode, setOwn } = does;
   const take = () => {
     if (!preview || !book) return;
     useStore.getState().edit(`import of ${book.file}`, preview.recipe);
@@ -131,78 +209,47 @@ export function ImportDialog({ close }: { close: () => void }) {
           />
         </label>
         {book && book.tables.length > 1 && (
-          <label>
-            Sheet of the file
-            <select
-              value={table}
-              onChange={(event) => {
-                setTable(Number(event.target.value));
-                setOwn(null);
-              }}
-            >
-              {book.tables.map(({ name }, index) => (
-                <option key={name} value={index}>
-                  {name}
-                </option>
-              ))}
-            </select>
-          </label>
-        )}
-        <label>
-          Into
-          <select
-            value={target}
-            onChange={(event) => {
-              setTarget(event.target.value);
+          <Choice
+            label="Sheet of the file"
+            value={String(table)}
+            options={book.tables.map(({ name }, index) => [String(index), name])}
+            choose={(index) => {
+              setTable(Number(index));
               setOwn(null);
             }}
-          >
-            {SHEETS.map(({ id, title }) => (
-              <option key={id} value={id}>
-                {title}
-              </option>
-            ))}
-          </select>
-        </label>
-        <label>
-          Rows
-          <select value={mode} onChange={(event) => setMode(event.target.value as ImportMode)}>
-            <option value="match">change rows of the same name, add the others</option>
-            <option value="replace">replace all rows</option>
-          </select>
-        </label>
+          />
+        )}
+        <Choice
+          label="Into"
+          value={target}
+          options={SHEETS.map(({ id, title }) => [id, title])}
+          choose={(id) => {
+            setTarget(id);
+            setOwn(null);
+          }}
+        />
+        <Choice
+          label="Rows"
+          value={mode}
+          options={[
+            ['match', 'change rows of the same name, add the others'],
+            ['replace', 'replace all rows'],
+          ]}
+          choose={(value) => setMode(value as ImportMode)}
+        />
       </div>
       {failure && (
         <p className="bad" role="alert">
           ✕ {failure}
         </p>
       )}
-      {headers && (
-        <div className="form-line">
-          {headers.map((header, index) => (
-            // biome-ignore lint/suspicious/noArrayIndexKey: columns of a file are known by their place
-            <label key={index}>
-              {header || `column ${index + 1}`}
-              {mapping[index]?.unit ? `, read as ${mapping[index].unit}` : ''}
-              <select
-                value={mapping[index]?.field ?? ''}
-                onChange={(event) => {
-                  const field = event.target.value;
-                  setOwn(mapping.map((one, at) => (at === index ? (field ? { field } : null) : one)));
-                }}
-              >
-                <option value="">leave out</option>
-                {sheet.fields
-                  .filter(({ kind }, at) => kind !== 'fixed' || at === 0)
-                  .map(({ key, header: name }) => (
-                    <option key={key} value={key}>
-                      {name}
-                    </option>
-                  ))}
-              </select>
-            </label>
-          ))}
-        </div>
+      {headers && <ColumnChoices {...{ sheet, headers, mapping, setOwn }} />}
+      {lines && leftOut.length > 0 && (
+        <p className="warn" role="note">
+          Left out:{' '}
+          {listText(leftOut.map(({ heading, values }) => `${heading} (${countText(values, 'value')})`))}.
+          Choose a column above to take them in.
+        </p>
       )}
       {preview && <Changes preview={preview} />}
       <div className="actions">

@@ -107,7 +107,7 @@ const namesOf = (names: readonly string[]): string =>
 
 /** What an act would do to prescriptions and typed rows, row by row; it is done only when a person says so. */
 function Reviewed({ review }: { review: Review }) {
-  const { label, changes, overwrites, instead } = review;
+  const { label, changes, overwrites, leftOut: columns, instead } = review;
   const dialog = useRef<HTMLDialogElement>(null);
   const reviewed = useStore((state) => state.reviewed);
   const [leftOut, setLeftOut] = useState<ReadonlySet<number>>(new Set());
@@ -132,7 +132,9 @@ function Reviewed({ review }: { review: Review }) {
   const go =
     beds > 0
       ? `Change ${countText(beds, 'prescription')}`
-      : `Write over ${countText(overwrites.length, 'row')}`;
+      : overwrites.length > 0
+        ? `Write over ${countText(overwrites.length, 'row')}`
+        : 'Paste the rest';
   return (
     <dialog
       ref={dialog}
@@ -147,6 +149,12 @@ function Reviewed({ review }: { review: Review }) {
       {overwrites.length > 0 && (
         <p>
           This writes over typed cells in <b>{countText(overwrites.length, 'row')}</b>: {namesOf(overwrites)}.
+        </p>
+      )}
+      {columns.length > 0 && (
+        <p>
+          No column here has these headings, so they are left out:{' '}
+          {listText(columns.map(({ heading, values }) => `${heading} (${countText(values, 'value')})`))}.
         </p>
       )}
       {changes.length > 0 && (
@@ -167,7 +175,7 @@ function Reviewed({ review }: { review: Review }) {
         <button ref={cancel} type="button" onClick={() => answer({ go: 'back' })}>
           Cancel
         </button>
-        {instead && (
+        {instead && overwrites.length > 0 && (
           <button type="button" onClick={() => answer({ go: 'instead' })}>
             Insert {countText(instead.rows, 'row')} at the end instead
           </button>

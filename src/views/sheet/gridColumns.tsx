@@ -87,7 +87,10 @@ export function columnsOf(now: RefObject<GridProps>, desk: GridDesk): ColDef<Row
         return {
           text: editText(actual, data, now.current.scenario),
           label: `${actual.header}${actual.unit ? `, ${actual.unit}` : ''}`,
-          choices: actual.choices?.(now.current.scenario) ?? [],
+          choices: (actual.choices?.(now.current.scenario) ?? []).map((value) => ({
+            value,
+            note: actual.choiceNote?.(value, now.current.scenario) ?? '',
+          })),
           leave: (key: string) => desk.leave(key),
         };
       },

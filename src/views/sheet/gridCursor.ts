@@ -62,7 +62,9 @@ export class GridCursor {
   }
   show({ row, column }: Spot): void {
     this.api?.ensureIndexVisible(row);
-    this.api?.ensureColumnVisible(this.columns()[column]!);
+    // The first column is always in sight: who goes there wants the row's beginning beside it.
+    const beside = this.columns()[column === 0 ? 1 : column] ?? this.columns()[column];
+    if (beside) this.api?.ensureColumnVisible(beside);
   }
   focusAt(spot: Spot): void {
     const target = this.columns()[spot.column];

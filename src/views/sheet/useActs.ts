@@ -29,8 +29,10 @@ const manner = (): Manner => {
 };
 /** What a text that left something out was taken for, e.g. '14:00 was read as Mon, Feb 3, 2031, 14:00.' */
 function readAs({ row, field, text }: CellEdit, how: Manner): string | undefined {
-  const { value, guessed } = readCell(actualField(row, field), text, useStore.getState().scenario, how);
+  const actual = actualField(row, field);
+  const { value, guessed } = readCell(actual, text, useStore.getState().scenario, how);
   if (!guessed || typeof value !== 'string') return undefined;
+  if (actual.kind !== 'time') return `${text.trim()} was read as ${value}.`;
   return `${text.trim()} was read as ${dateText(value.slice(0, 10), true)}, ${value.slice(11, 16)}.`;
 }
 
@@ -77,10 +79,11 @@ const setActs = ({ sheet, grid }: At): Pick<GridActs, 'set' | 'paste'> => ({
     const wasEmpty = sheet.rows(scenario).length === 0;
     const cells = pasted.edits.length + pasted.added.flat().length;
     const rows = { edits: [], added: asRows };
-    const left = pasted.headed === null ? '' : ' The first line repeated the headings and was left out.';
+    const left = pasted.headed === null ? '' : ' The first line gave the headings.';
     edit(`paste ${countText(cells, 'cell')}`, pasteRecipe(sheet, pasted, { replaced, trail, manner: how }), {
       told: `${countText(cells, 'cell')} pasted.${left}${timesRead(pasted, how)}`,
       overwrites: names,
+      leftOut: pasted.leftOut,
       ...(sheet.list && {
         instead: {
           label: `insert ${countText(asRows.length, 'row')}`,

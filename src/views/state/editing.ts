@@ -27,12 +27,12 @@ export function noted(session: Session, text: string | undefined): Step {
 
 /** An act is done at once, unless it changes more than one prescription or writes over rows: then it asks first. */
 export function edit(session: Session, act: Act, madeAt: string): Step {
-  const { label, recipe, overwrites = [], instead = null, told, givesRow = false } = act;
+  const { label, recipe, overwrites = [], instead = null, told, givesRow = false, leftOut = [] } = act;
   const edited = commit(session, label, recipe);
   if (edited.scenario === session.scenario) return step(session);
   const changes = prescriptionChanges(session.scenario, edited.scenario);
-  if ((bedsIn(changes) > 1 && !givesRow) || overwrites.length > 0)
-    return step(session, { review: { label, recipe, changes, overwrites, instead, told } });
+  if ((bedsIn(changes) > 1 && !givesRow) || overwrites.length + leftOut.length > 0)
+    return step(session, { review: { label, recipe, changes, overwrites, leftOut, instead, told } });
   return after(take(session, edited, madeAt), (now) => noted(now, told));
 }
 

@@ -1,4 +1,5 @@
 import type { FileRef, KeptDraft, NotedLines, OpenedFile, RecordPart } from '../../bridge.ts';
+import type { LeftOut } from '../../grid/headings.ts';
 import type { Recipe } from '../../grid/history.ts';
 import type { Place } from '../../grid/where.ts';
 import type { Activity, Plan, Score } from '../../plan/plan.ts';
@@ -25,6 +26,8 @@ export interface Act {
   /** Names of rows with typed cells that it would write over: it asks first. */
   readonly overwrites?: readonly string[];
   readonly instead?: Instead;
+  /** Columns of a pasted block that nothing matches: it asks first. */
+  readonly leftOut?: readonly LeftOut[];
   /** A later prescription is given from bed to bed by typing its owner: the row is in sight, so nothing is asked. */
   readonly givesRow?: boolean;
   /** What is said once it is done, e.g. 'Deleted bed-04 and bed-05.' */

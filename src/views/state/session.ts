@@ -1,4 +1,5 @@
 import type { FileRef } from '../../bridge.ts';
+import type { LeftOut } from '../../grid/headings.ts';
 import { type History, NO_HISTORY, type Recipe } from '../../grid/history.ts';
 import { newScenario } from '../../grid/newScenario.ts';
 import type { PrescriptionChange } from '../../grid/prescriptions.ts';
@@ -68,6 +69,8 @@ export interface Review {
   readonly changes: readonly PrescriptionChange[];
   /** Names of rows with typed cells that it would write over. */
   readonly overwrites: readonly string[];
+  /** Columns of a pasted block that it leaves out. */
+  readonly leftOut: readonly LeftOut[];
   /** What may be done in its place. */
   readonly instead: Instead | null;
   /** What is said once it is done. */

@@ -1,0 +1,21 @@
+import { expect, test } from 'vitest';
+import type { Scenario } from '../../../src/scenario/schema.ts';
+import { answersOf } from '../../../src/views/home/Strip.tsx';
+import { invented } from '../../browser/scenario.ts';
+import { opened } from '../state/session.ts';
+
+const answers = (scenario: Scenario, standing: 'settled' | 'searching' | 'old') => {
+  const { planned } = opened(scenario).plans().session;
+  return answersOf(planned!, 0, standing).map(({ tone, text }) => `${tone}: ${text}`);
+};
+/** More than two machines can make, and nothing in stock. */
+const short = (): Scenario => ({ ...invented(12, 1), stock: [], machines: [] });
+
+test('what is unmet while the search goes on is not said as final', () => {
+  expect(answers(short(), 'settled')[0]).toMatch(/^bad: Today: \d+ bags unmet$/);
+  expect(answers(short(), 'searching')[0]).toMatch(/^quiet: Today: \d+ bags unmet so far$/);
+});
+
+test('a unit that needs nothing is not said to be covered', () => {
+  expect(answers({ ...invented(2, 1), patients: [] }, 'settled')).toEqual(['quiet: No bag is needed yet']);
+});
