@@ -1,4 +1,4 @@
-import { useCallback, useEffect, useMemo, useState } from 'react';
+import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import type { Bridge } from '../bridge.ts';
 import { CAUTION } from '../words/cautions.ts';
 import { countText } from '../words/numbers.ts';
@@ -205,6 +205,11 @@ export function App({ bridge }: { bridge: Bridge }) {
   const arrangement = useStore((state) => state.view.arrangement);
   const place = useStore((state) => state.view.place);
   const asked = useStore(({ selection }) => selection.question !== null || selection.activity !== null);
+  const home = useRef<HTMLElement>(null);
+  // What was asked about is closed: the focus goes back to the home, not to the top of the page.
+  useEffect(() => {
+    if (!asked && document.activeElement === document.body) home.current?.focus({ preventScroll: true });
+  }, [asked]);
   const unsaved = useStore((state) => state.unsaved);
   const variants = useStore((state) => state.variants.length > 0);
   const [versions, setVersions] = useState(false);
@@ -248,7 +253,7 @@ export function App({ bridge }: { bridge: Bridge }) {
         <div className="work">
           <SheetTabs />
           {place === 'home' ? (
-            <main className="panes">
+            <main className="panes" tabIndex={-1} aria-label="Home" ref={home}>
               <Safe>
                 <Home arrangement={arrangement} />
               </Safe>

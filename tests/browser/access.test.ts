@@ -81,11 +81,11 @@ describe.skipIf(!chromiumPath)(
       await page.keyboard.press('Escape');
       // The next key is answered, so those before it have been.
       await page.keyboard.press('Alt+3');
-      await page.getByRole('heading', { name: 'What is short' }).waitFor();
+      await page.getByRole('heading', { name: 'This plan' }).waitFor();
       expect(opened.saved.size).toBe(0);
       await page.getByRole('button', { name: 'Help' }).press('Enter');
       await page.keyboard.press('Alt+2');
-      expect(await page.locator('.side').getAttribute('aria-label')).toBe('What is short');
+      expect(await page.locator('.home.administrator').count()).toBe(1);
       await shut();
     });
 
@@ -118,9 +118,9 @@ describe.skipIf(!chromiumPath)(
       await planned(page);
       await page.getByRole('status').getByText('Planned: 0 L unmet. Plan check passed').waitFor();
       await page.keyboard.press('Alt+2');
-      await page.locator('.works .link').first().press('Enter');
+      await page.locator('.home.day .rows .link').first().press('Enter');
       await page.locator('[aria-live] .chosen').getByRole('button', { name: 'Close' }).press('Enter');
-      await expect.poll(() => name(page)).toBe('This shift, contents');
+      await expect.poll(() => name(page)).toBe('Home');
       await shut();
     });
 
@@ -146,8 +146,8 @@ describe.skipIf(!chromiumPath)(
       await expect.poll(() => page.locator('.pane-foot').textContent()).toContain(bed(4));
       await planned(page);
       await page.keyboard.press('Alt+2');
-      await page.locator('.works').waitFor();
-      const side = page.locator('.side-body');
+      const side = page.locator('.home.day');
+      await side.waitFor();
       expect(await side.evaluate((one) => one.scrollWidth - one.clientWidth)).toBe(0);
       await shut();
     });

@@ -40,8 +40,13 @@ describe.skipIf(!chromiumPath)(
 
     test('every view shows some rows of its sheet, and no sheet’s name lies over the next one', async () => {
       const { page, context } = await app.open(scenario(), { width: 1024, height: 700 });
-      for (const name of ['Nephrology lead', 'Technician lead', 'Administrator']) {
+      for (const [name, sheet] of [
+        ['Nephrology lead', 'Patients'],
+        ['Technician lead', 'Machines'],
+        ['Administrator', 'Supplies'],
+      ] as const) {
         await page.getByRole('button', { name, exact: true }).click();
+        await page.locator('.tabs button', { hasText: sheet }).first().click();
         await expect.poll(() => rowsInSight(page), { message: name }).toBeGreaterThanOrEqual(2);
       }
       const squeezed = await page

@@ -129,9 +129,9 @@ describe.skipIf(!chromiumPath)(`the app in Chromium${chromiumPath ? '' : ` (${NO
     await page.keyboard.press('Enter');
     await page.getByRole('heading', { name: 'Changes' }).waitFor();
     await page.keyboard.press('Alt+2');
-    await page.getByRole('heading', { name: 'This shift' }).waitFor();
+    await page.getByRole('heading', { name: 'Next 12 hours' }).waitFor();
     await page.keyboard.press('Alt+3');
-    await page.getByRole('heading', { name: 'What is short' }).waitFor();
+    await page.getByRole('heading', { name: 'This plan' }).waitFor();
     await context.close();
   });
 

@@ -8,6 +8,7 @@ import { countText, lengthText } from '../../words/numbers.ts';
 import { timeText, whenText } from '../../words/times.ts';
 import { Card, Signal } from '../look/Parts.tsx';
 import { useTints } from '../look/useTints.ts';
+import { partOf } from '../panels/parts.tsx';
 import { startOf } from '../state/dayRecord.ts';
 import type { Planned } from '../state/planned.ts';
 import { isCurrent, isRecorded } from '../state/session.ts';
@@ -66,7 +67,7 @@ function NowBar({ planned, onMore }: { planned: Planned; onMore: () => void }) {
       <span className="big">{whenText(clock, now)}</span>
       {real === null ? (
         <span className="minute-pick">
-          {[-15, -1, 1, 15].map((by) => (
+          {[-60, -15, -1, 1, 15, 60].map((by) => (
             <button
               type="button"
               key={by}
@@ -171,13 +172,28 @@ function DayNotices({ start }: { start: Start | null }) {
   );
 }
 
+/** What a task is against the plan that was last read, in a word: a color or a sign alone would be overlooked. */
+function ChangeWord({ planned, index }: { planned: Planned; index: number }) {
+  const { changes, problem } = planned;
+  const word = changes?.marked.get(index);
+  if (!changes || !word) return null;
+  const shifted = changes.shifted.find((one) => one.index === index);
+  const was = shifted && changes.since.activities[shifted.before]?.start;
+  return (
+    <b className="change">
+      {word}
+      {was !== undefined && ` (was ${timeText(problem.clock, was)})`}
+    </b>
+  );
+}
+
 const AHEAD = 720;
 
 /** The next hours in order of time, each with the minute by which it has to begin. */
 function Ahead({ planned, start }: { planned: Planned; start: Start }) {
   const { state } = start;
   const { now } = state;
-  const { problem, plan, changes } = planned;
+  const { problem, plan } = planned;
   const { clock } = problem;
   const rows = useMemo(() => {
     const baths = bathsOf(plan.activities);
@@ -213,7 +229,7 @@ function Ahead({ planned, start }: { planned: Planned; start: Start }) {
                   <button type="button" className="link" onClick={() => select({ activity })}>
                     {workOrder(activity, bath)}
                   </button>{' '}
-                  {changes?.marked.get(index) && <b className="change">{changes.marked.get(index)}</b>}
+                  <ChangeWord planned={planned} index={index} />
                   {activity.kind === 'fill' && ` (${lengthText(activity.end - activity.start)})`}
                 </td>
               </tr>
@@ -276,6 +292,7 @@ export function DayHome({ planned }: { planned: Planned }) {
           {start && recorded && <Journal start={start} />}
         </div>
       </div>
+      <Card title="Timeline">{partOf('timeline').draw(planned)}</Card>
       {more && start && <MoreDialog start={start} onClose={() => setMore(false)} />}
     </div>
   );

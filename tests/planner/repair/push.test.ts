@@ -166,7 +166,8 @@ it('a heavier patient of a surge week: less is unmet, and little has moved', asy
     needed += 1;
     expect(audit(problem, after).violations).toEqual([]);
     expect(unmet(after)).toBeLessThan(unmet(kept));
-    expect(movedCount(movedBetween(activities, after))).toBeLessThan(0.15 * after.length);
+    // Of equal shortages the later one is better (M22), and that may take some more moves than the fewest.
+    expect(movedCount(movedBetween(activities, after))).toBeLessThan(0.2 * after.length);
   }
   expect(needed).toBeGreaterThan(0);
 });
