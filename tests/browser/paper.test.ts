@@ -224,7 +224,7 @@ describe.skipIf(!chromiumPath)(
 
     test('labels: one a bag, read back by another reader, on screen and from the PDF', async () => {
       const { page, context } = await open();
-      await page.getByLabel('Shift worksheet').uncheck();
+      await page.getByRole('checkbox', { name: 'Shift worksheet' }).uncheck();
       await page.getByLabel('Bag labels').check();
       await ready(page);
       const labels = page.locator('.paper-desk .bag-label:not(.none)');
@@ -278,7 +278,7 @@ describe.skipIf(!chromiumPath)(
       const { page, context } = await app.open(renamed);
       await page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 60_000 });
       await page.getByRole('button', { name: 'Print', exact: true }).click();
-      await page.getByLabel('Shift worksheet').uncheck();
+      await page.getByRole('checkbox', { name: 'Shift worksheet' }).uncheck();
       await page.getByLabel('Bag labels').check();
       await ready(page);
       const label = page.locator('.paper-desk .bag-label').filter({ hasText: 'across the river' }).first();

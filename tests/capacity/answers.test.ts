@@ -316,7 +316,7 @@ describe('what more machines are, and what else would help', () => {
     );
     expect(said).toContain('First lacking: a machine at that time and for that bath');
     expect(said).toMatch(
-      /Unlimited supplies would leave [\d,.]+ of those [\d,.]+ bags missing with the 4 listed/,
+      /Unlimited supplies would leave [\d,.]+ of those [\d,.]+ bags unmet with the 4 listed/,
     );
     expect(said).not.toContain('First lacking: machines');
   });

@@ -130,6 +130,8 @@ export async function orderLists(
   run: Runner,
   options: OrderOptions,
 ): Promise<OrderAnswer> {
+  if (scenario.machines.length === 0)
+    return { orders: [], remarks: ['No machine is listed that a further one could be like.'] };
   const searching: Searching = { scenario, run, options };
   const orders: Order[] = [];
   const remarks: string[] = [];

@@ -60,7 +60,10 @@ export function handoverOf(
   const { now, lots } = state;
   const since = <T extends { readonly at: number }>(list: readonly T[]) =>
     list.filter(({ at }) => at >= from && at <= now);
-  const live = lots.filter(({ expires }) => expires === null || expires > now);
+  // A delivery that is still to come is no stock.
+  const isHere = ({ origin, ready }: (typeof lots)[number]) =>
+    origin !== 'delivery' || ready === null || ready <= now;
+  const live = lots.filter((lot) => isHere(lot) && (lot.expires === null || lot.expires > now));
   return {
     from,
     now,

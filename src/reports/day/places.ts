@@ -39,7 +39,11 @@ export interface PlaceNow {
 const FILLING: readonly Act[] = ['off', 'reading', 'stop'];
 
 /** What a machine is at. The worst comes first: what is unsafe is said before what is planned. */
-function machineSays(problem: Problem, machine: MachineState): Pick<PlaceNow, 'tone' | 'says' | 'acts'> {
+function machineSays(
+  problem: Problem,
+  machine: MachineState,
+  source: WaterState,
+): Pick<PlaceNow, 'tone' | 'says' | 'acts'> {
   const { clock } = problem;
   const time = (minute: number) => timeText(clock, minute);
   const { underWay, bath, outOfService, outUntil, outOfLimits, swapUntil } = machine;
@@ -48,7 +52,7 @@ function machineSays(problem: Problem, machine: MachineState): Pick<PlaceNow, 't
       return {
         tone: 'bad',
         says: 'Stop this fill. Its water or its reading failed. The bags go on hold.',
-        acts: ['off', 'stop', 'reading'],
+        acts: ['stop', 'off', 'reading'],
       };
     if (underWay.overfull)
       return {
@@ -80,6 +84,12 @@ function machineSays(problem: Problem, machine: MachineState): Pick<PlaceNow, 't
       tone: 'now',
       says: `${underWay.kind === 'circuit' ? 'A new circuit is being set up' : 'The bath is being changed'} until ${time(underWay.latestEnd)}.`,
       acts: [underWay.kind],
+    };
+  if (source.last === 'fail')
+    return {
+      tone: 'bad',
+      says: `Start nothing here. ${source.id} failed its test and must pass a new one first.`,
+      acts: ['reading'],
     };
   if (swapUntil !== null)
     return { tone: 'now', says: `Bags come off until ${time(swapUntil)}.`, acts: ['fill', 'reading'] };
@@ -127,8 +137,12 @@ const ACT_OF: Readonly<Partial<Record<Activity['kind'], Act>>> = {
 };
 
 /** It is still to begin: neither past nor what is under way, which may have begun in this very minute. */
-export const isAhead = ({ now, machines }: Start['state'], activity: Activity): boolean =>
+export const isAhead = ({ now, machines, water }: Start['state'], activity: Activity): boolean =>
   activity.start >= now &&
+  !water.some(
+    ({ id, last, lastEnd }) =>
+      activity.kind === 'test' && activity.water === id && last === 'pass' && lastEnd === activity.start,
+  ) &&
   !machines.some(
     ({ id, underWay }) =>
       underWay?.kind === activity.kind &&
@@ -157,20 +171,20 @@ function nextAt({ problem, state }: Start, activities: readonly Activity[]): Map
   return found;
 }
 /**
- * Every machine and water source as the record leaves it, with what the plan has next there; what is wrong first, then
- * by what comes first.
+ * Every machine and water source as the record leaves it, with what the plan has next there; in the scenario's order, so
+ * that a card stays where it is.
  * @param activities of a plan from now on
  */
 export function placesNow(start: Start, activities: readonly Activity[]): PlaceNow[] {
   const { problem, state } = start;
   const { now } = state;
   const next = nextAt(start, activities);
-  const machines = state.machines.map((machine): PlaceNow => {
+  const machines = state.machines.map((machine, index): PlaceNow => {
     const fill = machine.underWay?.kind === 'fill' ? machine.underWay : null;
     return {
       id: machine.id,
       kind: 'machine',
-      ...machineSays(problem, machine),
+      ...machineSays(problem, machine, state.water[problem.machines[index]!.water]!),
       bath: fill?.bath ?? machine.underWay?.bath ?? machine.bath,
       window: fill && { from: fill.earliestEnd, to: fill.latestEnd },
       lot: fill?.lot ?? null,
@@ -188,7 +202,5 @@ export function placesNow(start: Start, activities: readonly Activity[]): PlaceN
       next: next.get(source.id) ?? null,
     }),
   );
-  const due = ({ tone, window, next }: PlaceNow): number =>
-    tone === 'bad' ? -1 : (window?.from ?? next?.activity.start ?? Number.POSITIVE_INFINITY);
-  return [...machines, ...water].sort((a, b) => due(a) - due(b));
+  return [...machines, ...water];
 }

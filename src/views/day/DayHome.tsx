@@ -166,6 +166,9 @@ function DayNotices({ start }: { start: Start | null }) {
               </li>
             ))}
           </ul>
+          <p>
+            <b>Carry other bags in their place.</b> The plan does not count them as missing yet.
+          </p>
         </Card>
       )}
     </>
@@ -179,10 +182,11 @@ function ChangeWord({ planned, index }: { planned: Planned; index: number }) {
   if (!changes || !word) return null;
   const shifted = changes.shifted.find((one) => one.index === index);
   const was = shifted && changes.since.activities[shifted.before]?.start;
+  const start = planned.plan.activities[index]!.start;
   return (
     <b className="change">
       {word}
-      {was !== undefined && ` (was ${timeText(problem.clock, was)})`}
+      {was !== undefined && was !== start && ` (was ${timeText(problem.clock, was)})`}
     </b>
   );
 }
@@ -222,9 +226,7 @@ function Ahead({ planned, start }: { planned: Planned; start: Start }) {
             {rows.map(({ activity, index, bath, latest }) => (
               <tr key={`${index} ${activity.start}`}>
                 <td className="number">{timeText(clock, activity.start)}</td>
-                <td className="number">
-                  {latest.later > 0 ? timeText(clock, latest.start) : <b>on time</b>}
-                </td>
+                <td className="number">{timeText(clock, latest.start)}</td>
                 <td className="grows">
                   <button type="button" className="link" onClick={() => select({ activity })}>
                     {workOrder(activity, bath)}

@@ -30,18 +30,21 @@ function PlaceCard({ place, planned, now, tints, onAct }: CardProps) {
   const look = bathLooks(planned.problem.baths, tints).find(({ bath }) => bath === place.bath);
   const { next } = place;
   const planAct = next && next.activity.start <= now + 30 ? next.act : null;
-  const first = place.window ? 'off' : (planAct ?? place.acts[0]);
+  // What is unsafe comes before what is planned.
+  const first = place.tone === 'bad' ? place.acts[0] : place.window ? 'off' : (planAct ?? place.acts[0]);
   return (
     <section className={`card place ${place.tone}`} aria-label={place.id}>
       <header>
         <h3>{place.id}</h3>
         {look && <BathChip look={look} />}
-        {place.window && <span className="about">{countdown(place.window, now)}</span>}
+        {place.window && place.tone !== 'bad' && (
+          <span className="about">{countdown(place.window, now)}</span>
+        )}
       </header>
       <p className={`state ${place.tone}`}>
         <Sign tone={place.tone} /> {place.says}
       </p>
-      {next && (
+      {next && place.tone !== 'bad' && (
         <p className="next-there">
           Next{' '}
           {next.activity.start < now + 720
@@ -78,7 +81,7 @@ interface PlacesProps {
   readonly current: boolean;
 }
 
-/** Every machine and water source as it is, the most pressing first; a tap on a button notes what was done there. */
+/** Every machine and water source as it is; a tap on a button notes what was done there. */
 export function PlaceCards({ start, planned, tints, current }: PlacesProps) {
   const [open, setOpen] = useState<{ place: PlaceNow; act: Act } | null>(null);
   const { now } = start.state;

@@ -1,4 +1,4 @@
-import { useMemo } from 'react';
+import { useMemo, useState } from 'react';
 import { roundBefore, type Start } from '../../record/from.ts';
 import { loadsOf, type PickList, pickList } from '../../reports/day/pickList.ts';
 import { countText, numberText } from '../../words/numbers.ts';
@@ -44,9 +44,13 @@ export function PickTable({ list }: { list: PickList }) {
   );
 }
 
+/** min before a bag round from which it is asked once more. */
+const EARLY = 30;
+
 /** The next bag round, and what is due now: what leaves, from which lots; taken as left by one tap. */
 export function RoundCard({ start, planned }: { start: Start | null; planned: Planned }) {
   const by = useStore((state) => state.by);
+  const [sure, setSure] = useState(false);
   const now = useStore((state) => state.now);
   const { problem } = planned;
   const { clock } = problem;
@@ -59,6 +63,9 @@ export function RoundCard({ start, planned }: { start: Start | null; planned: Pl
   const litres = list.lots.reduce((sum, lot) => sum + lot.litres, 0);
   const planned_ = list.lots.filter((lot) => lot.planned).reduce((sum, lot) => sum + lot.bags, 0);
   const left = () => {
+    // Long before its time it is a slip of the finger more often than a round.
+    if (!due && !sure && list.at - now > EARLY) return setSure(true);
+    setSure(false);
     const round = start
       ? due
         ? Math.max(0, start.state.nextRound - 1)
@@ -72,7 +79,7 @@ export function RoundCard({ start, planned }: { start: Start | null; planned: Pl
       about={`${countText(bags, 'bag')}, about ${numberText(litres, 0)} kg`}
       actions={
         <button type="button" className="main" disabled={by === '' || planned_ === bags} onClick={left}>
-          {by === '' ? 'Initials first' : 'Bags have left'}
+          {by === '' ? 'Initials first' : sure ? 'Tap again: they have left' : 'Bags have left'}
         </button>
       }
     >
@@ -86,6 +93,11 @@ export function RoundCard({ start, planned }: { start: Start | null; planned: Pl
         </p>
       )}
       {planned_ > 0 && <p className="warn">{countText(planned_, 'bag')} of these must still be filled.</p>}
+      {start && !start.state.notesRounds && (
+        <p className="muted">
+          No bag round is noted as left. Those before now count as carried, as they were planned.
+        </p>
+      )}
       {list.short.map(({ bath, wanted, unmetLitres }) => (
         <p key={bath}>
           <Signal tone="bad">

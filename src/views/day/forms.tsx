@@ -24,6 +24,12 @@ const amount = (text: string): number =>
 
 const REASONS = ['leak', 'label wrong', 'too little in it', 'torn', 'other'];
 
+/** Of a fill that is in doubt no bag is called good: they go on hold. */
+const offSays = ({ id, tone }: PlaceNow, bags: number): string =>
+  tone === 'bad'
+    ? `${countText(bags, 'bag')} off ${id}, on hold`
+    : `${countText(bags, 'good bag')} off ${id}`;
+
 /** Bags off the machine: how many are good, what is wrong with the others. */
 export function OffForm({ place, problem, onFill }: FormProps) {
   const most = problem.machines.find(({ id }) => id === place.id)?.positions ?? 8;
@@ -39,12 +45,12 @@ export function OffForm({ place, problem, onFill }: FormProps) {
         ...(bad > 0 && { rejected: [{ reason: why, bags: bad }] }),
         ...(amount(volume) > 0 && { litres: amount(volume) }),
       },
-      says: `${countText(most - bad, 'good bag')} off ${place.id}`,
+      says: offSays(place, most - bad),
     });
   return (
     <>
       <p className="big">
-        {countText(good, 'good bag')}
+        {countText(good, place.tone === 'bad' ? 'bag' : 'good bag')}
         {rejected > 0 && `, ${rejected} rejected`}
       </p>
       <CountPick

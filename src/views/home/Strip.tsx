@@ -1,6 +1,7 @@
 import { useMemo, useState } from 'react';
 import { type Attention, faultsAttention, nextWork, supplyAttention } from '../../reports/attention.ts';
 import { coveredUntil, endOfDay, firstShort, nextRounds, roundNeeds } from '../../reports/coverage.ts';
+import { placesNow } from '../../reports/day/places.ts';
 import { bathLooks } from '../../reports/palette.ts';
 import { supplySeries } from '../../reports/supplySeries.ts';
 import { countText, numberText } from '../../words/numbers.ts';
@@ -8,6 +9,7 @@ import { roundHead, whenText } from '../../words/times.ts';
 import { BathChip, Signal, type Tone } from '../look/Parts.tsx';
 import { useTints } from '../look/useTints.ts';
 import { Running, Said, Summary } from '../panels/Summary.tsx';
+import { startOf } from '../state/dayRecord.ts';
 import type { Planned } from '../state/planned.ts';
 import { isCurrent } from '../state/session.ts';
 import { type State, useShallow, useStore } from '../state/store.ts';
@@ -57,12 +59,28 @@ const standingOf = (state: State): Standing => {
   return state.planning.state === 'planning' && !state.searched ? 'searching' : 'settled';
 };
 
+/** What the record says must be done before anything that is planned; null: nothing. */
+function urgentOf(state: State): Attention | null {
+  const start = state.problem ? startOf(state) : null;
+  if (!start) return null;
+  const { recall, dueNow } = start.state;
+  const bags = (list: readonly number[]) => list.reduce((sum, count) => sum + count, 0);
+  const back = bags(recall.map((one) => one.bags));
+  if (back > 0) return { tone: 'bad', text: `Call back ${countText(back, 'bag')}` };
+  const bad = placesNow(start, []).find(({ tone }) => tone === 'bad');
+  if (bad && state.view.arrangement === 'technician') return { tone: 'bad', text: `${bad.id}: ${bad.says}` };
+  const due = bags(dueNow);
+  return due > 0 ? { tone: 'bad', text: `Carry ${countText(due, 'bag')} now` } : null;
+}
+
 const WAIT: Attention = { tone: 'quiet', text: 'Wait: the plan follows from what was noted' };
 
 /** What this role should do or know first. */
 function attentionOf(state: State): Attention {
   const { view, planned, faults, now } = state;
   const inSheets = faultsAttention(faults);
+  const urgent = urgentOf(state);
+  if (urgent) return urgent;
   if (!planned || inSheets?.tone === 'bad') return inSheets ?? { tone: 'quiet', text: 'Nothing' };
   const { problem, plan } = planned;
   const own =

@@ -30,7 +30,8 @@ export function dayPapers({ start, demand, plan, covered, shift }: DayProps) {
   const { problem, state } = start;
   const from = Math.max(0, shift.from);
   return {
-    handover: () => handoverPaper(problem, handoverOf(problem, state, plan.activities, from)),
+    handover: () =>
+      handoverPaper(problem, handoverOf(problem, state, plan.activities, Math.max(0, state.now - 720))),
     pick: () => {
       const next = state.dueNow.some((bags) => bags > 0) ? 0 : Math.min(1, problem.rounds.length - 1);
       const made = new Set(problem.lots.map(({ id }) => id));

@@ -99,7 +99,7 @@ function measured({ tests, readings, circuits }: Handover, time: Times): Piece[]
   return [
     ...listed({
       key: 'tests',
-      title: 'Total chlorine tests since the last handover',
+      title: 'Total chlorine tests of the last 12 hours',
       columns: [
         { head: 'Water', share: 30 },
         { head: 'At', share: 20 },
@@ -118,7 +118,7 @@ function measured({ tests, readings, circuits }: Handover, time: Times): Piece[]
     }),
     ...listed({
       key: 'readings',
-      title: 'Readings since the last handover',
+      title: 'Readings of the last 12 hours',
       columns: [
         { head: 'Machine', share: 20 },
         { head: 'At', share: 15 },
@@ -230,6 +230,20 @@ export function handoverPaper(problem: Problem, handover: Handover): Paper {
             ),
           ]
         : []),
+      ...handover.outOfService.map(({ machine, until }) =>
+        block(
+          `out ${machine}`,
+          <p className="strong">
+            {machine} IS UNAVAILABLE{until === null ? '' : ` until ${whenText(clock, until)}`}
+          </p>,
+        ),
+      ),
+      ...handover.outOfLimits.map((machine) =>
+        block(
+          `limits ${machine}`,
+          <p className="strong">{machine}: READING OUT OF LIMITS. Fill nothing before a new reading.</p>,
+        ),
+      ),
       ...standing(problem, handover, time),
       ...measured(handover, time),
       ...ahead(handover, time),
@@ -322,6 +336,7 @@ export function peoplePaper(
     about,
     landscape: false,
     pieces: [
+      block('starts', <p>Whoever is near starts the fills: see the shift worksheet.</p>),
       ...lists.lists
         .filter(({ tasks }) => tasks.length > 0)
         .flatMap(({ person, tasks }) =>

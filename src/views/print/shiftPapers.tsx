@@ -243,7 +243,7 @@ export function labelPaper(
     landscape: false,
     pieces: labels.length
       ? labelPieces(problem, labels, codes)
-      : [block('none', <p>No fill ends in this shift, so there are no labels.</p>)],
+      : [block('none', <p>No bags to label in this shift.</p>)],
   };
 }
 
