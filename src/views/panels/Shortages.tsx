@@ -1,4 +1,4 @@
-import { useMemo } from 'react';
+import { Fragment, useMemo } from 'react';
 import { bedsServed } from '../../plan/short.ts';
 import type { Relief, Shortage } from '../../planner/plan.ts';
 import { countText, numberText } from '../../words/numbers.ts';
@@ -115,17 +115,22 @@ export function Shortages({ planned }: { planned: Planned }) {
               <th scope="col" className="number">
                 Unmet, bags
               </th>
-              <th scope="col">Beds that wait for bags of it</th>
             </tr>
           </thead>
           <tbody>
             {unmet.map((need) => (
-              <tr key={`${need.bath} ${need.round}`}>
-                <td>{roundHead(problem.clock, need)}</td>
-                <td>{need.bath}</td>
-                <td className="number bad">{numberText(need.unmetLitres / fills)}</td>
-                <td>{bedsOf(need).join(', ')}</td>
-              </tr>
+              <Fragment key={`${need.bath} ${need.round}`}>
+                <tr>
+                  <td>{roundHead(problem.clock, need)}</td>
+                  <td>{need.bath}</td>
+                  <td className="number bad">{numberText(need.unmetLitres / fills)}</td>
+                </tr>
+                <tr>
+                  <td colSpan={3} className="muted">
+                    Beds that wait for these bags: {bedsOf(need).join(', ') || 'not known'}
+                  </td>
+                </tr>
+              </Fragment>
             ))}
           </tbody>
         </table>
