@@ -30,9 +30,16 @@ const rule = (
   unit: string | undefined,
   kind: Kind,
   about: string,
-): Line => {
+) => {
   const value = DEFAULT_RULES[key];
-  return [`rules.${key}`, label, unit, kind, about, Array.isArray(value) ? value.join(', ') : String(value)];
+  return [
+    `rules.${key}`,
+    label,
+    unit,
+    kind,
+    about,
+    Array.isArray(value) ? value.join(', ') : String(value),
+  ] as const;
 };
 const CP = 'Common practice, no source.';
 
@@ -89,6 +96,51 @@ const RULE_LINES: readonly Line[] = [
   rule('rounds', 'Bag rounds leave at', undefined, 'clocks', 'Times of day, separated by commas.'),
   rule('leadMinutes', 'Lead time', 'min', 'integer', 'From a bag round to the bedside.'),
   rule('maxHangHours', 'Maximum hang time', 'h', 'number', 'A bag that has hung so long is discarded.'),
+  [
+    ...rule(
+      'releaseBy',
+      'Bags are released by',
+      undefined,
+      'choice',
+      'time: they may leave after the release time. entry: only once somebody has noted their release.',
+    ),
+    ['time', 'entry'],
+  ],
+  rule(
+    'steadyMinutes',
+    'Steady time',
+    'min',
+    'integer',
+    'Work that begins this soon stays as planned, unless it cannot be done or is unsafe.',
+  ),
+  rule(
+    'chlorineLimit',
+    'Total chlorine limit',
+    'mg/L',
+    'number',
+    'A test that shows more has failed. 0.1: ISO 23500-3:2019, Table 1 (from memory).',
+  ),
+  rule(
+    'conductivityTolerance',
+    'Conductivity tolerance',
+    undefined,
+    'number',
+    `Share of the expected conductivity that a measured one may be off, 0 to 1. ${CP}`,
+  ),
+  rule(
+    'pHMin',
+    'Lowest pH',
+    undefined,
+    'number',
+    'A lower pH is outside the limits. AAMI RD52 (from memory).',
+  ),
+  rule(
+    'pHMax',
+    'Highest pH',
+    undefined,
+    'number',
+    'A higher pH is outside the limits. AAMI RD52 (from memory).',
+  ),
 ];
 
 const LAWS = ['lognormal', 'gamma', 'weibull', 'normal', 'exponential', 'fixed', 'sample'] as const;

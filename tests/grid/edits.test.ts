@@ -6,6 +6,7 @@ import { commit, DEPTH, NO_HISTORY, type Recipe, redo, undo } from '../../src/gr
 import { type Field, type Row, type Sheet, valueAt } from '../../src/grid/sheet.ts';
 import { SHEETS, sheetOf } from '../../src/grid/sheets.ts';
 import { inSheetWords, placeOfPath, typedFaults } from '../../src/grid/where.ts';
+import { limitsOf } from '../../src/record/limits.ts';
 import { groundOf } from '../../src/scenario/faults/fault.ts';
 import { FAULT_RULES, faultsOf } from '../../src/scenario/faults/faults.ts';
 import { readScenario, shapeFaults, writeScenario } from '../../src/scenario/read.ts';
@@ -135,6 +136,37 @@ describe('typing into a cell', () => {
     expect(typed(world(), 'rules', rounds, 'value', '6:00, 18:00').rules?.rounds).toEqual(['06:00', '18:00']);
     const reserve = rules.rows(world()).findIndex(({ key }) => key === 'rules.reserve.4K');
     expect(typed(world(), 'rules', reserve, 'value', '16').rules?.reserve).toEqual({ '4K': 16 });
+  });
+});
+
+describe('the rules of the site', () => {
+  const ruled = (scenario: Scenario, path: string, text: string): Scenario => {
+    const sheet = sheetOf('rules');
+    const row = sheet.rows(scenario).find(({ key }) => key === `rules.${path}`)!;
+    return run(scenario, setCells(sheet, [{ row, field: sheet.fields[1]!, text }]));
+  };
+  test.each([
+    ['releaseBy', 'entry', { releaseBy: 'entry' }],
+    ['steadyMinutes', '1.5 h', { steadyMinutes: 90 }],
+    ['chlorineLimit', '0.05 mg/L', { chlorineLimit: 0.05 }],
+    ['conductivityTolerance', '0.04', { conductivityTolerance: 0.04 }],
+    ['pHMin', '7', { pHMin: 7 }],
+    ['pHMax', '7.5', { pHMax: 7.5 }],
+  ])('%s typed as %s', (path, text, rules) => {
+    const after = ruled(world(), path, text);
+    expect(after.rules).toMatchObject(rules);
+    expect(faultsOf(after).filter(({ path: at }) => at[1] === path)).toEqual([]);
+    expect(placeOfPath(after, ['rules', path])).toEqual({
+      sheet: 'rules',
+      row: `rules.${path}`,
+      field: 'value',
+    });
+  });
+  test('a mistyped way of release is an error at its cell, never taken for release by time', () => {
+    const after = ruled(world(), 'releaseBy', 'Entry');
+    const [fault] = faultsOf(after).filter(({ path }) => path.join('.') === 'rules.releaseBy');
+    expect(fault).toMatchObject({ level: 'error', message: 'releaseBy is "Entry"' });
+    expect(limitsOf(after).releaseBy).toBe('entry');
   });
 });
 
