@@ -178,6 +178,17 @@ const patients: Sheet = {
     ...needs,
     field('from', 'From', 'time', 'Therapy starts.', { fallback: start, width: 145 }),
     field('until', 'Until', 'time', 'Therapy ends.', { fallback: always('to the end'), width: 145 }),
+    field('ward', 'Ward', 'text', 'Where the bed stands. It changes no number of the plan.', {
+      fallback: always('not typed'),
+      width: 90,
+    }),
+    field(
+      'priority',
+      'Priority class',
+      'text',
+      "A class of the site's own scheme, e.g. 1 before 2. Read only to show who would go short; the plan ignores it.",
+      { fallback: always('not typed'), width: 110 },
+    ),
     field('changesCount', 'Later changes', 'fixed', 'Later prescriptions are on the sheet Changes.', {
       width: 115,
       show: ({ value }) =>

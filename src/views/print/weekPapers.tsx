@@ -18,6 +18,7 @@ import { WORK_SIGNS } from '../../words/activities.ts';
 import { roundHead } from '../../words/times.ts';
 import type { Paper, Piece, Table } from './flow.ts';
 import { clockPieces, Name, pastPieces } from './shiftPapers.tsx';
+import { shortPieces } from './shortPapers.tsx';
 
 const number = (value: number, places = 1) => <span className="num">{numberText(value, places)}</span>;
 /** What a landscape page's content holds of a picture, CSS px, on either paper. */
@@ -206,6 +207,7 @@ export function weekPaper(
           ],
         }),
       ),
+      ...shortPieces({ problem, demand, covered }),
       ...supplySeries(problem, plan.activities).map(
         (series, index): Piece => ({
           kind: 'row',
