@@ -9,6 +9,7 @@ import type { Arrangement } from '../state/arrangements.ts';
 import type { Planned } from '../state/planned.ts';
 import { isCurrent } from '../state/session.ts';
 import { jumpTo, useStore } from '../state/store.ts';
+import { ClinicalWays } from './ClinicalWays.tsx';
 import { NephrologyHome } from './NephrologyHome.tsx';
 import { ShortCard } from './ShortCard.tsx';
 import './home.css';
@@ -46,6 +47,7 @@ export function Home({ arrangement }: { arrangement: Arrangement }) {
       short={current && <ShortCard planned={planned} searching={searching} />}
       wayOut={
         <Card title="Ways out" about="what a decision of the prescriber would save">
+          <ClinicalWays planned={planned} />
           <Nephrology />
         </Card>
       }
