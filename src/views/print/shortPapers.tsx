@@ -13,21 +13,20 @@ export function shortPieces(of: Covered): Piece[] {
   const table: Table = {
     key: 'short',
     label: 'Who would go short',
-    title: 'Who would go short: bags missing, hours of therapy without dialysate, first to last such hour',
+    // Above the rows on each page: the caution goes wherever beds are named.
+    title: (
+      <>
+        Who would go short: bags missing, hours of therapy without dialysate, first to last such hour.
+        <br />
+        {caution}
+      </>
+    ),
     columns: [{ head: 'Bed', share: 14 }, ...ways.map(({ name }) => ({ head: name, share: 20 }))],
   };
   return [
-    {
-      kind: 'block',
-      key: 'short caution',
-      keepNext: ways.length > 0,
-      node: (
-        <p>
-          <b>{caution}</b>
-          {more && <span className="short"> {more}</span>}
-        </p>
-      ),
-    },
+    ...(more
+      ? [{ kind: 'block', key: 'short unnamed', node: <p className="short">UNMET: {more}</p> } as const]
+      : []),
     ...rows.map(
       ({ bed, ward, priority, byWay }): Piece => ({
         kind: 'row',
