@@ -1,15 +1,16 @@
 import { styleText } from 'node:util';
 import Table from 'cli-table3';
 import { demandOf } from '../../src/demand/demand.ts';
+import { lotsOfFills } from '../../src/plan/cover.ts';
 import type { Activity, Plan } from '../../src/plan/plan.ts';
 import { dayBags } from '../../src/reports/coverSeries.ts';
 import { NOT_PROVEN } from '../../src/reports/summary.ts';
-import type { Problem } from '../../src/scenario/problem/types.ts';
+import type { Lot, Problem } from '../../src/scenario/problem/types.ts';
 import { workName } from '../../src/words/activities.ts';
 import { CAUTION, NO_PRESCRIBING } from '../../src/words/cautions.ts';
 import { countText, numberText } from '../../src/words/numbers.ts';
 import { machineText, waterText } from '../../src/words/places.ts';
-import { dateText, roundHead, spanText, timeText, whenText } from '../../src/words/times.ts';
+import { dateText, readyText, roundHead, spanText, timeText, whenText } from '../../src/words/times.ts';
 
 type Style = Parameters<typeof styleText>[0];
 /** Paints text, or leaves it plain where colour would be noise (a file, a pipe, NO_COLOR). */
@@ -127,19 +128,21 @@ export function scoreTable({ score, bound }: Plan, paint: Paint): string {
   );
 }
 
-function sheetRow(problem: Problem, activity: Activity, paint: Paint): string[] {
+/** @param lots of the plan's fills */
+function sheetRow(problem: Problem, lots: readonly Lot[], activity: Activity, paint: Paint): string[] {
   const time = (minute: number) => timeText(problem.clock, minute);
   const span = `${time(activity.start)} - ${time(activity.end)}`;
   if (activity.kind === 'fill') {
-    const machine = problem.machines.find(({ id }) => id === activity.machine)!;
-    const { swapMinutes, releaseMinutes, shelf } = problem.rules;
+    const number = problem.machines.findIndex(({ id }) => id === activity.machine);
+    const machine = problem.machines[number]!;
+    const lot = lots.find((one) => one.machine === number && one.begun === activity.start)!;
     return [
       span,
       paint('bold', `Fill ${countText(machine.positions, 'bag')}`),
       activity.bath,
       `${time(activity.start + machine.shortest)} - ${time(activity.start + machine.longest)}`,
       'at the start',
-      `ready ${time(activity.end + swapMinutes + releaseMinutes)}; expire ${whenText(problem.clock, activity.end + shelf)}`,
+      `ready ${readyText(problem.clock, lot.ready, activity.start)}; expire ${whenText(problem.clock, lot.expires)}`,
     ];
   }
   if (activity.kind === 'duty')
@@ -152,6 +155,7 @@ function sheetRow(problem: Problem, activity: Activity, paint: Paint): string[] 
 export function runSheets(problem: Problem, plan: Plan, paint: Paint): string {
   const head = ['Time', 'Work', 'Bath', 'Swap window', 'Technician', 'Bags'];
   const dateOf = (activity: Activity) => problem.clock.localOf(activity.start).slice(0, 10);
+  const lots = lotsOfFills(problem, plan.activities);
   const dates = [...new Set(plan.activities.map(dateOf))];
   const places = [
     ...problem.machines.map(({ id }) => ({
@@ -166,7 +170,7 @@ export function runSheets(problem: Problem, plan: Plan, paint: Paint): string {
   const parts = dates.flatMap((date) => {
     const today = plan.activities.filter((activity) => dateOf(activity) === date);
     return places.flatMap(({ title, is }) => {
-      const rows = today.filter(is).map((activity) => sheetRow(problem, activity, paint));
+      const rows = today.filter(is).map((activity) => sheetRow(problem, lots, activity, paint));
       return rows.length === 0
         ? []
         : [paint('bold', `${title}, ${dateText(date, true)}`), table(head, rows, head.length)];

@@ -108,6 +108,19 @@ function readNumbers(text: string, kind: 'numbers' | 'series'): Read {
   return { value: kind === 'series' && values.length === 1 ? values[0] : values };
 }
 
+const FLAGS: Readonly<Record<string, boolean>> = {
+  yes: true,
+  y: true,
+  true: true,
+  no: false,
+  n: false,
+  false: false,
+};
+const readFlag = (text: string): Read => {
+  const value = FLAGS[text.toLowerCase()];
+  return value === undefined ? { value: text, problem: `'${text}' is neither yes nor no` } : { value };
+};
+
 /** What text typed or pasted into a cell means. Surrounding space and letters that only look like others are put right. */
 export function readCell(field: Field, text: string, scenario: Scenario, manner: Manner = {}): Read {
   const clean = tidy(text);
@@ -127,6 +140,8 @@ export function readCell(field: Field, text: string, scenario: Scenario, manner:
       const read = parts(clean).map(readClock);
       return { value: read.map(({ value }) => value), problem: read.find(({ problem }) => problem)?.problem };
     }
+    case 'flag':
+      return readFlag(clean);
     case 'list':
       return { value: parts(clean) };
     case 'choice':
@@ -147,6 +162,7 @@ export function cellText(field: Field, row: Row, scenario: Scenario): string {
   if (Array.isArray(value)) return value.join(', ');
   // Fields of their own, shown in rows of their own.
   if (typeof value === 'object') return '';
+  if (typeof value === 'boolean') return value ? 'yes' : 'no';
   if (field.kind === 'time') return shownTime(String(value));
   return String(value);
 }

@@ -1,4 +1,4 @@
-import { DEFAULT_RULES } from '../scenario/problem/rules.ts';
+import { DEFAULT_HANDS, DEFAULT_RULES } from '../scenario/problem/rules.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import { cellText } from './cells.ts';
 import { type Field, type Kind, type Path, pathText, type Row, type Sheet } from './sheet.ts';
@@ -30,9 +30,16 @@ const rule = (
   unit: string | undefined,
   kind: Kind,
   about: string,
-): Line => {
+) => {
   const value = DEFAULT_RULES[key];
-  return [`rules.${key}`, label, unit, kind, about, Array.isArray(value) ? value.join(', ') : String(value)];
+  return [
+    `rules.${key}`,
+    label,
+    unit,
+    kind,
+    about,
+    Array.isArray(value) ? value.join(', ') : String(value),
+  ] as const;
 };
 const CP = 'Common practice, no source.';
 
@@ -88,7 +95,83 @@ const RULE_LINES: readonly Line[] = [
   ),
   rule('rounds', 'Bag rounds leave at', undefined, 'clocks', 'Times of day, separated by commas.'),
   rule('leadMinutes', 'Lead time', 'min', 'integer', 'From a bag round to the bedside.'),
+  rule('walkMinutes', 'Walk', 'min', 'integer', 'Technicians walk so long to work at another place.'),
+  rule(
+    'fillStartMinutes',
+    'At the start of a fill',
+    'min',
+    'integer',
+    'One technician stays so long at a fill that begins.',
+  ),
+  ...(['circuit', 'bath', 'swap', 'test'] as const).map((kind): Line => {
+    const work = { circuit: 'a new circuit', bath: 'a bath change', swap: 'a bag swap', test: 'a test' }[
+      kind
+    ];
+    return [
+      `rules.hands.${kind}`,
+      `Technicians for ${work}`,
+      undefined,
+      'integer',
+      'How many technicians it takes throughout.',
+      String(DEFAULT_HANDS[kind]),
+    ];
+  }),
+  rule('sampleBags', 'Sample bags', 'bag', 'integer', 'Bags of each fill that go to tests and do not count.'),
+  [
+    'rules.releaseAfterTest',
+    'Release after a total chlorine test',
+    undefined,
+    'flag',
+    'yes: bags also wait for the next test of their water.',
+    'no',
+    ['yes', 'no'],
+  ],
   rule('maxHangHours', 'Maximum hang time', 'h', 'number', 'A bag that has hung so long is discarded.'),
+  [
+    ...rule(
+      'releaseBy',
+      'Bags are released by',
+      undefined,
+      'choice',
+      'time: they may leave after the release time. entry: only once somebody has noted their release.',
+    ),
+    ['time', 'entry'],
+  ],
+  rule(
+    'steadyMinutes',
+    'Steady time',
+    'min',
+    'integer',
+    'Work that begins this soon stays as planned, unless it cannot be done or is unsafe.',
+  ),
+  rule(
+    'chlorineLimit',
+    'Total chlorine limit',
+    'mg/L',
+    'number',
+    'A test that shows more has failed. 0.1: ISO 23500-3:2019, Table 1 (from memory).',
+  ),
+  rule(
+    'conductivityTolerance',
+    'Conductivity tolerance',
+    undefined,
+    'number',
+    `Share of the expected conductivity that a measured one may be off, 0 to 1. ${CP}`,
+  ),
+  rule(
+    'pHMin',
+    'Lowest pH',
+    undefined,
+    'number',
+    'A lower pH is outside the limits. AAMI RD52 (from memory).',
+  ),
+  rule(
+    'pHMax',
+    'Highest pH',
+    undefined,
+    'number',
+    'A higher pH is outside the limits. AAMI RD52 (from memory).',
+  ),
 ];
 
 const LAWS = ['lognormal', 'gamma', 'weibull', 'normal', 'exponential', 'fixed', 'sample'] as const;
@@ -243,19 +326,16 @@ const NO_PATH: Path = [];
 const formRows = (scenario: Scenario, fields: readonly Field[]): Row[] =>
   fields.map((field) => ({ key: pathText(field.path), at: NO_PATH, value: scenario, field }));
 
-/** One row for each bath's reserve. */
-const reserves = (scenario: Scenario): Field[] =>
-  scenario.baths.map(({ id }) => ({
-    ...asField([
-      `rules.reserve.${id}`,
-      `Reserve of ${id}`,
-      'bag',
-      'number',
-      'Bags wanted in stock at the end that then keep 24 h more.',
-      '0',
-    ]),
-    path: ['rules', 'reserve', String(id)],
-  }));
+/** One row for each bath: bags wanted of it. */
+const wanted =
+  (key: 'reserve' | 'minStock', label: string, about: string) =>
+  ({ baths }: Scenario): Field[] =>
+    baths.map(({ id }) => ({
+      ...asField([`rules.${key}.${id}`, `${label} of ${id}`, 'bag', 'number', about, '0']),
+      path: ['rules', key, String(id)],
+    }));
+const reserves = wanted('reserve', 'Reserve', 'Bags wanted in stock at the end that then keep 24 h more.');
+const minStocks = wanted('minStock', 'Minimum stock', 'Bags wanted in stock after every bag round.');
 
 /** Shares of baths by day of therapy, rows for each step that is given and for one more to type. */
 const shares = (scenario: Scenario): Field[] =>
@@ -290,7 +370,7 @@ export const FORMS: readonly Sheet[] = [
     one: 'rule',
     about: 'The time of the plan and the rules of the site. An empty value means the default.',
     fields: COLUMNS,
-    rows: (scenario) => formRows(scenario, [...RULE_FIELDS, ...reserves(scenario)]),
+    rows: (scenario) => formRows(scenario, [...RULE_FIELDS, ...reserves(scenario), ...minStocks(scenario)]),
   },
   {
     id: 'forecast',

@@ -105,7 +105,8 @@ function fitOf(field: Field, heading: string): 0 | 1 | 2 {
     field.key,
     field.header,
     `${field.header} ${field.unit ?? ''}`,
-    ...field.path.slice(-1).map(String),
+    // The last key of a deeper path says too little: 'start' of a session is no start of therapy.
+    ...(field.path.length === 1 ? field.path.map(String) : []),
   ];
   if (own.some((text) => wanted.has(plain(text)))) return 2;
   const others = SYNONYMS[field.key] ?? [];

@@ -1,7 +1,7 @@
 import { expectedConductivity } from '../chemistry/conductivity.ts';
 import { chargeGap, compositionOf, IONS, osmolarity } from '../chemistry/ions.ts';
 import { DEFAULT_RULES } from '../scenario/problem/rules.ts';
-import type { Bath, Scenario } from '../scenario/schema.ts';
+import type { Bath, Patient, Scenario } from '../scenario/schema.ts';
 import { NESTED } from '../scenario/unassigned.ts';
 import { countText } from '../words/numbers.ts';
 import { freeName } from './edits.ts';
@@ -138,7 +138,8 @@ const needs: readonly Field[] = [
       width: 105,
       show: ({ value }, { rules }) => {
         const flow = flowOf(value);
-        const hours = value.hoursPerDay ?? 24;
+        const session = value.session as Patient['session'];
+        const hours = session ? session.hours : (value.hoursPerDay ?? 24);
         const litres = rules?.fillLitres ?? DEFAULT_RULES.fillLitres;
         if (flow === null || Number.isNaN(flow) || typeof hours !== 'number' || !(litres > 0)) return '';
         return ((flow * hours) / 1000 / litres).toFixed(1);
@@ -178,6 +179,31 @@ const patients: Sheet = {
     ...needs,
     field('from', 'From', 'time', 'Therapy starts.', { fallback: start, width: 145 }),
     field('until', 'Until', 'time', 'Therapy ends.', { fallback: always('to the end'), width: 145 }),
+    field('ward', 'Ward', 'text', 'Where the bed stands. It changes no number of the plan.', {
+      fallback: always('not typed'),
+      width: 90,
+    }),
+    field(
+      'priority',
+      'Priority class',
+      'text',
+      "A class of the site's own scheme, e.g. 1 before 2. Read only to show who would go short; the plan ignores it.",
+      { fallback: always('not typed'), width: 110 },
+    ),
+    field('sessionStart', 'Session starts', 'clock', 'Time of day at which therapy begins, each day.', {
+      path: ['session', 'start'],
+      fallback: always('all day'),
+      width: 110,
+    }),
+    field('sessionHours', 'Session lasts', 'number', 'Therapy runs so long from then on, each day.', {
+      unit: 'h',
+      path: ['session', 'hours'],
+      width: 105,
+    }),
+    field('ward', 'Ward', 'text', 'A label. It changes no number of the plan.', {
+      fallback: always('none'),
+      width: 90,
+    }),
     field('changesCount', 'Later changes', 'fixed', 'Later prescriptions are on the sheet Changes.', {
       width: 115,
       show: ({ value }) =>
@@ -219,6 +245,13 @@ const machines: Sheet = {
   fields: [
     field('id', 'Machine', 'text', 'Name of the machine.', needed(100)),
     field('flow', 'Dialysate flow', 'number', 'Flow while it fills.', { unit: 'mL/min', ...needed(125) }),
+    field(
+      'flowTolerance',
+      'Flow tolerance',
+      'number',
+      'Share by which the flow may be off either way, 0 to 0.3. It narrows the fill window.',
+      { fallback: always('0'), width: 105 },
+    ),
     field('positions', 'Bags per fill', 'integer', 'Bags filled side by side.', needed(95)),
     field('water', 'Water', 'choice', 'The water source it uses.', { choices: water, ...needed(90) }),
     field('baths', 'Baths', 'list', 'Baths it may run, separated by commas.', {
@@ -426,6 +459,54 @@ const shifts: Sheet = {
   }),
 };
 
+const duties: Sheet = {
+  id: 'duties',
+  title: 'Duties',
+  one: 'duty',
+  about: 'Work that recurs at times of day: disinfection, sampling, calibration, breaks.',
+  list: 'duties',
+  rows: listRows('duties'),
+  fields: [
+    field('id', 'Duty', 'text', 'Name of the duty.', needed(130)),
+    field('place', 'Place', 'choice', 'A machine or a water source. Empty: a break, or work elsewhere.', {
+      choices: (scenario) => [...ids('machines')(scenario), ...water(scenario)],
+      fallback: always('none'),
+      width: 100,
+    }),
+    field('times', 'Due at', 'clocks', 'Times of day, separated by commas.', needed(130)),
+    field('dates', 'Only on', 'list', 'Dates on which it is due, separated by commas.', {
+      fallback: always('every day'),
+      width: 200,
+    }),
+    field('minutes', 'Takes', 'integer', 'How long it takes.', { unit: 'min', ...needed(90) }),
+    field('slackMinutes', 'May begin later by', 'integer', 'It begins when due, or up to so much later.', {
+      unit: 'min',
+      fallback: always('0'),
+      width: 120,
+    }),
+    field('technicians', 'Technicians', 'integer', 'Technicians at it throughout.', {
+      fallback: always('0'),
+      width: 110,
+    }),
+    field('flow', 'Water drawn', 'number', 'What it draws from the water source.', {
+      unit: 'mL/min',
+      fallback: always('0'),
+      width: 115,
+    }),
+    field('endsCircuit', 'Ends the circuit', 'flag', 'yes: the machine needs a new circuit afterwards.', {
+      choices: () => ['yes', 'no'],
+      fallback: always('no'),
+      width: 105,
+    }),
+    field('voidsTests', 'Voids tests', 'flag', 'yes: the water needs a new test afterwards.', {
+      choices: () => ['yes', 'no'],
+      fallback: always('no'),
+      width: 100,
+    }),
+  ],
+  fresh: (scenario, above) => ({ id: named(scenario.duties ?? [], 'id', 'duty-1', above) }),
+};
+
 const lots = (id: 'stock' | 'deliveries', title: string, one: string, about: string, ready: Rest): Sheet => ({
   id,
   title,
@@ -527,6 +608,7 @@ export const LISTS: readonly Sheet[] = [
   hours,
   waterSheet,
   shifts,
+  duties,
   lots('stock', 'Stock', 'lot', 'Bags there at the start, made here or bought.', {
     fallback: always('at the start'),
   }),

@@ -5,7 +5,7 @@ import type { Solute } from './readIon.ts';
 export type Path = readonly (string | number)[];
 /**
  * How a cell is typed and shown. clock: a time of day, 06:00. time: a local date-time. list: texts between commas.
- * numbers: numbers between commas, spaces or line ends. series: the same, or one number alone. fixed: not for typing.
+ * flag: yes or no. numbers: numbers between commas, spaces or line ends. series: the same, or one number alone. fixed: not for typing.
  */
 export type Kind =
   | 'text'
@@ -18,6 +18,7 @@ export type Kind =
   | 'choice'
   | 'list'
   | 'clocks'
+  | 'flag'
   | 'fixed';
 
 export interface Field {

@@ -108,6 +108,8 @@ export function typedAs({ kind, unit, choices }: Field, scenario: Scenario): str
       return 'numbers between commas';
     case 'series':
       return 'a number, or several between commas';
+    case 'flag':
+      return 'yes or no';
     case 'list':
       return 'texts between commas';
     case 'choice':

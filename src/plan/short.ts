@@ -72,6 +72,15 @@ function wantedBags(problem: Problem, demand: Demand): Wanted[] {
     .sort((a, b) => a.minute - b.minute || a.patient - b.patient);
 }
 
+/** Numbers of the patients for whom a bag round brings bags of a bath, whoever goes without; in the order of the list. */
+export function bedsServed(problem: Problem, demand: Demand): (bath: number, round: number) => number[] {
+  const wanted = wantedBags(problem, demand);
+  return (bath, round) => {
+    const own = wanted.filter((one) => one.bath === bath && one.round === round);
+    return [...new Set(own.map(({ patient }) => patient))].sort((a, b) => a - b);
+  };
+}
+
 function shareOf(sharing: Sharing, { patients }: Problem): Share {
   switch (sharing) {
     case 'need':
@@ -168,6 +177,9 @@ export interface BedShort {
   readonly bags: number;
   /** Hours of therapy without dialysate, were all other bags hung as they are due. */
   readonly hours: number;
+  /** Minutes: when the first of them would be hung, and when the last would end. Other bags hang in between. */
+  readonly from: number;
+  readonly to: number;
   /** By round, in order of time. */
   readonly rounds: readonly { readonly round: number; readonly bags: number; readonly hours: number }[];
 }
@@ -179,6 +191,8 @@ export function bedsShort(missed: readonly MissedBag[]): BedShort[] {
     patient,
     bags: own.length,
     hours: sum(own),
+    from: Math.min(...own.map(({ minute }) => minute)),
+    to: Math.max(...own.map(({ minute, minutes }) => minute + minutes)),
     rounds: [...new Set(own.map(({ round }) => round))].map((round) => {
       const mine = own.filter((one) => one.round === round);
       return { round, bags: mine.length, hours: sum(mine) };

@@ -1,4 +1,4 @@
-import { CONDUCTIVITY_TOLERANCE } from '../chemistry/conductivity.ts';
+import { DEFAULT_RULES } from '../scenario/problem/rules.ts';
 import type { Scenario } from '../scenario/schema.ts';
 
 /** The site's limits for what is measured and noted. */
@@ -14,25 +14,20 @@ export interface Limits {
   /** What begins in so many minutes stays as it was planned, unless it has become impossible or unsafe. */
   readonly steadyMinutes: number;
 }
-const DEFAULTS: Limits = {
-  totalChlorine: 0.1,
-  conductivity: CONDUCTIVITY_TOLERANCE,
-  pH: [6.9, 7.6],
-  releaseBy: 'time',
-  steadyMinutes: 120,
-};
 
 const numberOr = (value: unknown, otherwise: number): number =>
   typeof value === 'number' && Number.isFinite(value) && value >= 0 ? value : otherwise;
 
 /** The site's limits, from `rules`: chlorineLimit, conductivityTolerance, pHMin, pHMax, releaseBy, steadyMinutes. */
 export function limitsOf({ rules }: Pick<Scenario, 'rules'>): Limits {
-  const given: Readonly<Record<string, unknown>> = rules ?? {};
+  const limit = (name: 'chlorineLimit' | 'conductivityTolerance' | 'pHMin' | 'pHMax' | 'steadyMinutes') =>
+    numberOr(rules?.[name], DEFAULT_RULES[name]);
   return {
-    totalChlorine: numberOr(given.chlorineLimit, DEFAULTS.totalChlorine),
-    conductivity: numberOr(given.conductivityTolerance, DEFAULTS.conductivity),
-    pH: [numberOr(given.pHMin, DEFAULTS.pH[0]), numberOr(given.pHMax, DEFAULTS.pH[1])],
-    releaseBy: given.releaseBy === 'entry' ? 'entry' : 'time',
-    steadyMinutes: numberOr(given.steadyMinutes, DEFAULTS.steadyMinutes),
+    totalChlorine: limit('chlorineLimit'),
+    conductivity: limit('conductivityTolerance'),
+    pH: [limit('pHMin'), limit('pHMax')],
+    // A word that is neither is an error of the scenario; until it is mended the stricter one holds.
+    releaseBy: (rules?.releaseBy ?? DEFAULT_RULES.releaseBy) === 'time' ? 'time' : 'entry',
+    steadyMinutes: limit('steadyMinutes'),
   };
 }

@@ -1,10 +1,10 @@
-import type { Cover } from '../plan/cover.ts';
+import { type Cover, lotsOfFills } from '../plan/cover.ts';
 import { swapWindowsIn } from '../plan/latest.ts';
 import { type Activity, bathsOf } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem/types.ts';
 import { workTitle } from '../words/activities.ts';
 import { countText, lengthText, numberText } from '../words/numbers.ts';
-import { roundText, spanText, timeText, whenText } from '../words/times.ts';
+import { readyText, roundText, spanText, timeText, whenText } from '../words/times.ts';
 import { usesOfFill } from './timeline.ts';
 
 /** What a picture says about one thing: a title and lines, all with units. */
@@ -12,6 +12,13 @@ export interface Said {
   readonly title: string;
   readonly lines: readonly string[];
 }
+
+/** Minute at which the bags of a fill are ready; infinity: not before a test that is not planned. */
+const readyOfFill = (problem: Problem, activities: readonly Activity[], fill: Activity): number => {
+  const number = problem.machines.findIndex(({ id }) => 'machine' in fill && id === fill.machine);
+  const lots = lotsOfFills(problem, activities);
+  return lots.find(({ machine, begun }) => machine === number && begun === fill.start)!.ready;
+};
 
 /**
  * All there is to say about one activity.
@@ -31,11 +38,12 @@ export function describeActivity(
   const machine = problem.machines.find((one) => 'machine' in activity && one.id === activity.machine);
   if (activity.kind !== 'fill' || !machine) return { title, lines: [time, 'One technician throughout.'] };
   const window = swapWindowsIn(problem, activities)(index)!;
+  const ready = readyOfFill(problem, activities, activity);
   const lines = [
     time,
     `${countText(machine.positions, 'bag')} of ${numberText(rules.fillLitres, 3)} L`,
     `Swap between ${timeText(clock, window.from)} and ${timeText(clock, window.to)}; planned ${timeText(clock, end)}`,
-    `Ready ${whenText(clock, end + rules.swapMinutes + rules.releaseMinutes)}, expires ${whenText(clock, end + rules.shelf)}`,
+    `Ready ${readyText(clock, ready)}, expires ${whenText(clock, end + rules.shelf)}`,
   ];
   if (covered) {
     const { uses, left } = usesOfFill(problem, activities, covered, index);

@@ -1,7 +1,7 @@
 import { HANDS_ON, type Score } from '../plan/plan.ts';
 import { WORK, workCount } from '../words/activities.ts';
 import { countText, numberText, sentenceCase } from '../words/numbers.ts';
-import { lotText, roundText, spanText, whenText } from '../words/times.ts';
+import { lotText, readyText, roundText, spanText, whenText } from '../words/times.ts';
 import { amount, type CellRef, computed, type Known, ruleCell, sum, type Trace, typed } from './trace.ts';
 import { traceLitres } from './traceDemand.ts';
 
@@ -44,7 +44,7 @@ export function traceLot(known: Known, index: number): Trace {
   const { clock } = problem;
   const litres = lot.bagParts / problem.partsPerLitre;
   const value = (lot.bags * lot.bagParts) / problem.partsPerLitre;
-  const filled = `${countText(lot.bags, 'bag')} x ${amount(litres, 'L')} = ${amount(value, 'L')}; ready ${whenText(clock, lot.ready)}, expires ${whenText(clock, lot.expires)}`;
+  const filled = `${countText(lot.bags, 'bag')} x ${amount(litres, 'L')} = ${amount(value, 'L')}; ready ${readyText(clock, lot.ready)}, expires ${whenText(clock, lot.expires)}`;
   if (lot.origin !== 'fill') {
     const stock = scenario.stock?.length ?? 0;
     const sheet = lot.origin === 'stock' ? 'stock' : 'deliveries';

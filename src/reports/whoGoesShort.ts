@@ -1,6 +1,6 @@
 import { bedsShort, missedBags, SHARINGS, type Sharing } from '../plan/short.ts';
 import { SHORT_CAUTION } from '../words/cautions.ts';
-import { countText, numberText } from '../words/numbers.ts';
+import { countText, numberText, plural } from '../words/numbers.ts';
 import { roundText } from '../words/times.ts';
 import type { Covered } from './coverage.ts';
 
@@ -23,6 +23,9 @@ export interface ShortBed {
   readonly bags: number;
   /** Hours of therapy without dialysate, were all other bags hung as they are due. */
   readonly hours: number;
+  /** Minutes: when the first of them would be hung, and when the last would end. Other bags hang in between. */
+  readonly from: number;
+  readonly to: number;
   /** e.g. '2 bags in the bag round of Mon, Feb 3, 18:00 (3.2 h)' */
   readonly rounds: readonly string[];
 }
@@ -36,8 +39,17 @@ export interface ShortWay {
   readonly hours: number;
   readonly mostHours: number;
 }
+/** One bed under all ways, side by side. */
+export interface ShortRow extends Pick<ShortBed, 'bed' | 'ward' | 'priority'> {
+  /** In the order of the ways; null: it goes without nothing. */
+  readonly byWay: readonly (ShortBed | null)[];
+}
 export interface WhoGoesShort {
   readonly ways: readonly ShortWay[];
+  /** The beds that are short under at least one way, in the order of the list. */
+  readonly rows: readonly ShortRow[];
+  /** Bags that nothing serves and that no bed can be named for. */
+  readonly unnamed: number;
   readonly caution: string;
 }
 
@@ -50,7 +62,16 @@ export function whoGoesShort({ problem, demand, covered }: Covered): WhoGoesShor
         const where = roundText(problem.clock, { round, at: problem.rounds[round]!.at });
         return `${countText(bags, 'bag')} in ${where} (${numberText(hours)} h)`;
       });
-      return { bed: id, ward, priority, bags: bed.bags, hours: bed.hours, rounds };
+      return {
+        bed: id,
+        ward,
+        priority,
+        bags: bed.bags,
+        hours: bed.hours,
+        from: bed.from,
+        to: bed.to,
+        rounds,
+      };
     });
     const hours = beds.map((bed) => bed.hours);
     return {
@@ -63,5 +84,22 @@ export function whoGoesShort({ problem, demand, covered }: Covered): WhoGoesShor
     };
   };
   const ways = SHARINGS.map(wayOf).filter(({ beds }) => beds.length > 0);
-  return { ways, caution: SHORT_CAUTION };
+  const rows = problem.patients.flatMap(({ id, ward, priority }): ShortRow[] => {
+    const byWay = ways.map(({ beds }) => beds.find(({ bed }) => bed === id) ?? null);
+    return byWay.some(Boolean) ? [{ bed: id, ward, priority, byWay }] : [];
+  });
+  const missing = covered.unmet
+    .flat()
+    .reduce((sum, parts) => sum + Math.max(0, Math.ceil(parts / problem.bagParts - 1e-9)), 0);
+  return { ways, rows, unnamed: missing - (ways[0]?.bags ?? 0), caution: SHORT_CAUTION };
 }
+
+/** e.g. '3 bags, 9.6 h' */
+export const shortText = ({ bags, hours }: Pick<ShortBed, 'bags' | 'hours'>): string =>
+  `${countText(bags, 'bag')}, ${numberText(hours)} h`;
+
+/** Bags that are short, and that the ways name no bed for; null: none. */
+export const unnamedText = (unnamed: number): string | null =>
+  unnamed > 0
+    ? `${countText(unnamed, 'more bag')} ${plural(unnamed, 'is', 'are')} unmet. No bed can be named.`
+    : null;

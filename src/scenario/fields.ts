@@ -33,6 +33,7 @@ export interface ScenarioField {
 
 /** Nobody published it: a value to start from, the site's to change. */
 export const ASSUMED = 'site assumption';
+const PH_SOURCE = 'AAMI RD52 (from memory)';
 
 /** Rows of the table, short to read: path, name, unit, help, and the rest by name. */
 type Rest = {
@@ -505,6 +506,54 @@ export const FIELDS: readonly ScenarioField[] = [
       'bags',
       'Bags of each fill that go to tests and do not count.',
       { min: 0, max: 200, none: '0' },
+    ],
+    [
+      'releaseBy',
+      'Bags are released by',
+      '',
+      'After the release time (time), or only once somebody has noted their release (entry).',
+      { none: 'time' },
+    ],
+    [
+      'steadyMinutes',
+      'Steady time',
+      'min',
+      'Work that begins this soon stays as planned, unless it cannot be done or is unsafe.',
+      { min: 0, max: DAY, none: '120' },
+    ],
+    [
+      'chlorineLimit',
+      'Total chlorine limit',
+      'mg/L',
+      'A test that shows more has failed.',
+      {
+        min: 0,
+        max: 0.5,
+        usual: [0, 0.1],
+        none: '0.1',
+        source: 'ISO 23500-3:2019, Table 1 (from memory); CJASN 2015;10(6):1061-1071, Table 4',
+      },
+    ],
+    [
+      'conductivityTolerance',
+      'Conductivity tolerance',
+      '(a share of the expected)',
+      'So much a measured conductivity may be off either way.',
+      { above: 0, max: 0.2, none: '0.05' },
+    ],
+    [
+      'pHMin',
+      'Lowest pH',
+      '',
+      'A sample with a lower pH is outside the limits.',
+      { min: 5, max: 9, usual: [6.9, 7.6], none: '6.9', source: PH_SOURCE },
+    ],
+    [
+      'pHMax',
+      'Highest pH',
+      '',
+      'A sample with a higher pH is outside the limits.',
+      { min: 5, max: 9, usual: [6.9, 7.6], none: '7.6', source: PH_SOURCE },
     ],
   ]),
   ...rows('Forecast', 'forecast', [

@@ -179,6 +179,16 @@ export const rulesSchema = z.looseObject({
   releaseAfterTest: optional(z.boolean()),
   /** Bags wanted in stock after every bag round, by bath. */
   minStock: optional(z.record(z.string(), number)),
+  /** time, entry: whether bags leave after a time, or after somebody has noted their release */
+  releaseBy: optional(z.string()),
+  /** min */
+  steadyMinutes: optional(z.int()),
+  /** mg/L of total chlorine that a passed test may show */
+  chlorineLimit: optional(number),
+  /** share of the expected conductivity by which a measured one may be off either way */
+  conductivityTolerance: optional(number),
+  pHMin: optional(number),
+  pHMax: optional(number),
 });
 
 const lawSchema = z.looseObject({

@@ -55,6 +55,17 @@ export function whenText(clock: Clock, minute: number, withYear = false, locale?
   );
 }
 
+/**
+ * When bags may leave. Never, as far as is planned, is not before a test that nobody has planned yet.
+ * @param beside a minute that stands beside it: on the same date the time of day is enough
+ */
+export function readyText(clock: Clock, ready: number, beside?: number): string {
+  if (ready === Number.POSITIVE_INFINITY) return 'not before the next total chlorine test';
+  const sameDay =
+    beside !== undefined && clock.localOf(ready).slice(0, 10) === clock.localOf(beside).slice(0, 10);
+  return sameDay ? timeText(clock, ready) : whenText(clock, ready);
+}
+
 /** 'Mon, Feb 3, 07:40 to 08:45'; the second day only where it differs. */
 export function spanText(clock: Clock, from: number, to: number): string {
   const sameDay = clock.localOf(from).slice(0, 10) === clock.localOf(to).slice(0, 10);

@@ -2,10 +2,12 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { cellProblem, cellText, editText } from '../../src/grid/cells.ts';
 import { addRows, deleteRows, duplicateRows, setCells } from '../../src/grid/edits.ts';
+import { mapHeadings } from '../../src/grid/headings.ts';
 import { commit, DEPTH, NO_HISTORY, type Recipe, redo, undo } from '../../src/grid/history.ts';
 import { type Field, type Row, type Sheet, valueAt } from '../../src/grid/sheet.ts';
 import { SHEETS, sheetOf } from '../../src/grid/sheets.ts';
 import { inSheetWords, placeOfPath, typedFaults } from '../../src/grid/where.ts';
+import { limitsOf } from '../../src/record/limits.ts';
 import { groundOf } from '../../src/scenario/faults/fault.ts';
 import { FAULT_RULES, faultsOf } from '../../src/scenario/faults/faults.ts';
 import { readScenario, shapeFaults, writeScenario } from '../../src/scenario/read.ts';
@@ -135,6 +137,92 @@ describe('typing into a cell', () => {
     expect(typed(world(), 'rules', rounds, 'value', '6:00, 18:00').rules?.rounds).toEqual(['06:00', '18:00']);
     const reserve = rules.rows(world()).findIndex(({ key }) => key === 'rules.reserve.4K');
     expect(typed(world(), 'rules', reserve, 'value', '16').rules?.reserve).toEqual({ '4K': 16 });
+  });
+});
+
+describe('fields that a site may need', () => {
+  const DUTY = { id: 'rinse', place: 'M1', times: ['04:00'], minutes: 45 };
+  test.each([
+    ['patients', 'ward', 'ICU-2', { ward: 'ICU-2' }],
+    ['patients', 'sessionStart', '8:00', { session: { start: '08:00' } }],
+    ['patients', 'sessionHours', '10 h', { session: { hours: 10 } }],
+    ['machines', 'flowTolerance', '0.05', { flowTolerance: 0.05 }],
+    ['duties', 'place', 'RO', { place: 'RO' }],
+    ['duties', 'times', '4:00, 16:30', { times: ['04:00', '16:30'] }],
+    ['duties', 'dates', '2031-02-04', { dates: ['2031-02-04'] }],
+    ['duties', 'minutes', '1 h', { minutes: 60 }],
+    ['duties', 'slackMinutes', '30', { slackMinutes: 30 }],
+    ['duties', 'technicians', '1', { technicians: 1 }],
+    ['duties', 'flow', '500', { flow: 500 }],
+    ['duties', 'endsCircuit', 'yes', { endsCircuit: true }],
+    ['duties', 'voidsTests', 'N', { voidsTests: false }],
+  ])('%s: %s typed as %s', (id, key, text, value) => {
+    const after = typed({ ...world(), duties: [DUTY] }, id, 0, key, text);
+    expect(sheetOf(id).rows(after)[0]!.value).toMatchObject(value);
+    const { path } = cell(after, sheetOf(id), 0, key).field;
+    expect(placeOfPath(after, [id, 0, ...path])).toEqual({ sheet: id, row: `${id}.0`, field: key });
+  });
+  test('bags per day count the hours of a session', () => {
+    const shown = (scenario: Scenario) => {
+      const { row, field } = cell(scenario, sheetOf('patients'), 0, 'bagsPerDay');
+      return cellText(field, row, scenario);
+    };
+    // 25 mL/kg/h x 80 kg = 2 L/h: 48 L in 24 h, 20 L in a session of 10 h, in bags of 6.5 L.
+    expect(shown(world())).toBe('7.4');
+    expect(shown(typed(world(), 'patients', 0, 'sessionHours', '10'))).toBe('3.1');
+    expect(shown(typed(world(), 'patients', 0, 'sessionStart', '08:00'))).toBe('');
+  });
+  test('yes and no are shown as words, anything else is a fault of its cell', () => {
+    const shown = (text: string) => {
+      const after = typed({ ...world(), duties: [DUTY] }, 'duties', 0, 'endsCircuit', text);
+      const { row, field } = cell(after, sheetOf('duties'), 0, 'endsCircuit');
+      return [cellText(field, row, after), cellProblem(field, row, after)];
+    };
+    expect(shown('TRUE')).toEqual(['yes', null]);
+    expect(shown('no')).toEqual(['no', null]);
+    expect(shown('')).toEqual(['', null]);
+    expect(shown('maybe')).toEqual(['maybe', "'maybe' is neither yes nor no"]);
+  });
+  test('a column headed Start or Hours stays the start and the hours of therapy, not of a session', () => {
+    const mapped = mapHeadings(sheetOf('patients').fields, ['Bed', 'Start', 'Hours']);
+    expect(mapped.map((one) => one?.field)).toEqual(['id', 'from', 'hoursPerDay']);
+  });
+});
+
+describe('the rules of the site', () => {
+  const ruled = (scenario: Scenario, path: string, text: string): Scenario => {
+    const sheet = sheetOf('rules');
+    const row = sheet.rows(scenario).find(({ key }) => key === `rules.${path}`)!;
+    return run(scenario, setCells(sheet, [{ row, field: sheet.fields[1]!, text }]));
+  };
+  test.each([
+    ['walkMinutes', '2', { walkMinutes: 2 }],
+    ['fillStartMinutes', '3 min', { fillStartMinutes: 3 }],
+    ['hands.bath', '2', { hands: { bath: 2 } }],
+    ['sampleBags', '1', { sampleBags: 1 }],
+    ['releaseAfterTest', 'Yes', { releaseAfterTest: true }],
+    ['minStock.2K', '7', { minStock: { '2K': 7 } }],
+    ['releaseBy', 'entry', { releaseBy: 'entry' }],
+    ['steadyMinutes', '1.5 h', { steadyMinutes: 90 }],
+    ['chlorineLimit', '0.05 mg/L', { chlorineLimit: 0.05 }],
+    ['conductivityTolerance', '0.04', { conductivityTolerance: 0.04 }],
+    ['pHMin', '7', { pHMin: 7 }],
+    ['pHMax', '7.5', { pHMax: 7.5 }],
+  ])('%s typed as %s', (path, text, rules) => {
+    const after = ruled(world(), path, text);
+    expect(after.rules).toMatchObject(rules);
+    expect(faultsOf(after).filter(({ path: at }) => at.slice(1).join('.') === path)).toEqual([]);
+    expect(placeOfPath(after, ['rules', ...path.split('.')])).toEqual({
+      sheet: 'rules',
+      row: `rules.${path}`,
+      field: 'value',
+    });
+  });
+  test('a mistyped way of release is an error at its cell, never taken for release by time', () => {
+    const after = ruled(world(), 'releaseBy', 'Entry');
+    const [fault] = faultsOf(after).filter(({ path }) => path.join('.') === 'rules.releaseBy');
+    expect(fault).toMatchObject({ level: 'error', message: 'releaseBy is "Entry"' });
+    expect(limitsOf(after).releaseBy).toBe('entry');
   });
 });
 

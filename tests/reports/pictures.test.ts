@@ -1,6 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import { painter, runSheets } from '../../electron/command/tables.ts';
 import { scoreOf } from '../../src/plan/cover.ts';
+import type { Plan } from '../../src/plan/plan.ts';
 import { coverSeries, dayBags } from '../../src/reports/coverSeries.ts';
 import { describeActivity } from '../../src/reports/describe.ts';
 import { supplyAccount, supplySeries } from '../../src/reports/supplySeries.ts';
@@ -200,6 +202,29 @@ describe('cover', () => {
     expect(lines.join('\n')).toMatch(
       /8 bags of 6\.5 L\nSwap between \d\d:\d\d and \d\d:\d\d; planned \d\d:\d\d/,
     );
+  });
+
+  test('bags that wait for a test of their water are not said to be ready before it', () => {
+    const begun = [waterTest(0), circuit(10), fill(40, '2K', 'M1', 70), swap(110)];
+    const said = (...tests: number[]) => {
+      const world = known(tinyWorld({ rules: { releaseAfterTest: true } }), [
+        ...begun,
+        ...tests.map((start) => waterTest(start)),
+      ]);
+      const { problem, activities, covered } = world;
+      const index = activities.findIndex(({ kind }) => kind === 'fill');
+      const told = describeActivity(problem, activities, covered, index).lines.join('\n');
+      const sheet = runSheets(problem, { activities } as unknown as Plan, painter(false));
+      return [told, sheet] as const;
+    };
+    // Swap and release end at 02:13; a test from 300 to 310 min ends at 05:10.
+    const [told, sheet] = said(300);
+    expect(told).toContain('Ready Mon, Feb 3, 05:10');
+    expect(sheet).toContain('ready 05:10;');
+    const [never, onSheet] = said();
+    expect(never).toContain('Ready not before the next total chlorine test');
+    expect(onSheet).toContain('ready not before the next total chlorine test;');
+    expect(never + onSheet).not.toMatch(/02:13|Infinity|NaN/);
   });
 
   test('an activity says its time and length, who must be there, and where its bags go', () => {

@@ -170,7 +170,7 @@ describe('XLSX', () => {
 describe('import', () => {
   const patients = sheetOf('patients');
   test('guesses columns by their headers and converts their units', () => {
-    const mapping = guessMapping(patients, ['BED', 'Weight (lb)', 'dose', 'Ward']);
+    const mapping = guessMapping(patients, ['BED', 'Weight (lb)', 'dose', 'Hair']);
     expect(mapping).toEqual([{ field: 'id' }, { field: 'weight', unit: 'lb' }, { field: 'dose' }, null]);
     const { recipe } = previewImport(patients, full(), [['bed-1', '180', '', 'x']], mapping, 'match');
     expect(run(full(), recipe).patients[0]!.weight).toBeCloseTo(81.6466266, 9);

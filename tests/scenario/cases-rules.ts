@@ -77,6 +77,33 @@ export const RULES_CASES: Record<string, readonly Case[]> = {
     ['half a bag', set('rules.reserve', { '2K': 0.5 }), []],
     ['below 0', set('rules.reserve', { '2K': -8 }), ['error rules.reserve.2K']],
   ],
+  releaseByUnknown: [
+    ['by time', set('rules.releaseBy', 'time'), []],
+    ['by entry', set('rules.releaseBy', 'entry'), []],
+    ['not said', set('rules.releaseBy', null), []],
+    ['a capital', set('rules.releaseBy', 'Entry'), ['error rules.releaseBy']],
+    ['nothing in it', set('rules.releaseBy', ''), ['error rules.releaseBy']],
+  ],
+  siteLimitOutOfRange: [
+    [
+      'the least of each',
+      (s) => {
+        Object.assign(s.rules, { steadyMinutes: 0, chlorineLimit: 0, conductivityTolerance: 0.001 });
+      },
+      [],
+    ],
+    [
+      'beyond each',
+      (s) => {
+        Object.assign(s.rules, { steadyMinutes: -1, chlorineLimit: 1, conductivityTolerance: 5, pHMin: 4 });
+      },
+      ['steadyMinutes', 'chlorineLimit', 'conductivityTolerance', 'pHMin'].map((f) => `error rules.${f}`),
+    ],
+    // ISO 23500-3:2019, Table 1 (from memory): 0.1 mg/L of total chlorine at most.
+    ['more chlorine than the standard', set('rules.chlorineLimit', 0.11), ['warning rules.chlorineLimit']],
+    ['one pH alone', (s) => Object.assign(s.rules, { pHMin: 7.2, pHMax: 7.2 }), []],
+    ['no pH left', (s) => Object.assign(s.rules, { pHMin: 7.3, pHMax: 7.2 }), ['error rules.pHMax']],
+  ],
   tooManyBags: [
     ['a year of one patient', set('days', 366), []],
     [

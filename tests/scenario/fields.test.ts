@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { z } from 'zod';
+import { CONDUCTIVITY_TOLERANCE } from '../../src/chemistry/conductivity.ts';
 import { FIELDS, fieldAt, limitsOf, whereOnScreen } from '../../src/scenario/fields.ts';
 import { DEFAULT_RULES } from '../../src/scenario/problem/rules.ts';
 import { scenarioSchema } from '../../src/scenario/schema.ts';
@@ -40,6 +41,10 @@ describe('the table of fields', () => {
     for (const [key, value] of Object.entries(values))
       expect(fieldAt(['rules', key])?.fallback, key).toBe(String(value));
     expect(fieldAt(['rules', 'rounds'])?.fallback).toBe(rounds.join(' and '));
+  });
+
+  it('judges a conductivity as the chemistry does by default', () => {
+    expect(DEFAULT_RULES.conductivityTolerance).toBe(CONDUCTIVITY_TOLERANCE);
   });
 
   it('says where a usual range or a number by default comes from', () => {

@@ -100,6 +100,12 @@ export function sound(edit: (scenario: Required<Filled>) => void = () => {}): Sc
       hands: { circuit: 1, bath: 2, swap: 1, test: 1 },
       sampleBags: 1,
       releaseAfterTest: true,
+      releaseBy: 'entry',
+      steadyMinutes: 90,
+      chlorineLimit: 0.05,
+      conductivityTolerance: 0.04,
+      pHMin: 7,
+      pHMax: 7.5,
     },
     duties: [
       { id: 'break', times: ['12:00', '00:30'], minutes: 30, slackMinutes: 60, technicians: 1 },

@@ -103,6 +103,25 @@ const wantedOutOfRange = (field: 'reserve' | 'minStock') =>
     }
   };
 
+/** Taken for "time", a slip here would let bags leave that nobody has released. */
+function* releaseByUnknown({ scenario }: Ground): Iterable<Fault> {
+  const by = scenario.rules?.releaseBy;
+  if (by != null && by !== 'time' && by !== 'entry')
+    yield error(['rules', 'releaseBy'], `releaseBy is "${by}"`, 'time or entry, in small letters');
+}
+
+/** What the record judges measured values by. */
+function* siteLimitOutOfRange({ scenario, rule }: Ground): Iterable<Fault> {
+  for (const field of ['steadyMinutes', 'chlorineLimit', 'conductivityTolerance', 'pHMin', 'pHMax'] as const)
+    yield* outside(['rules', field], scenario.rules?.[field], limitsOf(`rules.${field}`));
+  if (rule('pHMin') > rule('pHMax'))
+    yield error(
+      ['rules', 'pHMax'],
+      `pHMax is ${rule('pHMax')}, less than pHMin (${rule('pHMin')})`,
+      'at least pHMin: else no sample is within the limits',
+    );
+}
+
 /** So many bags that counting and planning them would take hours, mostly from a mistyped bag size, dose or length. */
 function* tooManyBags({ scenario, rule, horizon }: Ground): Iterable<Fault> {
   const most = 500_000;
@@ -145,6 +164,8 @@ export const RULES_RULES: Record<string, FaultRule> = {
   roundsMissing,
   reserveOutOfRange: wantedOutOfRange('reserve'),
   minStockOutOfRange: wantedOutOfRange('minStock'),
+  releaseByUnknown,
+  siteLimitOutOfRange,
   tooManyBags,
   litresTooFine,
 };

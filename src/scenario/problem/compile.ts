@@ -22,7 +22,7 @@ export function compile(scenario: Scenario): Problem {
   const clock = makeClock(scenario.timeZone, scenario.start);
   const horizon = scenario.days * MINUTES_A_DAY;
   const given = scenario.rules ?? {};
-  const rule = (name: Exclude<keyof typeof DEFAULT_RULES, 'rounds'>): number =>
+  const rule = (name: Exclude<keyof typeof DEFAULT_RULES, 'rounds' | 'releaseBy'>): number =>
     given[name] ?? DEFAULT_RULES[name];
   const baths = scenario.baths.map((bath) => bath.id);
   const bathNumber = new Map(baths.map((id, index) => [id, index]));

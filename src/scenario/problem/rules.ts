@@ -18,6 +18,14 @@ export const DEFAULT_RULES = {
   walkMinutes: 0,
   fillStartMinutes: 0,
   sampleBags: 0,
+  releaseBy: 'time',
+  steadyMinutes: 120,
+  /** mg/L: ISO 23500-3:2019, Table 1 (from memory; also CJASN 2015;10(6):1061, Table 4). */
+  chlorineLimit: 0.1,
+  conductivityTolerance: 0.05,
+  /** 6.9 to 7.6: AAMI RD52 (from memory). */
+  pHMin: 6.9,
+  pHMax: 7.6,
 } as const;
 /** Minimum fill volume of a scenario's bags, L. */
 export const bagLitresOf = ({ rules }: Pick<Scenario, 'rules'>): number =>

@@ -7,8 +7,11 @@ import { Nephrology } from '../panels/Nephrology.tsx';
 import { partOf } from '../panels/parts.tsx';
 import type { Arrangement } from '../state/arrangements.ts';
 import type { Planned } from '../state/planned.ts';
+import { isCurrent } from '../state/session.ts';
 import { jumpTo, useStore } from '../state/store.ts';
+import { ClinicalWays } from './ClinicalWays.tsx';
 import { NephrologyHome } from './NephrologyHome.tsx';
+import { ShortCard } from './ShortCard.tsx';
 import './home.css';
 
 /** The administrator's home: enough or not, until when, what is missing. */
@@ -26,6 +29,8 @@ export function Home({ arrangement }: { arrangement: Arrangement }) {
   const planned = useStore((state) => state.planned);
   const now = useStore((state) => state.now);
   const tints = useTints();
+  const current = useStore(isCurrent);
+  const searching = useStore(({ planning, searched }) => planning.state === 'planning' && !searched);
   if (!planned) return <p className="pane-head">The home comes with the first plan.</p>;
   if (arrangement === 'technician') return <DayHome planned={planned} />;
   if (arrangement === 'administrator') return <AdministratorHome planned={planned} />;
@@ -39,8 +44,10 @@ export function Home({ arrangement }: { arrangement: Arrangement }) {
       now={now}
       tints={tints}
       onBed={toBed}
+      short={current && <ShortCard planned={planned} searching={searching} />}
       wayOut={
         <Card title="Ways out" about="what a decision of the prescriber would save">
+          <ClinicalWays planned={planned} />
           <Nephrology />
         </Card>
       }

@@ -133,9 +133,10 @@ function Beds({
 /** The nephrology lead's home: beds, what the next bag rounds need, who would go short, ways out. */
 export function NephrologyHome({
   onBed,
+  short,
   wayOut,
   ...props
-}: HomeProps & { onBed: (row: number) => void; wayOut: React.ReactNode }) {
+}: HomeProps & { onBed: (row: number) => void; short: React.ReactNode; wayOut: React.ReactNode }) {
   const { planned, tints } = props;
   const looks = useMemo(() => bathLooks(planned.problem.baths, tints), [planned, tints]);
   return (
@@ -149,6 +150,7 @@ export function NephrologyHome({
         <Card title="Next bag rounds" about="bags by bath">
           <NextRounds {...props} looks={looks} />
         </Card>
+        {short}
         {wayOut}
       </div>
     </div>

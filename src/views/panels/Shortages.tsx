@@ -1,4 +1,5 @@
-import { useMemo } from 'react';
+import { Fragment, useMemo } from 'react';
+import { bedsServed } from '../../plan/short.ts';
 import type { Relief, Shortage } from '../../planner/plan.ts';
 import { countText, numberText } from '../../words/numbers.ts';
 import { roundHead } from '../../words/times.ts';
@@ -94,8 +95,11 @@ function Why({ planned }: { planned: Planned }) {
 
 /** Which rounds miss bags, and what would clear that. */
 export function Shortages({ planned }: { planned: Planned }) {
-  const { problem, plan } = planned;
+  const { problem, plan, demand } = planned;
+  const served = useMemo(() => bedsServed(problem, demand), [problem, demand]);
   const unmet = useMemo(() => plan.needs.filter(({ unmetLitres }) => unmetLitres > 1e-6), [plan]);
+  const bedsOf = ({ bath, round }: (typeof unmet)[number]) =>
+    served(problem.baths.indexOf(bath), round).map((patient) => problem.patients[patient]!.id);
   const fills = problem.rules.fillLitres;
   return (
     <section>
@@ -115,11 +119,18 @@ export function Shortages({ planned }: { planned: Planned }) {
           </thead>
           <tbody>
             {unmet.map((need) => (
-              <tr key={`${need.bath} ${need.round}`}>
-                <td>{roundHead(problem.clock, need)}</td>
-                <td>{need.bath}</td>
-                <td className="number bad">{numberText(need.unmetLitres / fills)}</td>
-              </tr>
+              <Fragment key={`${need.bath} ${need.round}`}>
+                <tr>
+                  <td>{roundHead(problem.clock, need)}</td>
+                  <td>{need.bath}</td>
+                  <td className="number bad">{numberText(need.unmetLitres / fills)}</td>
+                </tr>
+                <tr>
+                  <td colSpan={3} className="muted">
+                    Beds that wait for these bags: {bedsOf(need).join(', ') || 'not known'}
+                  </td>
+                </tr>
+              </Fragment>
             ))}
           </tbody>
         </table>

@@ -9,7 +9,7 @@ import { type SupplySeries, supplyAccount, supplySeries } from '../../reports/su
 import { type TimelineData, timelineOf } from '../../reports/timeline.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { countText, numberText } from '../../words/numbers.ts';
-import { dateText, lotText, spanText, whenText } from '../../words/times.ts';
+import { dateText, lotText, readyText, spanText, whenText } from '../../words/times.ts';
 import { Legend } from '../pictures/Looks.tsx';
 import { layoutOf } from '../pictures/plotLayout.ts';
 import { TimelinePlot } from '../pictures/TimelinePlot.tsx';
@@ -18,6 +18,7 @@ import { WORK_SIGNS } from '../../words/activities.ts';
 import { roundHead } from '../../words/times.ts';
 import type { Paper, Piece, Table } from './flow.ts';
 import { clockPieces, Name, pastPieces } from './shiftPapers.tsx';
+import { shortPieces } from './shortPapers.tsx';
 
 const number = (value: number, places = 1) => <span className="num">{numberText(value, places)}</span>;
 /** What a landscape page's content holds of a picture, CSS px, on either paper. */
@@ -206,6 +207,7 @@ export function weekPaper(
           ],
         }),
       ),
+      ...shortPieces({ problem, demand, covered }),
       ...supplySeries(problem, plan.activities).map(
         (series, index): Piece => ({
           kind: 'row',
@@ -255,7 +257,7 @@ function boardRow(problem: Problem, row: StockRow, table: Table): Piece {
       lotText({ id: row.lot, origin: row.origin }),
       number(row.bags),
       number(row.litres, 3),
-      whenText(clock, row.ready, true),
+      Number.isFinite(row.ready) ? whenText(clock, row.ready, true) : readyText(clock, row.ready),
       <b key="expires">{whenText(clock, row.expires, true)}</b>,
       soon.join('; ') + more,
       number(row.free),

@@ -63,7 +63,8 @@ export function columnsOf(now: RefObject<GridProps>, desk: GridDesk): ColDef<Row
       type: number ? 'rightAligned' : undefined,
       valueGetter: ({ data }) => {
         if (!data) return '';
-        const value = data.field || field.show ? shown(data) : valueAt(data.value, field.path);
+        const value =
+          data.field || field.show || field.kind === 'flag' ? shown(data) : valueAt(data.value, field.path);
         return Array.isArray(value) ? value.join(', ') : value;
       },
       valueFormatter: ({ data }) =>

@@ -1,6 +1,6 @@
 import type { Bridge } from '../../bridge.ts';
 import type { Effect, Event } from './events.ts';
-import { askWhy, makeRunner as makePlanner } from './planning.ts';
+import { askClinical, askWhy, makeRunner as makePlanner } from './planning.ts';
 import { makeProver } from './proving.ts';
 
 type Tell = (event: Event) => void;
@@ -11,12 +11,14 @@ export interface Means {
   readonly planner: Pick<ReturnType<typeof makePlanner>, 'start' | 'stop'>;
   readonly prover: Pick<ReturnType<typeof makeProver>, 'start' | 'stop'>;
   readonly why: typeof askWhy;
+  readonly clinical: typeof askClinical;
   readonly confirm: (text: string) => boolean;
 }
 const inApp = (): Means => ({
   planner: makePlanner(),
   prover: makeProver(),
   why: askWhy,
+  clinical: askClinical,
   confirm: (text) => window.confirm(text),
 });
 
@@ -41,6 +43,7 @@ export function makeEffectRunner(tell: Tell, means: Means = inApp()): EffectRunn
   const editors = new Set<() => void>();
   let timer: ReturnType<typeof setTimeout> | undefined;
   let endExplaining = () => {};
+  let endClinical = () => {};
   let door: Bridge | null = null;
   const settled = async () => {
     for (const close of editors) close();
@@ -65,6 +68,15 @@ export function makeEffectRunner(tell: Tell, means: Means = inApp()): EffectRunn
       endExplaining = explainWith(means.why, effect, tell);
     },
     stopExplaining: () => endExplaining(),
+    askClinical({ scenario, plan }) {
+      const of = plan.activities;
+      endClinical = means.clinical(scenario, plan, {
+        way: (way) => tell({ is: 'clinicalWay', of, way }),
+        done: () => tell({ is: 'clinicalDone', of }),
+        failed: (why) => tell({ is: 'clinicalFailed', of, why }),
+      });
+    },
+    stopClinical: () => endClinical(),
     settle: ({ next }) => void settled().then(() => tell(next)),
     later: ({ wait, next }) => void setTimeout(() => tell(next), wait),
     ask({ text, next }) {

@@ -3,7 +3,7 @@ import type { LeftOut } from '../../grid/headings.ts';
 import type { Recipe } from '../../grid/history.ts';
 import type { Place } from '../../grid/where.ts';
 import type { Activity, Plan, Score } from '../../plan/plan.ts';
-import type { Shortage } from '../../planner/plan.ts';
+import type { ClinicalWay, Shortage } from '../../planner/plan.ts';
 import type { Proven } from '../../planner/planner.ts';
 import type { Draft } from '../../record/entries.ts';
 import type { Side } from '../../scenario/merge.ts';
@@ -42,6 +42,14 @@ export type Answered =
 /** What a person may set without an undo step. */
 export type Settings = Pick<Session, 'theme' | 'zoom' | 'now' | 'holdPast' | 'variants' | 'station' | 'by'>;
 
+/** What is asked and told of the clinical ways out of a plan's shortages. */
+export type ClinicalEvent =
+  | { readonly is: 'askClinical' }
+  | { readonly is: 'stopClinical' }
+  | { readonly is: 'clinicalWay'; readonly of: readonly Activity[]; readonly way: ClinicalWay }
+  | { readonly is: 'clinicalDone'; readonly of: readonly Activity[] }
+  | { readonly is: 'clinicalFailed'; readonly of: readonly Activity[]; readonly why: string };
+
 /** What happens: acts of a person, and answers of threads and files. Those of planner and prover bear their run's number. */
 export type Event =
   | { readonly is: 'edit'; readonly act: Act }
@@ -77,6 +85,7 @@ export type Event =
   | { readonly is: 'shortage'; readonly of: readonly Activity[]; readonly shortage: Shortage }
   | { readonly is: 'explained'; readonly of: readonly Activity[]; readonly shortages: readonly Shortage[] }
   | { readonly is: 'explainFailed'; readonly of: readonly Activity[]; readonly why: string }
+  | ClinicalEvent
   // The record of the day.
   | { readonly is: 'note'; readonly drafts: readonly Draft[] }
   | { readonly is: 'noted'; readonly answer: NotedLines; readonly drafts: readonly Draft[] }
@@ -117,8 +126,9 @@ export type Effect =
       readonly wait: number /** ms */;
       readonly request: PlanRequest;
     }
-  | { readonly do: 'stopPlanning' | 'stopProving' | 'stopExplaining' }
+  | { readonly do: 'stopPlanning' | 'stopProving' | 'stopExplaining' | 'stopClinical' }
   | { readonly do: 'prove'; readonly run: number; readonly scenario: Scenario; readonly allowed: Score }
+  | { readonly do: 'askClinical'; readonly scenario: Scenario; readonly plan: Plan }
   | { readonly do: 'explain'; readonly scenario: Scenario; readonly plan: Plan }
   /** What is being typed comes into the session first. */
   | { readonly do: 'settle'; readonly next: Event }

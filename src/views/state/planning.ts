@@ -1,6 +1,6 @@
 import * as Comlink from 'comlink';
 import { compareScores, type Plan } from '../../plan/plan.ts';
-import { contest, doneOfAll, roundsFor, type Shortage } from '../../planner/plan.ts';
+import { type ClinicalWay, contest, doneOfAll, roundsFor, type Shortage } from '../../planner/plan.ts';
 import type { Progress } from '../../planner/planner.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import type { ByHand, PlanRequest, PlanService } from '../worker/plan.worker.ts';
@@ -164,5 +164,36 @@ export function askWhy(
   thread.service
     .explain(scenario, plan, Comlink.proxy(told.progress), Comlink.proxy(heard), Comlink.proxy(prover.least))
     .then((shortages) => end(() => told.done(shortages)), fail);
+  return stop;
+}
+
+/** Asks a thread of its own for the clinical ways out of a plan's shortages; `stop` ends it, and then nothing more is told. */
+export function askClinical(
+  scenario: Scenario,
+  plan: Plan,
+  told: {
+    readonly way: (way: ClinicalWay) => void;
+    readonly done: () => void;
+    readonly failed: (message: string) => void;
+  },
+): () => void {
+  const thread = openThread<PlanService>(planWorker);
+  let over = false;
+  const stop = () => {
+    over = true;
+    thread.worker.terminate();
+  };
+  const end = (act: () => void) => {
+    if (over) return;
+    stop();
+    act();
+  };
+  const fail = (error: unknown) =>
+    end(() => told.failed(error instanceof Error ? error.message : String(error)));
+  thread.worker.onerror = (event) => fail(event.message || 'the search could not start');
+  const heard = (way: ClinicalWay) => {
+    if (!over) told.way(way);
+  };
+  thread.service.clinical(scenario, plan, Comlink.proxy(heard)).then(() => end(told.done), fail);
   return stop;
 }

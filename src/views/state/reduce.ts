@@ -1,5 +1,6 @@
 import type { Shortage } from '../../planner/plan.ts';
 import { ARRANGEMENTS, type View } from './arrangements.ts';
+import { clinicalTold, dropStaleClinical } from './clinical.ts';
 import { edit, goBack, reviewed } from './editing.ts';
 import { after, type Event, type Settings, type Step, step } from './events.ts';
 import { fileRead, fileWished, fileWritten, load, saved } from './files.ts';
@@ -24,7 +25,7 @@ import { type Explained, isRecorded, type Session } from './session.ts';
  * @param at local time of this computer, e.g. 2031-02-03 06:12
  */
 export const reduce = (session: Session, event: Event, at: string): Step =>
-  after(reduced(session, event, at), dropStaleQuestion);
+  after(after(reduced(session, event, at), dropStaleQuestion), dropStaleClinical);
 
 function reduced(session: Session, event: Event, at: string): Step {
   switch (event.is) {
@@ -71,6 +72,12 @@ function reduced(session: Session, event: Event, at: string): Step {
       return explained(session, event.of, () => ({ state: 'answered', shortages: event.shortages }));
     case 'explainFailed':
       return explained(session, event.of, () => ({ state: 'failed', message: event.why }));
+    case 'askClinical':
+    case 'stopClinical':
+    case 'clinicalWay':
+    case 'clinicalDone':
+    case 'clinicalFailed':
+      return clinicalTold(session, event);
     case 'set':
       return settings(session, event.part, at);
     case 'note':

@@ -5,7 +5,7 @@ import { newScenario } from '../../grid/newScenario.ts';
 import type { PrescriptionChange } from '../../grid/prescriptions.ts';
 import type { Place } from '../../grid/where.ts';
 import type { Activity, Plan, Score } from '../../plan/plan.ts';
-import type { Shortage } from '../../planner/plan.ts';
+import type { ClinicalWay, Shortage } from '../../planner/plan.ts';
 import type { Proven } from '../../planner/planner.ts';
 import type { Question } from '../../reports/trace.ts';
 import type { PlanInUse } from '../../scenario/inUse.ts';
@@ -49,6 +49,15 @@ export interface Explained {
   /** Plans made for it. */
   readonly replans: number;
   readonly shortages: readonly Shortage[];
+  /** Why there is no answer. */
+  readonly message: string;
+}
+/** The clinical ways out of a plan's shortages, as far as they have been looked into. */
+export interface Clinical {
+  /** The plan they are about. */
+  readonly of: readonly Activity[];
+  readonly state: 'asking' | 'answered' | 'failed';
+  readonly ways: readonly ClinicalWay[];
   /** Why there is no answer. */
   readonly message: string;
 }
@@ -141,6 +150,7 @@ export interface Session extends Judged {
   /** The last answer was a short search's, after an edit. */
   readonly quick: boolean;
   readonly explained: Explained | null;
+  readonly clinical: Clinical | null;
   /** What of the work begun before now is lost, until a person has taken note of it. */
   readonly lost: readonly string[];
   /** Beside it: the plan of a careful person. */
@@ -203,6 +213,7 @@ export const opening = (): Session => ({
   searched: false,
   quick: false,
   explained: null,
+  clinical: null,
   lost: [],
   byHand: null,
   planning: IDLE,

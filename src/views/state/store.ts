@@ -37,6 +37,9 @@ export interface Actions {
   /** Looks into what would clear the shortages of the plan on screen; goes on while other views are looked at. */
   explain(): void;
   stopExplaining(): void;
+  /** Looks for the clinical ways out of the shortages of the plan on screen. */
+  askClinical(): void;
+  stopClinical(): void;
   /** Keep the best plan so far. */
   cancelPlanning(): void;
   select(part: Partial<Selection>): void;
@@ -59,6 +62,8 @@ export const useStore = create<Session & Actions>()(() => {
     noteChanges: send({ is: 'noteChanges' }),
     explain: send({ is: 'explain' }),
     stopExplaining: send({ is: 'stopExplaining' }),
+    askClinical: send({ is: 'askClinical' }),
+    stopClinical: send({ is: 'stopClinical' }),
     cancelPlanning: send({ is: 'cancelPlanning' }),
     select: (part) => dispatch({ is: 'select', part }),
     show: (part) => dispatch({ is: 'show', part }),

@@ -1,7 +1,15 @@
 import * as Comlink from 'comlink';
 import { asPlan } from '../../plan/asPlan.ts';
 import { type Activity, NOTHING_PROVEN, type Plan, type Score } from '../../plan/plan.ts';
-import { explainNeeds, planByHand, planOn, replan, type Shortage } from '../../planner/plan.ts';
+import {
+  type ClinicalWay,
+  clinicalWays,
+  explainNeeds,
+  planByHand,
+  planOn,
+  replan,
+  type Shortage,
+} from '../../planner/plan.ts';
 import type { Progress } from '../../planner/planner.ts';
 import { startAt } from '../../record/from.ts';
 import type { Noted } from '../../record/journal.ts';
@@ -51,6 +59,13 @@ const service = {
       seconds: 0,
     });
     return { activities: made.activities, score: made.score };
+  },
+  /** The clinical ways out of a plan's shortages, told as they come; plans about a dozen times, quickly. */
+  async clinical(scenario: Scenario, made: Plan, onWay: (way: ClinicalWay) => unknown): Promise<void> {
+    const began = performance.now();
+    const stop = () => performance.now() - began > OVER * 1000;
+    // Each is on its way before the end is told.
+    for await (const way of clinicalWays(scenario, made, replan, { stop })) await onWay(way);
   },
   /** What would have covered each need that the plan leaves unmet; plans again and again, so it takes its time. */
   explain: (

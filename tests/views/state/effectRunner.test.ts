@@ -20,6 +20,7 @@ function world(part: Partial<Means> = {}) {
       stop: () => void done.push('stop proving'),
     },
     why: () => () => void done.push('stop explaining'),
+    clinical: () => () => void done.push('stop clinical'),
     confirm: () => true,
     ...part,
   };
