@@ -130,6 +130,6 @@ test('toPutRight counts errors as errors and warnings as warnings', () => {
     ['machines[0] (M1).flow', 'patients[1] (bed-02).dose'],
     ['patients[0] (bed-01).dose'],
   ]);
-  expect(toPutRight(4, 4)).toBe('4 errors to put right before it can be planned, and 4 warnings.');
-  expect(toPutRight(1, 0)).toBe('1 error to put right before it can be planned.');
+  expect(toPutRight(4, 4)).toBe('4 errors to correct before planning, and 4 warnings.');
+  expect(toPutRight(1, 0)).toBe('1 error to correct before planning.');
 });

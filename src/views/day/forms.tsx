@@ -98,7 +98,7 @@ export const offDefault = ({ place, problem }: Omit<FormProps, 'onFill'>): Fille
   const most = problem.machines.find(({ id }) => id === place.id)?.positions ?? 8;
   return {
     fields: { machine: place.id, good: most },
-    says: `${countText(most, 'good bag')} off ${place.id}`,
+    says: offSays(place, most),
   };
 };
 
