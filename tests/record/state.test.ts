@@ -288,6 +288,13 @@ describe('rounds', () => {
     const carried = noted(176, { kind: 'leave', round: 0, loads: [{ lot: 'X', bath: '4K', bags: 2 }] });
     expect(stateAt(changed, [left, carried], 177).dueNow).toEqual([0, 0]);
   });
+  test('bags that are called back do not count as carried: what is still to be hung is due now', () => {
+    const left = noted(1, { kind: 'leave', round: 0, loads: [{ lot: 'P-1', bath: '2K', bags: 4 }] });
+    const held = noted(125, { kind: 'hold', lot: 'P-1', why: 'a leak' });
+    // Hung at 0 and 2 h, still to be hung at 4 and 6 h.
+    expect(stateAt(ward, [left], 130).dueNow).toEqual([0, 0]);
+    expect(stateAt(ward, [left, held], 130).dueNow).toEqual([2, 0]);
+  });
   test('of a site that notes rounds, one that nobody noted is due', () => {
     const left = noted(1, { kind: 'leave', round: 0, loads: [{ lot: 'P-1', bath: '2K', bags: 4 }] });
     // At 06:05 the round of 06:00 (7 to 13 h: 8, 10, 12 h) has not left; at 6 h the last of the opening one was hung.

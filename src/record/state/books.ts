@@ -138,6 +138,8 @@ export interface Books {
     readonly at: number;
     readonly bath: string;
     readonly parts: number;
+    /** null: of no lot that is known. */
+    readonly lot: string | null;
   }[];
 }
 

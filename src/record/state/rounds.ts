@@ -59,9 +59,10 @@ export function bagsLeft(books: Books, fact: Fact<'leave'>): void {
         at,
         bath: known,
         parts: Math.round(bags * litres * books.problem.partsPerLitre),
+        lot: lot ? name : null,
       });
   }
-  if (entry.loads.length === 0) books.leaves.push({ round, at, bath: '', parts: 0 });
+  if (entry.loads.length === 0) books.leaves.push({ round, at, bath: '', parts: 0, lot: null });
 }
 
 /**
@@ -115,7 +116,13 @@ export function leftUnnoted(books: Books, demand: Demand, round: Round): void {
       const taken = Math.min(lot.good, Math.ceil(wanted / size));
       if (taken <= 0) continue;
       lot.leave({ entry: null, round: round.index, at: round.at, bags: taken });
-      books.leaves.push({ round: round.index, at: round.at, bath: id, parts: taken * size });
+      books.leaves.push({
+        round: round.index,
+        at: round.at,
+        bath: id,
+        parts: taken * size,
+        lot: lot.facts.lot,
+      });
       wanted -= taken * size;
     }
   });
@@ -161,9 +168,14 @@ export function dueNow(books: Books, demand: Demand): Due {
       if (minute >= first && minute < now) hung[bath]! += 1;
       else if (minute >= now && minute < last.to) open[bath]! += 1;
     }
+  // Bags that are called back are not at the bedside: others are carried in their place.
+  const isBack = (lot: string | null) => lot !== null && (books.lots.get(lot)?.isDoubtful ?? false);
   const bags = baths.map((id, bath) => {
     const carried = books.leaves
-      .filter((one) => one.bath === id && typeof one.round === 'number' && covered.includes(one.round))
+      .filter(
+        (one) =>
+          one.bath === id && typeof one.round === 'number' && covered.includes(one.round) && !isBack(one.lot),
+      )
       .reduce((sum, { parts }) => sum + parts, 0);
     const there = Math.max(0, carried - hung[bath]! * bagParts);
     return Math.ceil(Math.max(0, open[bath]! * bagParts - there) / bagParts);

@@ -167,7 +167,7 @@ function DayNotices({ start }: { start: Start | null }) {
             ))}
           </ul>
           <p>
-            <b>Carry other bags in their place.</b> The plan does not count them as missing yet.
+            <b>Carry other bags in their place.</b> The plan counts those that are still to be hung.
           </p>
         </Card>
       )}

@@ -217,9 +217,9 @@ export function runSheetPaper(
       block(
         'intro',
         <p>
-          Swap the bags within the swap window. Before it, bags are not full. After it, they hold too much.{' '}
-          {countText(sheet.handsOnMinutes, 'minute')} of hands-on work in this shift. Your procedure gives the
-          limits of conductivity, pH and total chlorine.
+          Swap the bags within the swap window. Before it, bags are not full. After it, they hold too much or
+          later work no longer fits. {countText(sheet.handsOnMinutes, 'minute')} of hands-on work in this
+          shift. Your procedure gives the limits of conductivity, pH and total chlorine.
         </p>,
       ),
       ...clockPieces(problem, sheet.from, sheet.to),
