@@ -23,8 +23,14 @@ export const planOn = async (problem: Problem, options: ReplanOptions = {}): Ret
   const { underWay = [], previous = [], steadyMinutes = STEADY_MINUTES, anew, ...rest } = options;
   const { now } = problem;
   const began = options.clock?.() ?? 0;
-  const ended = endedOf(problem, underWay, previous);
-  const ahead = previous.filter(({ start }) => start >= now);
+  const under = endedOf(problem, underWay, previous);
+  const ended = [...under, ...firstTests(problem, under)];
+  const tested = new Set(ended.flatMap((one) => (one.kind === 'test' ? one.water : [])));
+  // Where a source is tested first, its test of before no longer counts.
+  const ahead = previous.filter(
+    (one) =>
+      one.start >= now && !(one.kind === 'test' && tested.has(one.water) && one.start < now + STEADY_MINUTES),
+  );
   if (ahead.length === 0) return planAnew(problem, { ...rest, now, pinned: ended });
   const told = (activities: readonly Activity[], remarks: readonly string[] = []) =>
     asPlan(problem, activities, {
@@ -53,6 +59,36 @@ export const planOn = async (problem: Problem, options: ReplanOptions = {}): Ret
   });
   return told(steadied(setting, before, kept, found.activities), found.remarks);
 };
+
+/**
+ * A source that may not run (its last test failed, or none is noted) is tested first, as soon as somebody is free beside
+ * what is under way: until then nothing on it can begin.
+ */
+function firstTests(problem: Problem, under: readonly Activity[]): Activity[] {
+  const { now, horizon, rules, staff } = problem;
+  const busy = new Int16Array(horizon);
+  const take = (from: number, to: number, hands: number) => {
+    for (let t = Math.max(now, from); t < Math.min(horizon, to); t++) busy[t]! += hands;
+  };
+  for (const one of under)
+    if (one.kind !== 'fill' && one.kind !== 'duty')
+      take(one.start - rules.walkMinutes, one.end, rules.hands[one.kind]);
+  const used = new Set(problem.machines.map(({ water }) => water));
+  return problem.water.flatMap(({ id, lastTest, testMinutes }, index): Activity[] => {
+    if (lastTest !== null || !used.has(index) || now === 0) return [];
+    const hands = rules.hands.test;
+    const free = (from: number, to: number) => {
+      for (let t = Math.max(now, from); t < to; t++) if (staff[t]! < busy[t]! + hands) return false;
+      return true;
+    };
+    for (let start = now; start + testMinutes <= horizon; start++) {
+      if (!free(start - rules.walkMinutes, start + testMinutes)) continue;
+      take(start - rules.walkMinutes, start + testMinutes, hands);
+      return [{ kind: 'test', water: id, start, end: start + testMinutes }];
+    }
+    return [];
+  });
+}
 
 /** What is under way, and what begins before a minute with all that goes with it; duties that begin later stay free to move. */
 function pinnedIn(stands: readonly Activity[], ended: readonly Activity[], until: number): Activity[] {

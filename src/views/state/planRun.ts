@@ -145,9 +145,11 @@ export function runEnded(session: Session, number: number, plan: Plan, madeAt: s
 }
 
 function goesOn({ before, request }: PlanRun, { scenario, problem, demand }: Meaning, plan: Plan): boolean {
-  if (!before || !request.previous || request.anew || request.noted) return false;
+  if (!before || !request.previous || request.anew) return false;
   const than = { ...before.plan, activities: request.previous };
   const lost = outOfReach(problem, demand, request.now).unmetParts / problem.partsPerLitre;
+  // Of a day under way only what is short is worth a longer search: nobody's list moves for less.
+  if (request.noted) return plan.score.unmetLitres > lost + 1e-6;
   return wantsLonger(than, plan, !sameLimits(before.scenario, scenario), lost);
 }
 
