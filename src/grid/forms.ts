@@ -149,7 +149,7 @@ const RULE_LINES: readonly Line[] = [
     'Total chlorine limit',
     'mg/L',
     'number',
-    'A test that shows more has failed. 0.1: ISO 23500-3:2019, Table 1 (from memory).',
+    'A test that shows more has failed. 0.1: CJASN 2015;10(6):1061-1071, Table 4.',
   ),
   rule(
     'conductivityTolerance',
@@ -158,20 +158,8 @@ const RULE_LINES: readonly Line[] = [
     'number',
     `Share of the expected conductivity that a measured one may be off, 0 to 1. ${CP}`,
   ),
-  rule(
-    'pHMin',
-    'Lowest pH',
-    undefined,
-    'number',
-    'A lower pH is outside the limits. AAMI RD52 (from memory).',
-  ),
-  rule(
-    'pHMax',
-    'Highest pH',
-    undefined,
-    'number',
-    'A higher pH is outside the limits. AAMI RD52 (from memory).',
-  ),
+  rule('pHMin', 'Lowest pH', undefined, 'number', 'A lower pH is outside the limits. A site assumption.'),
+  rule('pHMax', 'Highest pH', undefined, 'number', 'A higher pH is outside the limits. A site assumption.'),
 ];
 
 const LAWS = ['lognormal', 'gamma', 'weibull', 'normal', 'exponential', 'fixed', 'sample'] as const;

@@ -3,11 +3,11 @@ import type { Scenario } from '../scenario/schema.ts';
 
 /** The site's limits for what is measured and noted. */
 export interface Limits {
-  /** mg/L of total chlorine that a passed test may show: 0.1, ISO 23500-3:2019, Table 1 (from memory; also CJASN 2015;10(6):1061, Table 4). */
+  /** mg/L of total chlorine that a passed test may show: 0.1, CJASN 2015;10(6):1061-1071, Table 4. */
   readonly totalChlorine: number;
   /** Share of the expected conductivity: 0.05, common practice, no source. */
   readonly conductivity: number;
-  /** 6.9 to 7.6: from memory (AAMI RD52), the site's to set. */
+  /** 6.9 to 7.6: a site assumption, the site's to set. */
   readonly pH: readonly [low: number, high: number];
   /** Whether bags leave after a time, or after somebody has noted their release. */
   readonly releaseBy: 'time' | 'entry';

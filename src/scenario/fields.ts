@@ -33,7 +33,7 @@ export interface ScenarioField {
 
 /** Nobody published it: a value to start from, the site's to change. */
 export const ASSUMED = 'site assumption';
-const PH_SOURCE = 'AAMI RD52 (from memory)';
+const PH_SOURCE = 'site assumption';
 
 /** Rows of the table, short to read: path, name, unit, help, and the rest by name. */
 type Rest = {
@@ -531,7 +531,7 @@ export const FIELDS: readonly ScenarioField[] = [
         max: 0.5,
         usual: [0, 0.1],
         none: '0.1',
-        source: 'ISO 23500-3:2019, Table 1 (from memory); CJASN 2015;10(6):1061-1071, Table 4',
+        source: 'CJASN 2015;10(6):1061-1071, Table 4',
       },
     ],
     [

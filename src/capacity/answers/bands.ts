@@ -27,7 +27,7 @@ export function bandOf(values: Float64Array): Band {
   return { mean, p5: at(0.05), p25: at(0.25), p50: at(0.5), p75: at(0.75), p95: at(0.95) };
 }
 
-/** Half the width of the 95 % interval of a chance seen in n runs (Wilson 1927, JASA 22:209-212; from memory). */
+/** Half the width of the 95 % interval of a chance seen in n runs (Wilson 1927, JASA 22:209-212, as R's PropCIs cites it). */
 export function chanceError(chance: number, draws: number): number {
   const z = 1.959964;
   const spread = Math.sqrt((chance * (1 - chance)) / draws + (z * z) / (4 * draws * draws));

@@ -48,7 +48,7 @@ export function normal(chance: Chance): number {
 export const exponential = (chance: Chance): number => -Math.log(1 - chance());
 
 /**
- * A gamma number with scale 1 (Marsaglia and Tsang 2000, ACM Trans Math Softw 26:363-372; from memory).
+ * A gamma number with scale 1 (Marsaglia and Tsang 2000, ACM Trans Math Softw 26:363-372).
  * @param shape above 0
  */
 export function gamma(shape: number, chance: Chance): number {

@@ -67,7 +67,7 @@ export const DEFAULT_NOTES: readonly DefaultNote[] = [
     unit: 'kg',
     standsIn: 'normal, mean 82.4, sd 18, 40 to 180',
     source:
-      'mean: 1.36 L/h at 16.5 mL/kg/h (Venkataraman R, Kellum JA. Crit Care 2001;5(Suppl):P216); sd from memory; limits common practice, no source',
+      'mean: 1.36 L/h at 16.5 mL/kg/h (Venkataraman R, Kellum JA. Crit Care 2001;5(Suppl):P216); sd a site assumption; limits common practice, no source',
   },
   {
     field: 'dose',

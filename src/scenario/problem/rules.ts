@@ -20,10 +20,10 @@ export const DEFAULT_RULES = {
   sampleBags: 0,
   releaseBy: 'time',
   steadyMinutes: 120,
-  /** mg/L: ISO 23500-3:2019, Table 1 (from memory; also CJASN 2015;10(6):1061, Table 4). */
+  /** mg/L: CJASN 2015;10(6):1061-1071, Table 4. */
   chlorineLimit: 0.1,
   conductivityTolerance: 0.05,
-  /** 6.9 to 7.6: AAMI RD52 (from memory). */
+  /** 6.9 to 7.6: a site assumption. */
   pHMin: 6.9,
   pHMax: 7.6,
 } as const;
