@@ -107,7 +107,7 @@ async function pack(target, version) {
   if (!windows) for (const one of ['node', 'bathtide']) chmodSync(path.join(folder, one), 0o755);
   writeFileSync(path.join(folder, 'LICENCES.txt'), licencesText(readFileSync(node.licence, 'utf8')));
   writeFileSync(path.join(folder, 'sbom.cdx.json'), await sbom(target));
-  for (const page of ['README.md', 'docs/IT.md'])
+  for (const page of ['README.md', 'electron/package/IT.md'])
     copyFileSync(path.join(ROOT, page), path.join(folder, path.basename(page)));
   writeFileSync(path.join(folder, 'VERSION'), `${version}\n`);
   const sums = [...filesOf(folder)].sort().map((file) => `${sumOf(path.join(folder, file))}  ${file}\n`);
