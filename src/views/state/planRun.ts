@@ -20,7 +20,7 @@ import {
 } from './session.ts';
 
 /** How planning is asked for. */
-export interface Asking {
+interface Asking {
   /** ms, for further keystrokes to come in */
   readonly wait: number;
   /** Search from the beginning, and keep what is shown unless that is better. */

@@ -105,7 +105,7 @@ export interface PlanRun {
   readonly best: readonly Activity[] | null;
 }
 /** The proof of what no plan can do better than: of a plan shown meanwhile, it holds for any that is no worse. */
-export interface ProofRun {
+interface ProofRun {
   readonly number: number;
   readonly allowed: Score;
   readonly state: 'running' | 'proven' | 'failed';

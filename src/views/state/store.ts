@@ -19,7 +19,7 @@ import { type Notice, opening, type Selection, type Session } from './session.ts
 export { useShallow } from 'zustand/react/shallow';
 export type { Explained, Planning, Selection, Session, Session as State, Theme, Variant } from './session.ts';
 
-export interface Actions {
+interface Actions {
   /**
    * One act of a person: one undo step. Demand follows at once, the plan shortly after. One that changes more than one
    * prescription, or writes over rows, asks first: `review` then holds it.
