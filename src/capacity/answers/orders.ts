@@ -15,8 +15,8 @@ import {
   withPacks,
 } from './orderSearch.ts';
 
-export const WAYS = ['cheapest', 'soonest', 'fewest people'] as const;
-export type Way = (typeof WAYS)[number];
+const WAYS = ['cheapest', 'soonest', 'fewest people'] as const;
+type Way = (typeof WAYS)[number];
 
 /** One line of an order, with what it does. */
 export type OrderLine = OrderItem & {
