@@ -18,7 +18,7 @@ import {
 } from '../../src/reports/capacityWords.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import { CAUTION, FORECAST_CAUTION } from '../../src/words/cautions.ts';
-import { countText, numberText, sentenceCase } from '../../src/words/numbers.ts';
+import { countText, numberText } from '../../src/words/numbers.ts';
 import { dateText, whenText } from '../../src/words/times.ts';
 import { fittedTable, wrapped } from './capacityLayout.ts';
 import type { Paint } from './tables.ts';

@@ -194,9 +194,9 @@ function windowsOn(scenario: Scenario, by: string, weekdays: readonly string[]):
 const inBoth = (a: Windows, b: Windows): Windows =>
   a.flatMap((one) =>
     b.flatMap((other) => {
-      const from = one.from > other.from ? one.from : other.from;
-      const to = one.to < other.to ? one.to : other.to;
-      return from < to ? [{ from, to }] : [];
+      const [, from] = [one.from, other.from].sort();
+      const [to] = [one.to, other.to].sort();
+      return from! < to! ? [{ from: from!, to: to! }] : [];
     }),
   );
 
