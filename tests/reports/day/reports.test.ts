@@ -1,11 +1,13 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import { expectedConductivity } from '../../../src/chemistry/conductivity.ts';
 import type { Activity } from '../../../src/plan/plan.ts';
 import { startAt } from '../../../src/record/from.ts';
+import { limitsOf } from '../../../src/record/limits.ts';
 import { handoverOf } from '../../../src/reports/day/handover.ts';
 import { madePlanned } from '../../../src/reports/day/madePlanned.ts';
 import { peopleOf, personListsOf } from '../../../src/reports/day/personLists.ts';
-import { controlCharts } from '../../../src/reports/day/readings.ts';
+import { controlCharts, notShown } from '../../../src/reports/day/readings.ts';
 import {
   bagCode,
   readBagCode,
@@ -111,7 +113,13 @@ describe('readings over time', () => {
     const charts = controlCharts(state);
     expect(charts.map(({ machine, quantity, unit }) => [machine, quantity, unit])).toEqual([
       ['M1', 'conductivity', 'mS/cm'],
+      ['M1', 'temperature', '°C'],
       ['M1', 'pH', ''],
+    ]);
+    // Nobody sets limits to the temperature: it is drawn, not judged.
+    expect(charts[1]!.points.map(({ value, low, within }) => [value, low, within])).toEqual([
+      [25, null, null],
+      [25, null, null],
     ]);
     const [conductivity] = charts;
     expect(conductivity!.points.map(({ at, within }) => [at, within])).toEqual([
@@ -119,7 +127,21 @@ describe('readings over time', () => {
       [160, false],
     ]);
     const { low, high } = conductivity!.points[0]!;
-    expect(high / low).toBeCloseTo(1.05 / 0.95, 9);
+    expect(high! / low!).toBeCloseTo(1.05 / 0.95, 9);
+  });
+  test('expected is what the composition gives; pH has a range and no value that is aimed at', () => {
+    const [conductivity, , pH] = controlCharts(state);
+    expect(conductivity!.points[0]!.expected).toBeCloseTo(expectedConductivity(BATH, 25)!, 9);
+    expect(pH!.points[0]!.expected).toBeNull();
+  });
+  test('what conductivity cannot show: 2K and 4K differ by under 2 %', () => {
+    // 2 mmol/L of KCl more, at 0.15 mS/cm for each (limiting conductivities), in about 14 mS/cm: about 2 %, less by interaction.
+    const four = { ...BATH, id: '4K', potassium: 4, chloride: 110 };
+    const told = notShown([BATH, four, { id: '0K' }], limitsOf(world));
+    expect(told[1]).toMatch(
+      /^It cannot tell 2K from 4K: .* 1\.\d % apart\. The limits are 5 % either way\.$/,
+    );
+    expect(told[2]).toMatch(/^Of 0K no conductivity can be expected/);
   });
 });
 
