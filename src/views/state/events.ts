@@ -40,7 +40,10 @@ export type Answered =
   | { readonly go: 'back' };
 
 /** What a person may set without an undo step. */
-export type Settings = Pick<Session, 'theme' | 'zoom' | 'now' | 'holdPast' | 'variants' | 'station' | 'by'>;
+export type Settings = Pick<
+  Session,
+  'theme' | 'zoom' | 'now' | 'holdPast' | 'variants' | 'station' | 'by' | 'suspect' | 'toPrint' | 'sound'
+>;
 
 /** What is asked and told of the clinical ways out of a plan's shortages. */
 export type ClinicalEvent =

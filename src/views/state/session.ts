@@ -145,6 +145,8 @@ export interface Session extends Judged {
   readonly planned: Planned | null;
   /** The plan whose changes are shown: the first one made, later the last one that a person has taken note of. */
   readonly baseline: Baseline | null;
+  /** What people were given to work by until now, where they have read more than one plan; null: the baseline is it. */
+  readonly given: Baseline | null;
   /** The plan on screen came from a whole search; false: an edit or a person cut its search short. */
   readonly searched: boolean;
   /** The last answer was a short search's, after an edit. */
@@ -169,6 +171,12 @@ export interface Session extends Judged {
   /** Who notes here: the name of this computer, and the initials of the person at it. */
   readonly station: string;
   readonly by: string;
+  /** What is traced: as it was typed, scanned or chosen; '' nothing. */
+  readonly suspect: string;
+  /** The page that a view asked to have printed; '' none. */
+  readonly toPrint: string;
+  /** A sound before a swap window closes; off until somebody wants it. */
+  readonly sound: boolean;
   /** Planning leaves alone what starts before `now`. */
   readonly holdPast: boolean;
   /** What must be said above the sheets, until it is closed or something else must be said. */
@@ -210,6 +218,7 @@ export const opening = (): Session => ({
   history: NO_HISTORY,
   planned: null,
   baseline: null,
+  given: null,
   searched: false,
   quick: false,
   explained: null,
@@ -226,6 +235,9 @@ export const opening = (): Session => ({
   record: NO_RECORD,
   station: '',
   by: '',
+  suspect: '',
+  toPrint: '',
+  sound: false,
   holdPast: false,
   notice: null,
   jump: null,

@@ -6,7 +6,7 @@ import { startAt } from '../../../src/record/from.ts';
 import { limitsOf } from '../../../src/record/limits.ts';
 import { handoverOf } from '../../../src/reports/day/handover.ts';
 import { madePlanned } from '../../../src/reports/day/madePlanned.ts';
-import { peopleOf, personListsOf } from '../../../src/reports/day/personLists.ts';
+import { namedOf, peopleOf, personListsOf } from '../../../src/reports/day/personLists.ts';
 import { controlCharts, notShown } from '../../../src/reports/day/readings.ts';
 import {
   bagCode,
@@ -17,7 +17,7 @@ import {
 } from '../../../src/reports/day/swapLabels.ts';
 import { compile } from '../../../src/scenario/problem/compile.ts';
 import { noted } from '../../record/book.ts';
-import { batch, circuit, swap, tinyWorld, test as waterTest } from '../../world.ts';
+import { batch, circuit, fill, swap, tinyWorld, test as waterTest } from '../../world.ts';
 
 const BATH = {
   id: '2K',
@@ -173,16 +173,63 @@ describe('lists of people', () => {
       swap(50, 'M1'),
       waterTest(70),
     ];
-    const { lists, nobody } = personListsOf(two, activities, peopleOf(two, { day: ['AB'] }), {
-      from: 0,
-      to: 1440,
-    });
+    const { lists, nobody } = personListsOf(
+      two,
+      activities,
+      peopleOf(two, () => ['AB']),
+      {
+        from: 0,
+        to: 1440,
+      },
+    );
     expect(nobody).toEqual([]);
     expect(lists.map(({ person }) => person.name)).toEqual(['AB', 'day 2']);
     const placesOf = lists.map(({ tasks }) =>
       tasks.map(({ activity }) => ('machine' in activity ? activity.machine : 'RO')),
     );
     expect(placesOf.map((places) => new Set(places.filter((place) => place !== 'RO')).size)).toEqual([1, 1]);
+  });
+  test('whoever is noted by initials bears the tasks; an entry that names nobody leaves them numbered', () => {
+    const staffed = [
+      noted(10, {
+        kind: 'staff',
+        shift: 'all day',
+        date: '2031-02-03',
+        technicians: 2,
+        names: ['AB', 'RT-2'],
+      }),
+      noted(600, { kind: 'staff', shift: 'all day', date: '2031-02-03', technicians: 1 }),
+    ];
+    const at = (now: number) => {
+      const start = startAt(world, staffed, now);
+      return peopleOf(start.problem, namedOf(whole, start.state.staff)).map(({ name, from }) => [name, from]);
+    };
+    expect(at(300)).toEqual([
+      ['all day 1', 0],
+      ['AB', 10],
+      ['RT-2', 10],
+    ]);
+    expect(at(700)).toEqual([
+      ['all day 1', 0],
+      ['AB', 10],
+      ['RT-2', 10],
+      ['all day 1', 600],
+    ]);
+  });
+  test('a fill whose start takes no time is listed as a start of 0 min, by somebody who is there', () => {
+    const activities = [swap(0, 'M1'), fill(4, '2K', 'M2'), fill(30, '2K', 'M1')];
+    const one = { ...whole, rules: { ...whole.rules, fillStartMinutes: 0 } };
+    const { lists, nobody } = personListsOf(one, activities, [{ name: 'AB', from: 0, to: 60 }], {
+      from: 0,
+      to: 60,
+    });
+    expect(nobody).toEqual([]);
+    expect(lists[0]!.tasks.map(({ start, end }) => [start, end])).toEqual([
+      [0, 8],
+      [4, 4],
+      [30, 30],
+    ]);
+    expect(personListsOf(one, activities, [], { from: 0, to: 60 }).nobody).toHaveLength(3);
   });
   test('work over a change of shift is parted there; where nobody is free it says so', () => {
     const people = [
