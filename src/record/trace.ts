@@ -3,7 +3,7 @@ import type { LotState } from './state/lots.ts';
 import type { State } from './state.ts';
 
 /** Where bags of a lot are, or went. */
-export interface WhereTo {
+interface WhereTo {
   readonly lot: string;
   readonly bath: string | null;
   /** Here, by the book. */

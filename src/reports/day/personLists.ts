@@ -3,7 +3,7 @@ import type { State } from '../../record/state.ts';
 import type { Problem, ShiftBand } from '../../scenario/problem/types.ts';
 
 /** Somebody who is there, by label or initials. Minutes from the scenario's start, [from, to). */
-export interface Person {
+interface Person {
   readonly name: string;
   readonly from: number;
   readonly to: number;
@@ -14,7 +14,7 @@ export interface Task {
   readonly start: number;
   readonly end: number;
 }
-export interface PersonList {
+interface PersonList {
   readonly person: Person;
   /** In order of time. */
   readonly tasks: readonly Task[];

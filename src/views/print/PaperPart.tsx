@@ -22,7 +22,7 @@ import { useBarcodes } from './useBarcodes.ts';
 import { stockPaper, weekPaper } from './weekPapers.tsx';
 import { runSheetPaper } from './worksheet.tsx';
 
-export interface PaperPartProps {
+interface PaperPartProps {
   readonly problem: Problem;
   /** As typed, for the labels. */
   readonly baths: readonly Bath[];
