@@ -43,7 +43,7 @@ const start = (scenario: Scenario): string => scenario.start.slice(0, 16).replac
 const DOSE_RANGE = 'Usual: deliver 20-25, so prescribe 25-30 (KDIGO 2012).';
 
 /** Hours in a day, as people write them: not a share of the day. */
-export const HOURS_A_DAY = [
+const HOURS_A_DAY = [
   'h/day',
   'h/d',
   'hr/day',

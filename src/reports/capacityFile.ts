@@ -25,7 +25,7 @@ export interface MachineLine {
   readonly p95BagsShort: number;
   readonly lacksFirst: readonly Lack[];
 }
-export interface SupplyLine {
+interface SupplyLine {
   readonly item: string;
   readonly onHand: number;
   /** To be on hand at the start so that it lasts at the service level. */
@@ -37,7 +37,7 @@ export interface SupplyLine {
   readonly p50: string | null;
   readonly p95: string | null;
 }
-export interface LimitLine {
+interface LimitLine {
   readonly limit: string;
   /** What the limit alone is enough for; null: without end. */
   readonly patients: number | null;

@@ -12,7 +12,7 @@ export interface Limits {
 }
 
 /** One field of the scenario's file, as faults, sheets, help and the README tell it. */
-export interface ScenarioField {
+interface ScenarioField {
   /** From the file down: `[]` for a row of a list, `{}` for a key of a record, e.g. 'patients[].dose'. */
   readonly path: string;
   /** The sheet that shows it. */
@@ -32,7 +32,7 @@ export interface ScenarioField {
 }
 
 /** Nobody published it: a value to start from, the site's to change. */
-export const ASSUMED = 'site assumption';
+const ASSUMED = 'site assumption';
 const PH_SOURCE = 'site assumption';
 
 /** Rows of the table, short to read: path, name, unit, help, and the rest by name. */

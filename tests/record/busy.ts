@@ -60,7 +60,7 @@ export function busyWorld(days: number): Scenario {
       { lot: 'P-2', bath: '2K', bags: 80, litres: 6.5 },
       { lot: 'P-4', bath: '4K', bags: 80, litres: 6.5 },
     ],
-    rules: { rounds: ['00:00', '06:00', '12:00', '18:00'] },
+    rules: { rounds: ['00:00', '06:00', '12:00', '18:00'], shelfHours: 24 },
   });
 }
 

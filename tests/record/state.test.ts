@@ -1,5 +1,4 @@
 import { describe, expect, test } from 'vitest';
-import { startAt } from '../../src/record/from.ts';
 import { at, tinyWorld } from '../world.ts';
 import { noted, stateAt } from './book.ts';
 
@@ -72,14 +71,12 @@ describe('machines', () => {
     expect(state.machines[0]).toMatchObject({ underWay: null, swapUntil: 136 });
     expect(stateAt(world, [circuit, fill], 130).lots.map(({ lot }) => lot)).toEqual(['P-1']);
   });
-  test('a fill that begins before the minutes of the swap are over ends the swap: it is within the hours left', () => {
-    const again = noted(130, { kind: 'fill', machine: 'M1' });
-    expect(stateAt(world, [circuit, fill, off, again], 131).machines[0]).toMatchObject({
-      underWay: { kind: 'fill', start: 130 },
+  test('a swap is over as soon as the next fill runs', () => {
+    const next = noted(128, { kind: 'fill', machine: 'M1' });
+    expect(stateAt(world, [circuit, fill, off, next], 130).machines[0]).toMatchObject({
+      underWay: { kind: 'fill', start: 128 },
       swapUntil: null,
     });
-    const { problem } = startAt(world, [circuit, fill, off, again], 131);
-    expect(problem.machines[0]!.windows).toEqual([{ from: 130, to: 1440 }]);
   });
   test('what came off too late or too soon is on hold, unless it was measured', () => {
     const held = (minute: number, more = {}) =>

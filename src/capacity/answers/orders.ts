@@ -15,11 +15,11 @@ import {
   withPacks,
 } from './orderSearch.ts';
 
-export const WAYS = ['cheapest', 'soonest', 'fewest people'] as const;
-export type Way = (typeof WAYS)[number];
+const WAYS = ['cheapest', 'soonest', 'fewest people'] as const;
+type Way = (typeof WAYS)[number];
 
 /** One line of an order, with what it does. */
-export type OrderLine = OrderItem & {
+type OrderLine = OrderItem & {
   /** Sum of its packs' prices or weights. */
   readonly cost: number;
   /** Chance of shortage were this line alone bought, and were all lines but this one. */

@@ -32,7 +32,7 @@ export function withMachines(scenario: Scenario, count: number): Scenario {
   return { ...scenario, machines };
 }
 
-export const withWater = (scenario: Scenario, factor: number): Scenario => ({
+const withWater = (scenario: Scenario, factor: number): Scenario => ({
   ...scenario,
   water: scenario.water.map((row) => ({ ...row, capacity: Math.round(row.capacity * factor) })),
 });

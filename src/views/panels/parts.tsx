@@ -15,7 +15,7 @@ import { ask, useStore } from '../state/store.ts';
 import { ComparePart, keepVariant } from './ComparePart.tsx';
 
 /** What stands below the sheet: pictures of the plan and of what follows from it. */
-export interface Part {
+interface Part {
   readonly id: string;
   readonly title: string;
   /** Drawn once there is a plan. */
