@@ -94,7 +94,6 @@ const waterSchema = z.looseObject({
   capacityChanges: optional(z.array(z.looseObject({ at: time, capacity: number }))),
 });
 
-/** Work that recurs at times of day: disinfection, sampling, calibration, breaks. */
 /** A bath that a prescriber has approved in place of another, between dates, but not for every bed. */
 const substituteSchema = z.looseObject({
   bath: z.string(),
@@ -108,6 +107,7 @@ const substituteSchema = z.looseObject({
   approvedBy: optional(z.string()),
 });
 
+/** Work that recurs at times of day: disinfection, sampling, calibration, breaks. */
 const dutySchema = z.looseObject({
   id: z.string().min(1),
   /** A machine or a water source; absent: a break, or work elsewhere. */
@@ -154,6 +154,28 @@ const supplySchema = z.looseObject({
   perLitre: optional(number),
   bath: optional(z.string()),
   deliveries: optional(z.array(deliverySchema)),
+});
+
+/** Something that the site could get: what the order list may buy. */
+const offerSchema = z.looseObject({
+  id: z.string().min(1),
+  /** machine, water, technicians, supply, bags */
+  kind: z.string(),
+  /** The machine it is like, the water source, shift, supply or bath. */
+  of: z.string(),
+  /** Smallest amount that can be had: machines, mL/min, technicians, the item's unit, bags. */
+  pack: optional(number),
+  /** Of one pack, in the site's money or weight. */
+  price: optional(number),
+  /** Days from the start until it is there. */
+  leadDays: optional(number),
+  /** Packs at most. */
+  most: optional(z.int()),
+  /** Machines and technicians: only on these days of the week, Mon to Sun. */
+  weekdays: optional(z.array(z.string())),
+  /** Bags: L a bag, and h from when they are there until they expire. */
+  litres: optional(number),
+  keepsHours: optional(number),
 });
 
 const rulesSchema = z.looseObject({
@@ -258,6 +280,7 @@ export const scenarioSchema = z.looseObject({
   supplies: optional(z.array(supplySchema)),
   duties: optional(z.array(dutySchema)),
   substitutes: optional(z.array(substituteSchema)),
+  offers: optional(z.array(offerSchema)),
   rules: optional(rulesSchema),
   forecast: optional(forecastSchema),
   /** The plan that people work by and until when it is done (see `inUse.ts`). The command line plans without it. */
@@ -292,6 +315,7 @@ export type LotRow = z.infer<typeof lotSchema>;
 export type LostRow = NonNullable<Scenario['lost']>[number];
 export type DutyRow = z.infer<typeof dutySchema>;
 export type SubstituteRow = z.infer<typeof substituteSchema>;
+export type OfferRow = z.infer<typeof offerSchema>;
 export type RulesRow = z.infer<typeof rulesSchema>;
 export type Forecast = z.infer<typeof forecastSchema>;
 export type Law = z.infer<typeof lawSchema>;

@@ -152,6 +152,7 @@ function CapacityPart() {
       tints={useTints()}
       onKeep={(name, kept) => keepVariant({ name, scenario: kept, plan: null })}
       onEdit={() => useStore.getState().show({ sheet: 'forecast', split: 0.5 })}
+      onOffers={() => useStore.getState().show({ sheet: 'offers', split: 0.5 })}
       onPrint={print}
       variants={variants}
       onExport={saveExport}

@@ -42,6 +42,10 @@ interface Actions {
   stopClinical(): void;
   /** Keep the best plan so far. */
   cancelPlanning(): void;
+  /** The better plan that waits goes on screen, or is dropped. */
+  answerWaiting(take: boolean): void;
+  /** The plan on screen goes to paper or into a file. */
+  markUsed(): void;
   select(part: Partial<Selection>): void;
   show(part: Partial<View>): void;
   arrange(arrangement: Arrangement): void;
@@ -65,6 +69,8 @@ export const useStore = create<Session & Actions>()(() => {
     askClinical: send({ is: 'askClinical' }),
     stopClinical: send({ is: 'stopClinical' }),
     cancelPlanning: send({ is: 'cancelPlanning' }),
+    answerWaiting: (take) => dispatch({ is: 'waitingAnswered', take }),
+    markUsed: send({ is: 'used' }),
     select: (part) => dispatch({ is: 'select', part }),
     show: (part) => dispatch({ is: 'show', part }),
     arrange: (arrangement) => dispatch({ is: 'arrange', arrangement }),
