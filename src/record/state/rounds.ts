@@ -85,9 +85,7 @@ function neededThen(books: Books, demand: Demand, round: Round): number[] {
         : hangsOf(
             courseOf(
               { ...row, changes: row.changes!.filter((change) => !late.includes(change)) },
-              clock,
-              bathNumber,
-              horizon,
+              { clock, bathNumber, horizon, doseMeans: rules.doseMeans },
             ),
             rules.bagMl,
             rules.maxHang,

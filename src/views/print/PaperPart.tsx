@@ -104,7 +104,7 @@ export function PaperPart(props: PaperPartProps) {
   );
   const { done, codes } = useBarcodes(useMemo(() => labels.map(({ code }) => code), [labels]));
   const papers = useMemo(() => {
-    const day = start && dayPapers({ start, demand, plan, covered, shift });
+    const day = start && dayPapers({ scenario: { baths }, start, demand, plan, covered, shift });
     const make: Partial<Record<Kind, () => Paper>> = {
       ...day,
       'run-sheet': () => runSheetPaper(problem, plan.activities, shift, past),
@@ -116,7 +116,7 @@ export function PaperPart(props: PaperPartProps) {
     return [...KINDS, ...DAY_KINDS]
       .filter(([kind]) => kinds.has(kind) && !(kind === 'labels' && (barred || !codes)))
       .flatMap(([kind]) => make[kind]?.() ?? []);
-  }, [problem, demand, plan, covered, tints, shift, kinds, barred, labels, codes, past, start]);
+  }, [problem, demand, plan, covered, tints, shift, kinds, barred, labels, codes, past, start, baths]);
   const { copy, pages } = usePages(papers, size, stamp.warnings.length > 0);
   const day = problem.clock.localOf(Math.max(0, shift.from)).slice(0, 10);
   return (

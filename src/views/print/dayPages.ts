@@ -18,6 +18,7 @@ export const doneLabels = ({ problem, state }: Start, baths: readonly Bath[], si
     .flatMap((lot) => swapLabels(problem, lot, baths));
 
 interface DayProps {
+  readonly scenario: { readonly baths: readonly Bath[] };
   readonly start: Start;
   readonly demand: Demand;
   readonly plan: Plan;
@@ -26,7 +27,7 @@ interface DayProps {
   readonly shift: ShiftBand;
 }
 /** The pages of a recorded day. */
-export function dayPapers({ start, demand, plan, covered, shift }: DayProps) {
+export function dayPapers({ scenario, start, demand, plan, covered, shift }: DayProps) {
   const { problem, state } = start;
   const from = Math.max(0, shift.from);
   return {
@@ -35,7 +36,7 @@ export function dayPapers({ start, demand, plan, covered, shift }: DayProps) {
     pick: () => {
       const next = state.dueNow.some((bags) => bags > 0) ? 0 : Math.min(1, problem.rounds.length - 1);
       const made = new Set(problem.lots.map(({ id }) => id));
-      return pickPaper(problem, pickList({ problem, demand, covered }, next, made));
+      return pickPaper(problem, pickList({ scenario, problem, demand, covered }, next, made));
     },
     people: () =>
       peoplePaper(
