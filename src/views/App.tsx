@@ -113,24 +113,32 @@ function Remarks() {
   );
 }
 
-/** All that must be said above the sheets, what is worst about the plan in full. */
-function Notices() {
-  const failure = useStore((state) => state.planning.failure);
+/** A plan that nobody may use: said above everything, even where it pushes the rest down. */
+function Alarm() {
   const verdict = useStore((state) => state.planned?.verdict);
   return (
     <div>
-      <NoticeLine />
-      {failure && (
-        <div className="notice bad" role="alert">
-          ✕ Planning failed: {failure}. The plan on screen is the previous one.
-        </div>
-      )}
       {verdict && !verdict.ok && (
         <div className="notice bad" role="alert">
           ✕ DO NOT USE THIS PLAN. It breaks a rule: {verdict.violations[0]!.message}
         </div>
       )}
+    </div>
+  );
+}
+
+/** All else that must be said, in a place of its own below the work: what is read or typed above stays where it is. */
+function Notices() {
+  const failure = useStore((state) => state.planning.failure);
+  return (
+    <div className="notices">
       <Remarks />
+      {failure && (
+        <div className="notice bad" role="alert">
+          ✕ Planning failed: {failure}. The plan on screen is the previous one.
+        </div>
+      )}
+      <NoticeLine />
     </div>
   );
 }
@@ -178,8 +186,14 @@ function useCommands(
       ...files,
       importRows: importing,
       exportSheet: (kind) => void files.exportFile(exportSheet(session(), kind)),
-      exportPlan: () => void files.exportFile(exportPlan(session(), capacitySheets(session().scenario))),
-      exportCalendar: (part) => void files.exportFile(exportCalendar(session(), part, Date.now())),
+      exportPlan: () => {
+        session().markUsed();
+        void files.exportFile(exportPlan(session(), capacitySheets(session().scenario)));
+      },
+      exportCalendar: (part) => {
+        session().markUsed();
+        void files.exportFile(exportCalendar(session(), part, Date.now()));
+      },
       about,
       versions,
     };
@@ -249,7 +263,7 @@ export function App({ bridge }: { bridge: Bridge }) {
         <Safe>
           <Strip />
         </Safe>
-        <Notices />
+        <Alarm />
         <div className="work">
           <SheetTabs />
           {place === 'home' ? (
@@ -267,6 +281,7 @@ export function App({ bridge }: { bridge: Bridge }) {
             </Safe>
           )}
         </div>
+        <Notices />
         <footer className="foot">
           <span>{CAUTION.long}</span>
         </footer>

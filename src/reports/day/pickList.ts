@@ -10,7 +10,7 @@ export interface Pick {
   readonly bags: number;
 }
 /** What one bed takes from a bag round. */
-export interface PickRow {
+interface PickRow {
   readonly bed: string;
   /** '' where no ward is typed. */
   readonly ward: string;
@@ -50,7 +50,7 @@ interface Stack {
 }
 
 /** What a list is made of: a plan as it is shown. */
-export interface Picked {
+interface Picked {
   readonly scenario: { readonly baths: readonly Bath[] };
   readonly problem: Problem;
   readonly demand: Demand;

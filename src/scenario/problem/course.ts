@@ -4,7 +4,7 @@ import type { Patient } from '../schema.ts';
 import { type Course, type CourseStep, type DoseMeans, MINUTES_A_DAY, type Span } from './types.ts';
 
 /** A prescription as far as the dialysate follows from it. */
-export interface Prescribed {
+interface Prescribed {
   /** mL/kg/h */
   readonly dose: number;
   /** kg */
@@ -64,7 +64,7 @@ function sessionsOf(
 }
 
 /** What a course is told against. */
-export interface CourseGround {
+interface CourseGround {
   readonly clock: Clock;
   readonly bathNumber: ReadonlyMap<string, number>;
   /** min */

@@ -7,7 +7,7 @@ export const HEAD = 48;
 export const LANE = 36;
 export const LOAD = 60;
 export const WATER = 52;
-export const GAP = 6;
+const GAP = 6;
 export const FOOT = 4;
 /** In a lane: the campaign's name above, the bars below. */
 export const BAR_TOP = 14;

@@ -17,7 +17,7 @@ import '../pictures/pictures.css';
 import { WORK_SIGNS } from '../../words/activities.ts';
 import { roundHead } from '../../words/times.ts';
 import type { Paper, Piece, Table } from './flow.ts';
-import { clockPieces, Name, pastPieces } from './shiftPapers.tsx';
+import { clockPieces, Name, pastPieces } from './pieces.tsx';
 import { shortPieces } from './shortPapers.tsx';
 
 const number = (value: number, places = 1) => <span className="num">{numberText(value, places)}</span>;
