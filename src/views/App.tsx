@@ -14,6 +14,7 @@ import { FileQuestions, VersionsDialog } from './panels/Clash.tsx';
 import { partOf } from './panels/parts.tsx';
 import { SidePanel } from './panels/SidePanel.tsx';
 import { type Commands, TopBar } from './panels/TopBar.tsx';
+import { Tour } from './panels/Tour.tsx';
 import { ImportDialog } from './sheet/ImportDialog.tsx';
 import { ReviewDialog } from './sheet/ReviewDialog.tsx';
 import { SheetPane } from './sheet/SheetPane.tsx';
@@ -216,6 +217,7 @@ export function App({ bridge }: { bridge: Bridge }) {
   const [about, setAbout] = useState(() => localStorage.getItem(SEEN) === null);
   const [importing, setImporting] = useState(false);
   const [first, setFirst] = useState(about);
+  const [tour, setTour] = useState<number | null>(null);
   const arrangement = useStore((state) => state.view.arrangement);
   const place = useStore((state) => state.view.place);
   const asked = useStore(({ selection }) => selection.question !== null || selection.activity !== null);
@@ -281,7 +283,10 @@ export function App({ bridge }: { bridge: Bridge }) {
             </Safe>
           )}
         </div>
-        <Notices />
+        <div>
+          {tour !== null && <Tour at={tour} go={setTour} own={commands.create} />}
+          <Notices />
+        </div>
         <footer className="foot">
           <span>{CAUTION.long}</span>
         </footer>
@@ -291,7 +296,7 @@ export function App({ bridge }: { bridge: Bridge }) {
       <FileQuestions bridge={bridge} />
       {versions && <VersionsDialog bridge={bridge} close={() => setVersions(false)} />}
       {importing && <ImportDialog close={() => setImporting(false)} />}
-      <About open={about} first={first} close={closeAbout} />
+      <About open={about} first={first} close={closeAbout} show={() => setTour(0)} />
     </HostContext>
   );
 }
