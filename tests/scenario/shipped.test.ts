@@ -23,7 +23,8 @@ describe('the scenarios of this project', () => {
   it.each(['calm-week', 'surge-week', 'shortage-week', 'crisis'])(
     '%s is a floor as it is, and invented',
     (name) => {
-      const { title, baths, rules, machines, duties = [], shifts, supplies = [] } = scenarioOf(name);
+      const { title, baths, rules, machines, shifts, ...lists } = scenarioOf(name);
+      const [duties, supplies] = [lists.duties ?? [], lists.supplies ?? []];
       expect(title).toContain('(invented)');
       // Published tests of stored fluid end at 48 h: BMC Nephrol 2023;24, DOI 10.1186/s12882-023-03260-9, Table 1.
       expect(rules?.shelfHours).toBe(48);
