@@ -159,7 +159,7 @@ function Elsewhere({ data, view, layout, marked }: PlotProps) {
       <g key={row}>
         {row === 0 && (
           <text className="lane-name narrow" x={6} y={top + 13}>
-            Breaks, elsewhere
+            Breaks, other
           </text>
         )}
         <RowBars

@@ -83,8 +83,14 @@ function machineRow(problem: Problem, row: RunRow, from: number): ReactNode[] {
     </b>,
     swap ? (
       <span key="window" className="big window">
-        <span className="window-time">{at(row.window.from)}–</span>
-        <span className="window-time">{at(row.window.to)}</span>
+        {row.window.to > row.window.from ? (
+          <>
+            <span className="window-time">{at(row.window.from)}–</span>
+            <span className="window-time">{at(row.window.to)}</span>
+          </>
+        ) : (
+          <span className="window-time">at {at(row.window.from)}</span>
+        )}
       </span>
     ) : (
       NOT_HERE
