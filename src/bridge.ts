@@ -19,7 +19,7 @@ export type Saved =
   | { readonly digest: string }
   /** Nothing was written: somebody has saved since. `base`: what was read here, null where it is not known any more. */
   | { readonly newer: { readonly text: string; readonly digest: string }; readonly base: string | null };
-export interface Looked {
+interface Looked {
   readonly text: string;
   readonly digest: string;
   /** null: not known any more */

@@ -2,7 +2,7 @@ import { stripVTControlCharacters } from 'node:util';
 import Table from 'cli-table3';
 
 /** No line of the capacity answer is longer: it fits a plain terminal and a printed page. */
-export const WIDTH = 100;
+const WIDTH = 100;
 
 /** A sentence in lines of at most WIDTH, those after the first set in by `indent`. */
 export function wrapped(text: string, indent = ''): string {

@@ -9,13 +9,16 @@ import {
   copyText,
   enoughOf,
   exceededText,
-  itemText,
   levelText,
+  ORDER_HEADS,
+  orderCells,
+  orderNote,
+  orderText,
   withError,
 } from '../../src/reports/capacityWords.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import { CAUTION, FORECAST_CAUTION } from '../../src/words/cautions.ts';
-import { countText, numberText, sentenceCase } from '../../src/words/numbers.ts';
+import { countText, numberText } from '../../src/words/numbers.ts';
 import { dateText, whenText } from '../../src/words/times.ts';
 import { fittedTable, wrapped } from './capacityLayout.ts';
 import type { Paint } from './tables.ts';
@@ -144,30 +147,19 @@ const limitTable = ({ limits }: CapacityFile): string =>
   );
 
 /** One list: what to get, by when, and what each line does. */
-function orderPart({ way, cost, shortageChance, error, items }: Order, clock: Clock): string {
-  const head = wrapped(
-    `${sentenceCase(way)}: cost ${numberText(cost)}; then ${withError(shortageChance, error)} of runs are short.`,
-  );
-  if (items.length === 0) return `${head}\nNothing has to be bought.`;
-  const rows = items.map((item) => [
-    itemText(item),
-    whenText(clock, clock.minuteOf(item.by)),
-    numberText(item.cost),
-    chanceText(item.chanceAlone),
-    chanceText(item.chanceWithout),
-  ]);
+function orderPart(order: Order, clock: Clock): string {
+  const head = wrapped(orderText(order));
+  if (order.items.length === 0) return `${head}\nNothing has to be bought.`;
   const table = fittedTable(
-    ['Get', 'there by', 'cost', 'runs short with this line alone', 'with all but this line'],
-    rows,
-    2,
+    ORDER_HEADS,
+    order.items.map((item) => orderCells(item, clock)),
+    3,
   );
   return `${head}\n${table}`;
 }
 
-const orderNote = ({ draws }: CapacityFile): string =>
-  wrapped(
-    `No price is typed: each machine, technician, 100 mL/min of water, bag and unit of a supply counts 1. Alone and without: the first ${numberText(Math.min(draws, 1000))} of the same runs.`,
-  );
+const orderNotes = ({ draws, pricing }: CapacityFile): string =>
+  [pricing, orderNote(draws)].map((text) => wrapped(text)).join('\n');
 
 function agreementTable({ agreement }: CapacityFile, compared: readonly Compared[]): string {
   const { agree, draws, meanBagsDifference } = agreement;
@@ -254,7 +246,7 @@ export function capacityText({ study, file, compared, planSeconds, threads }: To
         ]
       : []),
     ...(file.orders.length > 0
-      ? [title('What to get'), ...file.orders.map((order) => orderPart(order, clock)), orderNote(file)]
+      ? [title('What to get'), ...file.orders.map((order) => orderPart(order, clock)), orderNotes(file)]
       : []),
     title('Fast model against full plans'),
     agreementTable(file, compared),

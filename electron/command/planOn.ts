@@ -1,12 +1,10 @@
 import { auditPlan } from '../../src/audit/audit.ts';
 import type { Verdict } from '../../src/audit/verdict.ts';
-import { dutyFaultOf } from '../../src/planner/plan.ts';
 import { roundBefore, startAt } from '../../src/record/from.ts';
 import { stateFile } from '../../src/record/stateFile.ts';
 import { verdictText } from '../../src/reports/audited.ts';
 import type { Problem } from '../../src/scenario/problem/types.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
-import { InputError } from './input.ts';
 import { say } from './options.ts';
 import { planFrom } from './planFrom.ts';
 import { brokenRules, planFile, planText } from './planText.ts';
@@ -39,8 +37,6 @@ export async function planOn(file: string, scenario: Scenario, options: Options)
   const { problem, state } = start;
   for (const line of [...warnings, ...state.doubts.map(doubtLine)]) say(line);
   const began = performance.now();
-  const unplaced = dutyFaultOf(problem);
-  if (unplaced) throw new InputError([`${file}: duties: ${unplaced.message}`]);
   const made = await planFrom(start, { seconds, seed, clock: () => performance.now() });
   const plan = { ...made, seconds: (performance.now() - began) / 1000 };
   if (json) for (const remark of plan.remarks) say(remark);

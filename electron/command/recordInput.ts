@@ -9,7 +9,7 @@ import { readRecord, recordFolder } from '../files/journal.ts';
 import { InputError } from './input.ts';
 
 /** The record beside a scenario, as a command reads it. */
-export interface RecordRead {
+interface RecordRead {
   readonly noted: readonly Noted[];
   /** One line each: lines cut off, and set aside. */
   readonly warnings: readonly string[];

@@ -62,7 +62,7 @@ export type Handlers = {
   readonly [C in Call]: (...args: z.infer<(typeof ARGUMENTS)[C]>) => Promise<unknown>;
 };
 
-export interface Sender {
+interface Sender {
   readonly url: string;
   /** the window's own frame, no frame inside it */
   readonly top: boolean;

@@ -19,7 +19,7 @@ export const draftShape = z.strictObject({
 });
 /** As it lies on the disk: with the file's own path, null for one that was never saved. */
 const kept = draftShape.extend({ file: z.string().nullable() });
-export type Kept = z.infer<typeof kept>;
+type Kept = z.infer<typeof kept>;
 const NAME = /^(\d+)-([0-9a-f]{16})\.json$/;
 
 const alive = (pid: number) => {

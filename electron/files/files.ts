@@ -103,16 +103,6 @@ export function withinLimit(name: string, bytes: Uint8Array): void {
   );
 }
 
-/** What is in a file now: its digest, or null when there is none. */
-export async function digestOf(file: string): Promise<string | null> {
-  try {
-    return digest(await fs.readFile(file));
-  } catch (error) {
-    if (codeOf(error) === 'ENOENT') return null;
-    throw explain(error, 'save', path.basename(file));
-  }
-}
-
 /**
  * Write a file whole or not at all: to a neighbour first, flushed, then renamed over the old one.
  * @throws HostError with the reason; the old file is then as it was

@@ -6,7 +6,7 @@ import { fileMode, ownFolder } from './files.ts';
 import { recordFolder } from './journal.ts';
 
 /** One field of a prescription that a save changed. */
-export interface Changed {
+interface Changed {
   /** ISO 8601, UTC */
   readonly at: string;
   /** account of the computer that saved */

@@ -7,7 +7,7 @@ import { isGrave, type Journal, journalFaultText, lineOf, readJournal } from '..
 import { explain, HostError, plainName } from './files.ts';
 
 /** One station's file as it stands on the disk. */
-export interface JournalFile {
+interface JournalFile {
   readonly name: string;
   readonly text: string;
 }

@@ -7,7 +7,7 @@ const TEMPORARY = /\.tmp-\d{10}[0-9a-f]{6}$/;
 const AGE_MS = 10 * 60_000;
 
 /** What to look through: a folder, and which of the names in it are ours. */
-export interface Place {
+interface Place {
   readonly folder: string;
   readonly ours: (name: string) => boolean;
 }

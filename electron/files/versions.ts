@@ -4,7 +4,7 @@ import type { Version } from '../../src/bridge.ts';
 import { digest, HostError, ownFolder, writeWhole } from './files.ts';
 
 /** So many saved states of one file are kept. */
-export const MOST_VERSIONS = 20;
+const MOST_VERSIONS = 20;
 /** 2031-02-03T07-00-00-000Z-<first digits of the digest>.json */
 const NAME = /^(\d{4}-\d\d-\d\dT\d\d)-(\d\d)-(\d\d)-(\d{3}Z)-([0-9a-f]{12})\.json$/;
 

@@ -21,7 +21,7 @@ const TYPES: Readonly<Record<string, string>> = {
  * Everything off but what the app is made of. `wasm-unsafe-eval`: the solver; `blob:` workers: the workbook reader and
  * writer hang without an error where they are refused; style nonce: the grid writes its style sheets itself.
  */
-export const contentSecurityPolicy = (nonce: string) =>
+const contentSecurityPolicy = (nonce: string) =>
   [
     "default-src 'none'",
     "script-src 'self' 'wasm-unsafe-eval'",
@@ -60,7 +60,7 @@ export const landing = (key: string) => ({
   body: `<!doctype html><meta charset="utf-8"><meta http-equiv="refresh" content="0;url=/#key=${key}"><title>Bathtide</title><p><a href="/#key=${key}">Open Bathtide</a></p>\n`,
 });
 
-export interface Asset {
+interface Asset {
   readonly headers: Readonly<Record<string, string>>;
   readonly body: Uint8Array<ArrayBuffer>;
 }

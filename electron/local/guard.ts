@@ -16,7 +16,7 @@ export interface Asked {
   /** lower-case names */
   readonly headers: Readonly<Record<string, string | string[] | undefined>>;
 }
-export interface Door {
+interface Door {
   readonly port: number;
   readonly session: string;
   /** Spends the token in a first URL: the new page's key when it was good. */
@@ -24,7 +24,7 @@ export interface Door {
   /** Is this the key of a page that came by a link? */
   readonly knows: (key: string) => boolean;
 }
-export type Verdict =
+type Verdict =
   | { readonly let: 'in' }
   | { readonly let: 'swap'; readonly key: string }
   | { readonly let: 'out'; readonly status: number; readonly why: string };

@@ -8,7 +8,7 @@ import { asset, landing, SECURITY_HEADERS } from './assets.ts';
 import { cookieName, judge } from './guard.ts';
 import { createKeys, type Keys } from './keys.ts';
 
-export interface HostOptions extends ServiceOptions {
+interface HostOptions extends ServiceOptions {
   /** Folder of the built app. */
   readonly app: string;
   /** A Chromium that prints, or null: the browser then prints itself. */

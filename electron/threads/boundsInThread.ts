@@ -12,7 +12,7 @@ export interface BoundsQuestion {
 }
 
 /** A thread that proves bounds, so that a solver that hangs or crashes cannot take the plan with it. */
-export interface BoundsThread {
+interface BoundsThread {
   /**
    * Never rejects: after a crash, or when the solver is not done within `seconds`, a remark says so, and the bounds are
    * what was proven by then or 0. To be asked once; the thread ends with the answer.

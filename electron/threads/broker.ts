@@ -16,7 +16,7 @@ const QUEUE = 'bathtide-capacity-2';
 const HOUR = 3600;
 
 /** How long a silent worker keeps its jobs, ms. Tests shorten it. */
-export interface Patience {
+interface Patience {
   readonly lock: number;
 }
 const PATIENCE: Patience = { lock: 30_000 };
@@ -58,7 +58,7 @@ export function withoutPassword(url: string): string {
   }
 }
 
-export interface Broker {
+interface Broker {
   readonly run: Runner;
   close(): Promise<void>;
 }
@@ -178,7 +178,7 @@ function ended(signal: AbortSignal | undefined): Promise<never> {
   });
 }
 
-export interface Serving {
+interface Serving {
   /** Jobs done so far. */
   readonly done: () => number;
   close(): Promise<void>;

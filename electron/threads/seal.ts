@@ -8,7 +8,7 @@ import { fromWire, type WireChunk } from './wire.ts';
 z.config({ jitless: true });
 
 /** Of the numbers that a job comes to: raised with every change of the model, so that two versions never mix. */
-export const VERSION = 2;
+const VERSION = 2;
 
 /** A job as it lies in the queue, and its answer: both say which version and which scenario they are of. */
 export interface SealedJob {

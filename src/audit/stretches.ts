@@ -1,5 +1,5 @@
 /** A stretch of time in which a limit is exceeded without a break. */
-export interface Stretch {
+interface Stretch {
   /** Minutes, [start, end). */
   readonly start: number;
   readonly end: number;

@@ -1,7 +1,7 @@
 import { Temporal } from 'temporal-polyfill';
 
 /** A local date-time as typed: whole minutes, no zone, e.g. 2031-02-03T07:00. */
-export const LOCAL_TIME = /^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:00)?$/;
+const LOCAL_TIME = /^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:00)?$/;
 /** A time of day as typed, e.g. 06:00. */
 export const TIME_OF_DAY = /^([01]\d|2[0-3]):[0-5]\d$/;
 

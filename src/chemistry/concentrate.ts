@@ -1,5 +1,5 @@
 /** Parts of acid concentrate, bicarbonate concentrate and water that are mixed, e.g. 1 : 1.225 : 32.775. */
-export interface Proportion {
+interface Proportion {
   readonly acid: number;
   readonly bicarbonate: number;
   readonly water: number;

@@ -34,7 +34,7 @@ const WARM: Law = { limiting: (ion) => LIMITING[ion] * WARMER[ion], b1: 0.2352, 
 const SIZE = 4;
 
 /** Half the sum of c z^2, mol/L. */
-export const ionicStrength = (composition: Composition): number =>
+const ionicStrength = (composition: Composition): number =>
   IONS.reduce((total, ion) => total + (mmolOf(ion, composition[ion]) / 1000) * CHARGES[ion] ** 2, 0) / 2;
 
 /**
@@ -52,8 +52,8 @@ function byLaw(composition: Composition, { limiting, b1, b2, b }: Law): number {
 }
 
 /** C; beyond them the straight line is off by more than 1 %. */
-export const COOLEST = 15;
-export const WARMEST = 45;
+const COOLEST = 15;
+const WARMEST = 45;
 
 /**
  * Conductivity to expect of a composition, mS/cm, at the meter's temperature. Computed at 25 and 37 C; at other

@@ -1,8 +1,8 @@
 import type { Bath } from '../scenario/schema.ts';
 
 /** Ions of a bath as the scenario lists them; magnesium and calcium carry two charges. */
-export const CATIONS = ['sodium', 'potassium', 'calcium', 'magnesium'] as const;
-export const ANIONS = ['chloride', 'bicarbonate', 'acetate'] as const;
+const CATIONS = ['sodium', 'potassium', 'calcium', 'magnesium'] as const;
+const ANIONS = ['chloride', 'bicarbonate', 'acetate'] as const;
 export type Ion = (typeof CATIONS)[number] | (typeof ANIONS)[number];
 export const IONS: readonly Ion[] = [...CATIONS, ...ANIONS];
 

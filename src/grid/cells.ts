@@ -7,7 +7,7 @@ import { readClockTime, readLocalTime, type Sense } from './readTime.ts';
 import { type Field, type Row, valueAt } from './sheet.ts';
 
 /** What typed text means for a cell. `problem`: it is kept as it was typed and marked; `typed`: worth showing again. */
-export interface Read {
+interface Read {
   /** undefined: the cell is empty, its default applies. Never 0 for an emptied cell. */
   readonly value: unknown;
   readonly typed?: string;

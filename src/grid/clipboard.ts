@@ -30,7 +30,7 @@ export function oneList(block: readonly (readonly string[])[]): string | null {
   return line && numbers.length > 1 && numbers.every(isPlainNumber) ? numbers.join(', ') : null;
 }
 
-export interface Placed {
+interface Placed {
   /** Counted from the first cell of the paste. */
   readonly row: number;
   readonly column: number;

@@ -2,7 +2,7 @@ import type { Scenario } from '../scenario/schema.ts';
 import { column, knowsUnit, type Quantity } from './formula.ts';
 import { type Field, type Row, type Sheet, valueAt } from './sheet.ts';
 
-export interface CustomColumn {
+interface CustomColumn {
   readonly sheet: string;
   readonly name: string;
   /** Arithmetic over field names, e.g. dose * weight. */
@@ -28,7 +28,7 @@ function quantitiesOf(sheet: Sheet, row: Row, scenario: Scenario): Record<string
 }
 
 /** A custom column's value for a row: a number with its unit, or why there is none. */
-export function customValue(sheet: Sheet, row: Row, scenario: Scenario, custom: CustomColumn) {
+function customValue(sheet: Sheet, row: Row, scenario: Scenario, custom: CustomColumn) {
   return column(custom.expression, quantitiesOf(sheet, row, scenario), custom.unit || undefined);
 }
 

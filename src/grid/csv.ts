@@ -9,7 +9,7 @@ import { type Field, type Row, type Sheet, valueAt } from './sheet.ts';
 export type TableCell = string | number | Date | null;
 export type Table = readonly (readonly TableCell[])[];
 
-export const headerOf = ({ header, unit }: Field): string => (unit ? `${header} (${unit})` : header);
+const headerOf = ({ header, unit }: Field): string => (unit ? `${header} (${unit})` : header);
 
 const asDate = (local: string): Date => new Date(`${local.slice(0, 16)}Z`);
 /** A date cell as it is typed into a sheet, e.g. 2031-02-03 07:00. */

@@ -173,7 +173,7 @@ function cancelled(result: Unit): string {
 }
 
 /** Whether a locale writes 2,5 for two and a half. */
-export const decimalComma = (locale?: string): boolean =>
+const decimalComma = (locale?: string): boolean =>
   new Intl.NumberFormat(locale)
     .formatToParts(1.5)
     .some(({ type, value }) => type === 'decimal' && value === ',');

@@ -11,7 +11,7 @@ export type Lever =
   | { readonly kind: 'hours' /** therapy hours in 24 h at most */; readonly most: number }
   | { readonly kind: 'bath' /** the one bath for all */; readonly bath: string };
 
-export interface Saving {
+interface Saving {
   /** Bags a day that are needed less; below 0: more. */
   readonly bagsADay: number;
   readonly litresADay: number;

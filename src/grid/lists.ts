@@ -1,5 +1,6 @@
 import { expectedConductivity } from '../chemistry/conductivity.ts';
 import { chargeGap, compositionOf, IONS, osmolarity } from '../chemistry/ions.ts';
+import { OFFER_KINDS, offerNames, WEEKDAYS } from '../scenario/offerNames.ts';
 import { DEFAULT_RULES } from '../scenario/problem/rules.ts';
 import type { Bath, Patient, Scenario } from '../scenario/schema.ts';
 import { NESTED } from '../scenario/unassigned.ts';
@@ -43,7 +44,7 @@ const start = (scenario: Scenario): string => scenario.start.slice(0, 16).replac
 const DOSE_RANGE = 'Usual: deliver 20-25, so prescribe 25-30 (KDIGO 2012).';
 
 /** Hours in a day, as people write them: not a share of the day. */
-export const HOURS_A_DAY = [
+const HOURS_A_DAY = [
   'h/day',
   'h/d',
   'hr/day',
@@ -600,6 +601,84 @@ const supplyDeliveries: Sheet = {
   fresh: () => ({}),
 };
 
+const offers: Sheet = {
+  id: 'offers',
+  title: 'What could be had',
+  one: 'offer',
+  about:
+    'What you could get: the order list of Capacity buys only of these. Without rows everything can be had and counts 1.',
+  list: 'offers',
+  rows: listRows('offers'),
+  fields: [
+    field('id', 'Offer', 'text', 'Name of the offer, e.g. loan Monday to Friday.', needed(160)),
+    field('kind', 'Kind', 'choice', 'machine, water, technicians, supply or bags.', {
+      choices: () => OFFER_KINDS,
+      ...needed(110),
+    }),
+    field(
+      'of',
+      'Like or for',
+      'choice',
+      'The machine it is like, or its water source, shift, supply or bath.',
+      {
+        choices: (scenario) => [
+          ...new Set(OFFER_KINDS.flatMap((kind) => offerNames(scenario, kind).map(String))),
+        ],
+        ...needed(130),
+      },
+    ),
+    field(
+      'pack',
+      'Pack',
+      'number',
+      'Smallest amount: machines, mL/min, technicians, the item’s unit or bags.',
+      {
+        fallback: always('1'),
+        width: 80,
+      },
+    ),
+    field('price', 'Price of a pack', 'number', 'In your money, or as a weight; all offers in the same.', {
+      fallback: always('weight 1'),
+      width: 115,
+    }),
+    field('leadDays', 'Lead time', 'number', 'Days from the start of the plan until it is there.', {
+      unit: 'days',
+      fallback: always('0'),
+      width: 105,
+    }),
+    field('most', 'At most', 'integer', 'No more packs than these can be had.', {
+      unit: 'packs',
+      fallback: always('no limit'),
+      width: 105,
+    }),
+    field(
+      'weekdays',
+      'Days of the week',
+      'list',
+      'A machine or technician is there only on these days: Mon, Tue ...',
+      {
+        choices: () => WEEKDAYS,
+        fallback: always('every day'),
+        width: 170,
+      },
+    ),
+    field('litres', 'Volume of a bag', 'number', 'What a purchased bag holds.', {
+      unit: 'L',
+      fallback: always('minimum fill volume'),
+      width: 125,
+    }),
+    field('keepsHours', 'Keeps', 'number', 'A purchased bag expires so long after it is there.', {
+      unit: 'h',
+      fallback: always('never expires'),
+      width: 105,
+    }),
+  ],
+  fresh: (scenario, above) => ({
+    id: named(scenario.offers ?? [], 'id', 'offer 1', above),
+    ...likeAbove(above, 'kind'),
+  }),
+};
+
 export const LISTS: readonly Sheet[] = [
   patients,
   changes,
@@ -615,4 +694,5 @@ export const LISTS: readonly Sheet[] = [
   lots('deliveries', 'Deliveries', 'lot', 'Bags that arrive during the plan.', { required: true }),
   supplies,
   supplyDeliveries,
+  offers,
 ];

@@ -32,7 +32,7 @@ export interface Pasted {
 }
 
 /** What a paste writes over: rows whose typed cells it changes, in words, and those that become another thing altogether. */
-export interface Overwritten {
+interface Overwritten {
   readonly names: readonly string[];
   /** Under a new label: nothing of what stood there is kept. */
   readonly replaced: readonly Row[];
@@ -66,7 +66,7 @@ export function overwrittenBy(sheet: Sheet, edits: readonly CellEdit[], scenario
 }
 
 /** How a paste is done: see `overwrittenBy` and `setCells`. */
-export interface Pasting {
+interface Pasting {
   readonly replaced?: readonly Row[];
   readonly trail?: Trail;
   readonly manner?: Manner;

@@ -36,7 +36,7 @@ export interface PrescriptionChange {
 }
 
 /** mL/kg/h delivered, the lower end of what is usual: KDIGO 2012, recommendation 5.8.4 (20 to 25). */
-export const LEAST_USUAL = 20;
+const LEAST_USUAL = 20;
 const FIELDS = [
   'dose',
   'weight',
@@ -100,7 +100,7 @@ function doseRisk({ dose, delivered }: Prescribed): string | null {
 }
 
 /** What a prescriber should look at again in a changed prescription, the worst first. */
-export const risksOf = (before: Prescribed, after: Prescribed): string[] =>
+const risksOf = (before: Prescribed, after: Prescribed): string[] =>
   [calciumRisk(after), potassiumRisk(before, after), doseRisk(after)].filter((risk) => risk !== null);
 
 /** Before's row -> after's row: by label, else, where neither label is known on the other side, by place. -1: it is gone. */

@@ -32,7 +32,7 @@ const USUAL: Partial<
 const clean = (value: number): number => Number(value.toPrecision(12));
 
 /** An amount in the column's unit; null: the unit is none that this solute comes in. */
-export function inColumnUnit(solute: Solute, value: number, unit: Unit): number | null {
+function inColumnUnit(solute: Solute, value: number, unit: Unit): number | null {
   if (unit === 'mg/dL') return solute === 'glucose' ? clean(glucoseMmol(value)) : null;
   if (solute === 'glucose') return unit === 'mmol/L' ? value : null;
   if (unit === unitOf(solute)) return value;

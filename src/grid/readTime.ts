@@ -10,7 +10,7 @@ export interface Sense {
   readonly locale?: string;
 }
 /** guessed: something was left out or could be read otherwise, so that it should be shown back. */
-export interface TimeRead {
+interface TimeRead {
   readonly value: string;
   readonly guessed: boolean;
 }

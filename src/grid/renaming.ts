@@ -25,17 +25,36 @@ function bathPlaces(draft: Scenario): Place[] {
     return Object.keys(list).map((key) => ({ holder: list, key: Number(key) }));
   });
   const shares = (draft.forecast?.bathByDay ?? []).map(({ share }) => share);
-  return [...field(rows, 'bath'), ...lists, ...keyed(draft.rules?.reserve, draft.rules?.minStock, ...shares)];
+  return [
+    ...field(rows, 'bath'),
+    ...offered(draft, 'bags'),
+    ...lists,
+    ...keyed(draft.rules?.reserve, draft.rules?.minStock, ...shares),
+  ];
 }
+
+/** Offers of these kinds that are of a row with a name. */
+const offered = (draft: Scenario, kind: string): Place[] =>
+  field(
+    rowsOf(draft.offers).filter((row) => row.kind === kind),
+    'of',
+  );
 
 const PLACES: Readonly<Record<string, (draft: Scenario) => Place[]>> = {
   baths: bathPlaces,
-  machines: (draft) => [...field(rowsOf(draft.lost), 'machine'), ...field(rowsOf(draft.duties), 'place')],
+  machines: (draft) => [
+    ...field(rowsOf(draft.lost), 'machine'),
+    ...field(rowsOf(draft.duties), 'place'),
+    ...offered(draft, 'machine'),
+  ],
   water: (draft) => [
     ...field(rowsOf(draft.machines), 'water'),
     ...field(rowsOf(draft.lost), 'water'),
     ...field(rowsOf(draft.duties), 'place'),
+    ...offered(draft, 'water'),
   ],
+  shifts: (draft) => offered(draft, 'technicians'),
+  supplies: (draft) => offered(draft, 'supply'),
 };
 
 /** How often the name of a row stands in other rows. */

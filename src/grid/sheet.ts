@@ -123,7 +123,7 @@ export const pathText = (path: Path): string => path.join('.');
 const seen = new WeakMap<object, Row>();
 
 /** A row object for a value, the same one as before while value, place and owner are the same. */
-export function rowFor(value: Record<string, unknown>, at: Path, owner?: string): Row {
+function rowFor(value: Record<string, unknown>, at: Path, owner?: string): Row {
   const key = pathText(at);
   const before = seen.get(value);
   if (before && before.key === key && before.owner === owner) return before;

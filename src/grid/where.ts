@@ -91,7 +91,7 @@ const oneOf = (choices: readonly string[]): string =>
   `one of ${choices.slice(0, MANY).join(', ')}${choices.length > MANY ? ', ...' : ''}`;
 
 /** What would be right in a cell, as a person types it. */
-export function typedAs({ kind, unit, choices }: Field, scenario: Scenario): string {
+function typedAs({ kind, unit, choices }: Field, scenario: Scenario): string {
   const known = choices?.(scenario) ?? [];
   switch (kind) {
     case 'time':

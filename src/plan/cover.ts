@@ -5,7 +5,7 @@ import type { Activity, NeedRow, Score } from './plan.ts';
 import { handsOnMinutes } from './work.ts';
 
 /** So many parts of a litre from one lot serve one round. */
-export interface Serving {
+interface Serving {
   readonly lot: number;
   readonly bath: number;
   readonly round: number;

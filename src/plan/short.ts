@@ -172,7 +172,7 @@ function take(
 }
 
 /** What one bed goes without, under one way of sharing. */
-export interface BedShort {
+interface BedShort {
   readonly patient: number;
   readonly bags: number;
   /** Hours of therapy without dialysate, were all other bags hung as they are due. */

@@ -5,7 +5,7 @@ import type { Scenario } from '../scenario/schema.ts';
 import type { Draft } from './entries.ts';
 
 /** An older file's history, as entries of a record. */
-export interface CarriedOver {
+interface CarriedOver {
   /** Without its plan in use, what it had lost, and the rows of stock made up for what was left of a lost fill. */
   readonly scenario: Scenario;
   /** In order of time; empty where the file keeps no history. */

@@ -6,7 +6,7 @@ import { startFrom } from './from.ts';
 import type { State } from './state.ts';
 
 /** Next week from this one. */
-export interface Continued {
+interface Continued {
   readonly scenario: Scenario;
   /** What its record begins with: what is on hold, out of service, under way, or failed, in the words of the record. */
   readonly entries: readonly Draft[];

@@ -4,7 +4,7 @@ import type { Problem } from '../scenario/problem/types.ts';
 type Fill = Activity & { readonly kind: 'fill' };
 type SetUp = Activity & { readonly kind: 'circuit' | 'bath' };
 
-export interface Ended {
+interface Ended {
   /** What goes on, with the swaps and the tests that it takes until it ends, in order. */
   readonly activities: readonly Activity[];
   /** Machines whose work cannot end as it should: nobody is there inside the window, or the water's test runs out before. */

@@ -5,7 +5,7 @@ import { sha256Of } from './hash.ts';
 export const NO_LINE = '0'.repeat(64);
 
 /** What is wrong with a journal file, in words for the person who keeps it. */
-export interface JournalFault {
+interface JournalFault {
   readonly kind: 'unreadable' | 'changed' | 'missing' | 'twice' | 'cut off';
   readonly file: string;
   /** Counted from 1. */
@@ -30,7 +30,7 @@ export interface Journal {
   readonly stands: number;
 }
 
-export const stationOf = (file: string): string => file.replace(/^.*[/\\]/, '').replace(/\.jsonl$/i, '');
+const stationOf = (file: string): string => file.replace(/^.*[/\\]/, '').replace(/\.jsonl$/i, '');
 
 /** Where reading begins: at a file's first line, or after lines read before. */
 interface Begin {

@@ -231,7 +231,8 @@ function machineState(books: Books, machine: MachineBook): MachineState {
   const outs = [machine, source].flatMap(({ outages, out }) => [...outages, ...(out ? [out] : [])]);
   const current = [machine.out, source.out].filter((out) => isOut(out, now)) as Outage[];
   const fills = underWay?.kind === 'fill' ? underWay : null;
-  const swapEnd = machine.offAt === null ? null : machine.offAt + problem.rules.swapMinutes;
+  // Whatever runs on the machine by now, the bags of before have come off.
+  const swapEnd = machine.offAt === null || underWay ? null : machine.offAt + problem.rules.swapMinutes;
   const started: UnderWay | null = underWay && {
     kind: underWay.kind,
     start: underWay.start,

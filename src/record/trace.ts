@@ -3,7 +3,7 @@ import type { LotState } from './state/lots.ts';
 import type { State } from './state.ts';
 
 /** Where bags of a lot are, or went. */
-export interface WhereTo {
+interface WhereTo {
   readonly lot: string;
   readonly bath: string | null;
   /** Here, by the book. */
@@ -60,7 +60,7 @@ function concerns(
 }
 
 /** Backward: all that a lot of bags was made from, by whom, when, and on which readings and tests. */
-export interface MadeFrom {
+interface MadeFrom {
   readonly lot: LotState;
   /** Who noted that filling began, and that the bags came off; '' where nobody did. */
   readonly began: { readonly at: number; readonly by: string } | null;

@@ -7,7 +7,7 @@ import { countText, lengthText, listText, numberText } from '../words/numbers.ts
 import { timeText, whenText } from '../words/times.ts';
 
 /** What happens when a limit of time is passed, as the end of a sentence that says until when. */
-export function limitText(clock: Clock, { kind, at }: LatestLimit, activity: Activity): string {
+function limitText(clock: Clock, { kind, at }: LatestLimit, activity: Activity): string {
   const place = placeOf(activity);
   switch (kind) {
     case 'fill window':
@@ -38,7 +38,7 @@ export function limitText(clock: Clock, { kind, at }: LatestLimit, activity: Act
 }
 
 /** Until when an activity can wait, what to do first: a test is told by its end, all else by its begin. */
-export function latestText(clock: Clock, latest: Latest, activity: Activity): string {
+function latestText(clock: Clock, latest: Latest, activity: Activity): string {
   const why = listText(latest.by.map((limit) => limitText(clock, limit, activity)));
   const [act, minute] = activity.kind === 'test' ? ['End', latest.end] : ['Begin', latest.start];
   const when = whenText(clock, minute);

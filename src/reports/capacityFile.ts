@@ -8,7 +8,7 @@ import type { Cause } from '../capacity/model/causes.ts';
 import { compile } from '../scenario/problem/compile.ts';
 import { bagLitresOf } from '../scenario/problem/rules.ts';
 import { CAUTION, FORECAST_CAUTION } from '../words/cautions.ts';
-import { answerLines } from './capacityWords.ts';
+import { answerLines, pricingText } from './capacityWords.ts';
 
 /** What the first missing bag lacks: share of all runs, 0..1. */
 interface Lack {
@@ -25,7 +25,7 @@ export interface MachineLine {
   readonly p95BagsShort: number;
   readonly lacksFirst: readonly Lack[];
 }
-export interface SupplyLine {
+interface SupplyLine {
   readonly item: string;
   readonly onHand: number;
   /** To be on hand at the start so that it lasts at the service level. */
@@ -37,7 +37,7 @@ export interface SupplyLine {
   readonly p50: string | null;
   readonly p95: string | null;
 }
-export interface LimitLine {
+interface LimitLine {
   readonly limit: string;
   /** What the limit alone is enough for; null: without end. */
   readonly patients: number | null;
@@ -82,6 +82,8 @@ export interface CapacityFile {
   readonly supplies: readonly SupplyLine[];
   readonly limits: readonly LimitLine[];
   /** Ways to reach the service level; none where no purchase does: the remarks say what still runs short. */
+  /** What the costs of the lists are counted in. */
+  readonly pricing: string;
   readonly orders: readonly Order[];
   readonly agreement: Agreement;
   readonly remarks: readonly string[];
@@ -169,6 +171,7 @@ export function capacityFile({ study: made, compared, ordered, seconds }: Found)
       p95: local(row.p95),
     })),
     limits: made.limits.map((limit) => limitLine(limit, made)),
+    pricing: pricingText(scenario),
     orders: ordered?.orders ?? [],
     agreement: agreementOf(compared),
     remarks: [...made.remarks, ...(ordered?.remarks ?? [])],

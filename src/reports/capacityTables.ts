@@ -21,12 +21,14 @@ function verdictTable(file: CapacityFile, isStale: boolean): NamedTable {
   };
 }
 
-const orderTable = ({ orders }: CapacityFile): NamedTable => ({
+const orderTable = ({ orders, pricing }: CapacityFile): NamedTable => ({
   name: 'What to get',
   table: [
     [
       'Way',
       'Get',
+      'Offer',
+      'Order by',
       'There by',
       'Cost',
       'Share of runs short with the list',
@@ -37,6 +39,8 @@ const orderTable = ({ orders }: CapacityFile): NamedTable => ({
       items.map((item) => [
         way,
         itemText(item),
+        item.offer,
+        item.orderBy,
         item.by,
         item.cost,
         shortageChance,
@@ -44,6 +48,7 @@ const orderTable = ({ orders }: CapacityFile): NamedTable => ({
         item.chanceWithout,
       ]),
     ),
+    ['Cost', pricing],
   ],
 });
 

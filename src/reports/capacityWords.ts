@@ -1,11 +1,14 @@
 import type { Clock } from '../calendar/clock.ts';
 import { type MachineRow, moreIsNoUse, NO_LESS } from '../capacity/answers/answers.ts';
 import type { Given } from '../capacity/answers/limits.ts';
-import type { OrderItem } from '../capacity/answers/offers.ts';
+import { type OrderItem, type Pricing, pricingOf } from '../capacity/answers/offers.ts';
+import type { Order, OrderLine } from '../capacity/answers/orders.ts';
+import type { KindNeed, Requirements } from '../capacity/answers/requirements.ts';
 import type { Study } from '../capacity/answers/study.ts';
 import type { Copied } from '../capacity/draws/copies.ts';
 import { CAUSES, type Cause } from '../capacity/model/causes.ts';
-import { countText, numberText, plural } from '../words/numbers.ts';
+import type { Scenario } from '../scenario/schema.ts';
+import { countText, numberText, plural, sentenceCase } from '../words/numbers.ts';
 import { whenText } from '../words/times.ts';
 
 /** A chance as people say it: 0.034 -> '3.4 %', 0.0002 -> 'under 0.1 %'. */
@@ -170,18 +173,90 @@ export function exceededText({ first, confidence }: Study, clock: Clock): string
   return `Capacity is first exceeded at the bag round of ${whenText(clock, first.minute)}: by then more than ${chanceText(1 - confidence)} of runs are short.`;
 }
 
+const dayText = ({ weekdays }: { readonly weekdays?: readonly string[] }): string =>
+  weekdays ? `, only ${weekdays.join(', ')}` : '';
+
 /** A line of an order in words, e.g. '3 machines like M16', '120 of bag set'. */
 export function itemText(item: OrderItem): string {
   switch (item.kind) {
     case 'machine':
-      return `${countText(item.count, 'machine')} like ${item.like}`;
+      return `${countText(item.count, 'machine')} like ${item.like}${dayText(item)}`;
     case 'water':
       return `${numberText(item.more, 0)} mL/min more water at ${item.id}`;
     case 'technicians':
-      return `${countText(item.more, 'technician')} more in each shift ${item.shift}`;
+      return `${countText(item.more, 'technician')} more in each shift ${item.shift}${dayText(item)}`;
     case 'supply':
       return `${numberText(item.quantity)} of ${item.item}`;
     case 'bags':
       return `${countText(item.quantity, 'bag')} of ${item.bath} (${numberText(item.litres)} L each)`;
   }
+}
+
+const kindText = ({ like, more, ...rest }: KindNeed): string =>
+  `${countText(more ?? 0, 'machine')} more like ${like}${dayText(rest)}`;
+
+/** What is just enough of everything, a sentence each. */
+export function requirementLines({ kinds, beside, technicians, water }: Requirements): string[] {
+  const alone = kinds.map((kind) =>
+    kind.more === null
+      ? `No number of machines like ${kind.like}${dayText(kind)} is enough alone.`
+      : kind.more === 0
+        ? `The machines listed are enough; none like ${kind.like} is needed.`
+        : `${kindText(kind)} ${plural(kind.more, 'is', 'are')} just enough alone.`,
+  );
+  if (beside === null)
+    return [...alone, 'One kind of machine alone is not enough: see the order list for what is.'];
+  const with_ = beside.more ? `With ${kindText(beside)}` : 'With the machines listed';
+  return [
+    ...new Set(alone),
+    ...technicians.map(({ shift, technicians: count }) =>
+      count === null
+        ? `${with_}, no number of technicians in shift ${shift} alone is enough.`
+        : `${with_}, ${countText(count, 'technician')} in shift ${shift} ${plural(count, 'is', 'are')} just enough, the other shifts as listed.`,
+    ),
+    ...water.map(({ id, capacity }) =>
+      capacity === null
+        ? `${with_}, no capacity of ${id} up to 3 times the listed one is enough.`
+        : `${with_}, ${numberText(capacity, 0)} mL/min at ${id} is just enough, the other sources as listed.`,
+    ),
+  ];
+}
+
+/** A list in one sentence: its way, cost and what it leaves short. */
+export const orderText = ({ way, cost, shortageChance, error, chanceAtOnce }: Order): string =>
+  `${sentenceCase(way)}: cost ${numberText(cost)}; then ${withError(shortageChance, error)} of runs are short. Ordered at once: ${chanceText(chanceAtOnce)}.`;
+
+export const ORDER_HEADS = [
+  'Get',
+  'order by',
+  'there by',
+  'cost',
+  'runs short with this line alone',
+  'with all but this line',
+] as const;
+/** A line of a list under `ORDER_HEADS`. */
+export const orderCells = (line: OrderLine, clock: Clock): string[] => [
+  line.offer === null ? itemText(line) : `${itemText(line)} (${line.offer})`,
+  whenText(clock, clock.minuteOf(line.orderBy)),
+  whenText(clock, clock.minuteOf(line.by)),
+  numberText(line.cost),
+  chanceText(line.chanceAlone),
+  chanceText(line.chanceWithout),
+];
+/** What the dates and chances of a list mean. */
+export const orderNote = (runs: number): string =>
+  `No line can be lowered by one pack. Dates are the latest that keep the service level, except in the soonest list: order sooner where you can. Alone and without: the first ${numberText(Math.min(runs, 1000))} of the same runs.`;
+
+const COST_OF: Readonly<Record<Pricing, string>> = {
+  typed: 'Costs are the prices typed on the sheet What could be had.',
+  'partly typed': 'Some offers have no price: a pack of them counts 1. Type all prices first.',
+  weights: '',
+};
+/** What the cost of a list is counted in. */
+export function pricingText(scenario: Scenario): string {
+  const pricing = pricingOf(scenario);
+  if (pricing !== 'weights') return COST_OF[pricing];
+  return scenario.offers?.length
+    ? 'No price is typed: each pack counts 1. Type prices on the sheet What could be had.'
+    : 'No price is typed: each machine, technician, 100 mL/min of water, bag and unit of a supply counts 1. Type offers and prices on the sheet What could be had.';
 }

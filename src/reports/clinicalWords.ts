@@ -11,7 +11,7 @@ export const PRESCRIBER =
 const USUAL_DOSE = 25;
 
 /** One way as people read it. `tone`: good clears all that is unmet; quiet: does not, or nobody knows. */
-export interface WayWords {
+interface WayWords {
   readonly tone: 'good' | 'quiet';
   readonly text: string;
   readonly more: readonly string[];

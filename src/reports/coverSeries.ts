@@ -16,7 +16,7 @@ export interface RoundCover {
   readonly fromFills: number;
   readonly unmet: number;
 }
-export interface Expiry {
+interface Expiry {
   readonly at: number;
   readonly lot: string;
   /** The lot's own bags that nobody used, as the score counts them. */
@@ -82,7 +82,7 @@ export function coverSeries(problem: Problem, demand: Demand, covered: Cover): B
   });
 }
 
-export interface DayBags {
+interface DayBags {
   /** 0 = the first 24 h from the start. */
   readonly day: number;
   /** Bags hung, by bath. */

@@ -56,7 +56,7 @@ export function nextRounds(needs: readonly RoundNeed[], now: number, most: numbe
 }
 
 /** What one bed needs, of what hangs from `now` on. */
-export interface BedNeed {
+interface BedNeed {
   readonly id: string;
   /** The bath that runs at `now`, else the first to come; null: nothing is hung any more. */
   readonly bath: number | null;

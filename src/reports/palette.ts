@@ -16,8 +16,8 @@ export const TINTS = [
 ] as const;
 
 export type Tints = Readonly<Record<string, string>>;
-export const PATTERNS = ['plain', 'slash', 'dots', 'cross', 'backslash', 'rows', 'columns', 'rings'] as const;
-export type PatternName = (typeof PATTERNS)[number];
+const PATTERNS = ['plain', 'slash', 'dots', 'cross', 'backslash', 'rows', 'columns', 'rings'] as const;
+type PatternName = (typeof PATTERNS)[number];
 
 export interface BathLook {
   readonly bath: string;

@@ -35,7 +35,7 @@ export interface RunPlace {
   readonly loaded: { readonly bath: string; readonly circuitSince: number } | null;
   readonly rows: readonly RunRow[];
 }
-export interface RunSheet {
+interface RunSheet {
   readonly shift: ShiftBand;
   readonly from: number;
   readonly to: number;

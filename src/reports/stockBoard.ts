@@ -16,7 +16,7 @@ export interface StockRow {
   /** Bags that no round takes. */
   readonly free: number;
 }
-export interface BathStock {
+interface BathStock {
   readonly bath: string;
   readonly rows: readonly StockRow[];
   readonly bags: number;

@@ -2,14 +2,14 @@ import type { Demand } from '../demand/demand.ts';
 import type { Plan } from '../plan/plan.ts';
 import { MINUTES_A_DAY, type Problem } from '../scenario/problem/types.ts';
 
-export interface BathNeed {
+interface BathNeed {
   readonly bath: string;
   /** Bags hung, whole horizon. */
   readonly bags: number;
   readonly bagsADay: number;
   readonly litresADay: number;
 }
-export interface NeedSummary {
+interface NeedSummary {
   readonly byBath: readonly BathNeed[];
   readonly bagsADay: number;
   readonly litresADay: number;

@@ -8,7 +8,7 @@ export interface Step {
   readonly at: number;
   readonly value: number;
 }
-export interface Span {
+interface Span {
   readonly from: number;
   readonly to: number;
 }
@@ -28,19 +28,19 @@ export interface Bar extends Span {
 /** A machine that rests so long (min) has ended a run of fills. */
 const REST = 240;
 /** Fills of one bath that follow each other on one machine; a new circuit for the same bath does not end it, a long rest does. */
-export interface Campaign extends Span {
+interface Campaign extends Span {
   readonly bath: number;
   readonly fills: number;
   readonly bags: number;
 }
-export interface MachineLane {
+interface MachineLane {
   readonly id: string;
   readonly bars: readonly Bar[];
   readonly campaigns: readonly Campaign[];
   /** When the machine is not available. */
   readonly away: readonly Span[];
 }
-export interface WaterLane {
+interface WaterLane {
   readonly id: string;
   /** What it gives, mL/min. */
   readonly capacity: readonly Step[];

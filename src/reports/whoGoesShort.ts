@@ -5,7 +5,7 @@ import { roundText } from '../words/times.ts';
 import type { Covered } from './coverage.ts';
 
 /** How each way of sharing is called, and what it does. */
-export const SHARING_WORDS: Readonly<Record<Sharing, { readonly name: string; readonly says: string }>> = {
+const SHARING_WORDS: Readonly<Record<Sharing, { readonly name: string; readonly says: string }>> = {
   need: { name: 'As the need falls', says: 'Bags go to whoever hangs one first; the last ones go without.' },
   equal: { name: 'Equal share for all', says: 'Each bed gives up the same share of its bags.' },
   priority: {
@@ -29,7 +29,7 @@ export interface ShortBed {
   /** e.g. '2 bags in the bag round of Mon, Feb 3, 18:00 (3.2 h)' */
   readonly rounds: readonly string[];
 }
-export interface ShortWay {
+interface ShortWay {
   readonly sharing: Sharing;
   readonly name: string;
   readonly says: string;
@@ -40,11 +40,11 @@ export interface ShortWay {
   readonly mostHours: number;
 }
 /** One bed under all ways, side by side. */
-export interface ShortRow extends Pick<ShortBed, 'bed' | 'ward' | 'priority'> {
+interface ShortRow extends Pick<ShortBed, 'bed' | 'ward' | 'priority'> {
   /** In the order of the ways; null: it goes without nothing. */
   readonly byWay: readonly (ShortBed | null)[];
 }
-export interface WhoGoesShort {
+interface WhoGoesShort {
   readonly ways: readonly ShortWay[];
   /** The beds that are short under at least one way, in the order of the list. */
   readonly rows: readonly ShortRow[];

@@ -12,7 +12,7 @@ export interface Limits {
 }
 
 /** One field of the scenario's file, as faults, sheets, help and the README tell it. */
-export interface ScenarioField {
+interface ScenarioField {
   /** From the file down: `[]` for a row of a list, `{}` for a key of a record, e.g. 'patients[].dose'. */
   readonly path: string;
   /** The sheet that shows it. */
@@ -32,7 +32,7 @@ export interface ScenarioField {
 }
 
 /** Nobody published it: a value to start from, the site's to change. */
-export const ASSUMED = 'site assumption';
+const ASSUMED = 'site assumption';
 const PH_SOURCE = 'site assumption';
 
 /** Rows of the table, short to read: path, name, unit, help, and the rest by name. */
@@ -358,6 +358,60 @@ export const FIELDS: readonly ScenarioField[] = [
   ...rows('Supply deliveries', 'supplies[].deliveries[]', [
     ['at', 'At', '', 'It is there from then on.'],
     ['quantity', 'Quantity', '', "In the item's own unit.", { min: 0, max: 1_000_000_000 }],
+  ]),
+  ...rows('What could be had', 'offers[]', [
+    ['id', 'Offer', '', 'Its name, e.g. loan Monday to Friday.'],
+    ['kind', 'Kind', '', 'What it is: machine, water, technicians, supply or bags.'],
+    ['of', 'Like or for', '', 'The machine it is like, or its water source, shift, supply or bath.'],
+    [
+      'pack',
+      'Pack',
+      '',
+      "Smallest amount to be had: machines, mL/min, technicians, the item's unit or bags.",
+      { above: 0, max: 1_000_000, none: '1' },
+    ],
+    [
+      'price',
+      'Price of a pack',
+      '',
+      'In your money, or as a weight; all offers in the same.',
+      { above: 0, max: 1_000_000_000, none: 'weight 1' },
+    ],
+    [
+      'leadDays',
+      'Lead time',
+      'days',
+      'Days from the start of the plan until it is there.',
+      { min: 0, max: 366, none: '0' },
+    ],
+    [
+      'most',
+      'At most',
+      'packs',
+      'No more packs than these can be had.',
+      { min: 0, max: 1_000_000, none: 'no limit' },
+    ],
+    [
+      'weekdays',
+      'Days of the week',
+      '',
+      'A machine or technician is there only on these days.',
+      { none: 'every day' },
+    ],
+    [
+      'litres',
+      'Volume of a bag',
+      'L a bag',
+      'What a purchased bag holds.',
+      { above: 0, max: 50, usual: [1, 10], none: 'the minimum fill volume' },
+    ],
+    [
+      'keepsHours',
+      'Keeps',
+      'h',
+      'A purchased bag expires so long after it is there.',
+      { above: 0, max: 100_000, none: 'never expires' },
+    ],
   ]),
   ...rows('Plan and rules', 'rules', [
     [

@@ -18,7 +18,7 @@ export interface Change {
   readonly before: unknown;
   readonly after: unknown;
 }
-export interface Merged {
+interface Merged {
   readonly value: unknown;
   readonly conflicts: readonly Conflict[];
 }
@@ -30,7 +30,7 @@ interface Merging extends Asking {
   readonly conflicts: Conflict[];
 }
 /** How it is asked. */
-export interface Asking {
+interface Asking {
   /** Answers, by `conflictKey`; a question without one stands as theirs. */
   readonly choices: ReadonlyMap<string, Side>;
   /** What they alone have changed is asked about too, field by field, so that each can be left out. */

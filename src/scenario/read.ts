@@ -10,7 +10,7 @@ import { adopt } from './unassigned.ts';
 /** Largest file that is looked into, in characters. */
 export const MOST_CHARACTERS = 20_000_000;
 
-export type Reading =
+type Reading =
   | {
       readonly ok: true;
       readonly scenario: Scenario;

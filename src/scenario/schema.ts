@@ -11,7 +11,7 @@ const time = z.string();
 const number = z.number();
 const optional = <T extends z.ZodType>(type: T) => type.nullish();
 
-export const bathSchema = z.looseObject({
+const bathSchema = z.looseObject({
   id: z.string().min(1),
   /** mmol/L, all ions and glucose; calcium and magnesium in mEq/L (M1). */
   potassium: optional(number),
@@ -26,7 +26,7 @@ export const bathSchema = z.looseObject({
   tint: optional(z.string()),
 });
 
-export const changeSchema = z.looseObject({
+const changeSchema = z.looseObject({
   at: time,
   bath: optional(z.string()),
   dose: optional(number),
@@ -40,7 +40,7 @@ export const changeSchema = z.looseObject({
   session: optional(z.unknown()),
 });
 
-export const patientSchema = z.looseObject({
+const patientSchema = z.looseObject({
   id: z.string().min(1),
   /** kg */
   weight: number,
@@ -68,7 +68,7 @@ export const patientSchema = z.looseObject({
 
 const windowSchema = z.looseObject({ from: time, to: time });
 
-export const machineSchema = z.looseObject({
+const machineSchema = z.looseObject({
   id: z.string().min(1),
   /** dialysate flow, mL/min */
   flow: number,
@@ -81,7 +81,7 @@ export const machineSchema = z.looseObject({
   flowTolerance: optional(number),
 });
 
-export const waterSchema = z.looseObject({
+const waterSchema = z.looseObject({
   id: z.string().min(1),
   /** mL/min */
   capacity: number,
@@ -94,9 +94,8 @@ export const waterSchema = z.looseObject({
   capacityChanges: optional(z.array(z.looseObject({ at: time, capacity: number }))),
 });
 
-/** Work that recurs at times of day: disinfection, sampling, calibration, breaks. */
 /** A bath that a prescriber has approved in place of another, between dates, but not for every bed. */
-export const substituteSchema = z.looseObject({
+const substituteSchema = z.looseObject({
   bath: z.string(),
   /** The bath given instead. */
   by: z.string(),
@@ -108,7 +107,8 @@ export const substituteSchema = z.looseObject({
   approvedBy: optional(z.string()),
 });
 
-export const dutySchema = z.looseObject({
+/** Work that recurs at times of day: disinfection, sampling, calibration, breaks. */
+const dutySchema = z.looseObject({
   id: z.string().min(1),
   /** A machine or a water source; absent: a break, or work elsewhere. */
   place: optional(z.string()),
@@ -125,7 +125,7 @@ export const dutySchema = z.looseObject({
   voidsTests: optional(z.boolean()),
 });
 
-export const shiftSchema = z.looseObject({
+const shiftSchema = z.looseObject({
   id: z.string().min(1),
   from: z.string(),
   to: z.string(),
@@ -133,7 +133,7 @@ export const shiftSchema = z.looseObject({
   dates: optional(z.array(z.string())),
 });
 
-export const lotSchema = z.looseObject({
+const lotSchema = z.looseObject({
   lot: z.string().min(1),
   bath: z.string(),
   bags: z.int(),
@@ -145,7 +145,7 @@ export const lotSchema = z.looseObject({
 
 const deliverySchema = z.looseObject({ at: time, quantity: number });
 
-export const supplySchema = z.looseObject({
+const supplySchema = z.looseObject({
   item: z.string().min(1),
   onHand: number,
   perCircuit: optional(number),
@@ -156,7 +156,29 @@ export const supplySchema = z.looseObject({
   deliveries: optional(z.array(deliverySchema)),
 });
 
-export const rulesSchema = z.looseObject({
+/** Something that the site could get: what the order list may buy. */
+const offerSchema = z.looseObject({
+  id: z.string().min(1),
+  /** machine, water, technicians, supply, bags */
+  kind: z.string(),
+  /** The machine it is like, the water source, shift, supply or bath. */
+  of: z.string(),
+  /** Smallest amount that can be had: machines, mL/min, technicians, the item's unit, bags. */
+  pack: optional(number),
+  /** Of one pack, in the site's money or weight. */
+  price: optional(number),
+  /** Days from the start until it is there. */
+  leadDays: optional(number),
+  /** Packs at most. */
+  most: optional(z.int()),
+  /** Machines and technicians: only on these days of the week, Mon to Sun. */
+  weekdays: optional(z.array(z.string())),
+  /** Bags: L a bag, and h from when they are there until they expire. */
+  litres: optional(number),
+  keepsHours: optional(number),
+});
+
+const rulesSchema = z.looseObject({
   fillLitres: optional(number),
   maxLitres: optional(number),
   circuitHours: optional(number),
@@ -235,7 +257,7 @@ export const forecastSchema = z.looseObject({
 
 const owned = { owner: z.string().min(1) };
 /** Rows by the sheet they were typed on, before anyone said, or rightly said, whose they are. Nothing is planned with them. */
-export const unassignedSchema = z.looseObject({
+const unassignedSchema = z.looseObject({
   changes: optional(z.array(changeSchema.extend(owned))),
   hours: optional(z.array(windowSchema.extend(owned))),
   supplyDeliveries: optional(z.array(deliverySchema.extend(owned))),
@@ -258,6 +280,7 @@ export const scenarioSchema = z.looseObject({
   supplies: optional(z.array(supplySchema)),
   duties: optional(z.array(dutySchema)),
   substitutes: optional(z.array(substituteSchema)),
+  offers: optional(z.array(offerSchema)),
   rules: optional(rulesSchema),
   forecast: optional(forecastSchema),
   /** The plan that people work by and until when it is done (see `inUse.ts`). The command line plans without it. */
@@ -290,9 +313,9 @@ export type WaterRow = z.infer<typeof waterSchema>;
 export type ShiftRow = z.infer<typeof shiftSchema>;
 export type LotRow = z.infer<typeof lotSchema>;
 export type LostRow = NonNullable<Scenario['lost']>[number];
-export type SupplyRow = z.infer<typeof supplySchema>;
 export type DutyRow = z.infer<typeof dutySchema>;
 export type SubstituteRow = z.infer<typeof substituteSchema>;
+export type OfferRow = z.infer<typeof offerSchema>;
 export type RulesRow = z.infer<typeof rulesSchema>;
 export type Forecast = z.infer<typeof forecastSchema>;
 export type Law = z.infer<typeof lawSchema>;

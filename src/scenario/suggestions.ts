@@ -7,7 +7,7 @@ import { MINUTES_A_DAY } from './problem/types.ts';
 import type { DutyRow, MachineRow, Scenario, ShiftRow } from './schema.ts';
 
 /** Something that a site may want in its scenario and that is not there. Nothing is taken up by itself. */
-export interface Suggestion {
+interface Suggestion {
   readonly id: 'minimum stock' | 'flow tolerance' | 'breaks' | 'disinfection';
   /** What would be done, in a sentence. */
   readonly what: string;

@@ -15,7 +15,7 @@ export interface Home {
   readonly ownerKey: string;
 }
 /** A row that its owner has now. */
-export interface Adopted {
+interface Adopted {
   readonly owner: string;
   /** From the scenario down to the row, e.g. ['patients', 3, 'changes', 0]. */
   readonly path: readonly (string | number)[];

@@ -14,6 +14,7 @@ import { FileQuestions, VersionsDialog } from './panels/Clash.tsx';
 import { partOf } from './panels/parts.tsx';
 import { SidePanel } from './panels/SidePanel.tsx';
 import { type Commands, TopBar } from './panels/TopBar.tsx';
+import { Tour } from './panels/Tour.tsx';
 import { ImportDialog } from './sheet/ImportDialog.tsx';
 import { ReviewDialog } from './sheet/ReviewDialog.tsx';
 import { SheetPane } from './sheet/SheetPane.tsx';
@@ -113,24 +114,32 @@ function Remarks() {
   );
 }
 
-/** All that must be said above the sheets, what is worst about the plan in full. */
-function Notices() {
-  const failure = useStore((state) => state.planning.failure);
+/** A plan that nobody may use: said above everything, even where it pushes the rest down. */
+function Alarm() {
   const verdict = useStore((state) => state.planned?.verdict);
   return (
     <div>
-      <NoticeLine />
-      {failure && (
-        <div className="notice bad" role="alert">
-          ✕ Planning failed: {failure}. The plan on screen is the previous one.
-        </div>
-      )}
       {verdict && !verdict.ok && (
         <div className="notice bad" role="alert">
           ✕ DO NOT USE THIS PLAN. It breaks a rule: {verdict.violations[0]!.message}
         </div>
       )}
+    </div>
+  );
+}
+
+/** All else that must be said, in a place of its own below the work: what is read or typed above stays where it is. */
+function Notices() {
+  const failure = useStore((state) => state.planning.failure);
+  return (
+    <div className="notices">
       <Remarks />
+      {failure && (
+        <div className="notice bad" role="alert">
+          ✕ Planning failed: {failure}. The plan on screen is the previous one.
+        </div>
+      )}
+      <NoticeLine />
     </div>
   );
 }
@@ -178,8 +187,14 @@ function useCommands(
       ...files,
       importRows: importing,
       exportSheet: (kind) => void files.exportFile(exportSheet(session(), kind)),
-      exportPlan: () => void files.exportFile(exportPlan(session(), capacitySheets(session().scenario))),
-      exportCalendar: (part) => void files.exportFile(exportCalendar(session(), part, Date.now())),
+      exportPlan: () => {
+        session().markUsed();
+        void files.exportFile(exportPlan(session(), capacitySheets(session().scenario)));
+      },
+      exportCalendar: (part) => {
+        session().markUsed();
+        void files.exportFile(exportCalendar(session(), part, Date.now()));
+      },
       about,
       versions,
     };
@@ -202,6 +217,7 @@ export function App({ bridge }: { bridge: Bridge }) {
   const [about, setAbout] = useState(() => localStorage.getItem(SEEN) === null);
   const [importing, setImporting] = useState(false);
   const [first, setFirst] = useState(about);
+  const [tour, setTour] = useState<number | null>(null);
   const arrangement = useStore((state) => state.view.arrangement);
   const place = useStore((state) => state.view.place);
   const asked = useStore(({ selection }) => selection.question !== null || selection.activity !== null);
@@ -249,7 +265,7 @@ export function App({ bridge }: { bridge: Bridge }) {
         <Safe>
           <Strip />
         </Safe>
-        <Notices />
+        <Alarm />
         <div className="work">
           <SheetTabs />
           {place === 'home' ? (
@@ -267,6 +283,10 @@ export function App({ bridge }: { bridge: Bridge }) {
             </Safe>
           )}
         </div>
+        <div>
+          {tour !== null && <Tour at={tour} go={setTour} own={commands.create} />}
+          <Notices />
+        </div>
         <footer className="foot">
           <span>{CAUTION.long}</span>
         </footer>
@@ -276,7 +296,7 @@ export function App({ bridge }: { bridge: Bridge }) {
       <FileQuestions bridge={bridge} />
       {versions && <VersionsDialog bridge={bridge} close={() => setVersions(false)} />}
       {importing && <ImportDialog close={() => setImporting(false)} />}
-      <About open={about} first={first} close={closeAbout} />
+      <About open={about} first={first} close={closeAbout} show={() => setTour(0)} />
     </HostContext>
   );
 }

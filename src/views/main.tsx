@@ -3,7 +3,10 @@ import { createRoot } from 'react-dom/client';
 import { App } from './App.tsx';
 import { connect } from './state/host.ts';
 import './look/tokens.css';
-import './look/style.css';
+import './look/base.css';
+import './sheet/sheet.css';
+import './panels/panels.css';
+import './look/frame.css';
 import './look/parts.css';
 
 const root = document.getElementById('root')!;

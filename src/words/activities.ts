@@ -40,7 +40,7 @@ export const WORK = {
   duty: { one: 'duty', many: 'duties', verb: 'Do the duty', joins: ['', ''], mark: 'D' },
 } as const satisfies Record<string, Work>;
 
-export type WorkKind = keyof typeof WORK;
+type WorkKind = keyof typeof WORK;
 
 /** The legend of the timeline's letters. */
 export const WORK_SIGNS: readonly { readonly sign: string; readonly text: string }[] = (

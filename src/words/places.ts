@@ -3,7 +3,3 @@ export const machineText = (id: string): string => (/^machine/i.test(id) ? id : 
 
 /** 'Water source Loop 1', but no 'Water source Water 1'. */
 export const waterText = (id: string): string => (/^water/i.test(id) ? id : `Water source ${id}`);
-
-/** Where something stands, from the outside in: 'Patients › bed-04 › Effluent dose (prescribed)'. */
-export const placeText = (parts: readonly string[]): string =>
-  parts.filter((part) => part !== '').join(' › ');

@@ -1,5 +1,5 @@
 import type { DutyRow, Scenario } from '../../src/scenario/schema.ts';
-import { at, bathChange, circuit, duty, fill, swap, test, tinyWorld } from '../world.ts';
+import { at, batch, bathChange, circuit, duty, fill, swap, test, tinyWorld } from '../world.ts';
 import { type Case, casesOf } from './case.ts';
 
 // Duties, each rule kept, on the border, broken by a known amount, and beside something that has nothing to do with it.
@@ -68,6 +68,48 @@ export const DUTIES: readonly Case[] = [
   ),
   { ...once('its slack ends now', nowhere, [], [60, 90, 1]), now: { at: 80, underWay: [] } },
   { ...once('its slack has ended by now', nowhere, []), now: { at: 81, underWay: [] } },
+  // What is under way at its machine ends at 81, a minute after its slack; or at 80, as its slack does.
+  {
+    ...once('its machine is in use until after its slack', onM1, [circuit(51, '2K', 'M1')]),
+    now: { at: 70, underWay: [circuit(51, '2K', 'M1')] },
+  },
+  {
+    ...once('its machine is in use until its slack ends', onM1, [circuit(50, '2K', 'M1')], [60, 90, 1]),
+    now: { at: 70, underWay: [circuit(50, '2K', 'M1')] },
+  },
+  {
+    ...once('its machine is filling, and its bags come off after its slack', onM1, [...batch(10)]),
+    now: { at: 70, underWay: [fill(10)] },
+  },
+  {
+    ...once('what is not yet begun could have waited', onM1, [circuit(71)], [60, 90, 1]),
+    now: { at: 70, underWay: [] },
+  },
+  {
+    ...once('the only technician has a circuit under way', world([row({ technicians: 1 })]), [circuit(51)]),
+    now: { at: 70, underWay: [circuit(51)] },
+  },
+  {
+    ...once(
+      'the technician is free as its slack ends',
+      world([row({ technicians: 1 })]),
+      [circuit(50)],
+      [60, 90, 1],
+    ),
+    now: { at: 70, underWay: [circuit(50)] },
+  },
+  {
+    ...once(
+      'the technician is free as its slack ends, and has to walk',
+      world([row({ technicians: 1 })], { rules: { walkMinutes: 1 } }),
+      [circuit(50)],
+    ),
+    now: { at: 70, underWay: [circuit(50)] },
+  },
+  {
+    ...once('the source is tested until after its slack', atRO, [test(71)]),
+    now: { at: 75, underWay: [test(71)] },
+  },
 
   inTime('when it is due, and at the end of its slack', world([row({ times: ['01:00', '02:00'] })]), [
     duty('D', 60),

@@ -170,12 +170,25 @@ describe('the whole answer', () => {
   test('what is just enough is enough', async () => {
     const made = await study(site, here, options);
     const needs = await requirements(made, here, options);
-    expect(needs.enough).toBe(true);
-    expect(needs.technicians).toBeGreaterThan(0);
-    const water = needs.water!.map((row) => row.capacity);
+    expect(needs.beside).toEqual({ like: 'M1', more: Math.max(0, made.smallest! - 4) });
+    expect(needs.kinds).toEqual([needs.beside]);
+    // Each is just enough: one technician or a tenth of the water less is not.
+    const base = { ...withMachines(site, Math.max(4, made.smallest!)), supplies: [] };
+    const chance = async (scenario: Scenario) => (await study(scenario, here, options)).rows;
+    for (const { shift, technicians } of needs.technicians) {
+      const staffed = (count: number) => ({
+        ...base,
+        shifts: base.shifts.map((row) => (row.id === shift ? { ...row, technicians: count } : row)),
+      });
+      const row = async (count: number) => (await chance(staffed(count)))[base.machines.length - 1]!;
+      expect((await row(technicians!)).shortageChance).toBeLessThanOrEqual(1 - made.confidence + 1e-9);
+      if (technicians! > 0)
+        expect((await row(technicians! - 1)).shortageChance).toBeGreaterThan(1 - made.confidence);
+    }
+    const [water] = needs.water;
     // Each machine alone already draws 800 mL/min.
-    expect(water[0]!).toBeGreaterThanOrEqual(800);
-    expect(water[0]!).toBeLessThanOrEqual(3200 * 3);
+    expect(water!.capacity!).toBeGreaterThanOrEqual(800);
+    expect(water!.capacity!).toBeLessThanOrEqual(3200 * 3);
   });
 
   test('what gives first: one machine, water and technicians by hand', () => {

@@ -93,6 +93,123 @@ describe('an order added to the scenario as it stands', () => {
   });
 });
 
+describe('offers as a site types them', () => {
+  const start = wardSite().start;
+  test('a machine on loan Monday to Friday is there on those days, one window a week, from its lead time on', () => {
+    // 2031-02-03 is a Monday (ISO 8601 calendar); the loan comes on Wednesday at 07:00 and the forecast ends after 14 days.
+    const site = wardSite({
+      offers: [
+        {
+          id: 'loan',
+          kind: 'machine',
+          of: 'M2',
+          pack: 2,
+          price: 500,
+          leadDays: 2,
+          most: 3,
+          weekdays: ['Mon', 'Tue', 'Wed', 'Thu', 'Fri'],
+        },
+      ],
+    });
+    const [offer] = offersOf(site);
+    expect(offer).toMatchObject({ name: 'loan', pack: 2, price: 500, leadDays: 2, most: 3 });
+    const item = itemOf(site, offer!, 1);
+    expect(item).toMatchObject({ kind: 'machine', like: 'M2', count: 2, by: '2031-02-05T07:00' });
+    const made = withItems(site, [item]);
+    expect(scenarioSchema.safeParse(made).success).toBe(true);
+    expect(made.machines.slice(4).map(({ available }) => available)).toEqual(
+      [1, 2].map(() => [
+        { from: '2031-02-05T07:00', to: '2031-02-08T00:00' },
+        { from: '2031-02-10T00:00', to: '2031-02-15T00:00' },
+        { from: '2031-02-17T00:00', to: '2031-02-17T07:00' },
+      ]),
+    );
+  });
+
+  test('the hours of the machine it is like still hold', () => {
+    const [first, ...rest] = wardSite().machines;
+    const available = [{ from: '2031-02-04T07:00', to: '2031-02-04T19:00' }];
+    const site = wardSite({ machines: [{ ...first!, available }, ...rest] });
+    const made = withItems(site, [
+      { kind: 'machine', like: 'M1', count: 1, by: start, weekdays: ['Tue', 'Thu'] },
+    ]);
+    expect(made.machines.at(-1)!.available).toEqual(available);
+  });
+
+  test('technicians on Saturdays work the shifts that begin on them', () => {
+    const made = withItems(wardSite(), [
+      { kind: 'technicians', shift: 'night', more: 1, by: start, weekdays: ['Sat'] },
+    ]);
+    expect(made.shifts.at(-1)).toMatchObject({
+      id: 'night',
+      technicians: 1,
+      dates: ['2031-02-08', '2031-02-15'],
+    });
+    const { staff } = compile(made);
+    const at = (day: number, hour: number) => staff[day * 1440 + (hour - 7) * 60];
+    expect([at(4, 20), at(5, 20), at(5, 8), at(6, 2 + 24)]).toEqual([1, 2, 2, 1]);
+  });
+
+  test('purchased bags hold what is typed and expire when they are said to', () => {
+    const site = wardSite({
+      offers: [{ id: 'x', kind: 'bags', of: '3K', pack: 30, leadDays: 1, litres: 5, keepsHours: 36 }],
+    });
+    const item = itemOf(site, offersOf(site)[0]!, 2);
+    expect(item).toEqual({
+      kind: 'bags',
+      bath: '3K',
+      quantity: 60,
+      litres: 5,
+      by: '2031-02-04T07:00',
+      expires: '2031-02-05T19:00',
+    });
+    expect(withItems(site, [item]).deliveries!.at(-1)).toMatchObject({
+      bags: 60,
+      litres: 5,
+      expires: '2031-02-05T19:00',
+    });
+  });
+
+  test('only what is offered is bought, in whole packs, no more than can be had; dates follow the lead time', async () => {
+    const site = small({
+      offers: [
+        { id: 'loan', kind: 'machine', of: 'M1', price: 700, leadDays: 1, most: 4 },
+        { id: 'agency', kind: 'technicians', of: 'all', price: 300 },
+        { id: 'crate 2K', kind: 'bags', of: '2K', pack: 24, price: 90, most: 40 },
+        { id: 'crate 4K', kind: 'bags', of: '4K', pack: 24, price: 90, most: 40 },
+      ],
+    });
+    const { orders } = await orderLists(site, offersOf(site), run, { draws: RUNS, seed: 1 });
+    expect(orders.length).toBeGreaterThan(0);
+    for (const { way, items, cost, shortageChance } of orders) {
+      expect(chanceOf(withItems(site, items))).toBe(shortageChance);
+      expect(shortageChance).toBeLessThanOrEqual(0.1 + 1e-9);
+      expect(cost).toBe(items.reduce((sum, item) => sum + item.cost, 0));
+      for (const item of items) {
+        const offer = site.offers!.find(({ id }) => id === item.offer)!;
+        const amount = 'count' in item ? item.count : 'more' in item ? item.more : item.quantity;
+        const packs = amount / (offer.pack ?? 1);
+        expect(packs % 1).toBe(0);
+        expect(packs).toBeLessThanOrEqual(offer.most ?? 20);
+        expect(item.cost).toBe(packs * offer.price!);
+        const days = (a: string, b: string) => (Date.parse(`${a}Z`) - Date.parse(`${b}Z`)) / 86_400_000;
+        expect(days(item.by, item.orderBy)).toBe(offer.leadDays ?? 0);
+        expect(item.orderBy >= site.start).toBe(true);
+        if (way === 'soonest') expect(item.orderBy).toBe(site.start);
+        else {
+          // One day later is too late, unless the plan ends before.
+          const later = {
+            ...item,
+            by: compile(site).clock.localOf(compile(site).clock.minuteOf(item.by) + 1440),
+          };
+          const others = items.map((one) => (one === item ? later : one));
+          if (days(later.by, site.start) < 4) expect(chanceOf(withItems(site, others))).toBeGreaterThan(0.1);
+        }
+      }
+    }
+  }, 120_000);
+});
+
 test('without prices one more of everything listed can be had, water only where a machine uses it', () => {
   const site = wardSite({
     water: [...wardSite().water, { id: 'idle', capacity: 900, testEvery: 240, testMinutes: 10 }],

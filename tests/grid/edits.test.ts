@@ -141,6 +141,7 @@ describe('typing into a cell', () => {
 });
 
 describe('fields that a site may need', () => {
+  const OFFER = { id: 'loan', kind: 'machine', of: 'M1' };
   const DUTY = { id: 'rinse', place: 'M1', times: ['04:00'], minutes: 45 };
   test.each([
     ['patients', 'ward', 'ICU-2', { ward: 'ICU-2' }],
@@ -156,8 +157,11 @@ describe('fields that a site may need', () => {
     ['duties', 'flow', '500', { flow: 500 }],
     ['duties', 'endsCircuit', 'yes', { endsCircuit: true }],
     ['duties', 'voidsTests', 'N', { voidsTests: false }],
+    ['offers', 'kind', 'machine', { kind: 'machine' }],
+    ['offers', 'weekdays', 'Mon, Fri', { weekdays: ['Mon', 'Fri'] }],
+    ['offers', 'price', '1200.5', { price: 1200.5 }],
   ])('%s: %s typed as %s', (id, key, text, value) => {
-    const after = typed({ ...world(), duties: [DUTY] }, id, 0, key, text);
+    const after = typed({ ...world(), duties: [DUTY], offers: [OFFER] }, id, 0, key, text);
     expect(sheetOf(id).rows(after)[0]!.value).toMatchObject(value);
     const { path } = cell(after, sheetOf(id), 0, key).field;
     expect(placeOfPath(after, [id, 0, ...path])).toEqual({ sheet: id, row: `${id}.0`, field: key });

@@ -71,6 +71,13 @@ describe('machines', () => {
     expect(state.machines[0]).toMatchObject({ underWay: null, swapUntil: 136 });
     expect(stateAt(world, [circuit, fill], 130).lots.map(({ lot }) => lot)).toEqual(['P-1']);
   });
+  test('a swap is over as soon as the next fill runs', () => {
+    const next = noted(128, { kind: 'fill', machine: 'M1' });
+    expect(stateAt(world, [circuit, fill, off, next], 130).machines[0]).toMatchObject({
+      underWay: { kind: 'fill', start: 128 },
+      swapUntil: null,
+    });
+  });
   test('what came off too late or too soon is on hold, unless it was measured', () => {
     const held = (minute: number, more = {}) =>
       lotIn(

@@ -10,6 +10,7 @@ import { FIELDS_CASES } from './cases-fields.ts';
 import { FLOOR_CASES } from './cases-floor.ts';
 import { LOTS_CASES } from './cases-lots.ts';
 import { MACHINES_CASES } from './cases-machines.ts';
+import { OFFERS_CASES } from './cases-offers.ts';
 import { PATIENTS_CASES } from './cases-patients.ts';
 import { RULES_CASES } from './cases-rules.ts';
 import { TIMES_CASES } from './cases-times.ts';
@@ -21,6 +22,7 @@ const CASES = {
   ...PATIENTS_CASES,
   ...MACHINES_CASES,
   ...LOTS_CASES,
+  ...OFFERS_CASES,
   ...RULES_CASES,
   ...FLOOR_CASES,
   fillWindowEmpty: [...MACHINES_CASES.fillWindowEmpty!, ...FLOOR_CASES.fillWindowEmpty!],

@@ -119,6 +119,11 @@ export function sound(edit: (scenario: Required<Filled>) => void = () => {}): Sc
         voidsTests: true,
       },
     ],
+    offers: [
+      { id: 'loan', kind: 'machine', of: 'M1', price: 900, leadDays: 2, most: 3, weekdays: ['Mon', 'Tue'] },
+      { id: 'bags 2K', kind: 'bags', of: '2K', pack: 40, price: 320, litres: 5, keepsHours: 8000 },
+      { id: 'acid', kind: 'supply', of: 'acid 2K (L)', pack: 12.5, price: 20 },
+    ],
     forecast: {
       days: 30,
       draws: 1000,
@@ -145,6 +150,7 @@ type Filled = Scenario & {
   deliveries: NonNullable<Scenario['deliveries']>;
   supplies: NonNullable<Scenario['supplies']>;
   duties: NonNullable<Scenario['duties']>;
+  offers: NonNullable<Scenario['offers']>;
   rules: NonNullable<Scenario['rules']>;
   forecast: NonNullable<Scenario['forecast']>;
 };

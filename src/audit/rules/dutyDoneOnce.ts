@@ -1,6 +1,10 @@
+import { dutyPossible } from '../dutyPossible.ts';
 import { type Rule, ruleOf, type Wrong } from '../verdict.ts';
 
-/** Every occurrence of every duty is listed once. One that can no more begin in time is not asked for (V7). */
+/**
+ * Every occurrence of every duty is listed once. On a day under way, one that can no more be done in time is not asked for
+ * (V7): see `dutyPossible`.
+ */
 export const dutyDoneOnce: Rule = ruleOf({
   id: 'duty-done-once',
   says: 'Every duty is done once, each time that it is due.',
@@ -14,7 +18,7 @@ export const dutyDoneOnce: Rule = ruleOf({
     for (const duty of facts.problem.duties)
       for (const at of duty.at) {
         const found = times.get(`${duty.id}\n${at}`) ?? 0;
-        if (found === 0 && at + duty.slack < facts.problem.now) continue;
+        if (found === 0 && facts.problem.now > 0 && !dutyPossible(facts, duty, at)) continue;
         count += 1;
         if (found === 1) continue;
         violations.push({

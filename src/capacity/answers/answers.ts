@@ -21,7 +21,11 @@ export interface MachineRow {
 }
 
 /** Rows for least..most machines, of runs that were judged for them. */
-export function machineRows(all: Chunk, most: number, least = 1): MachineRow[] {
+export function machineRows(
+  all: Pick<Chunk, 'short' | 'cause' | 'count'>,
+  most: number,
+  least = 1,
+): MachineRow[] {
   return Array.from({ length: most - least + 1 }, (_, row) => {
     const k = least - 1 + row;
     const bags = column(all.short, most, k, all.count);

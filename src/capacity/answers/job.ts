@@ -1,5 +1,6 @@
 import type { Scenario } from '../../scenario/schema.ts';
-import { drawInto, emptyDraw, type Ground, groundOf } from '../draws/draw.ts';
+import { emptyDraw, type Ground } from '../draws/draw.ts';
+import { SharedNeeds } from '../draws/needs.ts';
 import { FastModel } from '../model/fastModel.ts';
 import { emptyOutcome } from '../model/serving.ts';
 import { supplyNeed } from '../model/supplies.ts';
@@ -38,22 +39,24 @@ interface Known {
   readonly key: string;
   readonly ground: Ground;
   readonly model: FastModel;
+  readonly needs: SharedNeeds;
 }
 let known: Known | null = null;
 
-/** The ground and model of a scenario; the last one is kept, since jobs come in rows. */
-function prepare(scenario: Scenario, most: number): Known {
-  const key = `${most} ${JSON.stringify(scenario)}`;
+/** The ground and model of a scenario; the last one is kept, since jobs come in rows, and its needs for the next. */
+function prepare(scenario: Scenario, seed: number, most: number): Known {
+  const key = `${seed} ${most} ${JSON.stringify(scenario)}`;
   if (known?.key !== key) {
-    const ground = groundOf(scenario);
-    known = { key, ground, model: new FastModel(ground.problem, most) };
+    const needs = known?.needs.isFor(scenario, seed) ? known.needs : new SharedNeeds(scenario, seed);
+    const ground = needs.groundFor(scenario);
+    known = { key, ground, needs, model: new FastModel(ground.problem, most) };
   }
   return known;
 }
 
 /** @param job a scenario without error faults */
 export function runDraws({ scenario, seed, first, count, least = 1, most }: DrawsJob): Chunk {
-  const { ground, model } = prepare(scenario, most);
+  const { ground, model, needs } = prepare(scenario, seed, most);
   const { days } = ground.spec;
   const baths = ground.problem.baths.length;
   const supplies = model.supplies.rows;
@@ -71,7 +74,7 @@ export function runDraws({ scenario, seed, first, count, least = 1, most }: Draw
     supplyRound: new Int16Array(count * supplies.length),
   };
   for (let n = 0; n < count; n++) {
-    drawInto(ground, seed, first + n, draw);
+    needs.drawInto(ground, first + n, draw);
     model.judge(draw, outcomes, least);
     chunk.census.set(draw.census, n * days);
     chunk.bags.set(draw.bagsByDay, n * baths * days);
@@ -93,21 +96,22 @@ export function runDraws({ scenario, seed, first, count, least = 1, most }: Draw
 /** Runs jobs somewhere: here, on threads, or through a queue. Results in the jobs' order. */
 export type Runner = (jobs: readonly DrawsJob[], onDone?: (done: number) => void) => Promise<Chunk[]>;
 
-/** The runs 0..runs-1 of a scenario in pieces. */
+/** The runs from..from + draws - 1 of a scenario in pieces. */
 export function jobsOf(
   scenario: Scenario,
   {
     seed,
+    from = 0,
     draws,
     least,
     most,
     piece = 100,
-  }: { seed: number; draws: number; least?: number; most: number; piece?: number },
+  }: { seed: number; from?: number; draws: number; least?: number; most: number; piece?: number },
 ): DrawsJob[] {
   return Array.from({ length: Math.ceil(draws / piece) }, (_, n) => ({
     scenario,
     seed,
-    first: n * piece,
+    first: from + n * piece,
     count: Math.min(piece, draws - n * piece),
     ...(least !== undefined && { least }),
     most,

@@ -1,13 +1,27 @@
 import { makeClock, nextDate } from '../../calendar/clock.ts';
+import { weekdayOf } from '../../scenario/offerNames.ts';
 import { bagLitresOf } from '../../scenario/problem/rules.ts';
-import type { LotRow, MachineRow, Scenario } from '../../scenario/schema.ts';
+import type { LotRow, MachineRow, OfferRow, Scenario } from '../../scenario/schema.ts';
 import { freeId } from './levers.ts';
 
 /** What an order brings, as a file tells it; `by` is the local time from which it is there. */
 export type OrderItem =
-  | { readonly kind: 'machine'; readonly like: string; readonly count: number; readonly by: string }
+  | {
+      readonly kind: 'machine';
+      readonly like: string;
+      readonly count: number;
+      readonly by: string;
+      /** Only on these days of the week; absent: every day. */
+      readonly weekdays?: readonly string[];
+    }
   | { readonly kind: 'water'; readonly id: string; readonly more: number; readonly by: string }
-  | { readonly kind: 'technicians'; readonly shift: string; readonly more: number; readonly by: string }
+  | {
+      readonly kind: 'technicians';
+      readonly shift: string;
+      readonly more: number;
+      readonly by: string;
+      readonly weekdays?: readonly string[];
+    }
   | { readonly kind: 'supply'; readonly item: string; readonly quantity: number; readonly by: string }
   | {
       readonly kind: 'bags';
@@ -15,11 +29,15 @@ export type OrderItem =
       readonly quantity: number;
       readonly litres: number;
       readonly by: string;
+      /** Absent: never. */
+      readonly expires?: string;
     };
 export type OrderKind = OrderItem['kind'];
 
 /** Something that could be had. */
 export interface Offer {
+  /** What the site calls it; absent where the site typed no offers. */
+  readonly name?: string;
   readonly kind: OrderKind;
   /** Machine that it is like, water source, shift, supply or bath. */
   readonly of: string;
@@ -31,6 +49,11 @@ export interface Offer {
   readonly leadDays: number;
   /** Packs at most. */
   readonly most: number;
+  /** Machines and technicians are there on these days only; absent: every day. */
+  readonly weekdays?: readonly string[];
+  /** Bags: L a bag, and h that they keep; absent: the minimum fill volume, and for good. */
+  readonly litres?: number;
+  readonly keepsHours?: number;
 }
 
 /** Steps in which more water is asked about where no pack is typed, mL/min. */
@@ -38,6 +61,13 @@ const WATER_STEP = 100;
 const MANY = 1_000_000;
 const MOST_MACHINES = 80;
 const MOST_TECHNICIANS = 20;
+const MOST_OF: Readonly<Record<OrderKind, number>> = {
+  machine: MOST_MACHINES,
+  technicians: MOST_TECHNICIANS,
+  water: MANY,
+  supply: MANY,
+  bags: MANY,
+};
 
 /** Machines that differ in what they do; of like ones the one that is always there stands for all. */
 export function kindsListed({ machines }: Scenario): MachineRow[] {
@@ -50,12 +80,37 @@ export function kindsListed({ machines }: Scenario): MachineRow[] {
   return [...kinds.values()];
 }
 
+/** An offer as the site typed it (M34), without error faults. */
+const typedOffer = (row: OfferRow): Offer => ({
+  name: row.id,
+  kind: row.kind as OrderKind,
+  of: row.of,
+  pack: row.pack ?? 1,
+  price: row.price ?? 1,
+  leadDays: row.leadDays ?? 0,
+  most: Math.min(row.most ?? MANY, MOST_OF[row.kind as OrderKind]),
+  ...(row.weekdays && { weekdays: row.weekdays }),
+  ...(row.litres != null && { litres: row.litres }),
+  ...(row.keepsHours != null && { keepsHours: row.keepsHours }),
+});
+
+/** Where the cost of a list comes from. */
+export type Pricing = 'typed' | 'partly typed' | 'weights';
+export function pricingOf({ offers }: Scenario): Pricing {
+  const priced = (offers ?? []).filter(({ price }) => price != null).length;
+  return priced === 0 ? 'weights' : priced === (offers ?? []).length ? 'typed' : 'partly typed';
+}
+
+/** What could be had: as typed, else `unpricedOffers`. */
+export const offersOf = (scenario: Scenario): Offer[] =>
+  scenario.offers?.length ? scenario.offers.map(typedOffer) : unpricedOffers(scenario);
+
 /**
- * What could be had where the site typed no prices: one more of all that is listed, each pack of weight 1, there from
+ * What could be had where the site typed no offers: one more of all that is listed, each pack of weight 1, there from
  * the start. A machine like each kind of the list, water in steps of 100 mL/min at sources in use, technicians by
  * shift, supplies by their unit, and bags of each bath.
  */
-export function offersOf(scenario: Scenario): Offer[] {
+function unpricedOffers(scenario: Scenario): Offer[] {
   const offer = (kind: OrderKind, of: string, pack: number, most: number): Offer => ({
     kind,
     of,
@@ -76,71 +131,111 @@ export function offersOf(scenario: Scenario): Offer[] {
 }
 
 /** So many packs of an offer, as a file tells them. */
-export function itemOf(scenario: Scenario, { kind, of, pack, leadDays }: Offer, packs: number): OrderItem {
+export function itemOf(scenario: Scenario, offer: Offer, packs: number): OrderItem {
+  const { kind, of, pack, leadDays, weekdays, keepsHours } = offer;
   const by = timeAfter(scenario, leadDays);
-  const amount = packs * pack;
+  // Packs of 0.1 must not add up to 0.30000000000000004.
+  const amount = Number((packs * pack).toPrecision(12));
+  const days = weekdays && { weekdays };
   switch (kind) {
     case 'machine':
-      return { kind, like: of, count: amount, by };
+      return { kind, like: of, count: amount, by, ...days };
     case 'water':
       return { kind, id: of, more: amount, by };
     case 'technicians':
-      return { kind, shift: of, more: amount, by };
+      return { kind, shift: of, more: amount, by, ...days };
     case 'supply':
       return { kind, item: of, quantity: amount, by };
     case 'bags':
-      return { kind, bath: of, quantity: amount, litres: bagLitresOf(scenario), by };
+      return {
+        kind,
+        bath: of,
+        quantity: amount,
+        litres: offer.litres ?? bagLitresOf(scenario),
+        by,
+        ...(keepsHours !== undefined && { expires: timeAfter(scenario, leadDays + keepsHours / 24) }),
+      };
   }
 }
 
 /** Local time so many days of 24 h after the start. */
-function timeAfter({ timeZone, start }: Scenario, days: number): string {
-  return days === 0 ? start : makeClock(timeZone, start).localOf(days * 1440);
+export function timeAfter({ timeZone, start }: Scenario, days: number): string {
+  return days === 0 ? start : makeClock(timeZone, start).localOf(Math.round(days * 1440));
 }
 
 /** The last local time that the forecast or the plan looks at. */
 const endOf = (scenario: Scenario): string =>
   timeAfter(scenario, Math.max(scenario.days, scenario.forecast?.days ?? 30));
 
+/** Dates from one day to another, both included; only those on the days of the week, where these are given. */
+function datesFrom(first: string, last: string, weekdays: readonly string[] | undefined): string[] {
+  const dates: string[] = [];
+  for (let date = first; date <= last; date = nextDate(date, 1))
+    if (!weekdays || weekdays.includes(weekdayOf(date))) dates.push(date);
+  return dates;
+}
+
+type Windows = NonNullable<MachineRow['available']>;
+
+/** The days of the week from `by` on as windows; days that follow each other are one, for a fill may run past midnight. */
+function windowsOn(scenario: Scenario, by: string, weekdays: readonly string[]): Windows {
+  const windows: { from: string; to: string }[] = [];
+  for (const date of datesFrom(by.slice(0, 10), endOf(scenario).slice(0, 10), weekdays)) {
+    const midnight = `${date}T00:00`;
+    const to = `${nextDate(date, 1)}T00:00`;
+    const last = windows.at(-1);
+    if (last?.to === midnight) last.to = to;
+    else windows.push({ from: midnight < by ? by : midnight, to });
+  }
+  return windows;
+}
+
+/** What both lists of windows allow. ISO local times compare as texts. */
+const inBoth = (a: Windows, b: Windows): Windows =>
+  a.flatMap((one) =>
+    b.flatMap((other) => {
+      const [, from] = [one.from, other.from].sort();
+      const [to] = [one.to, other.to].sort();
+      return from! < to! ? [{ from: from!, to: to! }] : [];
+    }),
+  );
+
 function withMachine(scenario: Scenario, item: OrderItem & { kind: 'machine' }): Scenario {
   const like = scenario.machines.find(({ id }) => id === item.like);
   if (!like) return scenario;
   const machines = [...scenario.machines];
+  const isWhole = item.by === scenario.start && !item.weekdays;
+  const own = like.available ?? [{ from: scenario.start, to: endOf(scenario) }];
+  const there = item.weekdays
+    ? windowsOn(scenario, item.by, item.weekdays)
+    : [{ from: item.by, to: '9999-12-31T00:00' }];
+  const windows = isWhole ? like.available : inBoth(own, there);
   for (let n = 0; n < item.count; n++) {
     const id = freeId(
       like.id,
       machines.map((row) => row.id),
     );
-    const whole = like.available ?? [{ from: scenario.start, to: endOf(scenario) }];
-    const windows =
-      item.by === scenario.start
-        ? like.available
-        : whole
-            .filter(({ to }) => to > item.by)
-            .map((window) => (window.from < item.by ? { ...window, from: item.by } : window));
     machines.push({ ...like, id, loaded: null, ...(windows && { available: windows }) });
   }
   return { ...scenario, machines };
 }
 
 function withTechnicians(scenario: Scenario, item: OrderItem & { kind: 'technicians' }): Scenario {
-  if (item.by === scenario.start)
+  if (item.by === scenario.start && !item.weekdays)
     return {
       ...scenario,
       shifts: scenario.shifts.map((row) =>
         row.id === item.shift ? { ...row, technicians: row.technicians + item.more } : row,
       ),
     };
-  const first = item.by.slice(0, 10);
-  const last = endOf(scenario).slice(0, 10);
-  const dates: string[] = [];
-  for (let date = first; date <= last; date = nextDate(date, 1)) dates.push(date);
+  const dates = datesFrom(item.by.slice(0, 10), endOf(scenario).slice(0, 10), item.weekdays);
   const added = scenario.shifts
     .filter(({ id }) => id === item.shift)
     .map((row) => ({
       ...row,
       technicians: item.more,
-      dates: row.dates ? row.dates.filter((date) => date >= first) : dates,
+      // Of the first day, a shift that began before they are there is none of theirs.
+      dates: dates.filter((date) => (row.dates?.includes(date) ?? true) && `${date}T${row.from}` >= item.by),
     }));
   return { ...scenario, shifts: [...scenario.shifts, ...added] };
 }
@@ -185,7 +280,7 @@ function withBags(scenario: Scenario, item: OrderItem & { kind: 'bags' }): Scena
     bags: item.quantity,
     litres: item.litres,
     ready: item.by,
-    expires: null,
+    expires: item.expires ?? null,
   };
   return { ...scenario, deliveries: [...deliveries, lot] };
 }

@@ -5,7 +5,7 @@ import { Lots } from '../model/lots.ts';
 import { lacksFirst, type MachineRow, machineRows } from './answers.ts';
 import { jobsOf, type Runner } from './job.ts';
 import { itemOf, type Offer, type OrderItem, withItems } from './offers.ts';
-import { joined } from './simulate.ts';
+import { column, joined } from './simulate.ts';
 
 export interface OrderOptions {
   readonly draws: number;
@@ -19,13 +19,23 @@ const MOST_STEPS = 60;
 /** Packs of each offer, in the offers' order. */
 export type Packs = readonly number[];
 
-/** Asks the model about orders; each order once. */
+/** What the runs of one order said so far: bags short and what lacked first, run by run. */
+interface Said {
+  readonly short: Float64Array;
+  readonly cause: Int8Array;
+}
+
+/** Runs after which a hopeless order is given up. */
+const GLANCE = 100;
+const PIECE = 50;
+
+/** Asks the model about orders: of each order no run twice. */
 export class Asker {
   readonly #scenario: Scenario;
   readonly #offers: readonly Offer[];
   readonly #run: Runner;
   readonly #seed: number;
-  readonly #known = new Map<string, Promise<MachineRow>>();
+  readonly #known = new Map<string, Promise<Said>>();
   /** Largest share of runs that may be short. */
   readonly allowed: number;
 
@@ -44,22 +54,53 @@ export class Asker {
   }
 
   /** What the first so many runs say of an order. */
-  ask(packs: Packs, draws: number): Promise<MachineRow> {
-    const key = `${draws} ${packs.join()}`;
-    const known = this.#known.get(key) ?? this.#ask(packs, draws);
-    this.#known.set(key, known);
-    return known;
+  async ask(packs: Packs, draws: number): Promise<MachineRow> {
+    const { short, cause } = await this.#said(packs, draws);
+    const all = { short: short.subarray(0, draws), cause: cause.subarray(0, draws), count: draws };
+    return machineRows(all, 1)[0]!;
   }
 
-  async #ask(packs: Packs, draws: number): Promise<MachineRow> {
+  /** At least so many runs of an order; those that it has are not run again. */
+  #said(packs: Packs, draws: number): Promise<Said> {
+    const key = packs.join();
+    const before = this.#known.get(key);
+    const made = (async () => {
+      const had = await before;
+      return had && had.short.length >= draws ? had : this.#more(packs, had, draws);
+    })();
+    this.#known.set(key, made);
+    return made;
+  }
+
+  async #more(packs: Packs, had: Said | undefined, draws: number): Promise<Said> {
     const scenario = withItems(this.#scenario, this.itemsOf(packs));
     const own = scenario.machines.length;
-    const jobs = jobsOf(scenario, { seed: this.#seed, draws, least: own, most: own, piece: 50 });
+    const from = had?.short.length ?? 0;
+    const jobs = jobsOf(scenario, {
+      seed: this.#seed,
+      from,
+      draws: draws - from,
+      least: own,
+      most: own,
+      piece: PIECE,
+    });
     const all = joined(await this.#run(jobs));
-    return machineRows(all, own, own)[0]!;
+    const said: Said = { short: new Float64Array(draws), cause: new Int8Array(draws) };
+    if (had) {
+      said.short.set(had.short);
+      said.cause.set(had.cause);
+    }
+    said.short.set(column(all.short, own, own - 1, all.count), from);
+    said.cause.set(column(all.cause, own, own - 1, all.count), from);
+    return said;
   }
 
+  /** Whether an order reaches the level; one that a few runs show to be hopeless is not asked on. */
   async isEnough(packs: Packs, draws: number): Promise<boolean> {
+    if (draws > GLANCE) {
+      const { shortageChance } = await this.ask(packs, GLANCE);
+      if (shortageChance * GLANCE > this.allowed * draws + 1e-9) return false;
+    }
     return (await this.ask(packs, draws)).shortageChance <= this.allowed;
   }
 }
@@ -157,8 +198,10 @@ export async function grown(
       return kinds.has(offer.kind) && count > packs[n]! ? [{ n, packs: withPacks(packs, n, count) }] : [];
     });
     let best: { packs: number[]; gain: number } | null = null;
-    for (const candidate of candidates) {
-      const then = await asker.ask(candidate.packs, draws);
+    // Asked together, so that no thread waits for the last piece of another's.
+    const answers = await Promise.all(candidates.map((candidate) => asker.ask(candidate.packs, draws)));
+    for (const [index, candidate] of candidates.entries()) {
+      const then = answers[index]!;
       const price = costOf(offers, candidate.packs) - costOf(offers, packs);
       const fewer = now.bagsShort - then.bagsShort + (now.shortageChance - then.shortageChance);
       const gain = fewer / Math.max(1e-9, price);

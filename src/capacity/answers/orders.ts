@@ -2,7 +2,7 @@ import type { Scenario } from '../../scenario/schema.ts';
 import { CAUSES } from '../model/causes.ts';
 import { chanceError } from './bands.ts';
 import type { Runner } from './job.ts';
-import type { Offer, OrderItem, OrderKind } from './offers.ts';
+import { type Offer, type OrderItem, type OrderKind, timeAfter } from './offers.ts';
 import {
   Asker,
   ample,
@@ -15,11 +15,15 @@ import {
   withPacks,
 } from './orderSearch.ts';
 
-export const WAYS = ['cheapest', 'soonest', 'fewest people'] as const;
-export type Way = (typeof WAYS)[number];
+const WAYS = ['cheapest', 'soonest', 'fewest people'] as const;
+type Way = (typeof WAYS)[number];
 
 /** One line of an order, with what it does. */
 export type OrderLine = OrderItem & {
+  /** What the site calls the offer; null where it typed none. */
+  readonly offer: string | null;
+  /** Local time at which it has to be ordered to be there by then, by the typed lead time. */
+  readonly orderBy: string;
   /** Sum of its packs' prices or weights. */
   readonly cost: number;
   /** Chance of shortage were this line alone bought, and were all lines but this one. */
@@ -32,6 +36,8 @@ export interface Order {
   /** Share of all runs that are short with it, and half of its 95 % interval. */
   readonly shortageChance: number;
   readonly error: number;
+  /** The same were all of it ordered at the start. */
+  readonly chanceAtOnce: number;
   readonly items: readonly OrderLine[];
 }
 export interface OrderAnswer {
@@ -81,13 +87,60 @@ async function packsFor(
   return packs;
 }
 
+/** Whole days by which a line may come later at most. */
+const daysLater = ({ days, forecast }: Scenario, { leadDays }: Offer): number =>
+  Math.max(0, Math.floor(Math.max(days, forecast?.days ?? 30) - 1 - leadDays));
+
+/**
+ * The offers with each bought line as late as the level allows, in whole days, the dearest line first; the others as
+ * late as those before it were made.
+ */
+async function postponed(
+  packs: Packs,
+  { searching, offers, draws }: { searching: Searching; offers: readonly Offer[]; draws: number },
+): Promise<Offer[]> {
+  const { scenario, run, options } = searching;
+  const late = [...offers];
+  const lines = offers
+    .map((_, n) => n)
+    .filter((n) => packs[n]! > 0)
+    .sort((a, b) => packs[b]! * offers[b]!.price - packs[a]! * offers[a]!.price || a - b);
+  const isEnough = (n: number, days: number) => {
+    const then = late.map((offer, m) =>
+      m === n ? { ...offer, leadDays: offers[n]!.leadDays + days } : offer,
+    );
+    return new Asker(scenario, then, { run, seed: options.seed }).isEnough(packs, draws);
+  };
+  for (const n of lines) {
+    let [low, high] = [0, daysLater(scenario, offers[n]!)];
+    while (low < high) {
+      const middle = (low + high + 1) >> 1;
+      if (await isEnough(n, middle)) low = middle;
+      else high = middle - 1;
+    }
+    late[n] = { ...offers[n]!, leadDays: offers[n]!.leadDays + low };
+  }
+  return late;
+}
+
+/** What is bought, when it is ordered, and what it does alone and without. */
 async function orderOf(
   way: Way,
   packs: Packs,
-  { offers, asker, options }: { offers: readonly Offer[]; asker: Asker; options: OrderOptions },
+  { searching, offers }: { searching: Searching; offers: readonly Offer[] },
 ): Promise<Order> {
-  const { shortageChance } = await asker.ask(packs, options.draws);
+  const { scenario, run, options } = searching;
   const runs = Math.min(options.draws, CUT);
+  const early = new Asker(scenario, offers, { run, seed: options.seed });
+  let late: readonly Offer[] =
+    way === 'soonest' ? offers : await postponed(packs, { searching, offers, draws: runs });
+  let asker = new Asker(scenario, late, { run, seed: options.seed });
+  // What the first runs let come late all runs may not.
+  if (!(await asker.isEnough(packs, options.draws))) {
+    late = offers;
+    asker = early;
+  }
+  const { shortageChance } = await asker.ask(packs, options.draws);
   const items: OrderLine[] = [];
   for (let n = 0; n < offers.length; n++) {
     if (packs[n] === 0) continue;
@@ -95,6 +148,8 @@ async function orderOf(
     const [item] = asker.itemsOf(only);
     items.push({
       ...item!,
+      offer: offers[n]!.name ?? null,
+      orderBy: timeAfter(scenario, late[n]!.leadDays - offers[n]!.leadDays),
       cost: packs[n]! * offers[n]!.price,
       chanceAlone: (await asker.ask(only, runs)).shortageChance,
       chanceWithout: (await asker.ask(withPacks(packs, n, 0), runs)).shortageChance,
@@ -105,6 +160,7 @@ async function orderOf(
     cost: costOf(offers, packs),
     shortageChance,
     error: chanceError(shortageChance, options.draws),
+    chanceAtOnce: (await early.ask(packs, options.draws)).shortageChance,
     items,
   };
 }
@@ -121,7 +177,8 @@ async function soonestOffers(searching: Searching, offers: readonly Offer[]): Pr
 
 /**
  * What to get so that the service level is reached: up to three lists, each one that no line can be lowered by one pack
- * without missing the level (on the first 1,000 runs), each simulated on all runs. Ways that come to the same list
+ * without missing the level (on the first 1,000 runs), each simulated on all runs, each line there as late as the level
+ * allows, but in the soonest list. Ways that come to the same list
  * stand once, under the first name.
  */
 export async function orderLists(
@@ -151,7 +208,7 @@ export async function orderLists(
     const key = packs.join();
     if (lists.has(key)) continue;
     lists.add(key);
-    orders.push(await orderOf(way, packs, { offers, asker, options }));
+    orders.push(await orderOf(way, packs, { searching, offers }));
   }
   options.onProgress?.(1);
   return { orders, remarks };

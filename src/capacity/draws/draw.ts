@@ -69,6 +69,34 @@ function countHangs({ minute, last, cell }: Hangs, end: number, counts: Uint16Ar
   }
 }
 
+/** Of a scenario, what its draws' patients and needs do not depend on. */
+const APART: readonly (keyof Scenario)[] = [
+  'title',
+  'machines',
+  'water',
+  'shifts',
+  'duties',
+  'stock',
+  'deliveries',
+  'supplies',
+  'offers',
+  'substitutes',
+  'inUse',
+  'lost',
+  'unassigned',
+  'columns',
+];
+/** The same for scenarios whose draws have the same patients and needs. */
+export const needKey = (scenario: Scenario): string =>
+  JSON.stringify({ ...scenario, ...Object.fromEntries(APART.map((name) => [name, undefined])) });
+
+/** The ground of a scenario with the same `needKey` as the one before: only what is not patients is worked out. */
+export const groundBeside = (scenario: Scenario, before: Ground): Ground => ({
+  ...before,
+  scenario,
+  problem: compile({ ...scenario, days: before.spec.days }),
+});
+
 /** @param scenario without error faults, also in its forecast */
 export function groundOf(scenario: Scenario): Ground {
   const spec = specOf(scenario);
@@ -137,6 +165,28 @@ const SNAP = 1e-7;
 
 /** Draws number `index` of a seed: the same whoever draws it, whenever. */
 export function drawInto(ground: Ground, seed: number, index: number, into: Draw): void {
+  drawNeed(ground, seed, index, into);
+  drawFloor(ground, seed, index, into);
+}
+
+/** Who is missing and which machine breaks: the part of a draw that depends on shifts and machines. */
+export function drawFloor(
+  ground: Ground,
+  seed: number,
+  index: number,
+  into: Pick<Draw, 'absent' | 'down'>,
+): void {
+  drawAbsence(ground, seed, index, into.absent);
+  drawBreakdowns(ground, seed, index, into.down);
+}
+
+/** Who comes and what they need: the part of a draw that machines, hands, water and goods do not change. */
+export function drawNeed(
+  ground: Ground,
+  seed: number,
+  index: number,
+  into: Omit<Draw, 'absent' | 'down'>,
+): void {
   const { spec, problem, slotAt, slotEnd } = ground;
   const { census, bagsByDay, need } = into;
   const { horizon, rules } = problem;
@@ -179,9 +229,6 @@ export function drawInto(ground: Ground, seed: number, index: number, into: Draw
     }
   });
   foldSlots(ground, counts, bagsByDay, need);
-
-  drawAbsence(ground, seed, index, into.absent);
-  drawBreakdowns(ground, seed, index, into.down);
 }
 
 /** Counts by slot become counts by day and by round. */

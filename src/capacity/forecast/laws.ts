@@ -24,7 +24,7 @@ export function lnGamma(x: number): number {
 }
 
 /** Lower regularised incomplete gamma P(a, x): series below a + 1, continued fraction above. */
-export function gammaP(a: number, x: number): number {
+function gammaP(a: number, x: number): number {
   if (x <= 0) return 0;
   const front = Math.exp(a * Math.log(x) - x - lnGamma(a));
   if (x < a + 1) {
@@ -52,7 +52,7 @@ export function gammaP(a: number, x: number): number {
 }
 
 /** P(Z <= z) of the standard normal law. */
-export const normalCdf = (z: number): number =>
+const normalCdf = (z: number): number =>
   z < 0 ? (1 - gammaP(0.5, (z * z) / 2)) / 2 : (1 + gammaP(0.5, (z * z) / 2)) / 2;
 
 /** The x between low and high at which a rising function reaches a value, by halving. */

@@ -2,7 +2,7 @@
 const MOST_SUMS = 2000;
 
 /** A machine as its water source sees it. */
-export interface Drawing {
+interface Drawing {
   /** mL/min */
   readonly flow: number;
   /** Part of its time in which a machine that is never held up draws water, 0..1. */

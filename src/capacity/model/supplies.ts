@@ -10,7 +10,7 @@ export interface SupplyPlan {
   readonly rows: readonly SupplyRow[];
 }
 
-export interface SupplyRow {
+interface SupplyRow {
   readonly item: string;
   /** null: fills of all baths use it. */
   readonly bath: number | null;

@@ -17,7 +17,7 @@ export interface BoundOptions {
   readonly seconds?: number;
 }
 
-export interface Bounds extends Bound {
+interface Bounds extends Bound {
   /** What the reader should know, e.g. that the solver's clock struck. */
   readonly remarks: readonly string[];
 }

@@ -14,7 +14,7 @@ export interface Relaxed {
   readonly iterations: number;
 }
 
-export interface Branched {
+interface Branched {
   readonly bound: number;
   /** A best point of the part of the search tree that sets the bound; whole when `closed`. */
   readonly values: Float64Array | null;

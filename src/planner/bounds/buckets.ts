@@ -8,7 +8,7 @@ import { type Reach, reachOf, runnableMinutes } from './reach.ts';
 import { type Sink, sinksOf, stocksOf, wantedEnds } from './sinks.ts';
 
 /** Minutes from..to-1. */
-export interface Stretch {
+interface Stretch {
   readonly from: number;
   readonly to: number;
 }

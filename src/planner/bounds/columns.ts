@@ -8,7 +8,7 @@ import { LinearModel, type Term } from './model.ts';
 export const EACH = 1;
 
 /** Columns of a kind in one bucket, by bath number (-1: the kind cannot run it). */
-export interface KindColumns {
+interface KindColumns {
   readonly fills: readonly number[];
   readonly circuits: readonly number[];
   readonly changes: readonly number[];
@@ -25,7 +25,7 @@ export interface Allowed {
 }
 
 /** A coefficient for each thing that a machine does. */
-export interface PerWork {
+interface PerWork {
   readonly fill: number;
   readonly circuit: number;
   readonly change: number;

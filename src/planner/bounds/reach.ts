@@ -210,7 +210,7 @@ export function earliestEnds(
 }
 
 /** A time in the life of one machine, and what its circuits bear in it. */
-export interface Spell {
+interface Spell {
   /** Minutes: what ends in after+1..until; from the start: after 0. */
   readonly after: number;
   readonly until: number;

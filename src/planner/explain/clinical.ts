@@ -26,19 +26,19 @@ export type ClinicalWay =
   | { readonly kind: 'hours'; readonly cap: number | null; readonly lowest: number }
   | { readonly kind: 'substitute'; readonly row: SubstituteRow; readonly unmetLitres: number };
 
-export interface ClinicalOptions {
+interface ClinicalOptions {
   /** Tries for each plan made. Default 60. */
   readonly tries?: number;
   readonly stop?: () => boolean;
 }
 
 /** mL/kg/h and h: caps that are looked at come in these steps, down to the lowest (site assumptions). */
-export const DOSES = { step: 0.5, lowest: 10 };
-export const HOURS = { step: 0.5, lowest: 12 };
+const DOSES = { step: 0.5, lowest: 10 };
+const HOURS = { step: 0.5, lowest: 12 };
 const TRIES = 60;
 
 /** When a delivery for each unmet need must be ready at the latest: needs no search, and holds whatever the plan. */
-export const deliveriesInTime = (problem: Problem, plan: Pick<Plan, 'needs'>): DeliveryInTime[] =>
+const deliveriesInTime = (problem: Problem, plan: Pick<Plan, 'needs'>): DeliveryInTime[] =>
   plan.needs.flatMap(({ bath, round, at, unmetLitres }) =>
     unmetLitres > SAME
       ? {

@@ -52,7 +52,7 @@ export interface Shortage {
   readonly reliefs: readonly Relief[];
 }
 
-export interface ExplainOptions extends AgainOptions {
+interface ExplainOptions extends AgainOptions {
   /** How a minute is told. Default: local date and time. */
   readonly when?: (minute: number) => string;
   /** Hears each shortage at once, with what needs no search, and again once it is looked into; all come back at the end. */

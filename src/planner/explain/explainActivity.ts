@@ -9,7 +9,7 @@ type Flowing = Extract<Activity, { kind: 'circuit' | 'bath' | 'fill' }>;
 type Fill = Flowing & { readonly kind: 'fill' };
 
 /** Bags of a fill that serve one need. */
-export interface Served {
+interface Served {
   readonly bath: string;
   readonly round: number;
   /** Minute at which the round leaves. */

@@ -78,7 +78,7 @@ export const withShelf = (problem: Problem, shelf: number): Problem => ({
 });
 
 /** What a plan takes of a supply, in order of time: [minute, units]. */
-export function takenOf(
+function takenOf(
   problem: Problem,
   supply: Supply,
   activities: readonly Activity[],

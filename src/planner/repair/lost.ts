@@ -9,10 +9,10 @@ type Fill = Activity & { readonly kind: 'fill' };
  * The machine is out of service for it, or not there; the bath is not there; nobody can end it, or its water is untested;
  * somebody typed that it is lost.
  */
-export type Loss = 'service' | 'bath' | 'end' | 'typed';
+type Loss = 'service' | 'bath' | 'end' | 'typed';
 
 /** A plan under way, with what has happened to it taken in. */
-export interface Settled {
+interface Settled {
   /** Without what is lost; a fill under way may end at another minute of its window. */
   readonly activities: readonly Activity[];
   /** Activities of the plan before, fills with their swaps, and why. */

@@ -3,7 +3,8 @@ import { type Activity, NOTHING_PROVEN } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import type { Planner } from '../options.ts';
 import { historyOf } from '../schedule/history.ts';
-import { planAnew } from '../search/planAnew.ts';
+import { leftOutRemarks } from '../schedule/placeDuties.ts';
+import { planAnew, searched } from '../search/planAnew.ts';
 import { endedOf } from './ends.ts';
 import { repaired } from './repair.ts';
 import { LONG_TRIES, type ReplanOptions } from './replan.ts';
@@ -50,14 +51,15 @@ export const planOn = async (problem: Problem, options: ReplanOptions = {}): Ret
   const setting = settingOf(problem, pinned, now);
   const kept = anew ? stands : withRoom(setting, before, stands);
   if (kept !== stands) await tell(kept);
-  const found = await planAnew(problem, {
+  const found = await searched(problem, {
     ...rest,
     ...(anew && { tries: rest.tries ?? LONG_TRIES }),
     previous: kept,
     now,
     pinned,
   });
-  return told(steadied(setting, before, kept, found.activities), found.remarks);
+  const steady = steadied(setting, before, kept, found.activities);
+  return told(steady, [...found.remarks, ...leftOutRemarks(problem, steady, pinned)]);
 };
 
 /**

@@ -3,7 +3,8 @@ import { type Activity, type Bound, NOTHING_PROVEN } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import type { Planner, PlanOptions } from '../options.ts';
 import { historyOf } from '../schedule/history.ts';
-import { planAnew } from '../search/planAnew.ts';
+import { askForDuties, leftOutRemarks } from '../schedule/placeDuties.ts';
+import { planAnew, searched } from '../search/planAnew.ts';
 import { settle } from './lost.ts';
 import { repaired } from './repair.ts';
 import { settingOf } from './replay.ts';
@@ -27,6 +28,7 @@ export const LONG_TRIES = 12_000;
 export const replan = async (problem: Problem, options: ReplanOptions = {}): ReturnType<Planner> => {
   const { previous: made, now = 0, anew = false, ...rest } = options;
   if (!made) return planAnew(problem, { ...rest, now });
+  if (now === 0) askForDuties(problem);
   const { activities: previous } = settle(problem, made, now);
   const { clock, onProgress } = options;
   const began = clock?.() ?? 0;
@@ -45,11 +47,11 @@ export const replan = async (problem: Problem, options: ReplanOptions = {}): Ret
   const setting = settingOf(problem, historyIn(stands), now);
   const kept = anew ? stands : withRoom(setting, previous, stands);
   if (kept !== stands) await tell(kept);
-  const found = await planAnew(problem, {
+  const found = await searched(problem, {
     ...rest,
     ...(anew && now === 0 ? {} : { previous: kept, now }),
     ...(anew && now > 0 ? { tries: rest.tries ?? LONG_TRIES } : {}),
   });
   const steady = steadied(setting, previous, kept, found.activities);
-  return worth(steady, found.bound, found.remarks);
+  return worth(steady, found.bound, [...found.remarks, ...leftOutRemarks(problem, steady, setting.history)]);
 };

@@ -14,7 +14,7 @@ export interface Setting {
   readonly now: number;
 }
 
-export interface Replayed {
+interface Replayed {
   /** Of what stands, in order of time. */
   readonly pieces: Piece[];
   readonly clerk: Clerk;

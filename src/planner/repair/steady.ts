@@ -26,11 +26,14 @@ export function steadied(
 ): Activity[] {
   const { problem, demand, history, now } = setting;
   const score = worthOf(problem, demand, made);
+  const duties = (activities: readonly Activity[]) => activities.filter(({ kind }) => kind === 'duty').length;
+  // On a day under way a duty may be left out: no more of them for the sake of steadiness.
   const asGood = (activities: readonly Activity[]) =>
-    compareScores(worthOf(problem, demand, activities), score) <= 0;
+    compareScores(worthOf(problem, demand, activities), score) <= 0 && duties(activities) >= duties(made);
   const moved = (activities: readonly Activity[]) => movedCount(movedBetween(previous, activities));
   const than = compareScores(worthOf(problem, demand, kept), score);
-  if (than < 0 || (than === 0 && moved(kept) <= moved(made))) return [...kept];
+  if (duties(kept) >= duties(made) && (than < 0 || (than === 0 && moved(kept) <= moved(made))))
+    return [...kept];
   let best = relabelled(problem, previous, made, now);
   const graft = grafted(setting, kept, best);
   if (graft && asGood(graft) && moved(graft) < moved(best)) best = graft;

@@ -3,6 +3,7 @@ import { cover } from '../../plan/cover.ts';
 import type { Activity } from '../../plan/plan.ts';
 import { MINUTES_A_DAY, type Problem } from '../../scenario/problem/types.ts';
 import { Clerk, NEVER, type Run } from './clerk.ts';
+import { askForDuties } from './placeDuties.ts';
 
 /** Bags of a bath that something must make, good from..to. */
 interface Need {
@@ -33,6 +34,7 @@ interface Step {
  */
 export function planByHand(problem: Problem, whim?: () => number): Activity[] {
   const { rules, machines } = problem;
+  if (problem.now === 0) askForDuties(problem);
   const clerk = new Clerk(problem, problem.now);
   clerk.placeDuties();
   const needs = needsOf(problem);

@@ -41,7 +41,7 @@ export class Clerk {
     this.held.now = now;
   }
 
-  /** Books the duties that are not booked yet, at wanted minutes where that may be. @throws DutyFault */
+  /** Books the duties that are not booked yet, at wanted minutes where that may be; what finds no place is left out. */
   placeDuties(wanted?: (duty: string, due: number) => number | undefined): void {
     const { held, problem } = this;
     const { all } = held.duties;

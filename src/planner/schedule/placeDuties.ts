@@ -1,11 +1,13 @@
+import type { Activity } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
+import { assume } from './listing.ts';
 import { Occupancy, STRIDE } from './occupancy.ts';
 import { DUTY, FILL, NEVER, type Occurrence, TEST, type Work } from './work.ts';
 
 /** Places tried at most before the duties count as not to be placed. */
 const MOST_TRIED = 200_000;
 
-/** An occurrence of a duty for which there is no valid place, so that no plan can be made. */
+/** An occurrence of a duty for which there is no valid place, so that no plan can be made from the start. */
 export class DutyFault extends Error {
   /** The duty's id, and when it is due, local. */
   readonly duty: string;
@@ -68,26 +70,51 @@ function drawsElsewhere({ duties }: Occupancy, { water, minutes }: Occurrence, s
   );
 }
 
+/** An occurrence that found no place, and what stands in its way. */
+export interface LeftOut {
+  readonly duty: string;
+  /** Minute at which it is due. */
+  readonly due: number;
+  readonly obstacle: string;
+}
+
 /**
  * Books every occurrence of every duty that is not booked yet: those with the fewest places left first, each at its
- * wanted minute or the first one that will do; where one finds none, those before it are placed otherwise.
+ * wanted minute or the first one that will do; where one finds none, those before it are placed otherwise. What finds
+ * none then is left out, and the others are placed without it.
  * @param wanted when an occurrence should begin, by its number; undefined: as soon as may be
- * @throws DutyFault
  */
-export function placeDuties(held: Occupancy, wanted?: (occurrence: number) => number | undefined): void {
-  const { duties } = held;
+export function placeDuties(held: Occupancy, wanted?: (occurrence: number) => number | undefined): LeftOut[] {
+  const { duties, problem } = held;
   const open = duties.all.flatMap((_, k) => (duties.start[k]! >= NEVER ? k : []));
-  if (open.length === 0) return;
+  if (open.length === 0) return [];
   const free = (k: number) => startsOf(held, k, wanted?.(k));
   const places = new Map(open.map((k) => [k, free(k).length]));
   const order = open.sort(
     (a, b) => places.get(a)! - places.get(b)! || duties.all[a]!.due - duties.all[b]!.due,
   );
+  const leftOut: LeftOut[] = [];
+  for (;;) {
+    const stuck = placedInOrder(held, order, free);
+    if (!stuck) return leftOut;
+    const { duty, due } = duties.all[stuck.occurrence]!;
+    leftOut.push({ duty: problem.duties[duty]!.id, due, obstacle: stuck.obstacle });
+    order.splice(order.indexOf(stuck.occurrence), 1);
+  }
+}
+
+/** Books occurrences in an order, or none of them. Returns the one that got furthest and found no place; null: all have one. */
+function placedInOrder(
+  held: Occupancy,
+  order: readonly number[],
+  free: (occurrence: number) => number[],
+): { occurrence: number; obstacle: string } | null {
+  const { duties } = held;
   const work: Work = { kind: DUTY, place: 0, bath: -1, segment: -1 };
   const saved = held.count;
   let tried = 0;
   let furthest = -1;
-  let fault: DutyFault | null = null;
+  let stuck = { occurrence: -1, obstacle: '' };
   /** Starts still to try, by place in the order. */
   const left: number[][] = [];
   for (let n = 0; n < order.length; ) {
@@ -101,14 +128,22 @@ export function placeDuties(held: Occupancy, wanted?: (occurrence: number) => nu
       n += 1;
       continue;
     }
-    if (n > furthest) fault = faultOf(held, k);
+    if (n > furthest)
+      stuck = {
+        occurrence: k,
+        obstacle: obstacleTo(held, k, duties.all[k]!.from) ?? 'other duties leave it no time',
+      };
     furthest = Math.max(furthest, n);
     left.length = n;
     n = related(held, order, n);
-    if (n < 0 || tried > MOST_TRIED) throw fault!;
+    if (n < 0 || tried > MOST_TRIED) {
+      held.undoTo(saved);
+      return stuck;
+    }
     held.undoTo(saved + n);
     left.length = n + 1;
   }
+  return null;
 }
 
 /** The last one before it in the order that may stand in its way: near in time, or at the same place; -1: none. */
@@ -135,20 +170,35 @@ function startsOf(held: Occupancy, occurrence: number, wanted: number | undefine
   return at > 0 ? [starts[at]!, ...starts.slice(0, at), ...starts.slice(at + 1)] : starts;
 }
 
-function faultOf(held: Occupancy, occurrence: number): DutyFault {
-  const { problem, duties } = held;
-  const { duty, due, from } = duties.all[occurrence]!;
-  const obstacle = obstacleTo(held, occurrence, from) ?? 'other duties leave it no time';
-  return new DutyFault(problem.duties[duty]!.id, problem.clock.localOf(due), obstacle);
-}
-
 /** Why no plan can be made of a problem: a duty that finds no place; null where all do. */
 export function dutyFaultOf(problem: Problem): DutyFault | null {
-  try {
-    placeDuties(new Occupancy(problem));
-    return null;
-  } catch (error) {
-    if (error instanceof DutyFault) return error;
-    throw error;
-  }
+  const [first] = placeDuties(new Occupancy(problem));
+  return first ? new DutyFault(first.duty, problem.clock.localOf(first.due), first.obstacle) : null;
+}
+
+/** Before a plan from the start: every duty must have a place. @throws DutyFault */
+export function askForDuties(problem: Problem): void {
+  const fault = dutyFaultOf(problem);
+  if (fault) throw fault;
+}
+
+/**
+ * What a plan of a day under way leaves out: each duty to come that is not among its activities, with its date and what
+ * stands in the way beside what has begun and the other duties. A sentence each.
+ * @param history what has begun, or must stay
+ */
+export function leftOutRemarks(
+  problem: Problem,
+  activities: readonly Activity[],
+  history: readonly Activity[],
+): string[] {
+  const duties = activities.filter(({ kind }) => kind === 'duty');
+  const held = new Occupancy(problem);
+  assume(held, [...history.filter(({ kind }) => kind !== 'duty'), ...duties]);
+  return held.duties.all.flatMap(({ duty, due, from }, k) => {
+    if (held.duties.start[k]! < NEVER) return [];
+    const obstacle = obstacleTo(held, k, from) ?? 'other duties leave it no time';
+    const when = problem.clock.localOf(due).replace('T', ' ');
+    return `Decide how ${problem.duties[duty]!.id}, due ${when}, gets done: this plan leaves it out. What is in the way: ${obstacle}.`;
+  });
 }

@@ -25,7 +25,7 @@ export function firstFrom(line: Line, starts: ArrayLike<number>, minute: number)
 }
 
 /** From one machine to another. */
-export interface Over {
+interface Over {
   readonly from: number;
   readonly to: number;
 }
@@ -84,7 +84,7 @@ export function joined(line: Line): Line {
 }
 
 /** How a line is scheduled now. */
-export interface Scheduled {
+interface Scheduled {
   /** First minute of each segment, and its fills. */
   readonly starts: ArrayLike<number>;
   readonly placed: ArrayLike<number>;

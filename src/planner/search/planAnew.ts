@@ -8,6 +8,7 @@ import { fewestTests } from '../schedule/fewestTests.ts';
 import { historyOf } from '../schedule/history.ts';
 import { linesOf } from '../schedule/lines.ts';
 import { worthOf } from '../schedule/pieces.ts';
+import { askForDuties, leftOutRemarks } from '../schedule/placeDuties.ts';
 import { chanceOf } from './chance.ts';
 import { Search } from './search.ts';
 import { fillsOf, stagesFor, triesFor } from './stages.ts';
@@ -27,12 +28,28 @@ interface Pinned extends PlanOptions {
   readonly pinned?: readonly Activity[];
 }
 
-/** Plans a problem by a search of its own. See `Planner`; the way it goes is told in PLANNER.md. */
+/** What a plan must begin with. */
+const heldIn = ({ pinned, previous }: Pinned, now: number): readonly Activity[] =>
+  pinned ?? (previous && now > 0 ? historyOf(previous, now) : []);
+
+/**
+ * Plans a problem by a search of its own. See `Planner`; the way it goes is told in PLANNER.md. A duty that finds no place
+ * on a day under way is left out, and a remark says so.
+ * @throws DutyFault where one finds no place in a plan from the start
+ */
 export const planAnew = async (problem: Problem, options: Pinned = {}): ReturnType<Planner> => {
+  const made = await searched(problem, options);
+  const history = heldIn(options, options.now ?? problem.now);
+  return { ...made, remarks: [...made.remarks, ...leftOutRemarks(problem, made.activities, history)] };
+};
+
+/** The same without the remarks on duties left out: for those who go on changing the plan. */
+export const searched = async (problem: Problem, options: Pinned = {}): ReturnType<Planner> => {
   const { previous, from, now = problem.now } = options;
+  if (now === 0) askForDuties(problem);
   const demand = demandOf(problem);
   const search = new Search(problem, demand);
-  const history = options.pinned ?? (previous && now > 0 ? historyOf(previous, now) : []);
+  const history = heldIn(options, now);
   if (history.length > 0 || now > 0) search.freeze(history, now);
   const worth = (activities: readonly Activity[]) => ({
     activities,

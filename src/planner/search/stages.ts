@@ -5,8 +5,8 @@ import { FIRST_TAKES } from './rivals.ts';
 import type { Heat } from './search.ts';
 
 /** How hot to anneal. */
-export type Manner = Omit<Heat, 'tries'>;
-export interface Stage {
+type Manner = Omit<Heat, 'tries'>;
+interface Stage {
   /** Of all tries. */
   readonly share: number;
   readonly manner: Manner;

@@ -5,7 +5,7 @@ import type { Limits } from '../limits.ts';
 
 export type Quantity = 'conductivity' | 'pH' | 'potassium';
 /** One measured value against its limits, both inclusive, in its own unit (mS/cm; pH; mmol/L). */
-export interface Judged {
+interface Judged {
   readonly quantity: Quantity;
   readonly value: number;
   readonly low: number;
@@ -37,7 +37,7 @@ function conductivityJudged({ conductivity, temperature }: Measured, bath: Bath,
 }
 
 /** Potassium within 5 % or 0.1 mmol/L, whichever is more: ISO 13958:2014, 4.1.2.1. */
-export function potassiumLimits(prescribed: number): readonly [low: number, high: number] {
+function potassiumLimits(prescribed: number): readonly [low: number, high: number] {
   const band = Math.max(0.05 * prescribed, 0.1);
   return [prescribed - band, prescribed + band];
 }

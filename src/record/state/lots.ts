@@ -1,5 +1,5 @@
 /** Why bags are on hold, and since when. */
-export interface Hold {
+interface Hold {
   readonly cause: 'test' | 'reading' | 'overfull' | 'too little' | 'no circuit' | 'end not noted' | 'by hand';
   /** The entry that led to it; null: none did. */
   readonly entry: string | null;
@@ -63,7 +63,7 @@ export interface LotState {
 }
 
 type Writable<T> = { -readonly [K in keyof T]: T[K] };
-export type Origin = Pick<LotState, 'lot' | 'origin' | 'bath' | 'litres' | 'made' | 'ready' | 'expires'>;
+type Origin = Pick<LotState, 'lot' | 'origin' | 'bath' | 'litres' | 'made' | 'ready' | 'expires'>;
 
 /** The book of one lot while the record is read. */
 export class LotBook {

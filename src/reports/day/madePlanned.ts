@@ -5,7 +5,7 @@ import type { State } from '../../record/state.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 
 /** What was made until now against what had been planned until then. */
-export interface MadePlanned {
+interface MadePlanned {
   readonly byBath: readonly {
     readonly bath: string;
     readonly plannedBags: number;

@@ -2,18 +2,18 @@ import { type Activity, placeOf } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 
 /** Somebody who is there, by label or initials. Minutes from the scenario's start, [from, to). */
-export interface Person {
+interface Person {
   readonly name: string;
   readonly from: number;
   readonly to: number;
 }
 /** What one person does of one activity: all of it, or the part until or from a change of shift. */
-export interface Task {
+interface Task {
   readonly activity: Activity;
   readonly start: number;
   readonly end: number;
 }
-export interface PersonList {
+interface PersonList {
   readonly person: Person;
   /** In order of time. */
   readonly tasks: readonly Task[];

@@ -8,7 +8,7 @@ export interface Pick {
   readonly bags: number;
 }
 /** What one bed takes from a bag round. */
-export interface PickRow {
+interface PickRow {
   readonly bed: string;
   /** '' where no ward is typed. */
   readonly ward: string;

@@ -10,7 +10,7 @@ import { timeText, whenText } from '../../words/times.ts';
 export type Act = 'fill' | 'off' | 'circuit' | 'bath' | 'test' | 'reading' | 'stop' | 'back';
 
 /** What comes next at a place by the plan. */
-export interface NextThere {
+interface NextThere {
   readonly activity: Activity;
   /** As an order, with its bath. */
   readonly order: string;

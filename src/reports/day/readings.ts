@@ -2,7 +2,7 @@ import type { Quantity } from '../../record/judge/reading.ts';
 import type { State } from '../../record/state.ts';
 
 /** One value on a control chart, with the limits that held for it. */
-export interface ControlPoint {
+interface ControlPoint {
   readonly entry: string;
   readonly at: number;
   readonly by: string;
@@ -13,7 +13,7 @@ export interface ControlPoint {
   readonly within: boolean;
 }
 /** Readings of one machine and quantity over time, in order. */
-export interface ControlChart {
+interface ControlChart {
   readonly machine: string;
   readonly quantity: Quantity;
   /** mS/cm, none for pH, mmol/L. */

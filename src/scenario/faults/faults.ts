@@ -9,6 +9,7 @@ import { IN_USE_RULES } from './inUse.ts';
 import { LOT_RULES } from './lots.ts';
 import { MACHINE_RULES } from './machines.ts';
 import { NAME_RULES } from './names.ts';
+import { OFFER_RULES } from './offers.ts';
 import { PATIENT_RULES } from './patients.ts';
 import { PRIVACY_RULES } from './privacy.ts';
 import { RULES_RULES } from './rules.ts';
@@ -35,6 +36,7 @@ export const FAULT_RULES: Readonly<Record<string, FaultRule>> = {
   ...DUTY_RULES,
   ...LOT_RULES,
   ...SUPPLY_RULES,
+  ...OFFER_RULES,
   ...RULES_RULES,
   ...HANDS_RULES,
   ...FORECAST_RULES,

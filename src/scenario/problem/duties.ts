@@ -3,7 +3,7 @@ import type { DutyRow, Scenario } from '../schema.ts';
 import type { Duty, DutyPlace } from './types.ts';
 
 /** Where a duty is done, by its place's name; null for none, and for a name that is neither or both (a fault). */
-export function dutyPlace(
+function dutyPlace(
   place: string | null | undefined,
   { machines, water }: Pick<Scenario, 'machines' | 'water'>,
 ): DutyPlace | null {

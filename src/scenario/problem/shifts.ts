@@ -3,11 +3,11 @@ import type { Scenario } from '../schema.ts';
 import { MINUTES_A_DAY, type ShiftBand } from './types.ts';
 
 type ShiftRow = Scenario['shifts'][number];
-export const isOnDate = ({ dates }: Pick<ShiftRow, 'dates'>, date: string): boolean =>
+const isOnDate = ({ dates }: Pick<ShiftRow, 'dates'>, date: string): boolean =>
   !dates || dates.includes(date);
 
 /** Minutes from..to of a shift that begins on a date; it runs past midnight where its `to` is not after its `from`. */
-export const shiftSpan = (
+const shiftSpan = (
   clock: Clock,
   { from, to }: Pick<ShiftRow, 'from' | 'to'>,
   date: string,

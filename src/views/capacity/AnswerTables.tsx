@@ -9,6 +9,7 @@ import {
   givenText,
   lackText,
   levelText,
+  requirementLines,
   withError,
 } from '../../reports/capacityWords.ts';
 import { compile } from '../../scenario/problem/compile.ts';
@@ -97,21 +98,9 @@ export function NeedsTable({ made, needs }: { made: Study; needs: Requirements |
       <h3>Just enough for the service level: {levelText(made.confidence)}</h3>
       {needs && (
         <ul>
-          <li>
-            {needs.enough
-              ? `${needs.machines} machines`
-              : `No number of such machines is enough; the rest is for ${needs.machines}`}
-          </li>
-          <li>
-            {needs.technicians === null
-              ? 'No number of technicians up to 12 a shift is enough beside them'
-              : `${needs.technicians} ${needs.technicians === 1 ? 'technician' : 'technicians'} in every shift`}
-          </li>
-          <li>
-            {needs.water === null
-              ? 'No water capacity up to 3 times the listed one is enough beside them'
-              : `Water: ${needs.water.map(({ id, capacity }) => `${id} ${numberText(capacity, 0)} mL/min`).join(', ')}`}
-          </li>
+          {requirementLines(needs).map((line) => (
+            <li key={line}>{line}</li>
+          ))}
         </ul>
       )}
       {made.supplies.length > 0 && (

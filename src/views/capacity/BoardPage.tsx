@@ -123,7 +123,7 @@ export function BoardPage({ answers, clock, dayText, stale }: BoardProps) {
           : listText(lacks.map(({ limit, share }) => `${causeText(limit)} in ${chanceText(share)} of runs`))}
         . Counted: the listed patients and the patients of the forecast.
       </p>
-      {ordered && <OrderPart answer={ordered} clock={clock} />}
+      {ordered && <OrderPart answer={ordered} scenario={study.scenario} runs={study.draws} clock={clock} />}
       <Levers answers={answers} />
       <section>
         <h2>Patients at the end of each day</h2>

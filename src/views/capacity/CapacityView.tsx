@@ -30,6 +30,8 @@ interface CapacityViewProps {
   readonly onKeep?: ((name: string, scenario: Scenario) => void) | undefined;
   /** Goes to where the forecast is typed. */
   readonly onEdit?: (() => void) | undefined;
+  /** Goes to where offers and prices are typed. */
+  readonly onOffers?: (() => void) | undefined;
   readonly onExport?: OnExport | undefined;
   /** Prints the page for the board. */
   readonly onPrint?: (() => Promise<void>) | undefined;
@@ -201,7 +203,15 @@ function Answer({
           </button>
         </p>
       )}
-      {ordered && <OrderPart answer={ordered} clock={clock} />}
+      {ordered && (
+        <OrderPart
+          answer={ordered}
+          scenario={made.scenario}
+          runs={made.draws}
+          clock={clock}
+          onEdit={props.onOffers}
+        />
+      )}
       <Fans made={made} tints={tints} dayText={dayText} onExport={onExport} />
       <MachineTables made={made} />
       {heat && (

@@ -7,7 +7,7 @@ import { note, useStore } from '../state/store.ts';
 import { entryTime } from './NoteDialog.tsx';
 
 /** What an entry says, in a line. */
-export function entryText(entry: Entry): string {
+function entryText(entry: Entry): string {
   switch (entry.kind) {
     case 'test':
       return `${entry.water}: total chlorine test ${entry.result === 'pass' ? 'passed' : 'FAILED'}${entry.totalChlorine == null ? '' : `, ${entry.totalChlorine} mg/L`}`;

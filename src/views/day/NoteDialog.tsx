@@ -7,7 +7,8 @@ import type { Scenario } from '../../scenario/schema.ts';
 import { timeText } from '../../words/times.ts';
 import { note, useStore } from '../state/store.ts';
 import { Dialog } from './Dialog.tsx';
-import { ActForm, BUTTONS, defaultOf, type Filled, TITLES } from './forms.tsx';
+import type { Filled } from './form.ts';
+import { ActForm, BUTTONS, defaultOf, TITLES } from './forms.tsx';
 import { InitialsPick, MinutePick } from './parts.tsx';
 
 /** The local time of a minute as an entry says it; `again` for the second time of a repeated hour. */

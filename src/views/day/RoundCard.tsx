@@ -9,7 +9,7 @@ import { note, useStore } from '../state/store.ts';
 import { entryTime } from './NoteDialog.tsx';
 
 /** Rows of a pick list as they are carried: by ward and bed, the lots beside each. */
-export function PickTable({ list }: { list: PickList }) {
+function PickTable({ list }: { list: PickList }) {
   return (
     <table className="rows">
       <thead>

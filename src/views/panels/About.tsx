@@ -1,5 +1,7 @@
 import { useEffect, useRef } from 'react';
 import { CAUTION, NO_PRESCRIBING } from '../../words/cautions.ts';
+import { PartsPage } from '../look/PartsPage.tsx';
+import './tour.css';
 
 const KEYS: readonly (readonly [string, string])[] = [
   ['type, F2, double click', 'edit a cell'],
@@ -66,7 +68,22 @@ function Pairs({ rows }: { rows: readonly (readonly [string, string])[] }) {
 }
 
 /** Cautions, words, keys and how cells compute. Shown at the first start and on demand. */
-export function About({ open, first, close }: { open: boolean; first: boolean; close: () => void }) {
+export function About({
+  open,
+  first,
+  close,
+  show,
+}: {
+  open: boolean;
+  first: boolean;
+  close: () => void;
+  /** The four steps through the app. */
+  show: () => void;
+}) {
+  const around = () => {
+    close();
+    show();
+  };
   const dialog = useRef<HTMLDialogElement>(null);
   useEffect(() => {
     if (open && dialog.current && !dialog.current.open) {
@@ -94,6 +111,8 @@ export function About({ open, first, close }: { open: boolean; first: boolean; c
         <>
           <h3>Words</h3>
           <Pairs rows={WORDS} />
+          <h3>Signs and parts</h3>
+          <PartsPage />
           <h3>Keys</h3>
           <Pairs rows={KEYS} />
           <h3>Your data</h3>
@@ -113,6 +132,9 @@ export function About({ open, first, close }: { open: boolean; first: boolean; c
         </>
       )}
       <div className="actions">
+        <button type="button" onClick={around}>
+          Show me around in four steps
+        </button>
         <button type="button" className="main" onClick={close}>
           {first ? 'I understand' : 'Close'}
         </button>

@@ -3,12 +3,12 @@ import { createRoot } from 'react-dom/client';
 import type { FileRef, Folder, ListedFile, OpenedFile } from '../../bridge.ts';
 import './FileDialog.css';
 
-export interface OpenRequest {
+interface OpenRequest {
   readonly folders: readonly Folder[];
   readonly recent: readonly FileRef[];
   readonly open: (handle: string) => Promise<OpenedFile>;
 }
-export interface SaveRequest {
+interface SaveRequest {
   readonly title: string;
   /** suggested */
   readonly name: string;

@@ -1,4 +1,5 @@
 import { useMemo } from 'react';
+import { betterText } from '../../reports/better.ts';
 import { bathLooks } from '../../reports/palette.ts';
 import { gapOf, needSummary } from '../../reports/summary.ts';
 import { countText, numberText } from '../../words/numbers.ts';
@@ -7,6 +8,7 @@ import { useTints } from '../look/useTints.ts';
 import { type Planned, proofRemarks } from '../state/planned.ts';
 import { isCurrent } from '../state/session.ts';
 import { ask, type State, useStore } from '../state/store.ts';
+import { movesOf } from '../state/waiting.ts';
 
 /** Bags and litres a day as the doses of this moment need them. */
 function Need() {
@@ -188,6 +190,29 @@ function roomLeft({ quick, planned, scenario }: State): boolean {
   return handsOnPercent !== null && handsOnPercent > WORTH_A_SEARCH;
 }
 
+/** A better plan that would move what somebody looks at, or has on paper. */
+function Waiting({ waiting }: { waiting: Planned }) {
+  const planned = useStore((state) => state.planned);
+  const answer = useStore((state) => state.answerWaiting);
+  const text = useMemo(
+    () => (planned ? betterText(movesOf(planned, waiting), planned.plan.score, waiting.plan.score) : ''),
+    [planned, waiting],
+  );
+  return (
+    <div>
+      <dt role="status">Better plan ready: {text}</dt>
+      <dd>
+        <button type="button" className="main" onClick={() => answer(true)}>
+          Show the better plan
+        </button>{' '}
+        <button type="button" onClick={() => answer(false)}>
+          Stay with this one
+        </button>
+      </dd>
+    </div>
+  );
+}
+
 /** Whether a plan is being made, with the button that ends or begins it. */
 export function Running() {
   const planning = useStore((state) => state.planning);
@@ -197,7 +222,9 @@ export function Running() {
   const blocked = useStore((state) => state.problem === null);
   const room = useStore(roomLeft);
   const none = useStore((state) => state.planned === null);
+  const waiting = useStore((state) => state.waiting);
   const busy = planning.state === 'planning';
+  if (waiting && !busy) return <Waiting waiting={waiting} />;
   return (
     <div>
       <dt id="planning">

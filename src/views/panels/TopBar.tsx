@@ -117,7 +117,7 @@ function FileMenu({ commands }: { commands: Commands }) {
   );
 }
 
-/** File, undo, the three arrangements, zoom and light. */
+/** File, undo, the three arrangements, zoom, light and the size of what is hit. */
 export function TopBar({ commands }: { commands: Commands }) {
   const title = useStore((state) => state.scenario.title);
   const file = useStore((state) => state.file);
@@ -127,6 +127,7 @@ export function TopBar({ commands }: { commands: Commands }) {
   const arrangement = useStore((state) => state.view.arrangement);
   const zoom = useStore((state) => state.zoom);
   const theme = useStore((state) => state.theme);
+  const density = useStore((state) => state.density);
   const { undo, redo, arrange, set } = useStore.getState();
   const zoomTo = (to: number) => set({ zoom: Math.min(200, Math.max(80, to)) });
   return (
@@ -194,6 +195,14 @@ export function TopBar({ commands }: { commands: Commands }) {
         onClick={() => set({ theme: theme === 'dark' ? 'light' : 'dark' })}
       >
         Dark
+      </button>
+      <button
+        type="button"
+        aria-pressed={density === 'touch'}
+        title="Larger buttons and rows, for fingers and gloves"
+        onClick={() => set({ density: density === 'touch' ? 'dense' : 'touch' })}
+      >
+        Touch
       </button>
       <button type="button" onClick={commands.about}>
         Help

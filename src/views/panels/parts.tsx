@@ -15,7 +15,7 @@ import { ask, useStore } from '../state/store.ts';
 import { ComparePart, keepVariant } from './ComparePart.tsx';
 
 /** What stands below the sheet: pictures of the plan and of what follows from it. */
-export interface Part {
+interface Part {
   readonly id: string;
   readonly title: string;
   /** Drawn once there is a plan. */
@@ -152,6 +152,7 @@ function CapacityPart() {
       tints={useTints()}
       onKeep={(name, kept) => keepVariant({ name, scenario: kept, plan: null })}
       onEdit={() => useStore.getState().show({ sheet: 'forecast', split: 0.5 })}
+      onOffers={() => useStore.getState().show({ sheet: 'offers', split: 0.5 })}
       onPrint={print}
       variants={variants}
       onExport={saveExport}

@@ -12,7 +12,7 @@ import { Frame, type OnExport } from './Frame.tsx';
 import { cut } from './plotLayout.ts';
 import { useRoom } from './useRoom.ts';
 
-export interface CompareProps {
+interface CompareProps {
   readonly variants: readonly Variant[];
   readonly onExport?: OnExport | undefined;
 }

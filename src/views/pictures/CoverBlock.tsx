@@ -13,7 +13,7 @@ const GAP = 16;
 /** px, height of one bath. */
 export const BLOCK = NEED + STOCK + GAP;
 
-export interface BlockProps {
+interface BlockProps {
   readonly problem: Problem;
   readonly series: BathCover;
   readonly bath: number;

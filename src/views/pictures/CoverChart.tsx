@@ -18,7 +18,7 @@ import { useRoom } from './useRoom.ts';
 
 const HEAD = 20;
 
-export interface CoverChartProps {
+interface CoverChartProps {
   readonly problem: Problem;
   readonly demand: Demand;
   readonly covered: Cover;

@@ -18,7 +18,7 @@ const TOP = 34;
 const PLOT = 170;
 const HEIGHT = TOP + PLOT + 32;
 
-export interface DayChartProps {
+interface DayChartProps {
   readonly problem: Problem;
   readonly demand: Demand;
   readonly tints?: Tints | undefined;

@@ -16,7 +16,7 @@ const ROW = 62;
 const HEAD = 20;
 const RIGHT = 150;
 
-export interface SupplyChartProps {
+interface SupplyChartProps {
   readonly problem: Problem;
   readonly activities: readonly Activity[];
   readonly onAsk?: ((question: Question) => void) | undefined;

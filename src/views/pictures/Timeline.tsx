@@ -30,7 +30,7 @@ import { useRoom } from './useRoom.ts';
 import { useWheel } from './useWheel.ts';
 import { panBy, reveal, type Viewport, zoomBy, zoomFocus } from './viewport.ts';
 
-export interface TimelineProps {
+interface TimelineProps {
   readonly problem: Problem;
   readonly activities: readonly Activity[];
   /** Of these activities, in this order. */

@@ -9,7 +9,7 @@ const LENGTHS = [
   ['all', Number.POSITIVE_INFINITY],
 ] as const;
 
-export interface ToolsProps {
+interface ToolsProps {
   readonly view: Viewport;
   readonly setView: (view: Viewport) => void;
   /** min */

@@ -2,7 +2,7 @@ import { useMemo, useState } from 'react';
 import { amount, type CellRef, type Trace } from '../../reports/trace.ts';
 import './pictures.css';
 
-export interface TracePanelProps {
+interface TracePanelProps {
   readonly trace: Trace;
   /** What these sums are of, where they are not of what is typed now. */
   readonly note?: string | undefined;

@@ -9,7 +9,7 @@ export const LOAD = 60;
 export const WATER = 52;
 /** A row of breaks and work elsewhere. */
 export const ELSEWHERE = 19;
-export const GAP = 6;
+const GAP = 6;
 export const FOOT = 4;
 /** In a lane: the campaign's name above, the bars below. */
 export const BAR_TOP = 14;

@@ -2,7 +2,7 @@ import type { Clock } from '../../calendar/clock.ts';
 import { nextDate } from '../../calendar/clock.ts';
 import { dateText, shortDateText } from '../../words/times.ts';
 
-export interface Tick {
+interface Tick {
   readonly at: number;
   readonly label: string;
 }

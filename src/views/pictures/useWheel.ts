@@ -3,7 +3,7 @@ import { GUTTER, type Layout } from './plotLayout.ts';
 import { panBy, type Viewport, zoomBy } from './viewport.ts';
 
 /** What a timeline shows at the moment. */
-export interface Live {
+interface Live {
   readonly view: Viewport;
   readonly layout: Pick<Layout, 'pxPerMinute'>;
   /** min */

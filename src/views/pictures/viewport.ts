@@ -4,7 +4,7 @@ export interface Viewport {
   readonly to: number;
 }
 /** Two hours: one minute is then about 10 px wide. */
-export const CLOSEST = 120;
+const CLOSEST = 120;
 
 const clamped = (from: number, length: number, horizon: number): Viewport => {
   const size = Math.min(horizon, Math.max(Math.min(CLOSEST, horizon), length));

@@ -15,12 +15,13 @@ import { dayPapers, doneLabels } from './dayPages.ts';
 import type { Paper, PaperSize } from './flow.ts';
 import { Pages, usePages } from './Pages.tsx';
 import { PrintButton } from './PrintButton.tsx';
-import { labelPaper, logPaper, runSheetPaper } from './shiftPapers.tsx';
+import { labelPaper, logPaper } from './shiftPapers.tsx';
 import { stampOf } from './stamp.ts';
 import { useBarcodes } from './useBarcodes.ts';
 import { stockPaper, weekPaper } from './weekPapers.tsx';
+import { runSheetPaper } from './worksheet.tsx';
 
-export interface PaperPartProps {
+interface PaperPartProps {
   readonly problem: Problem;
   /** As typed, for the labels. */
   readonly baths: readonly Bath[];

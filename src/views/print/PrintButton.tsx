@@ -1,5 +1,6 @@
 import { useState } from 'react';
 import { countText } from '../../words/numbers.ts';
+import { useStore } from '../state/store.ts';
 
 /** The next frame is on screen: what follows may block the page for seconds. */
 const painted = () =>
@@ -20,6 +21,8 @@ export function PrintButton({
   const [busy, setBusy] = useState(false);
   const print = async () => {
     setBusy(true);
+    // From here on it is on paper: a better one waits to be taken.
+    useStore.getState().markUsed();
     await painted();
     await onPrint().finally(() => setBusy(false));
   };

@@ -9,7 +9,8 @@ import { type SwapLabel, swapLabels } from '../../reports/day/swapLabels.ts';
 import type { ShiftBand } from '../../scenario/problem/types.ts';
 import type { Bath } from '../../scenario/schema.ts';
 import { spanText, whenText } from '../../words/times.ts';
-import { handoverPaper, peoplePaper, pickPaper, recallPaper } from './dayPapers.tsx';
+import { peoplePaper, pickPaper, recallPaper } from './dayPapers.tsx';
+import { handoverPaper } from './handoverPaper.tsx';
 
 /** Labels of the bags that came off since a minute, with their real times. */
 export const doneLabels = ({ problem, state }: Start, baths: readonly Bath[], since: number): SwapLabel[] =>

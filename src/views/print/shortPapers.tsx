@@ -2,7 +2,7 @@ import type { Covered } from '../../reports/coverage.ts';
 import { shortText, unnamedText, whoGoesShort } from '../../reports/whoGoesShort.ts';
 import { spanText } from '../../words/times.ts';
 import type { Piece, Table } from './flow.ts';
-import { Name } from './shiftPapers.tsx';
+import { Name } from './pieces.tsx';
 
 /** The beds that would go short under each way of sharing, with the caution; nothing where nothing is unmet. */
 export function shortPieces(of: Covered): Piece[] {

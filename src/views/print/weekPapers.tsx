@@ -17,7 +17,7 @@ import { timelineSigns } from '../pictures/timelineSigns.ts';
 import '../pictures/pictures.css';
 import { roundHead } from '../../words/times.ts';
 import type { Paper, Piece, Table } from './flow.ts';
-import { clockPieces, Name, pastPieces } from './shiftPapers.tsx';
+import { clockPieces, Name, pastPieces } from './pieces.tsx';
 import { shortPieces } from './shortPapers.tsx';
 
 const number = (value: number, places = 1) => <span className="num">{numberText(value, places)}</span>;

@@ -1,7 +1,7 @@
 import { type KeyboardEvent, useEffect, useId, useRef } from 'react';
 
 /** What the grid hands to an editor, and what `cellEditorParams` adds. */
-export interface CellEditorProps {
+interface CellEditorProps {
   readonly value: unknown;
   readonly eventKey: string | null;
   readonly onValueChange: (value: string) => void;

@@ -82,7 +82,7 @@ function onFocus({ current }: Now, desk: GridDesk, { rowIndex, column }: CellFoc
 
 /** A sheet in, acts out. AG Grid draws, sorts and filters; range, clipboard and keys are in `gridDesk.ts`. */
 export function Grid(props: GridProps) {
-  const { sheet, fields, rows, filters, zoom } = props;
+  const { sheet, fields, rows, filters, zoom, density } = props;
   const now = useRef(props);
   now.current = props;
   const wrapper = useRef<HTMLDivElement>(null);
@@ -99,7 +99,7 @@ export function Grid(props: GridProps) {
     }),
     [filters, desk],
   );
-  const theme = useMemo(() => themeAt(zoom), [zoom]);
+  const theme = useMemo(() => themeAt(zoom, density), [zoom, density]);
   const { rowData, holding } = useRows(props, desk, [columnDefs, defaultColDef, theme]);
   return (
     // An empty sheet takes the focus itself, for a block that is pasted.

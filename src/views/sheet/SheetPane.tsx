@@ -42,6 +42,7 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
   const faulty = useStore((state) => state.faults.length > 0);
   const id = useStore((state) => state.view.sheet);
   const zoom = useStore((state) => state.zoom);
+  const density = useStore((state) => state.density);
   const untouched = useStore((state) => state.history === NO_HISTORY);
   const select = useStore((state) => state.select);
   const jump = useStore((state) => state.jump);
@@ -110,6 +111,7 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
         filters={open.filters}
         onShown={onShown}
         zoom={zoom}
+        density={density}
         acts={acts}
         handle={grid}
       />

@@ -18,7 +18,7 @@ export interface Open {
   readonly listing: boolean;
   readonly adding: boolean;
 }
-export interface ToolsProps {
+interface ToolsProps {
   readonly sheet: Sheet;
   readonly acts: GridActs;
   readonly grid: RefObject<GridHandle | null>;

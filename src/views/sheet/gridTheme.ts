@@ -16,6 +16,7 @@ import {
   TooltipModule,
   themeBalham,
 } from 'ag-grid-community';
+import type { Density } from '../state/session.ts';
 
 ModuleRegistry.registerModules([
   CellApiModule,
@@ -36,14 +37,14 @@ ModuleRegistry.registerModules([
 
 /** The host's nonce for styles; a page without one needs none. */
 export const NONCE = document.querySelector<HTMLMetaElement>('meta[property=csp-nonce]')?.nonce || undefined;
-/** Our colours on the grid, at a zoom in percent. */
-export const themeAt = (zoom: number) =>
+/** Our colours on the grid, at a zoom in percent; rows for fingers are higher. */
+export const themeAt = (zoom: number, density: Density) =>
   themeBalham.withParams({
     fontFamily: 'inherit',
     fontSize: (13 * zoom) / 100,
     headerFontSize: (12.5 * zoom) / 100,
-    rowHeight: (27 * zoom) / 100,
-    headerHeight: (34 * zoom) / 100,
+    rowHeight: ((density === 'touch' ? 42 : 27) * zoom) / 100,
+    headerHeight: ((density === 'touch' ? 44 : 34) * zoom) / 100,
     spacing: (5 * zoom) / 100,
     backgroundColor: 'var(--surface)',
     foregroundColor: 'var(--text)',

@@ -1,5 +1,6 @@
 import type { Ref } from 'react';
 import type { Row, Sheet } from '../../grid/sheet.ts';
+import type { Density } from '../state/session.ts';
 import type { DeskSheet, GridDesk } from './gridDesk.ts';
 
 /** What is wrong with one cell, in words. */
@@ -25,5 +26,6 @@ export interface GridProps extends DeskSheet {
   readonly onShown: (sheet: string, rows: number | null) => void;
   /** percent */
   readonly zoom: number;
+  readonly density: Density;
   readonly handle: Ref<GridHandle>;
 }

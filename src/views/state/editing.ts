@@ -13,7 +13,7 @@ import { halt, prove } from './proofRun.ts';
 import { type Answer, heldAt, IDLE, isRecorded, meant, type Session, sameClock } from './session.ts';
 
 /** ms, for further keystrokes to come in before it is planned */
-export const WAIT_MS = 300;
+const WAIT_MS = 300;
 
 /** ms that a note of what was done stays. */
 const SAID_MS = 8000;

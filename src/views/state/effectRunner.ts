@@ -22,7 +22,7 @@ const inApp = (): Means => ({
   confirm: (text) => window.confirm(text),
 });
 
-export interface EffectRunner {
+interface EffectRunner {
   run(effect: Effect): void;
   /** The door to files; nothing of theirs is done before it is there. */
   attach(bridge: Bridge): void;

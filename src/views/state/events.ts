@@ -40,7 +40,10 @@ export type Answered =
   | { readonly go: 'back' };
 
 /** What a person may set without an undo step. */
-export type Settings = Pick<Session, 'theme' | 'zoom' | 'now' | 'holdPast' | 'variants' | 'station' | 'by'>;
+export type Settings = Pick<
+  Session,
+  'theme' | 'density' | 'zoom' | 'now' | 'holdPast' | 'variants' | 'station' | 'by'
+>;
 
 /** What is asked and told of the clinical ways out of a plan's shortages. */
 export type ClinicalEvent =
@@ -55,6 +58,10 @@ export type Event =
   | { readonly is: 'edit'; readonly act: Act }
   | { readonly is: 'reviewed'; readonly answer: Answered }
   | { readonly is: 'undo' | 'redo' | 'noteChanges' | 'explain' | 'stopExplaining' | 'cancelPlanning' }
+  /** The better plan that waits goes on screen, or is dropped. */
+  | { readonly is: 'waitingAnswered'; readonly take: boolean }
+  /** The plan on screen goes to paper or into a file. */
+  | { readonly is: 'used' }
   | { readonly is: 'load'; readonly scenario: Scenario; readonly file: FileRef | null }
   | { readonly is: 'saved'; readonly file: FileRef }
   | { readonly is: 'replan'; readonly anew: boolean }

@@ -9,7 +9,7 @@ import { DO_NOT_USE } from '../../words/verdict.ts';
 import { nameFor } from './files.ts';
 import { isCurrent, type Session } from './session.ts';
 
-export interface ExportedFile {
+interface ExportedFile {
   readonly name: string;
   readonly bytes: Uint8Array;
 }

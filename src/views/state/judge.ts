@@ -19,7 +19,7 @@ export interface Judged {
  * Faults of a scenario that a person is typing, as many as the command line tells of its file; where a cell holds text
  * that it cannot take, in the cell's words.
  */
-export function faultsAsTyped(scenario: Scenario): Fault[] {
+function faultsAsTyped(scenario: Scenario): Fault[] {
   const typed = new Map(typedFaults(scenario).map((fault) => [pathText(fault.path), fault]));
   const worded = (fault: Fault) => inSheetWords(scenario, fault);
   const all = allFaults(scenario, worded).map((fault) => {

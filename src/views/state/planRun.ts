@@ -18,13 +18,16 @@ import {
   type Session,
   sameClock,
 } from './session.ts';
+import { mustWait } from './waiting.ts';
 
 /** How planning is asked for. */
-export interface Asking {
+interface Asking {
   /** ms, for further keystrokes to come in */
   readonly wait: number;
   /** Search from the beginning, and keep what is shown unless that is better. */
   readonly anew: boolean;
+  /** A person asked for it. */
+  readonly asked?: boolean;
   /** Local time of this computer. */
   readonly madeAt: string;
 }
@@ -49,7 +52,7 @@ export function planSoon(session: Session, asking: Asking): Step {
   });
 }
 
-function start(session: Session, meaning: Meaning, { wait, anew }: Asking): Step {
+function start(session: Session, meaning: Meaning, { wait, anew, asked = false }: Asking): Step {
   const { planned, searched, lost } = session;
   const { scenario, problem } = meaning;
   // Minutes count from the start: a plan from another one is of no use.
@@ -68,7 +71,7 @@ function start(session: Session, meaning: Meaning, { wait, anew }: Asking): Step
   };
   const number = session.runs + 1;
   // A short search is over before a proof has begun.
-  const run: PlanRun = { number, request, long: request.anew || !previous, before, best: null };
+  const run: PlanRun = { number, request, long: request.anew || !previous, before, asked, best: null };
   return step(
     session,
     {
@@ -120,7 +123,8 @@ export function progressed(session: Session, number: number, progress: PairsProg
     // With a plan before, only what is kept of it (told first) is shown meanwhile: the search moves much.
     if (run.before && current) return step(found);
     const plan = asPlan(meaning.problem, activities, UNPROVEN);
-    return step(found, { planned: shown(now, meaning, plan, { held: run.request.now, madeAt }) });
+    const better = shown(now, meaning, plan, { held: run.request.now, madeAt });
+    return mustWait(now, better) ? step(found) : step(found, { planned: better });
   });
 }
 
@@ -130,10 +134,11 @@ export function runEnded(session: Session, number: number, plan: Plan, madeAt: s
   const meaning = meant(session);
   if (!run || !meaning) return step(session);
   const planned = shown(session, meaning, plan, { held: run.request.now, madeAt });
-  const baseline = session.baseline ?? baselineOf(planned);
+  const waits = !run.asked && mustWait(session, planned);
+  const baseline = session.baseline ?? baselineOf(waits ? session.planned : planned);
   const told = step(session, {
     run: { ...run, best: null },
-    planned,
+    ...(waits ? { waiting: planned } : { planned }),
     planning: IDLE,
     searched: true,
     quick: !run.long,
@@ -164,7 +169,8 @@ export function cancelled(session: Session, madeAt: string): Step {
   const meaning = meant(session);
   const kept =
     run?.best && meaning ? withBest(session, meaning, { ...run, best: run.best }, madeAt) : step(session);
-  return after(after(kept, halt), (now) => {
+  const halted = after(kept, (now) => after(halt(now), (rested) => step(rested, { waiting: now.waiting })));
+  return after(halted, (now) => {
     const current = isCurrent(now);
     const told = step(now, { planning: { ...IDLE, state: current ? 'idle' : 'stale' }, searched: false });
     return current ? after(told, prove) : told;
@@ -177,6 +183,7 @@ function withBest(
   madeAt: string,
 ): Step {
   const plan = asPlan(meaning.problem, run.best, { ...UNPROVEN, remarks: [CANCELLED] });
-  return step(session, { planned: shown(session, meaning, plan, { held: run.request.now, madeAt }) });
+  const planned = shown(session, meaning, plan, { held: run.request.now, madeAt });
+  return step(session, mustWait(session, planned) ? { waiting: planned } : { planned });
 }
 const CANCELLED = 'The best plan when planning was cancelled.';

@@ -55,8 +55,9 @@ export function changesOf(since: Baseline | null, activities: readonly Activity[
 }
 
 export type { Meaning };
+
 /** Under what a plan is shown. */
-export interface Showing extends Pick<Planned, 'held' | 'madeAt'> {
+interface Showing extends Pick<Planned, 'held' | 'madeAt'> {
   readonly since: Baseline | null;
   readonly proof?: Proof;
 }

@@ -22,7 +22,7 @@ export interface Listener {
 }
 
 /** One planner at a time, on a thread of its own: asking again ends what still runs. */
-export interface PlanRunner {
+interface PlanRunner {
   start(request: PlanRequest, listener: Listener): void;
   /** Ends the run; its listener hears nothing more. */
   stop(): void;

@@ -10,7 +10,7 @@ const noWorse = (score: Score, allowed: Score): boolean =>
 /** Planning and proving end, and what they still say is not heard. */
 export function halt(session: Session): Step {
   const { planned } = session;
-  const part = { run: null, proving: null };
+  const part = { run: null, proving: null, waiting: null };
   const stops = [{ do: 'stopPlanning' }, { do: 'stopProving' }] as const;
   return planned?.proof.state === 'running'
     ? step(session, { ...part, planned: { ...planned, proof: { state: 'none' } } }, ...stops)

@@ -13,7 +13,7 @@ const LEAST_WAIT = 15;
 const QUESTION = 10;
 
 /** Proves what no plan can do better than, on a thread of its own: the plan is shown meanwhile. */
-export interface Prover {
+interface Prover {
   /** `step` may come before the end; then comes exactly one of `done` and `failed`, unless stopped before. */
   start(
     scenario: Scenario,

@@ -16,8 +16,9 @@ import {
 } from './noting.ts';
 import { changesOf } from './planned.ts';
 import { baselineOf, cancelled, planSoon, progressed, runEnded, runFailed } from './planRun.ts';
-import { proofFailed, provenOf } from './proofRun.ts';
+import { proofFailed, prove, provenOf } from './proofRun.ts';
 import { type Explained, isRecorded, type Session } from './session.ts';
+import { waitingAnswered } from './waiting.ts';
 
 /**
  * What an event makes of a session, and what is then to be done outside. Pure: the same session, event and time give the
@@ -41,11 +42,15 @@ function reduced(session: Session, event: Event, at: string): Step {
     case 'saved':
       return saved(session, event.file);
     case 'replan':
-      return planSoon(session, { wait: 0, anew: event.anew, madeAt: at });
+      return planSoon(session, { wait: 0, anew: event.anew, asked: true, madeAt: at });
     case 'cancelPlanning':
       return cancelled(session, at);
     case 'noteChanges':
       return noted(session);
+    case 'waitingAnswered':
+      return after(waitingAnswered(session, event.take), prove);
+    case 'used':
+      return step(session, { used: session.planned?.plan.activities ?? null });
     case 'progress':
       return progressed(session, event.run, event.progress, at);
     case 'planned':

@@ -18,6 +18,8 @@ import { type Judged, judge } from './judge.ts';
 import type { Baseline, Planned } from './planned.ts';
 
 export type Theme = 'light' | 'dark';
+/** How large what is hit is: dense for a pointer, touch for fingers and gloves. */
+export type Density = 'dense' | 'touch';
 
 /** done: an act says what it did; it goes again by itself. */
 export interface Notice {
@@ -101,11 +103,13 @@ export interface PlanRun {
   readonly long: boolean;
   /** The plan that was on screen when it began, where its minutes count from the same start. */
   readonly before: Planned | null;
+  /** A person asked for it: its plan goes on screen, whoever looks. */
+  readonly asked: boolean;
   /** The best found so far that is better than what is on screen. */
   readonly best: readonly Activity[] | null;
 }
 /** The proof of what no plan can do better than: of a plan shown meanwhile, it holds for any that is no worse. */
-export interface ProofRun {
+interface ProofRun {
   readonly number: number;
   readonly allowed: Score;
   readonly state: 'running' | 'proven' | 'failed';
@@ -145,6 +149,10 @@ export interface Session extends Judged {
   readonly planned: Planned | null;
   /** The plan whose changes are shown: the first one made, later the last one that a person has taken note of. */
   readonly baseline: Baseline | null;
+  /** A better plan that would move what somebody looks at: it waits to be taken. */
+  readonly waiting: Planned | null;
+  /** What was last printed or exported. */
+  readonly used: readonly Activity[] | null;
   /** The plan on screen came from a whole search; false: an edit or a person cut its search short. */
   readonly searched: boolean;
   /** The last answer was a short search's, after an edit. */
@@ -160,6 +168,7 @@ export interface Session extends Judged {
   readonly selection: Selection;
   readonly view: View;
   readonly theme: Theme;
+  readonly density: Density;
   /** percent, 80..200 */
   readonly zoom: number;
   /** The minute that the technician lead stands in, from the start. */
@@ -210,6 +219,8 @@ export const opening = (): Session => ({
   history: NO_HISTORY,
   planned: null,
   baseline: null,
+  waiting: null,
+  used: null,
   searched: false,
   quick: false,
   explained: null,
@@ -221,6 +232,7 @@ export const opening = (): Session => ({
   selection: NOTHING,
   view: { arrangement: 'nephrology', ...ARRANGEMENTS.nephrology.view },
   theme: 'light',
+  density: 'dense',
   zoom: 100,
   now: 0,
   record: NO_RECORD,

@@ -19,7 +19,7 @@ import { type Notice, opening, type Selection, type Session } from './session.ts
 export { useShallow } from 'zustand/react/shallow';
 export type { Explained, Planning, Selection, Session, Session as State, Theme, Variant } from './session.ts';
 
-export interface Actions {
+interface Actions {
   /**
    * One act of a person: one undo step. Demand follows at once, the plan shortly after. One that changes more than one
    * prescription, or writes over rows, asks first: `review` then holds it.
@@ -42,6 +42,10 @@ export interface Actions {
   stopClinical(): void;
   /** Keep the best plan so far. */
   cancelPlanning(): void;
+  /** The better plan that waits goes on screen, or is dropped. */
+  answerWaiting(take: boolean): void;
+  /** The plan on screen goes to paper or into a file. */
+  markUsed(): void;
   select(part: Partial<Selection>): void;
   show(part: Partial<View>): void;
   arrange(arrangement: Arrangement): void;
@@ -65,6 +69,8 @@ export const useStore = create<Session & Actions>()(() => {
     askClinical: send({ is: 'askClinical' }),
     stopClinical: send({ is: 'stopClinical' }),
     cancelPlanning: send({ is: 'cancelPlanning' }),
+    answerWaiting: (take) => dispatch({ is: 'waitingAnswered', take }),
+    markUsed: send({ is: 'used' }),
     select: (part) => dispatch({ is: 'select', part }),
     show: (part) => dispatch({ is: 'show', part }),
     arrange: (arrangement) => dispatch({ is: 'arrange', arrangement }),

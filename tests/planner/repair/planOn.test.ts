@@ -1,12 +1,14 @@
 import { describe, expect, it } from 'vitest';
+import { audit } from '../../../src/audit/audit.ts';
 import { demandOf } from '../../../src/demand/demand.ts';
 import { cover, lotsOfFills } from '../../../src/plan/cover.ts';
 import type { Activity } from '../../../src/plan/plan.ts';
-import { plan, planOn } from '../../../src/planner/plan.ts';
+import { DutyFault, plan, planOn, replan } from '../../../src/planner/plan.ts';
 import { compile } from '../../../src/scenario/problem/compile.ts';
 import type { Problem } from '../../../src/scenario/problem/types.ts';
 import { generate } from '../../bench/generate.ts';
 import { brokenBy, floored } from '../floors.ts';
+import { at, unit } from '../worlds.ts';
 
 /** The problem from a minute on as a plan leaves it when all went as planned. */
 function stateAt(problem: Problem, made: readonly Activity[], now: number) {
@@ -100,6 +102,51 @@ describe.each(worlds)('planning on, world %i', (_, whole, now) => {
     const same = new Set(activities.map((one) => JSON.stringify(one)));
     all.soon += soon.length;
     all.stays += soon.filter((one) => same.has(JSON.stringify(one))).length;
+  });
+});
+
+describe('a duty that finds no place', () => {
+  // Two disinfections of one machine, both at 08:00 without slack.
+  const disinfect = { place: 'M1', times: ['08:00'], minutes: 45 };
+  const scenario = unit({
+    machines: [{ id: 'M1', flow: 800, positions: 8, water: 'W', loaded: { bath: 'A', circuitSince: at(0) } }],
+    water: [{ id: 'W', capacity: 9000, testEvery: 240, testMinutes: 10, lastTest: at(0) }],
+    patients: [{ id: 'bed-01', weight: 80, dose: 25, bath: 'A' }],
+    duties: [
+      { ...disinfect, id: 'first' },
+      { ...disinfect, id: 'second' },
+      { id: 'break', times: ['12:00'], minutes: 30, slackMinutes: 60, technicians: 1 },
+    ],
+  });
+  const running: Problem = { ...compile(scenario), now: 20 };
+
+  it('does not stop a day under way: the plan leaves it out, and says which, when and why', async () => {
+    const made = await planOn(running, { tries: 60 });
+    const { activities, remarks } = made;
+    expect(activities.flatMap((one) => (one.kind === 'duty' ? one.duty : [])).sort()).toHaveLength(2);
+    expect(activities.some(({ kind }) => kind === 'fill')).toBe(true);
+    expect(remarks).toEqual([
+      'Decide how second, due 2031-02-03 08:00, gets done: this plan leaves it out. What is in the way: another duty is at its machine.',
+    ]);
+    // And so does the plan after it, from what it has.
+    const again = await planOn(running, { tries: 60, previous: activities });
+    expect(again.remarks).toEqual(remarks);
+    expect(again.activities).toEqual(activities);
+  });
+
+  it('because its machine is filling: the plan check does not ask for it', async () => {
+    const one = compile({ ...scenario, duties: scenario.duties!.slice(1) });
+    const underWay: Activity[] = [{ kind: 'fill', machine: 'M1', bath: 'A', start: 10, end: 75 }];
+    const now = 40;
+    const made = await planOn({ ...one, now }, { tries: 60, underWay });
+    expect(made.remarks.join()).toMatch(/second, due 2031-02-03 08:00, .*its machine or source is in use/);
+    expect(audit({ ...one, now }, made.activities, { underWay }).violations).toEqual([]);
+  });
+
+  it('that a plan from the start asks for stops it, also when planning again', async () => {
+    await expect(replan(compile(scenario), { tries: 60, previous: [] })).rejects.toBeInstanceOf(DutyFault);
+    const later = await replan(compile(scenario), { tries: 60, previous: [], now: 20 });
+    expect(later.remarks.join()).toMatch(/second, due 2031-02-03 08:00/);
   });
 });
 
