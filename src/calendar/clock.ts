@@ -46,10 +46,37 @@ function newClock(timeZone: string, start: string): Clock {
     plain(local).toZonedDateTime(timeZone, { disambiguation: 'compatible' }).epochMilliseconds;
   const zero = epoch(start);
   const known = new Map<string, number>();
+  const offsets = new Map<number, number>();
+  /** Local time less UTC on a UTC day, ms; NaN where it changes within the day. */
+  const offsetOn = (day: number): number => {
+    let offset = offsets.get(day);
+    if (offset === undefined) {
+      const from = Temporal.Instant.fromEpochMilliseconds(day * DAY_MS).toZonedDateTimeISO(timeZone);
+      const change = from.getTimeZoneTransition('next')?.epochMilliseconds ?? Number.POSITIVE_INFINITY;
+      offset = change < (day + 1) * DAY_MS ? Number.NaN : from.offsetNanoseconds / 1e6;
+      offsets.set(day, offset);
+    }
+    return offset;
+  };
+  /** UTC, ms, of a local time: a sum, where the days around it have one offset. */
+  const epochOfLocal = (local: string): number => {
+    if (!isLocalTime(local)) return epoch(local);
+    const asUtc = Date.parse(`${local.slice(0, 16)}Z`);
+    const day = Math.floor(asUtc / DAY_MS);
+    const offset = offsetOn(day);
+    return offset === offsetOn(day - 1) && offset === offsetOn(day + 1) ? asUtc - offset : epoch(local);
+  };
   const knownOddity = new Map<string, ReturnType<Clock['oddity']>>();
   const zoned = (minute: number) =>
     Temporal.Instant.fromEpochMilliseconds(zero + minute * 60_000).toZonedDateTimeISO(timeZone);
-  const localOf = (minute: number) => zoned(minute).toPlainDateTime().toString({ smallestUnit: 'minute' });
+  const localOf = (minute: number) => {
+    const at = zero + minute * 60_000;
+    const offset = offsetOn(Math.floor(at / DAY_MS));
+    const text = Number.isNaN(offset) ? '' : new Date(at + offset).toISOString();
+    // Years of more or less than four digits are written otherwise.
+    if (text.length === 24) return text.slice(0, 16);
+    return zoned(minute).toPlainDateTime().toString({ smallestUnit: 'minute' });
+  };
   const oddityOf = (local: string) => {
     const at = plain(local);
     const earlier = at.toZonedDateTime(timeZone, { disambiguation: 'earlier' }).epochMilliseconds;
@@ -67,7 +94,7 @@ function newClock(timeZone: string, start: string): Clock {
     minuteOf(local) {
       let minute = known.get(local);
       if (minute === undefined) {
-        minute = Math.round((epoch(local) - zero) / 60_000);
+        minute = Math.round((epochOfLocal(local) - zero) / 60_000);
         known.set(local, minute);
       }
       return minute;
@@ -111,6 +138,14 @@ export function knowsZone(timeZone: string): boolean {
 /** Whether a string is a real local date-time: right shape, and a day that the calendar has. */
 export function isLocalTime(text: string): boolean {
   if (!LOCAL_TIME.test(text)) return false;
+  const [month, day, hour, sixties] = [
+    text.slice(5, 7),
+    text.slice(8, 10),
+    text.slice(11, 13),
+    text.slice(14, 16),
+  ];
+  if (month >= '01' && month <= '12' && day >= '01' && day <= '28' && hour <= '23' && sixties <= '59')
+    return true;
   // A day or hour that the calendar lacks is no date here, or rolls over into another.
   const minute = text.slice(0, 16);
   const date = new Date(`${minute}Z`);

@@ -70,13 +70,16 @@ export function conductivityOf(composition: Composition, temperature: number): n
 /** Without these a sum is no estimate: together they carry nine tenths of the current. */
 const NEEDED: readonly Ion[] = ['sodium', 'chloride', 'bicarbonate'];
 
+/** Whether enough of a bath's composition is typed for a conductivity to expect. */
+export const hasExpectedConductivity = (bath: Bath): boolean => NEEDED.every((ion) => bath[ion] != null);
+
 /**
  * Conductivity to expect of a bath as typed, mS/cm; null where sodium, chloride or bicarbonate are not typed, or the
  * temperature is outside 15..45 C.
  */
 export function expectedConductivity(bath: Bath, temperature: number): number | null {
-  const { composition, missing } = compositionOf(bath);
-  return NEEDED.some((ion) => missing.includes(ion)) ? null : conductivityOf(composition, temperature);
+  if (!hasExpectedConductivity(bath)) return null;
+  return conductivityOf(compositionOf(bath).composition, temperature);
 }
 
 /** Share of the theoretical value by which a reading may be off: common practice, no source. */

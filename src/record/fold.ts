@@ -44,20 +44,20 @@ export function standing(noted: readonly Noted[], until = Number.POSITIVE_INFINI
   const voids = new Map<string, string[]>();
   for (const entry of byId.values())
     if (entry.kind === 'void' && entry.of !== entry.id && Date.parse(entry.noted) <= until)
-      voids.set(entry.of, [...(voids.get(entry.of) ?? []), entry.id]);
+      if (!voids.get(entry.of)?.push(entry.id)) voids.set(entry.of, [entry.id]);
   if (voids.size === 0) return [...byId.values()];
   const known = new Map<string, boolean>();
   const counts = (id: string): boolean => {
     const before = known.get(id);
     if (before !== undefined) return before;
     known.set(id, false); // a ring of voids: none of them counts
-    const own = !(voids.get(id) ?? []).some(counts);
+    const own = !(voids.get(id) ?? []).sort().some(counts);
     known.set(id, own);
     return own;
   };
   // In one order, so that a ring of voids comes out the same however the files were read.
-  const ids = [...byId.keys()].sort();
-  return ids.filter(counts).map((id) => byId.get(id)!);
+  for (const id of [...voids.keys()].sort()) counts(id);
+  return [...byId.values()].filter(({ id }) => known.get(id) ?? true);
 }
 
 /** May bring bad news: taken even from a station whose clock is wrong. Of tests and readings only bad ones count then. */

@@ -2,6 +2,7 @@ import { demandOf } from '../demand/demand.ts';
 import type { Problem } from '../scenario/problem/types.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import type { EntryKind } from './entries.ts';
+import { firstIndex } from './firstIndex.ts';
 import { type Fact, type Folded, fold } from './fold.ts';
 import type { Noted } from './journal.ts';
 import { type Limits, limitsOf } from './limits.ts';
@@ -47,7 +48,7 @@ export interface MachineState {
   /** The circuit in place when what is under way began. */
   readonly circuitBefore: { readonly bath: string; readonly since: number } | null;
   readonly underWay: UnderWay | null;
-  /** The swap of the last fill goes on until this minute; null: it is over. */
+  /** The swap of the last fill goes on until this minute; null: it is over, or something new has begun. */
   readonly swapUntil: number | null;
   readonly outOfService: boolean;
   /** Back in service, as far as it is known. */
@@ -273,13 +274,12 @@ function lotState(books: Books, lot: LotBook): LotState {
     waits.push(releasedAt);
   }
   if (books.problem.rules.releaseAfterTest) {
-    const machine = books.problem.machines.find(({ id }) => id === fill.machine)!;
-    const { id, testMinutes } = books.problem.water[machine.water]!;
-    const test = books.tests.find(
-      (one) => one.water === id && one.passed && one.at - testMinutes >= fill.end!,
-    );
-    if (!test) return { ...state, ready: null };
-    waits.push(test.at);
+    const { water } = books.problem.machines.find(({ id }) => id === fill.machine)!;
+    const { testMinutes } = books.problem.water[water]!;
+    const { passes } = books.water[water]!;
+    const at = passes[firstIndex(passes, (minute) => minute - testMinutes >= fill.end!)];
+    if (at === undefined) return { ...state, ready: null };
+    waits.push(at);
   }
   return { ...state, ready: Math.max(...waits) };
 }

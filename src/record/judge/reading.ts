@@ -1,4 +1,4 @@
-import { expectedConductivity } from '../../chemistry/conductivity.ts';
+import { expectedConductivity, hasExpectedConductivity } from '../../chemistry/conductivity.ts';
 import type { Bath } from '../../scenario/schema.ts';
 import type { EntryOf } from '../entries.ts';
 import type { Limits } from '../limits.ts';
@@ -54,7 +54,7 @@ export function judgeReading(measured: Measured, bath: Bath | null, limits: Limi
   if (measured.potassium != null && bath?.potassium != null)
     judged.push(judgedBy('potassium', measured.potassium, ...potassiumLimits(bath.potassium)));
   if (judged.some(({ within }) => !within)) return { result: 'out', judged };
-  const judgeable = bath !== null && expectedConductivity(bath, 25) !== null;
+  const judgeable = bath !== null && hasExpectedConductivity(bath);
   const enough = judgeable ? judged.some(({ quantity }) => quantity === 'conductivity') : judged.length > 0;
   return { result: enough ? 'within' : 'incomplete', judged };
 }

@@ -1,3 +1,4 @@
+import type { Hang } from '../../demand/demand.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import type { Quantity, ReadingVerdict } from '../judge/reading.ts';
@@ -73,6 +74,10 @@ export interface MachineBook {
   outages: Outage[];
   lastWithin: number | null;
   lastSetUp: number | null;
+  /** What it filled, in the order of the begins; the last one may be under way. */
+  readonly fills: LotBook[];
+  /** The latest minute at which bags came off, of its fills up to each one that has ended. */
+  readonly endedBy: number[];
   /** Out of limits since this reading. */
   bad: {
     readonly at: number;
@@ -87,6 +92,8 @@ export interface WaterBook {
   lastEnd: number | null;
   /** The last pass, whatever came after it. */
   lastPass: number | null;
+  /** Minutes at which noted tests passed, in order. */
+  readonly passes: number[];
   /** A failed test after which none has passed. */
   failed: { readonly at: number; readonly noted: number; readonly entry: string } | null;
   out: Outage | null;
@@ -108,8 +115,12 @@ export interface Books {
   readonly machines: readonly MachineBook[];
   readonly water: readonly WaterBook[];
   readonly lots: Map<string, LotBook>;
+  /** In the same order, without those that no bag round can use any more. */
+  readonly shelf: Set<LotBook>;
   /** Lots of which it is noted that they came. */
   readonly arrived: Set<string>;
+  /** What a patient hangs without the last changes, by 'patient changes'. */
+  readonly hangs: Map<string, readonly Hang[]>;
   readonly setUps: SetUp[];
   readonly readings: ReadingNoted[];
   readonly tests: TestNoted[];
@@ -175,6 +186,8 @@ export function openBooks(scenario: Scenario, problem: Problem, limits: Limits, 
       outages: [],
       lastWithin: null,
       lastSetUp: null,
+      fills: [],
+      endedBy: [],
       bad: null,
     })),
     water: problem.water.map(({ id, lastTest }) => ({
@@ -182,11 +195,14 @@ export function openBooks(scenario: Scenario, problem: Problem, limits: Limits, 
       last: lastTest === null ? null : 'pass',
       lastEnd: lastTest,
       lastPass: lastTest,
+      passes: [],
       failed: null,
       out: null,
       outages: [],
     })),
     lots,
+    shelf: new Set(lots.values()),
+    hangs: new Map(),
     arrived: new Set(),
     setUps: [],
     readings: [],
@@ -199,11 +215,31 @@ export function openBooks(scenario: Scenario, problem: Problem, limits: Limits, 
   };
 }
 
+/** A lot that nobody knew before. */
+export function addLot({ lots, shelf }: Books, lot: LotBook): void {
+  lots.set(lot.facts.lot, lot);
+  shelf.add(lot);
+}
 export type Of = { readonly entry: { readonly id: string } };
 export const doubt = ({ doubts }: Books, fact: Of | null, wrong: string, expected: string): void => {
   doubts.push({ entry: fact?.entry.id ?? null, wrong, expected });
 };
 export const bathRow = ({ scenario }: Books, id: string | null) =>
   scenario.baths.find((bath) => bath.id === id) ?? null;
+/** The fill under way on a machine ended at a minute: the one place that says so. */
+export function fillEnded({ fills, endedBy }: MachineBook, { facts: { fill } }: LotBook, at: number): void {
+  fill!.end = at;
+  endedBy[fills.length - 1] = Math.max(at, endedBy.at(-1) ?? Number.NEGATIVE_INFINITY);
+}
+/**
+ * What a machine filled after a minute, also in part, or is filling at another.
+ * @param at what is under way counts until then
+ */
+export function filledSince({ fills, endedBy }: MachineBook, since: number, at: number): LotBook[] {
+  const found: LotBook[] = [];
+  for (let n = fills.length - 1; n >= 0 && (endedBy[n] ?? Number.POSITIVE_INFINITY) > since; n--)
+    if ((fills[n]!.facts.fill!.end ?? at) > since) found.push(fills[n]!);
+  return found;
+}
 export const waterOf = ({ problem, water }: Books, machine: MachineBook): WaterBook =>
   water[problem.machines[machine.index]!.water]!;

@@ -1,6 +1,6 @@
 import type { Fact } from '../fold.ts';
 import { minuteOf } from '../minuteOf.ts';
-import { type Books, doubt } from './books.ts';
+import { addLot, type Books, doubt } from './books.ts';
 import { LotBook } from './lots.ts';
 
 /** Bags of a lot are held, released, discarded or counted. */
@@ -71,7 +71,7 @@ export function lotArrived(books: Books, fact: Fact<'arrive'>): void {
       ready: at,
       expires,
     } as const;
-    books.lots.set(entry.lot, new LotBook(origin));
+    addLot(books, new LotBook(origin));
     return;
   }
   if (known.facts.origin === 'delivery' && !books.arrived.has(entry.lot))

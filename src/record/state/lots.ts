@@ -73,15 +73,11 @@ export class LotBook {
   readonly discards: Writable<LotState['discards'][number]>[] = [];
   private counted: number | null = null;
   private difference = 0;
+  private left = 0;
+  private discarded = 0;
 
   constructor(origin: Origin, fill: Made | null = null) {
     this.facts = { ...origin, fill, releasedAt: null };
-  }
-  private get left(): number {
-    return this.leaves.reduce((sum, { bags }) => sum + bags, 0);
-  }
-  private get discarded(): number {
-    return this.discards.reduce((sum, { bags }) => sum + bags, 0);
   }
   /** Bags by the book that are here. */
   get here(): number {
@@ -131,6 +127,7 @@ export class LotBook {
   discard(at: number, bags: number | null | undefined, why: string, entry: string): void {
     const gone = bags ?? this.here;
     this.discards.push({ at, bags: gone, why, entry });
+    this.discarded += gone;
     let rest = gone;
     for (const [index, hold] of this.holds.entries()) {
       if (hold.bags === 'all') continue;
@@ -141,6 +138,7 @@ export class LotBook {
   }
   leave(left: Left): void {
     this.leaves.push(left);
+    this.left += left.bags;
   }
   count(bags: number): void {
     const off = bags - this.here;
@@ -148,15 +146,21 @@ export class LotBook {
     this.difference += off;
   }
   state(): LotState {
-    const { fill, releasedAt: _, ...origin } = this.facts;
-    const [left, discarded] = [this.left, this.discarded];
+    const { lot, origin, bath, litres, made, ready, expires, fill } = this.facts;
+    const { here, held, left, discarded } = this;
     return {
-      ...origin,
-      good: this.good,
-      held: this.held,
+      lot,
+      origin,
+      bath,
+      litres,
+      made,
+      ready,
+      expires,
+      good: here - held,
+      held,
       left,
       discarded,
-      balance: origin.made - this.here - left - discarded,
+      balance: made - here - left - discarded,
       counted: this.counted,
       holds: this.holds.filter(({ bags }) => bags !== 0),
       leaves: [...this.leaves],

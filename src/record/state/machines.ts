@@ -3,7 +3,18 @@ import type { Fact } from '../fold.ts';
 import { judgeReading } from '../judge/reading.ts';
 import { volumeDoubt } from '../judge/volume.ts';
 import { minuteOf } from '../minuteOf.ts';
-import { type Books, bathRow, doubt, type MachineBook, type Of, type SetUp, waterOf } from './books.ts';
+import {
+  addLot,
+  type Books,
+  bathRow,
+  doubt,
+  fillEnded,
+  filledSince,
+  type MachineBook,
+  type Of,
+  type SetUp,
+  waterOf,
+} from './books.ts';
 import { LotBook } from './lots.ts';
 
 /** The machine that a fact names; where nobody has it, a doubt. */
@@ -68,7 +79,7 @@ function endUnnoted(
     `nobody noted the end of the fill ${lot.facts.lot}`,
     'its end (off) or its loss (stop); its bags are on hold',
   );
-  lot.facts.fill!.end = at;
+  fillEnded(machine, lot, at);
   lot.facts.made = books.problem.machines[machine.index]!.positions;
   lot.facts.ready = at;
   lot.facts.expires = at;
@@ -105,7 +116,8 @@ export function fillBegan(books: Books, fact: Fact<'fill'>): void {
   };
   const origin = { lot: name, origin: 'fill', bath: machine.circuit?.bath ?? null } as const;
   const lot = new LotBook({ ...origin, litres: rules.fillLitres, made: 0, ready: null, expires: null }, made);
-  books.lots.set(name, lot);
+  addLot(books, lot);
+  machine.fills.push(lot);
   machine.underWay = { kind: 'fill', start: at, lot };
   if (!machine.circuit) {
     doubt(
@@ -172,7 +184,7 @@ export function bagsOff(books: Books, fact: Fact<'off'>): void {
     ready: at + rules.swapMinutes + rules.releaseMinutes,
     expires: at + rules.shelf,
   });
-  lot.facts.fill!.end = at;
+  fillEnded(machine, lot, at);
   lot.facts.fill!.off = entry.id;
   for (const { reason, bags } of rejected) lot.discard(at, bags, reason, entry.id);
   const { fillLitres, maxLitres } = rules;
@@ -201,7 +213,7 @@ export function fillStopped(books: Books, fact: Fact<'stop'>): void {
   const { lot } = underWay;
   const { positions } = books.problem.machines[machine.index]!;
   Object.assign(lot.facts, { made: positions, ready: fact.at, expires: fact.at });
-  lot.facts.fill!.end = fact.at;
+  fillEnded(machine, lot, fact.at);
   lot.facts.fill!.off = fact.entry.id;
   lot.discard(fact.at, positions, fact.entry.why ?? '', fact.entry.id);
   machine.underWay = null;
@@ -231,10 +243,7 @@ export function readingTaken(books: Books, fact: Fact<'reading'>): void {
       why: 'a reading was out of limits',
       bags: 'all',
     } as const;
-    for (const lot of books.lots.values()) {
-      const { fill } = lot.facts;
-      if (fill?.machine === machine.id && (fill.end ?? at) > since) lot.hold(hold);
-    }
+    for (const lot of filledSince(machine, since, at)) lot.hold(hold);
     const quantities = new Set(machine.bad?.quantities);
     for (const { quantity, within } of verdict.judged) if (!within) quantities.add(quantity);
     machine.bad = { at, noted, entry: entry.id, quantities };

@@ -1,6 +1,7 @@
-import { type Demand, hangsOf } from '../../demand/demand.ts';
+import { type Demand, type Hang, hangsOf } from '../../demand/demand.ts';
 import { courseOf } from '../../scenario/problem/course.ts';
 import type { Round } from '../../scenario/problem/types.ts';
+import { firstIndex } from '../firstIndex.ts';
 import type { Fact } from '../fold.ts';
 import { minuteOf } from '../minuteOf.ts';
 import { type Books, doubt } from './books.ts';
@@ -9,7 +10,9 @@ import { type Books, doubt } from './books.ts';
 function roundOf({ problem }: Books, named: number | string): number | string {
   if (typeof named === 'number') return named;
   const at = minuteOf(problem.clock, named);
-  return problem.rounds.findLast((round) => round.at === at)?.index ?? named;
+  const after = firstIndex(problem.rounds, (round) => round.at > at);
+  const round = problem.rounds[after - 1];
+  return round?.at === at ? round.index : named;
 }
 
 /** Bags left for the bedside. */
@@ -71,41 +74,51 @@ export function bagsLeft(books: Books, fact: Fact<'leave'>): void {
  */
 function neededThen(books: Books, demand: Demand, round: Round): number[] {
   const { problem, scenario } = books;
-  const { clock, rules, horizon } = problem;
-  const bathNumber = new Map(problem.baths.map((id, index) => [id, index]));
+  const { clock } = problem;
   const bags = problem.baths.map(() => 0);
   scenario.patients.forEach((row, index) => {
     const late = (row.changes ?? []).filter((change) => {
       const typed = typeof change.noted === 'string' ? minuteOf(clock, change.noted) : null;
       return (typed ?? minuteOf(clock, change.at)) > round.at;
     });
-    const hangs =
-      late.length === 0
-        ? demand.hangs[index]!
-        : hangsOf(
-            courseOf(
-              { ...row, changes: row.changes!.filter((change) => !late.includes(change)) },
-              clock,
-              bathNumber,
-              horizon,
-            ),
-            rules.bagMl,
-            rules.maxHang,
-            horizon,
-          );
-    for (const { bath, minute } of hangs) if (minute >= round.from && minute < round.to) bags[bath]! += 1;
+    const hangs = late.length === 0 ? demand.hangs[index]! : hangsWithout(books, index, late);
+    const first = firstIndex(hangs, ({ minute }) => minute >= round.from);
+    for (let n = first; n < hangs.length && hangs[n]!.minute < round.to; n++) bags[hangs[n]!.bath]! += 1;
   });
   return bags;
 }
 
+/** What a patient would have hung without the changes later than some time: as many of them are the same ones. */
+function hangsWithout(books: Books, patient: number, late: readonly unknown[]): readonly Hang[] {
+  const key = `${patient} ${late.length}`;
+  const before = books.hangs.get(key);
+  if (before) return before;
+  const { clock, rules, horizon, baths } = books.problem;
+  const row = books.scenario.patients[patient]!;
+  const changes = row.changes!.filter((change) => !late.includes(change));
+  const course = courseOf(
+    { ...row, changes },
+    clock,
+    new Map(baths.map((id, index) => [id, index])),
+    horizon,
+  );
+  const hangs = hangsOf(course, rules.bagMl, rules.maxHang, horizon);
+  books.hangs.set(key, hangs);
+  return hangs;
+}
+
 /** Where the site notes no rounds: what left at one is taken from the lots as the plan would, the first to expire first. */
 export function leftUnnoted(books: Books, demand: Demand, round: Round): void {
-  const { problem, lots } = books;
+  const { problem, shelf, arrived } = books;
+  const far = (minute: number | null) => minute ?? Number.POSITIVE_INFINITY;
+  // A lot that expires before this round's bags hang serves no later one; a delivery is known when it has come.
+  for (const lot of shelf)
+    if (far(lot.facts.expires) < round.to && (lot.facts.origin !== 'delivery' || arrived.has(lot.facts.lot)))
+      shelf.delete(lot);
   neededThen(books, demand, round).forEach((bags, bath) => {
     const id = problem.baths[bath]!;
     let wanted = bags * problem.bagParts;
-    const far = (minute: number | null) => minute ?? Number.POSITIVE_INFINITY;
-    const mine = [...lots.values()]
+    const mine = [...shelf]
       .filter(
         ({ facts, good }) =>
           facts.bath === id && good > 0 && isReady(books, facts, round.at) && far(facts.expires) >= round.to,

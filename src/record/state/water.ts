@@ -1,11 +1,7 @@
 import type { Fact } from '../fold.ts';
 import { testPassed } from '../judge/test.ts';
 import { minuteOf } from '../minuteOf.ts';
-import { type Books, doubt, type WaterBook } from './books.ts';
-
-/** Machines that a source feeds, by id. */
-export const fedBy = ({ problem }: Books, water: string): string[] =>
-  problem.machines.filter((one) => problem.water[one.water]!.id === water).map(({ id }) => id);
+import { type Books, doubt, filledSince, type WaterBook, waterOf } from './books.ts';
 
 /**
  * A test ended. After a failed one nothing runs until one that ends later passes; what filled on the source since its
@@ -38,6 +34,7 @@ export function testEnded(books: Books, fact: Fact<'test'>): void {
   source.lastEnd = at;
   if (passed) {
     source.lastPass = at;
+    source.passes.push(at);
     source.failed = null;
     return;
   }
@@ -47,13 +44,11 @@ export function testEnded(books: Books, fact: Fact<'test'>): void {
 
 /** What filled on the source since its last passed test: those under way are held as they come off. */
 function holdSince(books: Books, { id, lastPass, failed }: WaterBook): void {
-  const fed = new Set(fedBy(books, id));
   const since = lastPass ?? Number.NEGATIVE_INFINITY;
-  for (const lot of books.lots.values()) {
-    const { fill } = lot.facts;
-    if (!fill || !fed.has(fill.machine) || (fill.end ?? failed!.at) <= since) continue;
-    lot.hold({ cause: 'test', ...failed!, why: `the total chlorine test of ${id} failed`, bags: 'all' });
-  }
+  for (const machine of books.machines)
+    if (waterOf(books, machine).id === id)
+      for (const lot of filledSince(machine, since, failed!.at))
+        lot.hold({ cause: 'test', ...failed!, why: `the total chlorine test of ${id} failed`, bags: 'all' });
 }
 
 /** A machine or a source is out of service, or back. */
