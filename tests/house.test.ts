@@ -14,7 +14,6 @@ const LONGEST = 100;
 const STILL_LONG: readonly string[] = [
   'electron/files/services.ts createServices',
   'electron/local/host.ts startHost',
-  'src/planner/explain/probes.ts probesOf',
   'src/views/panels/Happened.tsx Happened',
   'src/views/print/PaperPart.tsx PaperPart',
   'src/views/print/weekPapers.tsx weekPaper',
@@ -32,8 +31,6 @@ const STILL_MANY: readonly string[] = [
   'src/grid/import.ts previewImport',
   'src/grid/lists.ts field',
   'src/grid/lists.ts lots',
-  'src/planner/explain/explain.ts relieved',
-  'src/planner/explain/explain.ts shortageOf',
   'src/reports/calendarFile.ts toCalendar',
   'src/reports/labels.ts bagLabels',
   'src/reports/planTables.ts planTables',

@@ -27,7 +27,7 @@ export function dutyPossible(facts: Facts, duty: Duty, at: number): boolean {
   const walked = (start: number) =>
     work.some(({ index, end }) => end === start && placeKey(fixed[index]!) === there);
   const inTheWay = fixed.filter((one) => isThere(facts, one, duty));
-  for (let start = Math.max(now, at); start <= at + duty.slack; start++) {
+  for (let start = Math.max(now, at - (duty.early ?? 0)); start <= at + duty.slack; start++) {
     const end = start + duty.minutes;
     if (inTheWay.some((one) => one.start < end && one.end > start)) continue;
     const walk = duty.technicians === 0 || walked(start) ? 0 : rules.walkMinutes;

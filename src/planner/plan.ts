@@ -3,9 +3,10 @@
  * (`search/`), a plan changed as little as may be (`repair/`), why it is as it is (`explain/`); PLANNER.md says how they think.
  */
 export { type ClinicalWay, clinicalWays, type DeliveryInTime } from './explain/clinical.ts';
-export { explainNeeds, type Relief, type Shortage } from './explain/explain.ts';
+export { explainNeeds } from './explain/explain.ts';
 export { type ActivityReason, explainActivity } from './explain/explainActivity.ts';
 export { atMost } from './explain/probes.ts';
+export type { Relief, Shortage } from './explain/told.ts';
 export { lostRemarks, settle } from './repair/lost.ts';
 export { planOn } from './repair/planOn.ts';
 export { replan } from './repair/replan.ts';

@@ -11,7 +11,7 @@ export const dutyInTime: Rule = ruleOf({
     const violations = facts.duties.flatMap((activity) => {
       const duty = facts.duty(activity);
       if (!duty) return [];
-      const early = activity.at - activity.start;
+      const early = activity.at - (duty.early ?? 0) - activity.start;
       const late = activity.start - (activity.at + duty.slack);
       if (early <= 0 && late <= 0) return [];
       const amount = Math.max(early, late);

@@ -12,7 +12,7 @@ const occurrences = ({ duties, now }: Problem): Occurrence[] =>
   duties.flatMap((duty) =>
     duty.at
       .filter((at) => at >= now)
-      .map((at) => ({ duty, core: { from: at + duty.slack, to: at + duty.minutes } })),
+      .map((at) => ({ duty, core: { from: at + duty.slack, to: at - (duty.early ?? 0) + duty.minutes } })),
   );
 
 const isPlace = ({ place }: Duty, kind: 'machine' | 'water', index: number): boolean =>
@@ -77,7 +77,7 @@ function withoutCertain(problem: Problem): Problem {
 export function dutyMinutes(problem: Problem, { from, to }: Span): number {
   const within = (a: number, b: number) => Math.max(0, Math.min(b, to) - Math.max(a, from));
   return occurrences(problem).reduce((sum, { duty, core }) => {
-    const first = core.from - duty.slack;
+    const first = core.from - duty.slack - (duty.early ?? 0);
     const least = Math.min(within(first, first + duty.minutes), within(core.from, core.from + duty.minutes));
     return sum + duty.technicians * (least - within(core.from, core.to));
   }, 0);

@@ -1,6 +1,7 @@
 import type { Plan } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import type { Planner, PlanOptions } from '../options.ts';
+import { DutyFault } from '../schedule/placeDuties.ts';
 import { betterPlan } from '../search/rivals.ts';
 import { WEEK } from '../search/stages.ts';
 import { SAME } from './shortages.ts';
@@ -66,12 +67,19 @@ export class Again {
     return betterPlan(from, await this.make(relaxed, { tries, from: from.activities }));
   }
 
-  private make(relaxed: Problem, how: Pick<PlanOptions, 'tries' | 'previous' | 'from'>): ReturnType<Planner> {
+  private async make(
+    relaxed: Problem,
+    how: Pick<PlanOptions, 'tries' | 'previous' | 'from'>,
+  ): ReturnType<Planner> {
     const { stop, hurry, onProgress } = this.options;
     this.used += 1;
     onProgress?.(this.used);
     // A closer look is given up as soon as time is short; a quick plan only when all is to end.
     const over = () => (stop?.() ?? false) || (how.from !== undefined && (hurry?.() ?? false));
-    return this.replan(relaxed, { ...how, seed: 1, stop: over });
+    return this.replan(relaxed, { ...how, seed: 1, stop: over }).catch((error: unknown) => {
+      // Another machine's duties may find no place: then it is no way out.
+      if (error instanceof DutyFault) return this.plan;
+      throw error;
+    });
   }
 }

@@ -1,9 +1,12 @@
 import type { Activity } from '../../plan/plan.ts';
-import type { Problem, Supply } from '../../scenario/problem/types.ts';
+import { MINUTES_A_DAY, type Problem, type Supply } from '../../scenario/problem/types.ts';
 
 /** The same problem with one limit relaxed: what the search for explanations plans again. */
 
-/** `more` machines like machine number `like`, there all the time and without a circuit. */
+/**
+ * `more` machines like machine number `like`, there all the time and without a circuit; its duties are done at each of them
+ * too, whenever they fit on the day.
+ */
 export function withMachines(problem: Problem, like: number, more: number): Problem {
   const model = problem.machines[like]!;
   const windows = [{ from: 0, to: problem.horizon }];
@@ -16,6 +19,20 @@ export function withMachines(problem: Problem, like: number, more: number): Prob
   return {
     ...problem,
     machines: [...problem.machines, ...copies],
+    duties: [
+      ...problem.duties,
+      ...problem.duties.flatMap((duty) =>
+        duty.place?.kind === 'machine' && duty.place.index === like
+          ? copies.map((_, index) => ({
+              ...duty,
+              id: `${duty.id} + ${index + 1}`,
+              place: { kind: 'machine', index: problem.machines.length + index } as const,
+              early: MINUTES_A_DAY / 2,
+              slack: duty.slack + MINUTES_A_DAY / 2,
+            }))
+          : [],
+      ),
+    ],
     supplies: problem.supplies.map((supply) => ({
       ...supply,
       perMinute: [...supply.perMinute, ...copies.map(() => supply.perMinute[like]!)],
@@ -45,10 +62,24 @@ export function withWater(problem: Problem, source: number, more: number): Probl
   return { ...problem, water };
 }
 
-/** A test of water source number `source` that has ended as the scenario starts. */
+/** Each occurrence of duty number `duty` may begin up to `by` minutes sooner or later. */
+export const withDutyMoved = (problem: Problem, duty: number, by: number): Problem => ({
+  ...problem,
+  duties: problem.duties.map((row, index) =>
+    index === duty ? { ...row, early: by, slack: row.slack + by } : row,
+  ),
+});
+
+/** Bags leave once they are off the machine and released, whenever its water is tested. */
+export const withoutRelease = (problem: Problem): Problem => ({
+  ...problem,
+  rules: { ...problem.rules, releaseAfterTest: false },
+});
+
+/** A test of water source number `source` that has ended as planning begins. */
 export const withFirstTest = (problem: Problem, source: number): Problem => ({
   ...problem,
-  water: problem.water.map((row, index) => (index === source ? { ...row, lastTest: 0 } : row)),
+  water: problem.water.map((row, index) => (index === source ? { ...row, lastTest: problem.now } : row)),
 });
 
 /** Each water test may come `more` minutes later. */
@@ -57,10 +88,11 @@ export const withTestsLater = (problem: Problem, more: number): Problem => ({
   water: problem.water.map((row) => ({ ...row, testEvery: row.testEvery + more })),
 });
 
-/** Water that counts as tested all the time. */
+/** Water that counts as tested all the time, whatever a duty does to it. */
 export const withTestedWater = (problem: Problem): Problem => ({
   ...problem,
-  water: problem.water.map((row) => ({ ...row, testEvery: 2 * problem.horizon, lastTest: 0 })),
+  duties: problem.duties.map((duty) => ({ ...duty, voidsTests: false })),
+  water: problem.water.map((row) => ({ ...row, testEvery: 2 * problem.horizon, lastTest: problem.now })),
 });
 
 /** `more` units (1/scale of the item) of supply number `number` on hand at the start. */

@@ -124,7 +124,7 @@ export class Dispatcher {
     const { longest, shortest } = this.problem.machines[m]!;
     const { held, bathOn } = this.floor;
     if (longest < shortest) return false;
-    this.clearDuty(m, at, bath);
+    this.clearDuty(m, at, this.setUpMinutes(m, bath, fresh));
     held.settle();
     for (const work of [this.setUp, this.filling, this.swap]) {
       work.place = m;
@@ -136,6 +136,14 @@ export class Dispatcher {
     if (result === NO_LIFE && !stay && this.onNewCircuit(m, bath, at)) return true;
     held.ready[m] = at;
     return false;
+  }
+
+  /** What a fill wants first, as things stand. */
+  private setUpMinutes(m: number, bath: number, fresh: boolean): number {
+    const { circuitMinutes, bathMinutes } = this.problem.rules;
+    const runs = this.floor.bathOn[m]!;
+    if (fresh || runs < 0) return circuitMinutes;
+    return runs === bath ? 0 : bathMinutes;
   }
 
   /** A fill on the circuit in place, its bath changed first where it must be; nothing is placed unless OK comes back. */
@@ -323,13 +331,12 @@ export class Dispatcher {
    * A duty at the machine that the next fill would run into is moved: behind the fill, where it may be that late, else as
    * soon as may be.
    */
-  private clearDuty(m: number, at: number, bath: number): void {
+  private clearDuty(m: number, at: number, setUp: number): void {
     const { held } = this.floor;
     const { duties } = held;
     const list = duties.atMachine[m]!;
     if (list.length === 0) return;
     const { rules, machines } = this.problem;
-    const setUp = this.floor.bathOn[m] === bath ? 0 : rules.bathMinutes;
     const done = at + setUp + machines[m]!.shortest + rules.swapMinutes;
     for (const one of list) {
       const start = duties.start[one]!;

@@ -45,7 +45,8 @@ export class GiveWay {
   /** First minute from `from` on at which there are hands for work of `length` minutes at a machine, or are made free. */
   handsFree(kind: number, machine: number, from: number, length: number): number {
     const hands = this.held.hands.from(kind, machine, from, length);
-    if (hands === from || hands >= NEVER) return hands;
+    if (hands === from) return hands;
+    if (hands >= NEVER) return this.dutyOff({ kind, machine, from, length }) ? from : hands;
     const bags = (hands - from) * this.rate[machine]!;
     const wanted = { kind, machine, from, length };
     return this.testUp(wanted) || this.swapOff(wanted, bags, CHAIN) || this.dutyOff(wanted) ? from : hands;

@@ -82,13 +82,13 @@ export interface LeftOut {
  * Books every occurrence of every duty that is not booked yet: those with the fewest places left first, each at its
  * wanted minute or the first one that will do; where one finds none, those before it are placed otherwise. What finds
  * none then is left out, and the others are placed without it.
- * @param wanted when an occurrence should begin, by its number; undefined: as soon as may be
+ * @param wanted when an occurrence should begin, by its number; undefined: when it is due
  */
 export function placeDuties(held: Occupancy, wanted?: (occurrence: number) => number | undefined): LeftOut[] {
   const { duties, problem } = held;
   const open = duties.all.flatMap((_, k) => (duties.start[k]! >= NEVER ? k : []));
   if (open.length === 0) return [];
-  const free = (k: number) => startsOf(held, k, wanted?.(k));
+  const free = (k: number) => startsOf(held, k, wanted?.(k) ?? duties.all[k]!.due);
   const places = new Map(open.map((k) => [k, free(k).length]));
   const order = open.sort(
     (a, b) => places.get(a)! - places.get(b)! || duties.all[a]!.due - duties.all[b]!.due,
@@ -161,12 +161,12 @@ function related({ duties }: Occupancy, order: readonly number[], n: number): nu
 const WALKED = 240;
 
 /** Minutes at which an occurrence may begin as things are booked, the wanted one first. */
-function startsOf(held: Occupancy, occurrence: number, wanted: number | undefined): number[] {
+function startsOf(held: Occupancy, occurrence: number, wanted: number): number[] {
   const { from, latest } = held.duties.all[occurrence]!;
   const starts: number[] = [];
   for (let start = from; start <= latest; start++)
     if (obstacleTo(held, occurrence, start) === null) starts.push(start);
-  const at = wanted === undefined ? -1 : starts.indexOf(wanted);
+  const at = starts.indexOf(wanted);
   return at > 0 ? [starts[at]!, ...starts.slice(0, at), ...starts.slice(at + 1)] : starts;
 }
 

@@ -46,27 +46,29 @@ export interface Occurrence {
 }
 
 /** All occurrences that are still to come at minute `now`, duty by duty. */
-export const occurrencesOf = ({ duties, machines, now }: Problem): Occurrence[] =>
-  duties.flatMap(({ place, at, minutes, slack, technicians, flow, endsCircuit, voidsTests }, duty) => {
-    const machine = place?.kind === 'machine' ? place.index : -1;
-    const water = place?.kind === 'water' ? place.index : -1;
-    const source = machine >= 0 ? machines[machine]!.water : water;
-    return at.flatMap((minute) =>
-      minute + slack < now
-        ? []
-        : {
-            duty,
-            due: minute,
-            from: Math.max(now, minute),
-            latest: minute + slack,
-            minutes,
-            technicians,
-            machine,
-            water,
-            source,
-            flow,
-            endsCircuit,
-            voidsTests,
-          },
-    );
-  });
+export const occurrencesOf = ({ duties, machines, now, horizon }: Problem): Occurrence[] =>
+  duties.flatMap(
+    ({ place, at, minutes, slack, early = 0, technicians, flow, endsCircuit, voidsTests }, duty) => {
+      const machine = place?.kind === 'machine' ? place.index : -1;
+      const water = place?.kind === 'water' ? place.index : -1;
+      const source = machine >= 0 ? machines[machine]!.water : water;
+      return at.flatMap((minute) =>
+        minute + slack < now
+          ? []
+          : {
+              duty,
+              due: minute,
+              from: Math.max(now, minute - early),
+              latest: Math.min(minute + slack, Math.max(minute, horizon - minutes)),
+              minutes,
+              technicians,
+              machine,
+              water,
+              source,
+              flow,
+              endsCircuit,
+              voidsTests,
+            },
+      );
+    },
+  );

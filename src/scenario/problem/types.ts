@@ -113,6 +113,8 @@ export interface Duty {
   readonly minutes: number;
   /** How much later than T it may begin, min. */
   readonly slack: number;
+  /** How much sooner than T, min: no file says so, only the question whether another hour would help. Default 0. */
+  readonly early?: number;
   /** Technicians at work throughout; 0: none. */
   readonly technicians: number;
   /** mL/min drawn from the source: the place's, or the place machine's. */

@@ -6,7 +6,7 @@ import type { PickList } from '../../reports/day/pickList.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { workOrder } from '../../words/activities.ts';
 import { countText, numberText } from '../../words/numbers.ts';
-import { timeText, whenText } from '../../words/times.ts';
+import { namedRound, timeText, whenText } from '../../words/times.ts';
 import type { Paper } from './flow.ts';
 import { block, listed } from './pieces.tsx';
 
@@ -95,7 +95,6 @@ export function peoplePaper(
     about,
     landscape: false,
     pieces: [
-      block('starts', <p>Whoever is near starts the fills: see the shift worksheet.</p>),
       ...lists.lists
         .filter(({ tasks }) => tasks.length > 0)
         .flatMap(({ person, tasks }) =>
@@ -105,7 +104,7 @@ export function peoplePaper(
             columns,
             rows: tasks.map(({ activity, start, end }) => [
               timeText(clock, start),
-              timeText(clock, end),
+              end > start ? timeText(clock, end) : '0 min',
               textOf(baths, activity),
               '',
             ]),
@@ -119,7 +118,7 @@ export function peoplePaper(
             columns,
             rows: lists.nobody.map(({ activity, start, end }) => [
               timeText(clock, start),
-              timeText(clock, end),
+              end > start ? timeText(clock, end) : '0 min',
               textOf(baths, activity),
               '',
             ]),
@@ -131,7 +130,11 @@ export function peoplePaper(
 }
 
 /** Bags in doubt that have left: to be found and taken down. */
-export function recallPaper(recall: readonly Recall[], about: string): Paper {
+export function recallPaper(
+  whole: Pick<Problem, 'clock' | 'rounds'>,
+  recall: readonly Recall[],
+  about: string,
+): Paper {
   return {
     id: 'recall',
     title: 'Recall list',
@@ -158,7 +161,7 @@ export function recallPaper(recall: readonly Recall[], about: string): Paper {
         rows: recall.map(({ lot, bags, round, ward, bed }) => [
           lot,
           bags,
-          round,
+          namedRound(whole, round),
           ward ?? 'not noted',
           bed ?? 'not noted',
           '',

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { asPlan } from '../../../src/plan/asPlan.ts';
 import { NOTHING_PROVEN } from '../../../src/plan/plan.ts';
 import { earliestReady } from '../../../src/planner/explain/shortages.ts';
-import { explainNeeds } from '../../../src/planner/plan.ts';
+import { explainNeeds, plan, type Shortage } from '../../../src/planner/plan.ts';
 import type { Planner } from '../../../src/planner/planner.ts';
 import { compile } from '../../../src/scenario/problem/compile.ts';
 import type { Scenario } from '../../../src/scenario/schema.ts';
@@ -142,6 +142,56 @@ describe('what would have covered a need', () => {
     expect(relief!.sentence).toBe(
       '1 more technician from 2031-02-03 04:30 to 2031-02-03 06:00: clears the 45.5 L.',
     );
+  });
+
+  // One technician until 2:00: circuit 0 to 30, fill to 95, swap to 103. One set is enough for 3 + 2 bags of one patient.
+  const tight = { patients: patients(1), stock: [opening(1)], water: water() };
+
+  it.each([
+    // 30 min at 1:30 are in the way of the swap; at 1:00 they are not.
+    ['a break', { id: 'break', times: ['01:30'], minutes: 30, technicians: 1 }, 30],
+    // 60 min at 1:00 are in the way of the fill; from 1:43 on they are not, which steps of half an hour reach with 60.
+    ['a disinfection', { id: 'disinfect', place: 'M1', times: ['01:00'], minutes: 60 }, 60],
+  ])('%s at another hour', async (_, duty, quantity) => {
+    const { shortages } = await explained(tinyWorld({ ...tight, shifts: staffed('02:00'), duties: [duty] }));
+    const [relief] = ofLimit(shortages[0], 'duties');
+    expect(relief).toMatchObject({ place: duty.id, quantity, unit: 'min', effect: 'clears', safety: false });
+    expect(relief!.sentence).toMatch(
+      new RegExp(`^${duty.id} up to ${quantity} min sooner or later: clears`, 'i'),
+    );
+  });
+
+  it('bags that wait for a test: named as the cause, and nothing to relax', async () => {
+    // The technician leaves at 1:50: there is no time for a test of 10 min after the swap.
+    const rules = { releaseAfterTest: true };
+    const { shortages } = await explained(tinyWorld({ ...tight, shifts: staffed('01:50'), rules }));
+    const relief = ofLimit(shortages[0], 'tests').find(({ change }) => change.includes('after their fill'));
+    expect(relief).toMatchObject({ effect: 'clears', safety: true });
+    expect(relief!.sentence).toMatch(/it is nothing to relax/);
+    // A second technician tests while the first one swaps.
+    expect(ofLimit(shortages[0], 'technicians')[0]).toMatchObject({
+      place: 'early',
+      quantity: 1,
+      effect: 'clears',
+    });
+  });
+
+  it('is told at once as stock, then as quick answers, best first, then in full', async () => {
+    const duties = [{ id: 'break', times: ['01:30'], minutes: 30, technicians: 1 }];
+    const problem = compile(tinyWorld({ ...tight, shifts: staffed('02:00'), duties }));
+    const made = await plan(problem, { tries: 300 });
+    const told: Shortage[] = [];
+    await explainNeeds(problem, made, plan, { onShortage: (one) => told.push(one) });
+    const mine = told.filter(({ firstRound }) => firstRound === told[0]!.firstRound);
+    const [atOnce, quick, full] = [mine[0], mine.at(-2), mine.at(-1)];
+    expect(brief(atOnce!).map(([limit]) => limit)).toEqual(['stock']);
+    expect(ofLimit(quick, 'duties')).toMatchObject([{ quantity: 240, effect: 'clears' }]);
+    expect(ofLimit(quick, 'duties')[0]!.sentence).toMatch(/perhaps less would do/);
+    expect(ofLimit(full, 'duties')).toMatchObject([{ quantity: 30, effect: 'clears' }]);
+    for (const { reliefs } of [quick!, full!]) {
+      const ranks = reliefs.map(({ effect }) => ['clears', 'reduces', 'does not help'].indexOf(effect));
+      expect(ranks).toEqual([...ranks].sort());
+    }
   });
 
   it('a technician: on which shift', async () => {

@@ -145,11 +145,10 @@ describe('an explanation is honest', () => {
     const onShortage = (shortage: Shortage) => told.push(shortage);
     const [few] = await explainNeeds(problem, made, counting, { replans: 3, onShortage });
     expect(calls).toBe(3);
-    // At once what needs no search, and again at the end.
+    // At once what needs no search, then the quick answers, and again at the end.
     expect(few!.sentence).toMatch(/Time ended before \d+ other limits could be tried\.$/);
-    expect(told).toHaveLength(2);
     expect(told[0]!.reliefs.map(({ limit }) => limit)).toEqual(['stock']);
-    expect(told[1]).toEqual(few);
+    expect(told.at(-1)).toEqual(few);
     expect(few!.reliefs.some(({ proven, effect }) => proven && effect === 'clears')).toBe(true);
     await explainNeeds(problem, made, counting, { stop: () => true });
     expect(calls).toBe(3);
