@@ -27,7 +27,7 @@ export const harborSite = (): Scenario => ({
   start: '2031-02-03T07:00',
   days: 7,
   baths: [{ id: '2K' }, { id: '4K' }],
-  patients: beds(16, ['2K', '4K']),
+  patients: beds(22, ['2K', '4K']),
   machines: ['H1', 'H2'].map((id) => ({ id, flow: 700, positions: 6, water: 'Loop' })),
   water: [{ id: 'Loop', capacity: 2100, testEvery: 240, testMinutes: 10 }],
   shifts: [
@@ -36,10 +36,10 @@ export const harborSite = (): Scenario => ({
   ],
   stock: ['2K', '4K'].map((bath) => ({ lot: `H-${bath}`, bath, bags: 60, litres: 6.5 })),
   supplies: [
-    { item: 'empty bags', onHand: 700, perFill: 6 },
+    { item: 'empty bags', onHand: 1500, perFill: 6 },
     { item: 'circuit', onHand: 40, perCircuit: 1 },
   ],
-  forecast: forecast(2.6, 10),
+  forecast: forecast(4.2, 10),
   offers: [
     { id: 'loan', kind: 'machine', of: 'H1', price: 1900, leadDays: 2, most: 3 },
     {

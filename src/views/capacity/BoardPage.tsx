@@ -65,9 +65,11 @@ function Orders({ answers: { ordered, study }, clock }: Pick<BoardProps, 'answer
       {ordered.remarks.map((remark) => (
         <p key={remark}>{remark}</p>
       ))}
-      <p className="muted">
-        {pricingText(study.scenario)} {first && orderNote(study.draws)}
-      </p>
+      {first && first.items.length > 0 && (
+        <p className="muted">
+          {pricingText(study.scenario)} {orderNote(study.draws)}
+        </p>
+      )}
     </section>
   );
 }
@@ -83,7 +85,10 @@ function Levers({
   return (
     <section>
       <h2>The three what-if changes that save most</h2>
-      {best.length === 0 && <p>{savings ? 'None saves a bag.' : 'Not asked yet.'}</p>}
+      <p>
+        {study.supplied && 'With unlimited supplies. '}
+        {best.length === 0 && (savings ? 'None saves a bag.' : 'Not asked yet.')}
+      </p>
       <ol>
         {best.map((row) => (
           <li key={row.id}>
