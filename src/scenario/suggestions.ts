@@ -1,8 +1,8 @@
 import { nextDate, TIME_OF_DAY } from '../calendar/clock.ts';
 import { ceil, decimal, divide, multiply, whole } from '../exact/fraction.ts';
-import { dialysateRate } from './problem/course.ts';
+import { citrateInEffluent, dialysateRate } from './problem/course.ts';
 import { fillWindow } from './problem/machines.ts';
-import { DEFAULT_RULES } from './problem/rules.ts';
+import { DEFAULT_RULES, doseMeansOf } from './problem/rules.ts';
 import { MINUTES_A_DAY } from './problem/types.ts';
 import type { DutyRow, MachineRow, Scenario, ShiftRow } from './schema.ts';
 
@@ -30,13 +30,17 @@ function patientDay(scenario: Scenario): Record<string, number> {
     for (const { bath } of [patient, ...(patient.changes ?? [])]) {
       if (bath == null) continue;
       const { dose, weight, fluidRemoval, replacement, hoursPerDay } = patient;
-      const rate = dialysateRate({
-        dose,
-        weight,
-        fluidRemoval: fluidRemoval ?? 0,
-        replacement: replacement ?? 0,
-        hoursPerDay: patient.session?.hours ?? hoursPerDay ?? 24,
-      });
+      const rate = dialysateRate(
+        {
+          dose,
+          weight,
+          fluidRemoval: fluidRemoval ?? 0,
+          replacement: replacement ?? 0,
+          citrate: citrateInEffluent(patient),
+          hoursPerDay: patient.session?.hours ?? hoursPerDay ?? 24,
+        },
+        doseMeansOf(scenario),
+      );
       const day = ceil(divide(multiply(rate, whole(MINUTES_A_DAY)), bagMl));
       bags[bath] = Math.max(bags[bath] ?? 0, day);
     }

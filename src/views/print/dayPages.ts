@@ -46,7 +46,7 @@ export function dayPapers({ start, whole, baths, demand, plan, covered, shift, s
     pick: () => {
       const next = state.dueNow.some((bags) => bags > 0) ? 0 : Math.min(1, problem.rounds.length - 1);
       const made = new Set(problem.lots.map(({ id }) => id));
-      return pickPaper(problem, pickList({ problem, demand, covered }, next, made));
+      return pickPaper(problem, pickList({ scenario: { baths }, problem, demand, covered }, next, made));
     },
     people: () =>
       peoplePaper(

@@ -7,6 +7,7 @@ import type { Problem } from '../../scenario/problem/types.ts';
 import { workOrder } from '../../words/activities.ts';
 import { countText, numberText } from '../../words/numbers.ts';
 import { namedRound, timeText, whenText } from '../../words/times.ts';
+import { BathText } from '../look/Parts.tsx';
 import type { Paper } from './flow.ts';
 import { block, listed } from './pieces.tsx';
 
@@ -31,15 +32,15 @@ export function pickPaper({ clock }: Problem, list: PickList): Paper {
         key: 'lots',
         title: 'Take from stock',
         columns: [
-          { head: 'Lot', share: 45 },
-          { head: 'Bath', share: 15 },
+          { head: 'Lot', share: 38 },
+          { head: 'Bath', share: 22 },
           { head: 'Bags', share: 10 },
           { head: 'About kg', share: 15 },
           { head: 'Taken', share: 15 },
         ],
-        rows: list.lots.map(({ lot, bath, bags, litres, planned }) => [
+        rows: list.lots.map(({ lot, bath, free, bags, litres, planned }) => [
           `${lot}${planned ? ' (still to be filled)' : ''}`,
-          bath,
+          <BathText key="bath" bath={bath} free={free} />,
           bags,
           numberText(litres),
           '',
@@ -52,15 +53,15 @@ export function pickPaper({ clock }: Problem, list: PickList): Paper {
         columns: [
           { head: 'Ward', share: 15 },
           { head: 'Bed', share: 20 },
-          { head: 'Bath', share: 12 },
+          { head: 'Bath', share: 22 },
           { head: 'Bags', share: 8 },
-          { head: 'Lots', share: 35 },
+          { head: 'Lots', share: 25 },
           { head: 'Given', share: 10 },
         ],
-        rows: list.rows.map(({ ward, bed, bath, bags, picks }) => [
+        rows: list.rows.map(({ ward, bed, bath, free, bags, picks }) => [
           ward,
           bed,
-          bath,
+          <BathText key="bath" bath={bath} free={free} />,
           bags,
           picks.map(({ lot, bags: count }) => `${count} × ${lot}`).join(', '),
           '',
