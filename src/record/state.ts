@@ -20,6 +20,7 @@ import {
 import { lotArrived, lotJudged } from './state/lotFacts.ts';
 import type { LotBook, LotState } from './state/lots.ts';
 import { bagsOff, fillBegan, fillStopped, readingTaken, setUp } from './state/machines.ts';
+import type { Recall } from './state/recall.ts';
 import { bagsLeft, dueNow, leftUnnoted } from './state/rounds.ts';
 import { dutyDone, service, testEnded } from './state/water.ts';
 
@@ -64,14 +65,6 @@ export interface WaterState {
   readonly lastEnd: number | null;
   readonly outOfService: boolean;
 }
-export interface Recall {
-  readonly lot: string;
-  readonly bags: number;
-  readonly round: number | string;
-  readonly ward?: string;
-  readonly bed?: string;
-}
-
 /** What the record leaves at `now`: where a plan from now on begins. */
 export interface State {
   readonly now: number;
@@ -99,20 +92,6 @@ export interface State {
   readonly doubts: readonly Doubt[];
   readonly folded: Folded;
 }
-
-/** Bags on hold or away of which somebody must be told: what left of each lot that is in doubt as a whole. */
-const recallOf = (lots: readonly LotBook[]): Recall[] =>
-  lots
-    .filter((lot) => lot.isDoubtful)
-    .flatMap(({ facts, leaves }) =>
-      leaves.map(({ bags, round, ward, bed }) => ({
-        lot: facts.lot,
-        bags,
-        round,
-        ...(ward ? { ward } : {}),
-        ...(bed ? { bed } : {}),
-      })),
-    );
 
 /**
  * The state at minute `now`, from the scenario and what was noted. The order in which entries are read makes no
@@ -157,7 +136,7 @@ export function stateOf(scenario: Scenario, problem: Problem, noted: readonly No
     nextRound: due.next,
     roundsGone: due.gone,
     notesRounds,
-    recall: recallOf(lots),
+    recall: due.recall,
     setUps: books.setUps,
     readings: books.readings,
     tests: books.tests,

@@ -149,8 +149,11 @@ export interface Books {
     readonly at: number;
     readonly bath: string;
     readonly parts: number;
+    readonly bags: number;
     /** null: of no lot that is known. */
     readonly lot: string | null;
+    readonly ward?: string;
+    readonly bed?: string;
   }[];
 }
 

@@ -5,6 +5,7 @@ import { firstIndex } from '../firstIndex.ts';
 import type { Fact } from '../fold.ts';
 import { minuteOf } from '../minuteOf.ts';
 import { type Books, doubt } from './books.ts';
+import { calledBack, type Recall } from './recall.ts';
 
 /** The round that an entry names, by number or local time; as typed where there is none. */
 function roundOf({ problem }: Books, named: number | string): number | string {
@@ -62,10 +63,13 @@ export function bagsLeft(books: Books, fact: Fact<'leave'>): void {
         at,
         bath: known,
         parts: Math.round(bags * litres * books.problem.partsPerLitre),
+        bags,
         lot: lot ? name : null,
+        ...(ward ? { ward } : {}),
+        ...(bed ? { bed } : {}),
       });
   }
-  if (entry.loads.length === 0) books.leaves.push({ round, at, bath: '', parts: 0, lot: null });
+  if (entry.loads.length === 0) books.leaves.push({ round, at, bath: '', parts: 0, bags: 0, lot: null });
 }
 
 /**
@@ -134,6 +138,7 @@ export function leftUnnoted(books: Books, demand: Demand, round: Round): void {
         at: round.at,
         bath: id,
         parts: taken * size,
+        bags: taken,
         lot: lot.facts.lot,
       });
       wanted -= taken * size;
@@ -153,6 +158,7 @@ function isReady(
 
 /** What the rounds until now leave to be carried. */
 export interface Due {
+  readonly recall: readonly Recall[];
   /** Bags, by bath, that must be carried now. */
   readonly bags: readonly number[];
   /** Rounds before this one are gone: they left, or their time has come. */
@@ -171,9 +177,15 @@ export function dueNow(books: Books, demand: Demand): Due {
   const left = new Set(books.leaves.map(({ round }) => round));
   const gone = rounds.filter(({ index, at }) => at <= now || left.has(index));
   const last = gone.at(-1);
-  if (!last) return { bags: baths.map(() => 0), next: 0, gone: [] };
+  if (!last)
+    return {
+      bags: baths.map(() => 0),
+      next: 0,
+      gone: [],
+      recall: calledBack(books, demand, new Set()).recall,
+    };
   const first = rounds.find(({ to }) => to > now)?.from ?? last.to;
-  const covered = rounds.filter(({ to }) => to > now).map(({ index }) => index);
+  const covered = new Set(gone.filter(({ to }) => to > now).map(({ index }) => index));
   const hung = baths.map(() => 0);
   const open = baths.map(() => 0);
   for (const list of demand.hangs)
@@ -181,17 +193,14 @@ export function dueNow(books: Books, demand: Demand): Due {
       if (minute >= first && minute < now) hung[bath]! += 1;
       else if (minute >= now && minute < last.to) open[bath]! += 1;
     }
-  // Bags that are called back are not at the bedside: others are carried in their place.
-  const isBack = (lot: string | null) => lot !== null && (books.lots.get(lot)?.isDoubtful ?? false);
+  // Bags that are called back are not at the bedside: others are carried in their place, also for those that hang.
+  const back = calledBack(books, demand, covered);
   const bags = baths.map((id, bath) => {
     const carried = books.leaves
-      .filter(
-        (one) =>
-          one.bath === id && typeof one.round === 'number' && covered.includes(one.round) && !isBack(one.lot),
-      )
+      .filter((one) => one.bath === id && typeof one.round === 'number' && covered.has(one.round))
       .reduce((sum, { parts }) => sum + parts, 0);
-    const there = Math.max(0, carried - hung[bath]! * bagParts);
-    return Math.ceil(Math.max(0, open[bath]! * bagParts - there) / bagParts);
+    const there = Math.max(0, carried - hung[bath]! * bagParts - back.gone[bath]!);
+    return Math.ceil(Math.max(0, (open[bath]! + back.missing[bath]!) * bagParts - there) / bagParts);
   });
-  return { bags, next: last.index + 1, gone: gone.map(({ index }) => index) };
+  return { bags, next: last.index + 1, gone: gone.map(({ index }) => index), recall: back.recall };
 }
