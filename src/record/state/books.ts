@@ -1,4 +1,4 @@
-import type { Hang } from '../../demand/demand.ts';
+import { type Demand, demandOf, type Hang } from '../../demand/demand.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import type { Quantity, ReadingVerdict } from '../judge/reading.ts';
@@ -112,6 +112,7 @@ export interface Books {
   readonly problem: Problem;
   readonly limits: Limits;
   readonly now: number;
+  readonly demand: Demand;
   readonly machines: readonly MachineBook[];
   readonly water: readonly WaterBook[];
   readonly lots: Map<string, LotBook>;
@@ -179,6 +180,7 @@ export function openBooks(scenario: Scenario, problem: Problem, limits: Limits, 
     problem,
     limits,
     now,
+    demand: demandOf(problem),
     machines: problem.machines.map(({ id, loaded }, index) => ({
       id,
       index,

@@ -1,4 +1,3 @@
-import type { Demand } from '../../demand/demand.ts';
 import type { Books } from './books.ts';
 
 /** Bags that left of a lot in doubt: what of them is on the ward, and what must take their place. */
@@ -61,14 +60,14 @@ export interface CalledBack {
  * one. Where a load names no bed, all beds of its bath that no other load of its round names are meant.
  * @param covered rounds of which something is still to be hung
  */
-export function calledBack(books: Books, demand: Demand, covered: ReadonlySet<number>): CalledBack {
+export function calledBack(books: Books, covered: ReadonlySet<number>): CalledBack {
   const { problem, now } = books;
   const missing = problem.baths.map(() => 0);
   const gone = problem.baths.map(() => 0);
   const rows = new Map<Leave, Recall>();
   const until = Math.max(0, ...[...covered].map((round) => problem.rounds[round]!.to));
   for (const pool of poolsOf(books)) {
-    const hangs = hangsOfPool(books, demand, pool);
+    const hangs = hangsOfPool(books, pool);
     const begun = hangs.filter(({ minute }) => minute <= now);
     const walked = walk(pool, begun, { now, lead: problem.rules.leadMinutes });
     const good = pool.stacks.reduce((sum, { since, bags }) => (since === null ? sum + bags : sum), 0);
@@ -146,7 +145,7 @@ function poolsOf(books: Books): Pool[] {
 }
 
 /** What a pool's patients hang of its bath in what its round covers, in order of time. */
-function hangsOfPool({ problem }: Books, { hangs }: Demand, { patients, bath, round }: Pool): Hung[] {
+function hangsOfPool({ problem, demand: { hangs } }: Books, { patients, bath, round }: Pool): Hung[] {
   const { from, to } = problem.rounds[round]!;
   const longest = Math.floor(Number(problem.rules.maxHang.n) / Number(problem.rules.maxHang.d));
   const own = patients.flatMap((patient) => {

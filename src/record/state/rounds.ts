@@ -1,4 +1,4 @@
-import { type Demand, type Hang, hangsOf } from '../../demand/demand.ts';
+import { type Hang, hangsOf } from '../../demand/demand.ts';
 import { courseOf } from '../../scenario/problem/course.ts';
 import type { Round } from '../../scenario/problem/types.ts';
 import { firstIndex } from '../firstIndex.ts';
@@ -27,6 +27,9 @@ export function bagsLeft(books: Books, fact: Fact<'leave'>): void {
       `there is no bag round ${entry.round}`,
       'the number or the local time of a bag round; the bags count as left',
     );
+  const declared = typeof round === 'number' ? books.problem.rounds[round] : undefined;
+  if (entry.declared === 'carried' && entry.loads.length === 0 && declared)
+    leftUnnoted(books, declared, entry.id);
   for (const { lot: name, bath, bags, ward, bed } of entry.loads) {
     const lot = books.lots.get(name);
     const known = lot?.facts.bath ?? bath ?? null;
@@ -76,8 +79,8 @@ export function bagsLeft(books: Books, fact: Fact<'leave'>): void {
  * Bags that a round needed, by bath, as far as it was prescribed when it left: a change of a prescription that begins
  * after the round was not known then, unless its `noted` (the local time at which it was typed) says so.
  */
-function neededThen(books: Books, demand: Demand, round: Round): number[] {
-  const { problem, scenario } = books;
+function neededThen(books: Books, round: Round): number[] {
+  const { problem, scenario, demand } = books;
   const { clock } = problem;
   const bags = problem.baths.map(() => 0);
   scenario.patients.forEach((row, index) => {
@@ -111,15 +114,19 @@ function hangsWithout(books: Books, patient: number, late: readonly unknown[]): 
   return hangs;
 }
 
-/** Where the site notes no rounds: what left at one is taken from the lots as the plan would, the first to expire first. */
-export function leftUnnoted(books: Books, demand: Demand, round: Round): void {
+/**
+ * Where nobody noted the loads of a round that left: they are taken from the lots as the plan would, the first to expire
+ * first.
+ * @param entry that declares it; null: the site notes no rounds
+ */
+export function leftUnnoted(books: Books, round: Round, entry: string | null = null): void {
   const { problem, shelf, arrived } = books;
   const far = (minute: number | null) => minute ?? Number.POSITIVE_INFINITY;
   // A lot that expires before this round's bags hang serves no later one; a delivery is known when it has come.
   for (const lot of shelf)
     if (far(lot.facts.expires) < round.to && (lot.facts.origin !== 'delivery' || arrived.has(lot.facts.lot)))
       shelf.delete(lot);
-  neededThen(books, demand, round).forEach((bags, bath) => {
+  neededThen(books, round).forEach((bags, bath) => {
     const id = problem.baths[bath]!;
     let wanted = bags * problem.bagParts;
     const mine = [...shelf]
@@ -132,7 +139,7 @@ export function leftUnnoted(books: Books, demand: Demand, round: Round): void {
       const size = Math.round(lot.facts.litres * problem.partsPerLitre);
       const taken = Math.min(lot.good, Math.ceil(wanted / size));
       if (taken <= 0) continue;
-      lot.leave({ entry: null, round: round.index, at: round.at, bags: taken });
+      lot.leave({ entry, round: round.index, at: round.at, bags: taken });
       books.leaves.push({
         round: round.index,
         at: round.at,
@@ -156,6 +163,23 @@ function isReady(
   return limits.releaseBy === 'time' || facts.origin !== 'fill' || (facts.releasedAt ?? at + 1) <= at;
 }
 
+/**
+ * Rounds of which nobody noted what left, on a site that notes rounds, though a later one left or their time is over: the
+ * opening one, say. Until somebody says so, their bags count as not carried, and as still here.
+ */
+export function unnotedRounds(books: Books): Round[] {
+  const { problem, now, leaves } = books;
+  const left = new Set(leaves.map(({ round }) => round));
+  const last = Math.max(-1, ...[...left].filter((round) => typeof round === 'number'));
+  return problem.rounds.filter(
+    (round) =>
+      round.at <= now &&
+      !left.has(round.index) &&
+      (round.to <= now || round.index < last) &&
+      neededThen(books, round).some((bags) => bags > 0),
+  );
+}
+
 /** What the rounds until now leave to be carried. */
 export interface Due {
   readonly recall: readonly Recall[];
@@ -171,8 +195,8 @@ export interface Due {
  * Bags due now: those hung in what the last round covers and still to be hung from now on, less what was carried for them
  * and not yet hung.
  */
-export function dueNow(books: Books, demand: Demand): Due {
-  const { problem, now } = books;
+export function dueNow(books: Books): Due {
+  const { problem, now, demand } = books;
   const { rounds, baths, bagParts } = problem;
   const left = new Set(books.leaves.map(({ round }) => round));
   const gone = rounds.filter(({ index, at }) => at <= now || left.has(index));
@@ -182,7 +206,7 @@ export function dueNow(books: Books, demand: Demand): Due {
       bags: baths.map(() => 0),
       next: 0,
       gone: [],
-      recall: calledBack(books, demand, new Set()).recall,
+      recall: calledBack(books, new Set()).recall,
     };
   const first = rounds.find(({ to }) => to > now)?.from ?? last.to;
   const covered = new Set(gone.filter(({ to }) => to > now).map(({ index }) => index));
@@ -194,7 +218,7 @@ export function dueNow(books: Books, demand: Demand): Due {
       else if (minute >= now && minute < last.to) open[bath]! += 1;
     }
   // Bags that are called back are not at the bedside: others are carried in their place, also for those that hang.
-  const back = calledBack(books, demand, covered);
+  const back = calledBack(books, covered);
   const bags = baths.map((id, bath) => {
     const carried = books.leaves
       .filter((one) => one.bath === id && typeof one.round === 'number' && covered.has(one.round))
