@@ -105,7 +105,13 @@ export const entrySchema = z.discriminatedUnion('kind', [
   entry('count', { lot: name, bags: count }),
   entry('out', ofPlace),
   entry('back', ofPlace),
-  entry('staff', { shift: name, date, technicians: count }),
+  entry('staff', {
+    shift: name,
+    date,
+    technicians: count,
+    /** Who they are: initials, labels or roles; no full names are asked for. */
+    names: maybe(z.array(name)),
+  }),
   entry('duty', { duty: name, place: maybe(z.string()) }),
   entry('void', { at: maybe(local), of: name, why: maybe(z.string()) }),
   entry('note', { text: z.string() }),

@@ -175,8 +175,8 @@ const ENTER: Readonly<Record<EntryKind, (books: Books, fact: never) => void>> = 
   arrive: lotArrived,
   out: service,
   back: service,
-  staff: (books, { entry: { shift, date, technicians }, at }: Fact<'staff'>) =>
-    books.staff.push({ shift, date, at, technicians }),
+  staff: (books, { entry: { shift, date, technicians, names }, at }: Fact<'staff'>) =>
+    books.staff.push({ shift, date, at, technicians, names: names ?? [] }),
   duty: dutyDone,
   note: (books, { entry: { id, by, text }, at }: Fact<'note'>) =>
     books.notes.push({ entry: id, at, by, text }),

@@ -131,6 +131,8 @@ export interface Books {
     readonly date: string;
     readonly at: number;
     readonly technicians: number;
+    /** Empty: not named. */
+    readonly names: readonly string[];
   }[];
   readonly duties: {
     readonly duty: string;

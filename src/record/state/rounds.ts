@@ -105,9 +105,12 @@ function hangsWithout(books: Books, patient: number, late: readonly unknown[]): 
   const changes = row.changes!.filter((change) => !late.includes(change));
   const course = courseOf(
     { ...row, changes },
-    clock,
-    new Map(baths.map((id, index) => [id, index])),
-    horizon,
+    {
+      clock,
+      bathNumber: new Map(baths.map((id, index) => [id, index])),
+      horizon,
+      doseMeans: rules.doseMeans,
+    },
   );
   const hangs = hangsOf(course, rules.bagMl, rules.maxHang, horizon);
   books.hangs.set(key, hangs);
