@@ -89,6 +89,11 @@ export const entrySchema = z.discriminatedUnion('kind', [
     /** The round's number, 0 for the opening one, or its local time. */
     round: z.union([count, local]),
     loads: z.array(load),
+    /**
+     * Said afterwards of a round whose loads nobody noted, with no loads and the round's own time: carried as the
+     * prescriptions asked, the first to expire first; or not carried.
+     */
+    declared: maybe(z.enum(['carried', 'not carried'])),
   }),
   entry('arrive', {
     lot: name,
@@ -100,7 +105,13 @@ export const entrySchema = z.discriminatedUnion('kind', [
   entry('count', { lot: name, bags: count }),
   entry('out', ofPlace),
   entry('back', ofPlace),
-  entry('staff', { shift: name, date, technicians: count }),
+  entry('staff', {
+    shift: name,
+    date,
+    technicians: count,
+    /** Who they are: initials, labels or roles; no full names are asked for. */
+    names: maybe(z.array(name)),
+  }),
   entry('duty', { duty: name, place: maybe(z.string()) }),
   entry('void', { at: maybe(local), of: name, why: maybe(z.string()) }),
   entry('note', { text: z.string() }),

@@ -60,7 +60,7 @@ function concerns(
 }
 
 /** Backward: all that a lot of bags was made from, by whom, when, and on which readings and tests. */
-interface MadeFrom {
+export interface MadeFrom {
   readonly lot: LotState;
   /** Who noted that filling began, and that the bags came off; '' where nobody did. */
   readonly began: { readonly at: number; readonly by: string } | null;

@@ -72,13 +72,31 @@ export function spanText(clock: Clock, from: number, to: number): string {
   return `${whenText(clock, from)} to ${sameDay ? timeText(clock, to) : whenText(clock, to)}`;
 }
 
-/** 'Opening round', or when a bag round leaves. For the head of a row; in a sentence see `roundText`. */
-export const roundHead = (clock: Clock, round: { readonly round: number; readonly at: number }): string =>
-  round.round === 0 ? 'Opening round' : whenText(clock, round.at);
+/** Of a day under way the first bags are those due now; of a scenario from its start they are the opening round. */
+const firstRound = (at: number): 'Opening round' | 'Due now' => (at > 0 ? 'Due now' : 'Opening round');
 
-/** 'the opening round', or 'the bag round of Mon, Feb 3, 18:00'. */
-export const roundText = (clock: Clock, round: { readonly round: number; readonly at: number }): string =>
-  round.round === 0 ? 'the opening round' : `the bag round of ${whenText(clock, round.at)}`;
+/** 'Opening round', 'Due now', or when a bag round leaves. For the head of a row; in a sentence see `roundText`. */
+export const roundHead = (clock: Clock, round: { readonly round: number; readonly at: number }): string =>
+  round.round === 0 ? firstRound(round.at) : whenText(clock, round.at);
+
+/** 'the opening round', 'the bags due now', or 'the bag round of Mon, Feb 3, 18:00'. */
+export function roundText(clock: Clock, round: { readonly round: number; readonly at: number }): string {
+  if (round.round > 0) return `the bag round of ${whenText(clock, round.at)}`;
+  return firstRound(round.at) === 'Due now' ? 'the bags due now' : 'the opening round';
+}
+
+/**
+ * A bag round as the record names it, by number or local time, for people: 'Opening round' or its time, never its number.
+ * @param rounds of the scenario from its start
+ */
+export function namedRound(
+  { clock, rounds }: { readonly clock: Clock; readonly rounds: readonly { readonly at: number }[] },
+  round: number | string,
+): string {
+  if (typeof round === 'string') return `${round.replace('T', ' ')}, no bag round of this scenario`;
+  const at = rounds[round]?.at;
+  return at === undefined ? 'no bag round of this scenario' : roundHead(clock, { round, at });
+}
 
 /** A sentence for each clock change in minutes from..to: which times come twice, or not at all. */
 export function clockChangeTexts(clock: Clock, from: number, to: number): string[] {

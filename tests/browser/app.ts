@@ -3,6 +3,8 @@ import { createServer, type Server } from 'node:http';
 import path from 'node:path';
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { ensureApp } from '../../electron/setup.mjs';
+import type { Draft } from '../../src/record/entries.ts';
+import { lineOf, readJournal } from '../../src/record/journal.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { launchChromium } from '../chromium.ts';
 
@@ -56,6 +58,8 @@ export interface Tested {
       readonly height?: number;
       /** Where to begin: the sheets, with all that the strip tells unfolded, or the home as the app opens it. Default: sheets. */
       readonly at?: 'sheets' | 'home';
+      /** What the station icu-desk has noted; more can be noted then. Each is noted in its own minute. Default: there is no record. */
+      readonly noted?: readonly Draft[];
     },
   ): Promise<Opened>;
   close(): Promise<void>;
@@ -78,7 +82,7 @@ export async function startApp(): Promise<Tested> {
   const browser = await launchChromium();
   return {
     browser,
-    async open(scenario, { width = 1440, height = 900, at = 'sheets' } = {}) {
+    async open(scenario, { width = 1440, height = 900, at = 'sheets', noted } = {}) {
       const context = await browser.newContext({
         viewport: { width, height },
         permissions: ['clipboard-read', 'clipboard-write'],
@@ -96,8 +100,9 @@ export async function startApp(): Promise<Tested> {
       await page.exposeFunction('keepFile', (name: string, base64: string) => {
         saved.set(name, Buffer.from(base64, 'base64'));
       });
+      if (noted) await withRecord(page, noted);
       const text = typeof scenario === 'string' ? scenario : JSON.stringify(scenario);
-      await page.addInitScript({ content: fakeHost(text) });
+      await page.addInitScript({ content: fakeHost(text, noted !== undefined) });
       await page.goto(`http://127.0.0.1:${address.port}/`);
       await page.getByRole('button', { name: 'I understand' }).click();
       if (at === 'sheets') {
@@ -113,8 +118,30 @@ export async function startApp(): Promise<Tested> {
   };
 }
 
+/** A journal in memory, written by the product's own writer: the page notes in it, and reads it again. */
+async function withRecord(page: Page, first: readonly Draft[]): Promise<void> {
+  const station = 'icu-desk';
+  let text = '';
+  const add = (draft: Draft): string => {
+    const line = lineOf(draft, station, `${draft.at}:00Z`, readJournal(`${station}.jsonl`, text).last);
+    text += `${line}\n`;
+    return line;
+  };
+  for (const draft of first) add(draft);
+  await page.exposeFunction('readRecord', (known: number) => {
+    const bytes = Buffer.from(text);
+    const from = known <= bytes.length ? known : 0;
+    return [{ name: `${station}.jsonl`, from, size: bytes.length, text: bytes.subarray(from).toString() }];
+  });
+  await page.exposeFunction('noteRecord', (drafts: readonly Draft[]) => ({
+    file: `${station}.jsonl`,
+    lines: drafts.map(add),
+    faults: [],
+  }));
+}
+
 /** Stands in the page where Electron's preload would, and hands every written file to the test. */
-const fakeHost = (text: string): string => `
+const fakeHost = (text: string, recorded: boolean): string => `
   const keep = async (name, bytes) => {
     let letters = '';
     for (const byte of bytes) letters += String.fromCharCode(byte);
@@ -133,8 +160,8 @@ const fakeHost = (text: string): string => `
     look: async () => null,
     versions: async () => [],
     version: async () => '',
-    record: async () => [],
-    note: async () => { throw new Error('no record here'); },
+    record: async (_, known) => ${recorded ? "window.readRecord(known['icu-desk.jsonl'] ?? 0)" : '[]'},
+    note: async (_, station, drafts) => { ${recorded ? 'return window.noteRecord(drafts);' : "throw new Error('no record here');"} },
     keepDraft: async () => {},
     drafts: async () => [],
     forgetDraft: async () => {},

@@ -1,5 +1,6 @@
 import { type Activity, placeOf } from '../../plan/plan.ts';
-import type { Problem } from '../../scenario/problem/types.ts';
+import type { State } from '../../record/state.ts';
+import type { Problem, ShiftBand } from '../../scenario/problem/types.ts';
 
 /** Somebody who is there, by label or initials. Minutes from the scenario's start, [from, to). */
 interface Person {
@@ -8,7 +9,7 @@ interface Person {
   readonly to: number;
 }
 /** What one person does of one activity: all of it, or the part until or from a change of shift. */
-interface Task {
+export interface Task {
   readonly activity: Activity;
   readonly start: number;
   readonly end: number;
@@ -24,14 +25,9 @@ export interface PersonLists {
   readonly nobody: readonly Task[];
 }
 
-/** Technicians at work on an activity, and the minutes of it that take them. */
+/** Technicians at work on an activity, and the minutes of it that take them. A fill whose start takes none is a start of 0 min. */
 function work({ rules, duties }: Problem, one: Activity): { hands: number; from: number; to: number } {
-  if (one.kind === 'fill')
-    return {
-      hands: rules.fillStartMinutes > 0 ? 1 : 0,
-      from: one.start,
-      to: one.start + rules.fillStartMinutes,
-    };
+  if (one.kind === 'fill') return { hands: 1, from: one.start, to: one.start + rules.fillStartMinutes };
   if (one.kind === 'duty')
     return {
       hands: duties.find(({ id }) => id === one.duty)?.technicians ?? 0,
@@ -41,18 +37,36 @@ function work({ rules, duties }: Problem, one: Activity): { hands: number; from:
   return { hands: rules.hands[one.kind], from: one.start, to: one.end };
 }
 
-/** People of the shifts, numbered where nobody is named: day 1, day 2. @param names by shift */
+/** People of the shifts; numbered where nobody is named: day 1, day 2. @param namesOf initials or roles of a shift, or of a part of it */
 export const peopleOf = (
-  { shifts }: Problem,
-  names: Readonly<Record<string, readonly string[]>> = {},
+  { shifts }: Pick<Problem, 'shifts'>,
+  namesOf: (band: ShiftBand) => readonly string[] = () => [],
 ): Person[] =>
-  shifts.flatMap(({ shift, from, to, technicians }) =>
-    Array.from({ length: technicians }, (_, index) => ({
-      name: names[shift]?.[index] ?? `${shift} ${index + 1}`,
-      from,
-      to,
-    })),
-  );
+  shifts.flatMap((band) => {
+    const names = namesOf(band);
+    return Array.from({ length: band.technicians }, (_, index) => ({
+      name: names[index] ?? `${band.shift} ${index + 1}`,
+      from: band.from,
+      to: band.to,
+    }));
+  });
+
+/**
+ * Who is noted as on shift: of the last entry that holds for a shift, or for a part of it. None where that entry names
+ * nobody: who went home is then not known.
+ * @param whole the scenario compiled, from its start
+ */
+export const namedOf =
+  ({ clock, shifts }: Pick<Problem, 'clock' | 'shifts'>, staff: State['staff']) =>
+  (part: ShiftBand): readonly string[] => {
+    const band = shifts.find(
+      ({ shift, from, to }) => shift === part.shift && from <= part.from && part.from < to,
+    );
+    if (!band) return [];
+    const date = clock.localOf(band.from).slice(0, 10);
+    const own = staff.filter((one) => one.shift === band.shift && one.date === date && one.at <= part.from);
+    return own.at(-1)?.names ?? [];
+  };
 
 /**
  * Gives the work of minutes from..to to people, so that each minute of it is held by one who is there. Whoever is at the
@@ -70,7 +84,7 @@ export function personListsOf(
   const pieces = activities
     .flatMap((activity) => {
       const { hands, from: begin, to: end } = work(problem, activity);
-      if (hands === 0 || end <= from || begin >= to) return [];
+      if (hands === 0 || end < from || (end === from && begin < from) || begin >= to) return [];
       const at = [begin, ...cuts.filter((cut) => cut > begin && cut < end), end];
       return at
         .slice(1)
@@ -91,17 +105,20 @@ export function personListsOf(
     const isBreak = activity.kind === 'duty' && placeOf(activity) === '';
     const own = (desk: (typeof desks)[number]) => (desk.tasks.at(-1)?.activity === activity ? 0 : 1);
     const near = (desk: (typeof desks)[number]) => (!isBreak && desk.place === placeOf(activity) ? 0 : 1);
-    const [desk] = desks
-      .filter(({ person, free }) => person.from <= start && end <= person.to && free <= start)
-      .sort(
-        (a, b) =>
-          own(a) - own(b) || (isBreak ? a.breaks - b.breaks : 0) || near(a) - near(b) || a.free - b.free,
-      );
+    const passing = start === end;
+    const there = desks.filter(({ person }) => person.from <= start && end <= person.to && start < person.to);
+    const free = there.filter((one) => one.free <= start);
+    // A start that takes no minute is done in passing, also by somebody who is at work.
+    const [desk] = (passing && free.length === 0 ? there : free).sort(
+      (a, b) =>
+        own(a) - own(b) || (isBreak ? a.breaks - b.breaks : 0) || near(a) - near(b) || a.free - b.free,
+    );
     if (!desk) {
       nobody.push({ activity, start, end });
       continue;
     }
     desk.tasks.push({ activity, start, end });
+    if (passing) continue;
     desk.free = end;
     if (isBreak) desk.breaks += 1;
     else desk.place = placeOf(activity);

@@ -1,6 +1,8 @@
 import type { Demand } from '../../demand/demand.ts';
 import type { Cover } from '../../plan/cover.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
+import type { Bath } from '../../scenario/schema.ts';
+import { freeOf } from '../../words/solutes.ts';
 
 /** Bags of one lot for one bed. */
 export interface Pick {
@@ -13,6 +15,8 @@ interface PickRow {
   /** '' where no ward is typed. */
   readonly ward: string;
   readonly bath: string;
+  /** What the bath lacks, in capitals. */
+  readonly free: readonly string[];
   /** Bags of the fill volume that are hung. */
   readonly bags: number;
   /** Empty where there are too few bags of the bath: who gets them is decided by the people responsible. */
@@ -28,6 +32,7 @@ export interface PickList {
   readonly lots: readonly {
     readonly lot: string;
     readonly bath: string;
+    readonly free: readonly string[];
     readonly bags: number;
     readonly litres: number;
     /** Made by a fill that has still to be done. */
@@ -44,18 +49,27 @@ interface Stack {
   parts: number;
 }
 
+/** What a list is made of: a plan as it is shown. */
+interface Picked {
+  readonly scenario: { readonly baths: readonly Bath[] };
+  readonly problem: Problem;
+  readonly demand: Demand;
+  readonly covered: Cover;
+}
+
 /**
  * What leaves with a bag round: which bags of which lots for which bed, the first to expire first, whoever hangs first.
  * Where a bath has too few bags, it says what there is and what is wanted, and leaves open who gets them.
  * @param made lots that are there: their ids; the others are planned
  */
 export function pickList(
-  { problem, demand, covered }: { problem: Problem; demand: Demand; covered: Cover },
+  { scenario, problem, demand, covered }: Picked,
   round: number,
   made: ReadonlySet<string>,
 ): PickList {
   const { from, to, at } = problem.rounds[round]!;
   const taken = new Map<number, number>();
+  const free = new Map(scenario.baths.map((bath) => [bath.id, freeOf(bath)]));
   const short: PickList['short'][number][] = [];
   const rows = problem.baths.flatMap((bath, index) => {
     const stacks = covered.servings
@@ -74,7 +88,8 @@ export function pickList(
       for (const { lot, parts, size } of stacks) taken.set(lot, Math.ceil(parts / size));
     }
     const lots = covered.lots.map(({ id }) => id);
-    return served(problem, bath, { stacks: unmet > 0 ? [] : stacks, hangs, taken, lots });
+    const rows = served(problem, bath, { stacks: unmet > 0 ? [] : stacks, hangs, taken, lots });
+    return rows.map((row) => ({ ...row, free: free.get(bath) ?? [] }));
   });
   rows.sort(
     (a, b) => a.ward.localeCompare(b.ward) || a.bed.localeCompare(b.bed) || a.bath.localeCompare(b.bath),
@@ -84,6 +99,7 @@ export function pickList(
     return {
       lot: id,
       bath: problem.baths[bath]!,
+      free: free.get(problem.baths[bath]!) ?? [],
       bags,
       litres: (bags * bagParts) / problem.partsPerLitre,
       planned: !made.has(id),
@@ -101,7 +117,11 @@ interface Serving {
 }
 
 /** One bath: whole bags from the first stack that has any, until what hangs is served; what a bag holds too much serves the next. */
-function served(problem: Problem, bath: string, { stacks, hangs, taken, lots }: Serving): PickRow[] {
+function served(
+  problem: Problem,
+  bath: string,
+  { stacks, hangs, taken, lots }: Serving,
+): Omit<PickRow, 'free'>[] {
   const rows = new Map<number, { bags: number; picks: Map<number, number> }>();
   let open = 0;
   for (const { patient } of hangs) {

@@ -1,27 +1,28 @@
 import { useMemo, useState } from 'react';
 import { startAt } from '../../record/from.ts';
-import { Card } from '../look/Parts.tsx';
 import { useTints } from '../look/useTints.ts';
-import { partOf } from '../panels/parts.tsx';
 import { startOf } from '../state/dayRecord.ts';
 import type { Planned } from '../state/planned.ts';
 import { isCurrent } from '../state/session.ts';
 import { useShallow, useStore } from '../state/store.ts';
 import { Ahead, Waiting } from './Ahead.tsx';
 import { DayNotices } from './DayNotices.tsx';
+import { DayReports } from './DayReports.tsx';
 import { Journal } from './Journal.tsx';
 import { MoreDialog } from './MoreDialog.tsx';
 import { NowBar, useDay } from './NowBar.tsx';
 import { PlaceCards } from './PlaceCards.tsx';
 import { RoundCard } from './RoundCard.tsx';
+import { StaffDialog } from './StaffDialog.tsx';
 import './day.css';
 
 /** The technician lead's home: the machines as they are, what to do next, what leaves, what was noted. */
 export function DayHome({ planned }: { planned: Planned }) {
-  const { scenario, problem, record, now } = useStore(
-    useShallow(({ scenario, problem, record, now }) => ({ scenario, problem, record, now })),
+  const { scenario, problem, demand, record, now } = useStore(
+    useShallow(({ scenario, problem, demand, record, now }) => ({ scenario, problem, demand, record, now })),
   );
-  const [more, setMore] = useState(false);
+  const [dialog, setDialog] = useState<'more' | 'staff' | null>(null);
+  const close = () => setDialog(null);
   const tints = useTints();
   useDay(planned);
   // Without an entry yet, the scenario as it stands: whoever notes the first one begins the record from here.
@@ -33,7 +34,7 @@ export function DayHome({ planned }: { planned: Planned }) {
   const current = useStore(isCurrent);
   return (
     <div className="home day">
-      <NowBar planned={planned} onMore={() => setMore(true)} />
+      <NowBar planned={planned} onMore={() => setDialog('more')} />
       <DayNotices start={recorded ? start : null} />
       {!recorded && (
         <p className="muted">
@@ -49,8 +50,15 @@ export function DayHome({ planned }: { planned: Planned }) {
           {start && recorded && <Journal start={start} />}
         </div>
       </div>
-      <Card title="Timeline">{partOf('timeline').draw(planned)}</Card>
-      {more && start && <MoreDialog start={start} onClose={() => setMore(false)} />}
+      {start && problem && demand && (
+        <DayReports {...{ start, planned, problem, demand, recorded, current }} />
+      )}
+      {dialog === 'more' && start && (
+        <MoreDialog start={start} onStaff={() => setDialog('staff')} onClose={close} />
+      )}
+      {dialog === 'staff' && start && problem && (
+        <StaffDialog start={start} whole={problem} first={!recorded} onClose={close} />
+      )}
     </div>
   );
 }

@@ -1,10 +1,12 @@
 import type { Start } from '../../record/from.ts';
 import { countText } from '../../words/numbers.ts';
+import { namedRound } from '../../words/times.ts';
 import { Card, Signal } from '../look/Parts.tsx';
 import { note, useStore } from '../state/store.ts';
 
 /** What of the record asks for somebody at once: bags to carry, bags to call back, entries that are not noted. */
 export function DayNotices({ start }: { start: Start | null }) {
+  const problem = useStore((state) => state.problem);
   const { failure, failed, noting } = useStore((state) => state.record);
   const recall = start?.state.recall ?? [];
   const bags = recall.reduce((sum, one) => sum + one.bags, 0);
@@ -36,7 +38,7 @@ export function DayNotices({ start }: { start: Start | null }) {
               <li key={`${lot} ${round} ${bed ?? ''}`}>
                 {countText(count, 'bag')} of {lot}
                 {ward ? `, ${ward}` : ''}
-                {bed ? `, ${bed}` : ''} (bag round {round})
+                {bed ? `, ${bed}` : ''} (bag round: {problem ? namedRound(problem, round) : round})
               </li>
             ))}
           </ul>

@@ -1,13 +1,15 @@
 import { useState } from 'react';
 import type { Entry } from '../../record/entries.ts';
 import type { Start } from '../../record/from.ts';
+import type { Problem } from '../../scenario/problem/types.ts';
 import { countText } from '../../words/numbers.ts';
+import { namedRound } from '../../words/times.ts';
 import { Card, Signal } from '../look/Parts.tsx';
 import { note, useStore } from '../state/store.ts';
 import { entryTime } from './NoteDialog.tsx';
 
 /** What an entry says, in a line. */
-function entryText(entry: Entry): string {
+function entryText(entry: Entry, whole: Pick<Problem, 'clock' | 'rounds'>): string {
   switch (entry.kind) {
     case 'test':
       return `${entry.water}: total chlorine test ${entry.result === 'pass' ? 'passed' : 'FAILED'}${entry.totalChlorine == null ? '' : `, ${entry.totalChlorine} mg/L`}`;
@@ -28,7 +30,7 @@ function entryText(entry: Entry): string {
     case 'discard':
       return `${entry.lot}: ${entry.bags == null ? 'all bags' : countText(entry.bags, 'bag')} ${entry.kind === 'hold' ? 'on hold' : entry.kind === 'release' ? `released, noted by ${entry.by}` : 'discarded'}${entry.why ? ` (${entry.why})` : ''}`;
     case 'leave':
-      return `Bag round ${entry.round}: ${countText(
+      return `Bag round ${namedRound(whole, entry.round)}: ${countText(
         entry.loads.reduce((sum, { bags }) => sum + bags, 0),
         'bag',
       )} left`;
@@ -41,7 +43,7 @@ function entryText(entry: Entry): string {
     case 'back':
       return `${entry.machine ?? entry.water}: available again`;
     case 'staff':
-      return `${entry.shift}: ${countText(entry.technicians, 'technician')} from now on`;
+      return `${entry.shift}: ${countText(entry.technicians, 'technician')} from now on${entry.names?.length ? ` (${entry.names.join(', ')})` : ''}`;
     case 'duty':
       return `${entry.duty}: done`;
     case 'note':
@@ -57,6 +59,7 @@ const SHOWN = 40;
 export function Journal({ start }: { start: Start }) {
   const record = useStore((state) => state.record);
   const by = useStore((state) => state.by);
+  const whole = useStore((state) => state.problem);
   const [asked, setAsked] = useState<string | null>(null);
   const { clock } = start.problem;
   const void_ = new Set(record.noted.flatMap(({ entry }) => (entry.kind === 'void' ? [entry.of] : [])));
@@ -81,7 +84,8 @@ export function Journal({ start }: { start: Start }) {
       <ol className="journal">
         {latest.map(({ entry }) => (
           <li key={entry.id} className={void_.has(entry.id) ? 'void' : undefined}>
-            <span className="number">{(entry.at ?? entry.noted).slice(11, 16)}</span> {entryText(entry)}{' '}
+            <span className="number">{(entry.at ?? entry.noted).slice(11, 16)}</span>{' '}
+            {entryText(entry, whole ?? start.problem)}{' '}
             <small className="muted">
               {entry.by}, {entry.id}
             </small>{' '}

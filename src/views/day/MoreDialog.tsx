@@ -11,10 +11,11 @@ const KINDS = {
   release: 'Note that bags were released',
   discard: 'Discard bags',
   out: 'Machine or water unavailable',
-  staff: 'Fewer or more technicians',
+  staff: 'Who is on shift, fewer or more technicians',
   note: 'A note for the handover',
 } as const;
 type Kind = keyof typeof KINDS;
+const NO_TEXT: readonly Kind[] = ['staff', 'out'];
 
 /** What a person has filled in so far. */
 interface More {
@@ -26,25 +27,15 @@ interface More {
   /** h; 0: nobody knows. */
   readonly hours: number;
   readonly text: string;
-  readonly technicians: number;
 }
-const BLANK: More = { kind: 'hold', lot: '', bags: null, place: '', hours: 0, text: '', technicians: 1 };
-
-const shiftOf = ({ problem, state }: Start) =>
-  problem.shifts.find(({ from, to }) => from <= state.now && to > state.now);
+const BLANK: More = { kind: 'hold', lot: '', bags: null, place: '', hours: 0, text: '' };
 
 /** The entry that is filled in, or null while something is missing. */
-function draftOf({ kind, lot, bags, place, hours, text, technicians }: More, start: Start, by: string) {
+function draftOf({ kind, lot, bags, place, hours, text }: More, start: Start, by: string) {
   const { problem, state } = start;
   const { clock } = problem;
   const common = { kind, by, ...entryTime(clock, state.now) };
   if (kind === 'note') return text.trim() === '' ? null : { ...common, text: text.trim() };
-  if (kind === 'staff') {
-    const shift = shiftOf(start);
-    if (!shift) return null;
-    const date = clock.localOf(shift.from).slice(0, 10);
-    return { ...common, shift: shift.shift, date, technicians };
-  }
   if (kind === 'out') {
     if (place === '') return null;
     const which = problem.machines.some(({ id }) => id === place) ? { machine: place } : { water: place };
@@ -116,22 +107,15 @@ function OutFields({ more, start, onChange }: FieldsProps) {
   );
 }
 
-function StaffFields({ more, start, onChange }: FieldsProps) {
-  const shift = shiftOf(start);
-  return shift ? (
-    <CountPick
-      label={`Technicians from now to the end of ${shift.shift}`}
-      value={more.technicians}
-      most={20}
-      onChange={(technicians) => onChange({ technicians })}
-    />
-  ) : (
-    <p>No shift is on now.</p>
-  );
+interface MoreProps {
+  readonly start: Start;
+  /** Who is on shift has a form of its own. */
+  readonly onStaff: () => void;
+  readonly onClose: () => void;
 }
 
 /** What happens beside the machines' own work: one entry each. */
-export function MoreDialog({ start, onClose }: { start: Start; onClose: () => void }) {
+export function MoreDialog({ start, onStaff, onClose }: MoreProps) {
   const by = useStore((session) => session.by);
   const set = useStore((session) => session.set);
   const [more, setMore] = useState(BLANK);
@@ -143,7 +127,12 @@ export function MoreDialog({ start, onClose }: { start: Start; onClose: () => vo
     <Dialog title="Note something else" onClose={onClose}>
       <label>
         What{' '}
-        <select value={kind} onChange={(event) => change({ kind: event.target.value as Kind })}>
+        <select
+          value={kind}
+          onChange={(event) =>
+            event.target.value === 'staff' ? onStaff() : change({ kind: event.target.value as Kind })
+          }
+        >
           {Object.entries(KINDS).map(([key, says]) => (
             <option key={key} value={key}>
               {says}
@@ -159,8 +148,7 @@ export function MoreDialog({ start, onClose }: { start: Start; onClose: () => vo
       )}
       {(kind === 'hold' || kind === 'release' || kind === 'discard') && <LotFields {...fields} />}
       {kind === 'out' && <OutFields {...fields} />}
-      {kind === 'staff' && <StaffFields {...fields} />}
-      {kind !== 'staff' && kind !== 'out' && (
+      {!NO_TEXT.includes(kind) && (
         <label>
           {kind === 'note' ? 'Words' : 'Why'}{' '}
           <input

@@ -3,7 +3,7 @@ import { roundBefore, type Start } from '../../record/from.ts';
 import { loadsOf, type PickList, pickList } from '../../reports/day/pickList.ts';
 import { countText, numberText } from '../../words/numbers.ts';
 import { whenText } from '../../words/times.ts';
-import { Card, Signal } from '../look/Parts.tsx';
+import { BathText, Card, Signal } from '../look/Parts.tsx';
 import type { Planned } from '../state/planned.ts';
 import { note, useStore } from '../state/store.ts';
 import { entryTime } from './NoteDialog.tsx';
@@ -26,11 +26,13 @@ function PickTable({ list }: { list: PickList }) {
         </tr>
       </thead>
       <tbody>
-        {list.rows.map(({ ward, bed, bath, bags, picks }) => (
+        {list.rows.map(({ ward, bed, bath, free, bags, picks }) => (
           <tr key={`${bed} ${bath}`}>
             <td>{ward}</td>
             <th scope="row">{bed}</th>
-            <td>{bath}</td>
+            <td>
+              <BathText bath={bath} free={free} />
+            </td>
             <td className="number">{bags}</td>
             <td className="grows">
               {picks.length === 0

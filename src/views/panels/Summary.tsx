@@ -9,6 +9,7 @@ import { type Planned, proofRemarks } from '../state/planned.ts';
 import { isCurrent } from '../state/session.ts';
 import { ask, type State, useStore } from '../state/store.ts';
 import { movesOf } from '../state/waiting.ts';
+import { useLeft } from './useLeft.ts';
 
 /** Bags and litres a day as the doses of this moment need them. */
 function Need() {
@@ -223,13 +224,15 @@ export function Running() {
   const room = useStore(roomLeft);
   const none = useStore((state) => state.planned === null);
   const waiting = useStore((state) => state.waiting);
+  const run = useStore((state) => state.run?.number ?? null);
+  const left = useLeft(planning.state === 'planning' ? run : null, planning.done);
   const busy = planning.state === 'planning';
   if (waiting && !busy) return <Waiting waiting={waiting} />;
   return (
-    <div>
+    <div className={busy ? 'running' : ''}>
       <dt id="planning">
         {busy
-          ? 'Planning'
+          ? `Planning${left && `, ${left}`}`
           : none
             ? 'No plan yet'
             : stale

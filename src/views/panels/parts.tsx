@@ -112,6 +112,15 @@ function Paper({ planned }: PartProps) {
   const lost = useStore((state) => state.lost);
   const edited = useStore((state) => !isCurrent(state));
   const start = useStore((state) => (state.problem ? startOf(state) : null));
+  const wholeProblem = useStore((state) => state.problem);
+  const wholeDemand = useStore((state) => state.demand);
+  const whole = useMemo(
+    () => wholeProblem && wholeDemand && { problem: wholeProblem, demand: wholeDemand },
+    [wholeProblem, wholeDemand],
+  );
+  const given = useStore((state) => state.given ?? state.baseline);
+  const suspect = useStore((state) => state.suspect);
+  const asked = useStore((state) => state.toPrint);
   const { madeAt, held } = planned;
   const standing = useMemo(() => ({ madeAt, held, lost, edited }), [madeAt, held, lost, edited]);
   const print = (name: string) =>
@@ -131,7 +140,12 @@ function Paper({ planned }: PartProps) {
       cautions={PAGE_CAUTIONS}
       tints={useTints()}
       now={now}
+      key={asked}
       start={start}
+      whole={whole}
+      suspect={suspect}
+      given={given}
+      asked={asked}
       onPrint={print}
     />
   );

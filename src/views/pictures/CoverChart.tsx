@@ -33,7 +33,12 @@ interface CoverChartProps {
 function sayRound(problem: Problem, { bath }: BathCover, row: RoundCover): Said {
   const { clock, rules } = problem;
   const litres = (bags: number) => `${numberText((bags * problem.bagParts) / problem.partsPerLitre)} L`;
-  const name = row.round === 0 ? 'opening round' : `bag round of ${whenText(clock, row.at)}`;
+  const name =
+    row.round === 0
+      ? row.at > 0
+        ? 'bags due now'
+        : 'opening round'
+      : `bag round of ${whenText(clock, row.at)}`;
   return {
     title: `${bath}, ${name}`,
     lines: [

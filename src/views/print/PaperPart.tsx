@@ -11,6 +11,7 @@ import { shiftAt } from '../../reports/runSheet.ts';
 import type { Problem, ShiftBand } from '../../scenario/problem/types.ts';
 import type { Bath } from '../../scenario/schema.ts';
 import { spanText } from '../../words/times.ts';
+import type { Baseline } from '../state/planned.ts';
 import { dayPapers, doneLabels } from './dayPages.ts';
 import type { Paper, PaperSize } from './flow.ts';
 import { Pages, usePages } from './Pages.tsx';
@@ -36,6 +37,13 @@ interface PaperPartProps {
   readonly tints?: Tints | undefined;
   /** What was done by now, of a day that is recorded; else null. */
   readonly start: Start | null;
+  /** The scenario compiled, from its start, and its need; null while it has errors. */
+  readonly whole: { readonly problem: Problem; readonly demand: Demand } | null;
+  /** What is traced, as it was asked; and the plan that people were given. */
+  readonly suspect: string;
+  readonly given: Baseline | null;
+  /** The page that a view asked for; '' none. */
+  readonly asked: string;
   /** Minute that the shift under way is taken from. */
   readonly now: number;
   /** Prints the pages, and is done when they are out of the page's hands; the name is a suggestion for a PDF. */
@@ -55,8 +63,12 @@ const DAY_KINDS = [
   ['pick', 'Next bag round'],
   ['people', 'Tasks by person'],
   ['recall', 'Recall list'],
+  ['trace', 'Trace'],
+  ['charts', 'Readings'],
+  ['made', 'Made against planned'],
 ] as const;
-type Kind = (typeof KINDS | typeof DAY_KINDS)[number][0];
+const KINDS_ALL = [...KINDS, ...DAY_KINDS] as const;
+type Kind = (typeof KINDS_ALL)[number][0];
 /** Shifts may overlap, and begin at one time. */
 const nameOf = ({ shift, from }: ShiftBand): string => `${shift} ${from}`;
 const NONE: Tints = {};
@@ -77,10 +89,16 @@ export function PaperPart(props: PaperPartProps) {
     tints = NONE,
     now,
     start,
+    whole,
+    suspect,
+    given,
+    asked,
     onPrint,
   } = props;
   const { shifts, horizon } = problem;
-  const [kinds, setKinds] = useState<ReadonlySet<Kind>>(new Set(['run-sheet']));
+  const [kinds, setKinds] = useState<ReadonlySet<Kind>>(
+    new Set([KINDS_ALL.find(([kind]) => kind === asked)?.[0] ?? 'run-sheet']),
+  );
   const [size, setSize] = useState<PaperSize>('A4');
   const [chosen, setChosen] = useState('');
   const band = shifts.find((one) => nameOf(one) === chosen) ?? shiftAt(problem, now);
@@ -105,7 +123,8 @@ export function PaperPart(props: PaperPartProps) {
   );
   const { done, codes } = useBarcodes(useMemo(() => labels.map(({ code }) => code), [labels]));
   const papers = useMemo(() => {
-    const day = start && dayPapers({ start, demand, plan, covered, shift });
+    const day =
+      start && whole && dayPapers({ start, whole, baths, demand, plan, covered, shift, suspect, given });
     const make: Partial<Record<Kind, () => Paper>> = {
       ...day,
       'run-sheet': () => runSheetPaper(problem, plan.activities, shift, past),
@@ -114,10 +133,27 @@ export function PaperPart(props: PaperPartProps) {
       labels: () => labelPaper(problem, labels, codes ?? new Map(), shift),
       log: () => logPaper(problem, plan.activities, shift),
     };
-    return [...KINDS, ...DAY_KINDS]
-      .filter(([kind]) => kinds.has(kind) && !(kind === 'labels' && (barred || !codes)))
-      .flatMap(([kind]) => make[kind]?.() ?? []);
-  }, [problem, demand, plan, covered, tints, shift, kinds, barred, labels, codes, past, start]);
+    return KINDS_ALL.filter(
+      ([kind]) => kinds.has(kind) && !(kind === 'labels' && (barred || !codes)),
+    ).flatMap(([kind]) => make[kind]?.() ?? []);
+  }, [
+    problem,
+    demand,
+    plan,
+    covered,
+    tints,
+    shift,
+    kinds,
+    barred,
+    labels,
+    codes,
+    past,
+    start,
+    whole,
+    baths,
+    suspect,
+    given,
+  ]);
   const { copy, pages } = usePages(papers, size, stamp.warnings.length > 0);
   const day = problem.clock.localOf(Math.max(0, shift.from)).slice(0, 10);
   return (
@@ -125,7 +161,7 @@ export function PaperPart(props: PaperPartProps) {
       <div className="paper-tools">
         <fieldset>
           <legend>Print</legend>
-          {[...KINDS, ...(start ? DAY_KINDS : [])].map(([kind, label]) => (
+          {(start ? KINDS_ALL : KINDS).map(([kind, label]) => (
             <label key={kind}>
               <input
                 type="checkbox"

@@ -3,14 +3,16 @@ import type { Cover } from '../../plan/cover.ts';
 import type { Plan } from '../../plan/plan.ts';
 import type { Start } from '../../record/from.ts';
 import { handoverOf } from '../../reports/day/handover.ts';
-import { peopleOf, personListsOf } from '../../reports/day/personLists.ts';
+import { namedOf, peopleOf, personListsOf } from '../../reports/day/personLists.ts';
 import { pickList } from '../../reports/day/pickList.ts';
 import { type SwapLabel, swapLabels } from '../../reports/day/swapLabels.ts';
-import type { ShiftBand } from '../../scenario/problem/types.ts';
+import type { Problem, ShiftBand } from '../../scenario/problem/types.ts';
 import type { Bath } from '../../scenario/schema.ts';
 import { spanText, whenText } from '../../words/times.ts';
+import type { Baseline } from '../state/planned.ts';
 import { peoplePaper, pickPaper, recallPaper } from './dayPapers.tsx';
 import { handoverPaper } from './handoverPaper.tsx';
+import { chartsPaper, madePaper, tracePaper } from './reportPapers.tsx';
 
 /** Labels of the bags that came off since a minute, with their real times. */
 export const doneLabels = ({ problem, state }: Start, baths: readonly Bath[], since: number): SwapLabel[] =>
@@ -20,14 +22,22 @@ export const doneLabels = ({ problem, state }: Start, baths: readonly Bath[], si
 
 interface DayProps {
   readonly start: Start;
+  /** The scenario compiled, from its start, and its need. */
+  readonly whole: { readonly problem: Problem; readonly demand: Demand };
+  readonly baths: readonly Bath[];
+  /** Of the plan from now on. */
   readonly demand: Demand;
   readonly plan: Plan;
   /** Of the plan's activities. */
   readonly covered: Cover;
   readonly shift: ShiftBand;
+  /** What is traced, as it was asked. */
+  readonly suspect: string;
+  /** The plan that people were given. */
+  readonly given: Baseline | null;
 }
 /** The pages of a recorded day. */
-export function dayPapers({ start, demand, plan, covered, shift }: DayProps) {
+export function dayPapers({ start, whole, baths, demand, plan, covered, shift, suspect, given }: DayProps) {
   const { problem, state } = start;
   const from = Math.max(0, shift.from);
   return {
@@ -36,15 +46,21 @@ export function dayPapers({ start, demand, plan, covered, shift }: DayProps) {
     pick: () => {
       const next = state.dueNow.some((bags) => bags > 0) ? 0 : Math.min(1, problem.rounds.length - 1);
       const made = new Set(problem.lots.map(({ id }) => id));
-      return pickPaper(problem, pickList({ problem, demand, covered }, next, made));
+      return pickPaper(problem, pickList({ scenario: { baths }, problem, demand, covered }, next, made));
     },
     people: () =>
       peoplePaper(
         problem,
-        personListsOf(problem, plan.activities, peopleOf(problem), { from: state.now, to: shift.to }),
+        personListsOf(problem, plan.activities, peopleOf(problem, namedOf(whole.problem, state.staff)), {
+          from: state.now,
+          to: shift.to,
+        }),
         plan.activities,
         spanText(problem.clock, Math.max(from, state.now), shift.to),
       ),
-    recall: () => recallPaper(state.recall, whenText(problem.clock, state.now)),
+    recall: () => recallPaper(whole.problem, state.recall, whenText(problem.clock, state.now)),
+    trace: () => tracePaper({ whole: whole.problem, demand: whole.demand, start }, suspect),
+    charts: () => chartsPaper(start, baths),
+    made: () => madePaper({ whole: whole.problem, start }, given),
   };
 }

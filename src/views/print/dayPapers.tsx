@@ -1,12 +1,13 @@
 import type { Activity } from '../../plan/plan.ts';
 import { bathsOf } from '../../plan/plan.ts';
-import type { Recall } from '../../record/state.ts';
+import type { Recall } from '../../record/state/recall.ts';
 import type { PersonLists } from '../../reports/day/personLists.ts';
 import type { PickList } from '../../reports/day/pickList.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { workOrder } from '../../words/activities.ts';
 import { countText, numberText } from '../../words/numbers.ts';
-import { timeText, whenText } from '../../words/times.ts';
+import { namedRound, timeText, whenText } from '../../words/times.ts';
+import { BathText } from '../look/Parts.tsx';
 import type { Paper } from './flow.ts';
 import { block, listed } from './pieces.tsx';
 
@@ -31,15 +32,15 @@ export function pickPaper({ clock }: Problem, list: PickList): Paper {
         key: 'lots',
         title: 'Take from stock',
         columns: [
-          { head: 'Lot', share: 45 },
-          { head: 'Bath', share: 15 },
+          { head: 'Lot', share: 38 },
+          { head: 'Bath', share: 22 },
           { head: 'Bags', share: 10 },
           { head: 'About kg', share: 15 },
           { head: 'Taken', share: 15 },
         ],
-        rows: list.lots.map(({ lot, bath, bags, litres, planned }) => [
+        rows: list.lots.map(({ lot, bath, free, bags, litres, planned }) => [
           `${lot}${planned ? ' (still to be filled)' : ''}`,
-          bath,
+          <BathText key="bath" bath={bath} free={free} />,
           bags,
           numberText(litres),
           '',
@@ -52,15 +53,15 @@ export function pickPaper({ clock }: Problem, list: PickList): Paper {
         columns: [
           { head: 'Ward', share: 15 },
           { head: 'Bed', share: 20 },
-          { head: 'Bath', share: 12 },
+          { head: 'Bath', share: 22 },
           { head: 'Bags', share: 8 },
-          { head: 'Lots', share: 35 },
+          { head: 'Lots', share: 25 },
           { head: 'Given', share: 10 },
         ],
-        rows: list.rows.map(({ ward, bed, bath, bags, picks }) => [
+        rows: list.rows.map(({ ward, bed, bath, free, bags, picks }) => [
           ward,
           bed,
-          bath,
+          <BathText key="bath" bath={bath} free={free} />,
           bags,
           picks.map(({ lot, bags: count }) => `${count} × ${lot}`).join(', '),
           '',
@@ -95,7 +96,6 @@ export function peoplePaper(
     about,
     landscape: false,
     pieces: [
-      block('starts', <p>Whoever is near starts the fills: see the shift worksheet.</p>),
       ...lists.lists
         .filter(({ tasks }) => tasks.length > 0)
         .flatMap(({ person, tasks }) =>
@@ -105,7 +105,7 @@ export function peoplePaper(
             columns,
             rows: tasks.map(({ activity, start, end }) => [
               timeText(clock, start),
-              timeText(clock, end),
+              end > start ? timeText(clock, end) : '0 min',
               textOf(baths, activity),
               '',
             ]),
@@ -119,7 +119,7 @@ export function peoplePaper(
             columns,
             rows: lists.nobody.map(({ activity, start, end }) => [
               timeText(clock, start),
-              timeText(clock, end),
+              end > start ? timeText(clock, end) : '0 min',
               textOf(baths, activity),
               '',
             ]),
@@ -131,7 +131,11 @@ export function peoplePaper(
 }
 
 /** Bags in doubt that have left: to be found and taken down. */
-export function recallPaper(recall: readonly Recall[], about: string): Paper {
+export function recallPaper(
+  whole: Pick<Problem, 'clock' | 'rounds'>,
+  recall: readonly Recall[],
+  about: string,
+): Paper {
   return {
     id: 'recall',
     title: 'Recall list',
@@ -158,7 +162,7 @@ export function recallPaper(recall: readonly Recall[], about: string): Paper {
         rows: recall.map(({ lot, bags, round, ward, bed }) => [
           lot,
           bags,
-          round,
+          namedRound(whole, round),
           ward ?? 'not noted',
           bed ?? 'not noted',
           '',

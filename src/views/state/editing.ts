@@ -77,7 +77,8 @@ export function take(session: Session, edited: Edited, madeAt: string): Step {
   const faults = markEdited(judged.faults, scenario, history.past);
   const taken = { ...session, ...edited, ...judged, faults, answers, unsaved };
   // Minutes count from the start: of another one nothing is known to be done.
-  if (!sameClock(old, scenario)) Object.assign(taken, { baseline: null, now: 0, holdPast: false, lost: [] });
+  if (!sameClock(old, scenario))
+    Object.assign(taken, { baseline: null, given: null, now: 0, holdPast: false, lost: [] });
   else if (baseline)
     taken.baseline = { ...baseline, activities: renamed(old, scenario, baseline.activities) };
   return recalled(taken, madeAt);

@@ -42,7 +42,17 @@ export type Answered =
 /** What a person may set without an undo step. */
 export type Settings = Pick<
   Session,
-  'theme' | 'density' | 'zoom' | 'now' | 'holdPast' | 'variants' | 'station' | 'by'
+  | 'theme'
+  | 'density'
+  | 'zoom'
+  | 'now'
+  | 'holdPast'
+  | 'variants'
+  | 'station'
+  | 'by'
+  | 'suspect'
+  | 'toPrint'
+  | 'sound'
 >;
 
 /** What is asked and told of the clinical ways out of a plan's shortages. */

@@ -39,7 +39,7 @@ const sameLimits = (a: Scenario, b: Scenario): boolean => LIMITS.every((list) =>
 const UNPROVEN = { bound: NOTHING_PROVEN, remarks: [] as string[], seconds: 0 };
 
 export const baselineOf = (planned: Planned | null): Baseline | null =>
-  planned && { activities: planned.plan.activities, madeAt: planned.madeAt };
+  planned && { activities: planned.plan.activities, madeAt: planned.madeAt, from: planned.held };
 
 /** Ends what runs and plans again, shortly; with errors, the plan on screen is stale. */
 export function planSoon(session: Session, asking: Asking): Step {

@@ -7,6 +7,8 @@ import type { Proven } from '../../planner/planner.ts';
 export interface Baseline {
   readonly activities: readonly Activity[];
   readonly madeAt: string;
+  /** Minute from which it was made: of what came before it says nothing. */
+  readonly from: number;
 }
 /** What differs from a plan before. */
 export interface Changes extends Moved {

@@ -14,7 +14,7 @@ import {
   recordRead,
   watched,
 } from './noting.ts';
-import { changesOf } from './planned.ts';
+import { type Baseline, changesOf } from './planned.ts';
 import { baselineOf, cancelled, planSoon, progressed, runEnded, runFailed } from './planRun.ts';
 import { proofFailed, prove, provenOf } from './proofRun.ts';
 import { type Explained, isRecorded, type Session } from './session.ts';
@@ -169,13 +169,27 @@ function settings(session: Session, part: Partial<Settings>, at: string): Step {
 const goesToFile = ({ holdPast }: Session, part: Partial<Settings>): boolean =>
   'holdPast' in part || ('now' in part && holdPast);
 
+/** The plan that people were given: of each minute the one that stood when it was last read. */
+function givenAfter({ given, baseline, planned, now }: Session): Baseline | null {
+  const before = given ?? baseline;
+  const fresh = baselineOf(planned);
+  if (!before || !fresh) return fresh;
+  const past = before.activities.filter(({ start }) => start < now);
+  const ahead = fresh.activities.filter(({ start }) => start >= now);
+  return { ...fresh, from: before.from, activities: [...past, ...ahead] };
+}
+
 /** From now on changes count against the plan on screen. */
 function noted(session: Session): Step {
   const { planned } = session;
   if (!planned) return step(session);
-  const baseline = baselineOf(planned);
-  const changes = changesOf(baseline, planned.plan.activities);
-  return step(session, { baseline, lost: [], planned: { ...planned, changes } });
+  const changes = changesOf(baselineOf(planned), planned.plan.activities);
+  return step(session, {
+    baseline: baselineOf(planned),
+    given: givenAfter(session),
+    lost: [],
+    planned: { ...planned, changes },
+  });
 }
 
 /** A shortage that is told again, looked into further, takes its own place. */

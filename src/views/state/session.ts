@@ -149,6 +149,8 @@ export interface Session extends Judged {
   readonly planned: Planned | null;
   /** The plan whose changes are shown: the first one made, later the last one that a person has taken note of. */
   readonly baseline: Baseline | null;
+  /** What people were given to work by until now, where they have read more than one plan; null: the baseline is it. */
+  readonly given: Baseline | null;
   /** A better plan that would move what somebody looks at: it waits to be taken. */
   readonly waiting: Planned | null;
   /** What was last printed or exported. */
@@ -178,6 +180,12 @@ export interface Session extends Judged {
   /** Who notes here: the name of this computer, and the initials of the person at it. */
   readonly station: string;
   readonly by: string;
+  /** What is traced: as it was typed, scanned or chosen; '' nothing. */
+  readonly suspect: string;
+  /** The page that a view asked to have printed; '' none. */
+  readonly toPrint: string;
+  /** A sound before a swap window closes; off until somebody wants it. */
+  readonly sound: boolean;
   /** Planning leaves alone what starts before `now`. */
   readonly holdPast: boolean;
   /** What must be said above the sheets, until it is closed or something else must be said. */
@@ -219,6 +227,7 @@ export const opening = (): Session => ({
   history: NO_HISTORY,
   planned: null,
   baseline: null,
+  given: null,
   waiting: null,
   used: null,
   searched: false,
@@ -238,6 +247,9 @@ export const opening = (): Session => ({
   record: NO_RECORD,
   station: '',
   by: '',
+  suspect: '',
+  toPrint: '',
+  sound: false,
   holdPast: false,
   notice: null,
   jump: null,

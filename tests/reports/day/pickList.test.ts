@@ -16,18 +16,21 @@ const lot = (id: string, bath: string, bags: number, expires: number, litres = 6
 /** Two beds at 1,900 mL/h: a bag of 6.5 L lasts 205.3 min (80 kg x 25 mL/kg/h - 100 mL/h, row 8.8 of the check values). */
 const known = (stock: ReturnType<typeof lot>[]) => {
   const bed = { weight: 80, dose: 25, fluidRemoval: 100, bath: '2K' };
-  const problem = compile(
-    tinyWorld({
-      patients: [
-        { id: 'bed-2', ward: 'ICU-1', ...bed },
-        { id: 'bed-1', ward: 'ICU-2', ...bed, from: at(30) },
-      ],
-      rules: { rounds: ['06:00'], leadMinutes: 60 },
-      stock,
-    }),
-  );
+  const scenario = tinyWorld({
+    baths: [
+      { id: '2K', potassium: 2, calcium: 0 },
+      { id: '4K', potassium: 4 },
+    ],
+    patients: [
+      { id: 'bed-2', ward: 'ICU-1', ...bed },
+      { id: 'bed-1', ward: 'ICU-2', ...bed, from: at(30) },
+    ],
+    rules: { rounds: ['06:00'], leadMinutes: 60 },
+    stock,
+  });
+  const problem = compile(scenario);
   const demand = demandOf(problem);
-  return { problem, demand, covered: cover(problem, demand, []) };
+  return { scenario, problem, demand, covered: cover(problem, demand, []) };
 };
 
 test('the first to expire goes to whoever hangs first; rows stand by ward', () => {
@@ -39,6 +42,7 @@ test('the first to expire goes to whoever hangs first; rows stand by ward', () =
       bed: 'bed-2',
       ward: 'ICU-1',
       bath: '2K',
+      free: ['CALCIUM-FREE'],
       bags: 3,
       picks: [
         { lot: 'soon', bags: 2 },
@@ -49,6 +53,7 @@ test('the first to expire goes to whoever hangs first; rows stand by ward', () =
       bed: 'bed-1',
       ward: 'ICU-2',
       bath: '2K',
+      free: ['CALCIUM-FREE'],
       bags: 2,
       picks: [
         { lot: 'soon', bags: 1 },
@@ -57,15 +62,17 @@ test('the first to expire goes to whoever hangs first; rows stand by ward', () =
     },
   ]);
   expect(list.lots).toEqual([
-    { lot: 'soon', bath: '2K', bags: 3, litres: 19.5, planned: false },
-    { lot: 'late', bath: '2K', bags: 2, litres: 13, planned: false },
+    { lot: 'soon', bath: '2K', free: ['CALCIUM-FREE'], bags: 3, litres: 19.5, planned: false },
+    { lot: 'late', bath: '2K', free: ['CALCIUM-FREE'], bags: 2, litres: 13, planned: false },
   ]);
 });
 
 test('smaller bags: so many that the litres are there', () => {
   // 5 bags of 6.5 L are 32.5 L: 7 bags of 5 L hold 35 L.
   const list = pickList(known([lot('small', '2K', 20, 5000, 5)]), 0, new Set(['small']));
-  expect(list.lots).toEqual([{ lot: 'small', bath: '2K', bags: 7, litres: 35, planned: false }]);
+  expect(list.lots).toEqual([
+    { lot: 'small', bath: '2K', free: ['CALCIUM-FREE'], bags: 7, litres: 35, planned: false },
+  ]);
   expect(list.short).toEqual([]);
 });
 

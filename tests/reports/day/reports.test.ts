@@ -1,21 +1,18 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import { expectedConductivity } from '../../../src/chemistry/conductivity.ts';
 import type { Activity } from '../../../src/plan/plan.ts';
 import { startAt } from '../../../src/record/from.ts';
+import { limitsOf } from '../../../src/record/limits.ts';
 import { handoverOf } from '../../../src/reports/day/handover.ts';
 import { madePlanned } from '../../../src/reports/day/madePlanned.ts';
-import { peopleOf, personListsOf } from '../../../src/reports/day/personLists.ts';
-import { controlCharts } from '../../../src/reports/day/readings.ts';
-import {
-  bagCode,
-  readBagCode,
-  recallCodes,
-  swapLabels,
-  warningsOf,
-} from '../../../src/reports/day/swapLabels.ts';
+import { namedOf, peopleOf, personListsOf } from '../../../src/reports/day/personLists.ts';
+import { controlCharts, notShown } from '../../../src/reports/day/readings.ts';
+import { bagCode, readBagCode, recallCodes, swapLabels } from '../../../src/reports/day/swapLabels.ts';
 import { compile } from '../../../src/scenario/problem/compile.ts';
+import { freeOf } from '../../../src/words/solutes.ts';
 import { noted } from '../../record/book.ts';
-import { batch, circuit, swap, tinyWorld, test as waterTest } from '../../world.ts';
+import { batch, circuit, fill, swap, tinyWorld, test as waterTest } from '../../world.ts';
 
 const BATH = {
   id: '2K',
@@ -80,7 +77,7 @@ describe('labels at the swap', () => {
       warnings: ['CALCIUM-FREE'],
       code: 'BT2/M1%202031-02-03%2001%3A00/3-7',
     });
-    expect(warningsOf({ id: 'x', potassium: 0, calcium: 2.5 })).toEqual(['POTASSIUM-FREE']);
+    expect(freeOf({ id: 'x', potassium: 0, calcium: 2.5 })).toEqual(['POTASSIUM-FREE']);
   });
   test('bags on hold get none; what is recalled names the codes of the whole lot', () => {
     const lot = state.lots.find((one) => one.lot === LOT)!;
@@ -111,7 +108,13 @@ describe('readings over time', () => {
     const charts = controlCharts(state);
     expect(charts.map(({ machine, quantity, unit }) => [machine, quantity, unit])).toEqual([
       ['M1', 'conductivity', 'mS/cm'],
+      ['M1', 'temperature', '°C'],
       ['M1', 'pH', ''],
+    ]);
+    // Nobody sets limits to the temperature: it is drawn, not judged.
+    expect(charts[1]!.points.map(({ value, low, within }) => [value, low, within])).toEqual([
+      [25, null, null],
+      [25, null, null],
     ]);
     const [conductivity] = charts;
     expect(conductivity!.points.map(({ at, within }) => [at, within])).toEqual([
@@ -119,7 +122,21 @@ describe('readings over time', () => {
       [160, false],
     ]);
     const { low, high } = conductivity!.points[0]!;
-    expect(high / low).toBeCloseTo(1.05 / 0.95, 9);
+    expect(high! / low!).toBeCloseTo(1.05 / 0.95, 9);
+  });
+  test('expected is what the composition gives; pH has a range and no value that is aimed at', () => {
+    const [conductivity, , pH] = controlCharts(state);
+    expect(conductivity!.points[0]!.expected).toBeCloseTo(expectedConductivity(BATH, 25)!, 9);
+    expect(pH!.points[0]!.expected).toBeNull();
+  });
+  test('what conductivity cannot show: 2K and 4K differ by under 2 %', () => {
+    // 2 mmol/L of KCl more, at 0.15 mS/cm for each (limiting conductivities), in about 14 mS/cm: about 2 %, less by interaction.
+    const four = { ...BATH, id: '4K', potassium: 4, chloride: 110 };
+    const told = notShown([BATH, four, { id: '0K' }], limitsOf(world));
+    expect(told[1]).toMatch(
+      /^It cannot tell 2K from 4K: .* 1\.\d % apart\. The limits are 5 % either way\.$/,
+    );
+    expect(told[2]).toMatch(/^Of 0K no conductivity can be expected/);
   });
 });
 
@@ -151,16 +168,63 @@ describe('lists of people', () => {
       swap(50, 'M1'),
       waterTest(70),
     ];
-    const { lists, nobody } = personListsOf(two, activities, peopleOf(two, { day: ['AB'] }), {
-      from: 0,
-      to: 1440,
-    });
+    const { lists, nobody } = personListsOf(
+      two,
+      activities,
+      peopleOf(two, () => ['AB']),
+      {
+        from: 0,
+        to: 1440,
+      },
+    );
     expect(nobody).toEqual([]);
     expect(lists.map(({ person }) => person.name)).toEqual(['AB', 'day 2']);
     const placesOf = lists.map(({ tasks }) =>
       tasks.map(({ activity }) => ('machine' in activity ? activity.machine : 'RO')),
     );
     expect(placesOf.map((places) => new Set(places.filter((place) => place !== 'RO')).size)).toEqual([1, 1]);
+  });
+  test('whoever is noted by initials bears the tasks; an entry that names nobody leaves them numbered', () => {
+    const staffed = [
+      noted(10, {
+        kind: 'staff',
+        shift: 'all day',
+        date: '2031-02-03',
+        technicians: 2,
+        names: ['AB', 'RT-2'],
+      }),
+      noted(600, { kind: 'staff', shift: 'all day', date: '2031-02-03', technicians: 1 }),
+    ];
+    const at = (now: number) => {
+      const start = startAt(world, staffed, now);
+      return peopleOf(start.problem, namedOf(whole, start.state.staff)).map(({ name, from }) => [name, from]);
+    };
+    expect(at(300)).toEqual([
+      ['all day 1', 0],
+      ['AB', 10],
+      ['RT-2', 10],
+    ]);
+    expect(at(700)).toEqual([
+      ['all day 1', 0],
+      ['AB', 10],
+      ['RT-2', 10],
+      ['all day 1', 600],
+    ]);
+  });
+  test('a fill whose start takes no time is listed as a start of 0 min, by somebody who is there', () => {
+    const activities = [swap(0, 'M1'), fill(4, '2K', 'M2'), fill(30, '2K', 'M1')];
+    const one = { ...whole, rules: { ...whole.rules, fillStartMinutes: 0 } };
+    const { lists, nobody } = personListsOf(one, activities, [{ name: 'AB', from: 0, to: 60 }], {
+      from: 0,
+      to: 60,
+    });
+    expect(nobody).toEqual([]);
+    expect(lists[0]!.tasks.map(({ start, end }) => [start, end])).toEqual([
+      [0, 8],
+      [4, 4],
+      [30, 30],
+    ]);
+    expect(personListsOf(one, activities, [], { from: 0, to: 60 }).nobody).toHaveLength(3);
   });
   test('work over a change of shift is parted there; where nobody is free it says so', () => {
     const people = [
