@@ -161,7 +161,8 @@ describe('two invented sites', () => {
         .machines.slice(0, 1)
         .map((row) => ({ ...row, positions: 2, flow: 300 })),
       supplies: [],
-      stock: lot(60),
+      stock: lot(30),
+      forecast: { ...hillSite().forecast!, startsPerDay: 2.5 },
     };
     const sites = await Promise.all(
       [lender, poor].map(async (scenario, n) => ({
