@@ -2,10 +2,13 @@ import { styleText } from 'node:util';
 import Table from 'cli-table3';
 import { demandOf } from '../../src/demand/demand.ts';
 import { lotsOfFills } from '../../src/plan/cover.ts';
+import { swapWindowsIn } from '../../src/plan/latest.ts';
 import type { Activity, Plan } from '../../src/plan/plan.ts';
+import { placeKey } from '../../src/plan/work.ts';
 import { dayBags } from '../../src/reports/coverSeries.ts';
+import { handsIn } from '../../src/reports/describe.ts';
 import { NOT_PROVEN } from '../../src/reports/summary.ts';
-import type { Lot, Problem } from '../../src/scenario/problem/types.ts';
+import type { Problem } from '../../src/scenario/problem/types.ts';
 import { workName } from '../../src/words/activities.ts';
 import { CAUTION, NO_PRESCRIBING } from '../../src/words/cautions.ts';
 import { countText, numberText } from '../../src/words/numbers.ts';
@@ -128,54 +131,56 @@ export function scoreTable({ score, bound }: Plan, paint: Paint): string {
   );
 }
 
-/** @param lots of the plan's fills */
-function sheetRow(problem: Problem, lots: readonly Lot[], activity: Activity, paint: Paint): string[] {
+/** The lines of a plan's activities, by their place in its list. */
+function sheetRows(problem: Problem, { activities }: Plan, paint: Paint): (index: number) => string[] {
+  const lots = lotsOfFills(problem, activities);
+  const windows = swapWindowsIn(problem, activities);
+  const hands = handsIn(problem, activities);
   const time = (minute: number) => timeText(problem.clock, minute);
-  const span = `${time(activity.start)} - ${time(activity.end)}`;
-  if (activity.kind === 'fill') {
+  return (index) => {
+    const activity = activities[index]!;
+    const { start, end } = activity;
+    const span = `${time(start)} - ${time(end)}`;
+    if (activity.kind !== 'fill') {
+      const bath = activity.kind === 'circuit' || activity.kind === 'bath' ? activity.bath : '';
+      const name = activity.kind === 'duty' ? activity.duty : workName(activity.kind);
+      return [span, name, bath, '', hands(index), ''];
+    }
     const number = problem.machines.findIndex(({ id }) => id === activity.machine);
-    const machine = problem.machines[number]!;
-    const lot = lots.find((one) => one.machine === number && one.begun === activity.start)!;
+    const lot = lots.find((one) => one.machine === number && one.begun === start)!;
+    const window = windows(index)!;
     return [
       span,
-      paint('bold', `Fill ${countText(machine.positions, 'bag')}`),
+      paint('bold', `Fill ${countText(problem.machines[number]!.usable, 'bag')}`),
       activity.bath,
-      `${time(activity.start + machine.shortest)} - ${time(activity.start + machine.longest)}`,
-      'at the start',
-      `ready ${readyText(problem.clock, lot.ready, activity.start)}; expire ${whenText(problem.clock, lot.expires)}`,
+      `${time(window.from)} - ${time(window.to)}`,
+      problem.rules.fillStartMinutes > 0 ? hands(index) : 'at the start',
+      `ready ${readyText(problem.clock, lot.ready, start)}; expire ${whenText(problem.clock, lot.expires)}`,
     ];
-  }
-  if (activity.kind === 'duty')
-    return [span, activity.duty, '', '', `${activity.end - activity.start} min`, ''];
-  const bath = activity.kind === 'circuit' || activity.kind === 'bath' ? activity.bath : '';
-  return [span, workName(activity.kind), bath, '', `${activity.end - activity.start} min`, ''];
+  };
 }
 
-/** Every machine's and water source's day, by local date. */
+/** Every machine's and water source's day, and breaks and work elsewhere, by local date. */
 export function runSheets(problem: Problem, plan: Plan, paint: Paint): string {
-  const head = ['Time', 'Work', 'Bath', 'Swap window', 'Technician', 'Bags'];
+  const head = ['Time', 'Work', 'Bath', 'Swap window', 'Technicians', 'Bags'];
   const dateOf = (activity: Activity) => problem.clock.localOf(activity.start).slice(0, 10);
-  const lots = lotsOfFills(problem, plan.activities);
+  const rowOf = sheetRows(problem, plan, paint);
   const dates = [...new Set(plan.activities.map(dateOf))];
   const places = [
-    ...problem.machines.map(({ id }) => ({
-      title: machineText(id),
-      is: (a: Activity) => a.kind !== 'test' && a.machine === id,
-    })),
-    ...problem.water.map(({ id }) => ({
-      title: waterText(id),
-      is: (a: Activity) => a.kind === 'test' && a.water === id,
-    })),
+    ...problem.machines.map(({ id }) => ({ title: machineText(id), key: `machine ${id}` })),
+    ...problem.water.map(({ id }) => ({ title: waterText(id), key: `water ${id}` })),
+    { title: 'Breaks and work elsewhere', key: '' },
   ];
-  const parts = dates.flatMap((date) => {
-    const today = plan.activities.filter((activity) => dateOf(activity) === date);
-    return places.flatMap(({ title, is }) => {
-      const rows = today.filter(is).map((activity) => sheetRow(problem, lots, activity, paint));
+  const parts = dates.flatMap((date) =>
+    places.flatMap(({ title, key }) => {
+      const rows = plan.activities.flatMap((activity, index) =>
+        dateOf(activity) === date && placeKey(activity) === key ? [rowOf(index)] : [],
+      );
       return rows.length === 0
         ? []
         : [paint('bold', `${title}, ${dateText(date, true)}`), table(head, rows, head.length)];
-    });
-  });
+    }),
+  );
   return parts.length > 0 ? parts.join('\n') : 'No work is planned.';
 }
 

@@ -137,6 +137,16 @@ const RULE_LINES: readonly Line[] = [
     ),
     ['time', 'entry'],
   ],
+  [
+    ...rule(
+      'doseMeans',
+      'A dose means',
+      undefined,
+      'choice',
+      'effluent: all that leaves the filter, net fluid removal, replacement fluid and citrate included. dialysate: the dialysate alone.',
+    ),
+    ['effluent', 'dialysate'],
+  ],
   rule(
     'steadyMinutes',
     'Steady time',

@@ -1,18 +1,16 @@
 import { numberText } from '../words/numbers.ts';
+import { freeOf } from '../words/solutes.ts';
+import { alsoAs } from './readIon.ts';
 
-/** Ions whose absence must not be overlooked at the bedside. */
-const FREE = [
-  ['calcium', 'CALCIUM-FREE'],
-  ['potassium', 'POTASSIUM-FREE'],
-  ['magnesium', 'MAGNESIUM-FREE'],
-  ['bicarbonate', 'BICARBONATE-FREE'],
-] as const;
-
-/** 'K 4 mmol/L, Ca 2.5 mEq/L', or 'K 4 mmol/L, CALCIUM-FREE': what a person must know who chooses a bath. */
+/** 'K 4 mmol/L, Ca 2.5 mEq/L (1.25 mmol/L)', or 'K 4 mmol/L, CALCIUM-FREE': what a person must know who chooses a bath. */
 export function bathNote(bath: Readonly<Record<string, unknown>> | undefined): string {
   if (!bath) return '';
-  const said = (ion: string, name: string, unit: string) =>
-    typeof bath[ion] === 'number' && bath[ion] !== 0 ? [`${name} ${numberText(bath[ion], 2)} ${unit}`] : [];
+  const said = (ion: 'potassium' | 'calcium', name: string, unit: string) => {
+    const value = bath[ion];
+    if (typeof value !== 'number' || value === 0) return [];
+    const also = alsoAs(ion, value);
+    return [`${name} ${numberText(value, 2)} ${unit}${also && ` (${also})`}`];
+  };
   const lacks = lackingText(bath);
   return [
     ...said('potassium', 'K', 'mmol/L'),
@@ -22,5 +20,4 @@ export function bathNote(bath: Readonly<Record<string, unknown>> | undefined): s
 }
 
 /** 'CALCIUM-FREE, POTASSIUM-FREE': of what is typed as 0; what is not typed is not known. */
-export const lackingText = (bath: Readonly<Record<string, unknown>>): string =>
-  FREE.flatMap(([ion, text]) => (bath[ion] === 0 ? [text] : [])).join(', ');
+export const lackingText = (bath: Readonly<Record<string, unknown>>): string => freeOf(bath).join(', ');

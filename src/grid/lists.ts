@@ -1,10 +1,13 @@
 import { expectedConductivity } from '../chemistry/conductivity.ts';
 import { chargeGap, compositionOf, IONS, osmolarity } from '../chemistry/ions.ts';
+import { toNumber } from '../exact/fraction.ts';
 import { OFFER_KINDS, offerNames, WEEKDAYS } from '../scenario/offerNames.ts';
-import { DEFAULT_RULES } from '../scenario/problem/rules.ts';
+import { citrateInEffluent, hourlyRate } from '../scenario/problem/course.ts';
+import { bagLitresOf, doseMeansOf } from '../scenario/problem/rules.ts';
 import type { Bath, Patient, Scenario } from '../scenario/schema.ts';
 import { NESTED } from '../scenario/unassigned.ts';
 import { countText } from '../words/numbers.ts';
+import { doseName } from '../words/solutes.ts';
 import { freeName } from './edits.ts';
 import { bathNote, lackingText } from './lacking.ts';
 import { alsoAs, type Solute, unitOf } from './readIon.ts';
@@ -60,6 +63,7 @@ const HOURS_A_DAY = [
 const prescription: readonly Field[] = [
   field('dose', 'Effluent dose (prescribed)', 'number', `By body weight. ${DOSE_RANGE}`, {
     unit: 'mL/kg/h',
+    heading: (scenario) => doseName(doseMeansOf(scenario)),
     width: 165,
   }),
   field('weight', 'Weight', 'number', 'Body weight that the dose refers to.', { unit: 'kg', width: 95 }),
@@ -103,14 +107,28 @@ const anticoagulation = (rest: Rest): Field =>
     'anticoagulation',
     'Anticoagulation',
     'choice',
-    'none, heparin or citrate; checked against the calcium of the bath. It changes no number of the plan.',
+    'none, heparin or citrate; checked against the calcium of the bath.',
     { choices: () => ['none', 'heparin', 'citrate'], width: 130, ...rest },
   );
+const citrateFlow = (rest: Rest): Field =>
+  field(
+    'citrateFlow',
+    'Citrate flow in the effluent',
+    'number',
+    'Citrate solution, where your site counts it into the effluent dose. It counts only while anticoagulation is citrate.',
+    { unit: 'mL/h', width: 130, ...rest },
+  );
 
+const numberOr = (value: unknown, otherwise: number): number =>
+  value == null ? otherwise : typeof value === 'number' ? value : Number.NaN;
 /** mL/h that a bed runs while it runs: dose x weight less what the bath does not give; null: not all of it is typed. */
-function flowOf({ dose, weight, fluidRemoval, replacement }: Row['value']): number | null {
-  if (typeof dose !== 'number' || typeof weight !== 'number') return null;
-  return Math.max(0, dose * weight - Number(fluidRemoval ?? 0) - Number(replacement ?? 0));
+function flowOf(value: Row['value'], scenario: Scenario): number | null {
+  const [dose, weight] = [numberOr(value.dose, Number.NaN), numberOr(value.weight, Number.NaN)];
+  const [fluidRemoval, replacement] = [numberOr(value.fluidRemoval, 0), numberOr(value.replacement, 0)];
+  const citrate = numberOr(citrateInEffluent(value), 0);
+  if (![dose, weight, fluidRemoval, replacement, citrate].every(Number.isFinite)) return null;
+  const rate = hourlyRate({ dose, weight, fluidRemoval, replacement, citrate }, doseMeansOf(scenario));
+  return Math.max(0, toNumber(rate));
 }
 /** What a bed's own row comes to, its later changes left aside. */
 const needs: readonly Field[] = [
@@ -118,14 +136,14 @@ const needs: readonly Field[] = [
     'flow',
     'Dialysate flow',
     'fixed',
-    'While therapy runs: dose x weight, less net fluid removal and replacement fluid. What the pump shows.',
+    'While therapy runs: dose x weight, less net fluid removal, replacement fluid and citrate. What the pump shows.',
     {
       unit: 'L/h',
       path: [],
       width: 110,
-      show: ({ value }) => {
-        const flow = flowOf(value);
-        return flow === null || Number.isNaN(flow) ? '' : (flow / 1000).toFixed(2);
+      show: ({ value }, scenario) => {
+        const flow = flowOf(value, scenario);
+        return flow === null ? '' : (flow / 1000).toFixed(2);
       },
     },
   ),
@@ -137,12 +155,12 @@ const needs: readonly Field[] = [
     {
       path: [],
       width: 105,
-      show: ({ value }, { rules }) => {
-        const flow = flowOf(value);
+      show: ({ value }, scenario) => {
+        const flow = flowOf(value, scenario);
         const session = value.session as Patient['session'];
         const hours = session ? session.hours : (value.hoursPerDay ?? 24);
-        const litres = rules?.fillLitres ?? DEFAULT_RULES.fillLitres;
-        if (flow === null || Number.isNaN(flow) || typeof hours !== 'number' || !(litres > 0)) return '';
+        const litres = bagLitresOf(scenario);
+        if (flow === null || typeof hours !== 'number' || !(litres > 0)) return '';
         return ((flow * hours) / 1000 / litres).toFixed(1);
       },
     },
@@ -177,6 +195,7 @@ const patients: Sheet = {
     bath('Prescribed bath.', needed(90)),
     ...prescription.filter(({ key }) => key !== 'weight' && key !== 'dose'),
     anticoagulation({ fallback: always('not typed') }),
+    citrateFlow({ fallback: always('0') }),
     ...needs,
     field('from', 'From', 'time', 'Therapy starts.', { fallback: start, width: 145 }),
     field('until', 'Until', 'time', 'Therapy ends.', { fallback: always('to the end'), width: 145 }),
@@ -200,10 +219,6 @@ const patients: Sheet = {
       unit: 'h',
       path: ['session', 'hours'],
       width: 105,
-    }),
-    field('ward', 'Ward', 'text', 'A label. It changes no number of the plan.', {
-      fallback: always('none'),
-      width: 90,
     }),
     field('changesCount', 'Later changes', 'fixed', 'Later prescriptions are on the sheet Changes.', {
       width: 115,
@@ -232,6 +247,7 @@ const changes: Sheet = {
     bath('The new bath. The rest of the open bag is discarded.', { fallback: always('as before') }),
     ...changed,
     anticoagulation({ fallback: always('as before') }),
+    citrateFlow({ fallback: always('as before') }),
   ],
   fresh: () => ({}),
 };

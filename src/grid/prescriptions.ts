@@ -12,6 +12,8 @@ export interface Prescribed {
   readonly hoursPerDay?: number; // h
   readonly bath?: string;
   readonly anticoagulation?: string;
+  /** Citrate solution that counts into the effluent, mL/h. */
+  readonly citrateFlow?: number;
   /** mmol/L in its bath */
   readonly potassium?: number;
   /** mEq/L in its bath */
@@ -45,6 +47,7 @@ const FIELDS = [
   'hoursPerDay',
   'bath',
   'anticoagulation',
+  'citrateFlow',
 ] as const;
 const ALL = [...FIELDS, 'potassium', 'calcium'] as const;
 
@@ -68,6 +71,7 @@ function prescribedAt(scenario: Scenario, patient: Patient, at: string | null): 
     hoursPerDay,
     bath: typed.bath === undefined ? undefined : String(typed.bath),
     anticoagulation: typed.anticoagulation === undefined ? undefined : String(typed.anticoagulation),
+    citrateFlow: numberOf(typed.citrateFlow),
     potassium: numberOf(bath?.potassium),
     calcium: numberOf(bath?.calcium),
     delivered: dose !== undefined && hoursPerDay !== undefined ? (dose * hoursPerDay) / 24 : undefined,

@@ -25,6 +25,8 @@ export interface Field {
   /** Unique in its sheet. */
   readonly key: string;
   readonly header: string;
+  /** Another header where a rule of the scenario changes what the field means. */
+  readonly heading?: (scenario: Scenario) => string;
   /** As the header shows it and as a typed quantity is converted to it, e.g. mL/kg/h. */
   readonly unit?: string;
   readonly kind: Kind;

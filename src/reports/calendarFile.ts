@@ -5,6 +5,7 @@ import type { Problem } from '../scenario/problem/types.ts';
 import { workTitle } from '../words/activities.ts';
 import { CAUTION } from '../words/cautions.ts';
 import { timeText } from '../words/times.ts';
+import { handsIn } from './describe.ts';
 
 /**
  * Names each activity by what it is, not by when: kind, place, local day, and the how many-th of its kind there on that
@@ -18,7 +19,9 @@ export function eventNames(problem: Problem, activities: readonly Activity[]): s
     const work = [problem.title, placeOf(activity)]
       .map((text) => encodeURIComponent(oneLine(text)))
       .join('-');
-    const name = `${activity.kind}-${work}-${day}`;
+    const kind =
+      activity.kind === 'duty' ? `duty-${encodeURIComponent(oneLine(activity.duty))}` : activity.kind;
+    const name = `${kind}-${work}-${day}`;
     const count = (counts.get(name) ?? 0) + 1;
     counts.set(name, count);
     return `${name}-${count}@bathtide`;
@@ -63,6 +66,7 @@ export function toCalendar(
   const names = eventNames(problem, activities);
   const baths = bathsOf(activities);
   const windows = swapWindowsIn(problem, activities);
+  const hands = handsIn(problem, activities);
   const fills = new Map(
     activities.flatMap((one, index) =>
       one.kind === 'fill' ? [[`${one.machine} ${one.end}`, index] as const] : [],
@@ -85,7 +89,7 @@ export function toCalendar(
       end: time(activity.end),
       summary: oneLine(workTitle(activity, baths[index]!)),
       description: oneLine(
-        `${fill === undefined ? '' : windowText(problem, windows(fill), activities[fill]!.end)}${warnings.map((text) => `${text} `).join('')}As planned. ${CAUTION.short}`,
+        `${fill === undefined ? '' : windowText(problem, windows(fill), activities[fill]!.end)}${warnings.map((text) => `${text} `).join('')}As planned. ${CAUTION.short} ${hands(index)}`,
       ),
     });
   });

@@ -35,6 +35,7 @@ const UNITS: Record<string, string> = {
   dose: 'mL/kg/h',
   fluidRemoval: 'mL/h',
   replacement: 'mL/h',
+  citrateFlow: 'mL/h',
   hoursPerDay: 'h',
   flow: 'mL/min',
   capacity: 'mL/min',

@@ -1,6 +1,7 @@
 import { type Cover, lotsOfFills } from '../plan/cover.ts';
 import { swapWindowsIn } from '../plan/latest.ts';
 import { type Activity, bathsOf } from '../plan/plan.ts';
+import { workOf } from '../plan/work.ts';
 import type { Problem } from '../scenario/problem/types.ts';
 import { workTitle } from '../words/activities.ts';
 import { countText, lengthText, numberText } from '../words/numbers.ts';
@@ -21,6 +22,41 @@ const readyOfFill = (problem: Problem, activities: readonly Activity[], fill: Ac
 };
 
 /**
+ * Who is held by each activity of a plan, e.g. '1 technician throughout, walks from 08:58.', 'No technician is held.'
+ * @param activities the whole plan: work that follows on other work at the same place has no walk
+ */
+export function handsIn(problem: Problem, activities: readonly Activity[]): (index: number) => string {
+  const pieces = new Map(workOf(problem, activities).map((piece) => [piece.index, piece]));
+  return (index) => {
+    const piece = pieces.get(index);
+    if (!piece) return 'No technician is held.';
+    const { technicians, walkFrom, start, end } = piece;
+    const long = end < activities[index]!.end ? `for the first ${lengthText(end - start)}` : 'throughout';
+    const walk =
+      walkFrom < start
+        ? `, ${technicians === 1 ? 'walks' : 'walk'} from ${timeText(problem.clock, walkFrom)}`
+        : '';
+    return `${countText(technicians, 'technician')} ${long}${walk}.`;
+  };
+}
+
+/** When a duty may begin, and what it does to the place; nothing for other work. */
+function dutyLines(problem: Problem, activity: Activity): string[] {
+  if (activity.kind !== 'duty') return [];
+  const { clock } = problem;
+  const duty = problem.duties.find(({ id }) => id === activity.duty);
+  const by = activity.at + (duty?.slack ?? 0);
+  return [
+    by > activity.at
+      ? `May begin from ${timeText(clock, activity.at)} to ${timeText(clock, by)}`
+      : `Due at ${timeText(clock, activity.at)}`,
+    ...(duty?.endsCircuit ? ['The machine needs a new circuit afterwards'] : []),
+    ...(duty?.voidsTests ? ['The water needs a new total chlorine test afterwards'] : []),
+    ...(duty && duty.flow > 0 ? [`Draws ${numberText(duty.flow, 0)} mL/min of water`] : []),
+  ];
+}
+
+/**
  * All there is to say about one activity.
  * @param covered of these activities, in this order; null: nothing is said of where the bags go
  */
@@ -36,12 +72,16 @@ export function describeActivity(
   const time = `${spanText(clock, start, end)} (${lengthText(end - start)})`;
   const title = workTitle(activity, bathsOf(activities)[index]);
   const machine = problem.machines.find((one) => 'machine' in activity && one.id === activity.machine);
-  if (activity.kind !== 'fill' || !machine) return { title, lines: [time, 'One technician throughout.'] };
+  const hands = handsIn(problem, activities)(index);
+  if (activity.kind !== 'fill' || !machine)
+    return { title, lines: [time, ...dutyLines(problem, activity), hands] };
   const window = swapWindowsIn(problem, activities)(index)!;
+  const samples = machine.positions - machine.usable;
   const ready = readyOfFill(problem, activities, activity);
   const lines = [
     time,
-    `${countText(machine.positions, 'bag')} of ${numberText(rules.fillLitres, 3)} L`,
+    `${countText(machine.usable, 'bag')} of ${numberText(rules.fillLitres, 3)} L${samples > 0 ? `, and ${samples} more for tests` : ''}`,
+    ...(rules.fillStartMinutes > 0 ? [hands] : []),
     `Swap between ${timeText(clock, window.from)} and ${timeText(clock, window.to)}; planned ${timeText(clock, end)}`,
     `Ready ${readyText(clock, ready)}, expires ${whenText(clock, end + rules.shelf)}`,
   ];

@@ -1,13 +1,17 @@
+import { alsoAs, unitOf } from '../grid/readIon.ts';
 import type { Activity } from '../plan/plan.ts';
 import { MOST_GLUCOSE } from '../scenario/faults/baths.ts';
 import type { Problem } from '../scenario/problem/types.ts';
 import type { Bath } from '../scenario/schema.ts';
+import { freeOf } from '../words/solutes.ts';
 
 /** One bag's label, as planned; the real end of the fill is written on it by hand. */
 export interface BagLabel {
   readonly bath: string;
   /** What the bath is made of, as typed; '' where nothing is. */
   readonly contents: string;
+  /** What the bath lacks, in capitals, e.g. CALCIUM-FREE: shown large. */
+  readonly warnings: readonly string[];
   readonly machine: string;
   /** Minute at which its fill ends, as planned. */
   readonly made: number;
@@ -29,7 +33,10 @@ const stamp = (problem: Problem, minute: number): string =>
  * `BT1/2K/M1/20310203T1445Z/20310208T1445Z/3-8`. Names are percent-encoded (RFC 3986), so a slash in a name is no
  * separator.
  */
-export const labelCode = (problem: Problem, label: Omit<BagLabel, 'code' | 'contents'>): string =>
+export const labelCode = (
+  problem: Problem,
+  label: Omit<BagLabel, 'code' | 'contents' | 'warnings'>,
+): string =>
   [
     'BT1',
     encodeURIComponent(label.bath),
@@ -42,7 +49,7 @@ export const labelCode = (problem: Problem, label: Omit<BagLabel, 'code' | 'cont
 /** The fields of a label's code. @throws SyntaxError when the text is none. */
 export function readLabelCode(
   text: string,
-): Omit<BagLabel, 'code' | 'contents' | 'made' | 'expires' | 'litres'> & { made: string; expires: string } {
+): Pick<BagLabel, 'bath' | 'machine' | 'number' | 'of'> & { made: string; expires: string } {
   const fields = /^BT1\/([^/]+)\/([^/]+)\/(\d{8}T\d{4}Z)\/(\d{8}T\d{4}Z)\/(\d+)-(\d+)$/.exec(text);
   if (!fields) throw new SyntaxError(`not a bag label's code: '${text}'`);
   const [, bath, machine, made, expires, number, of] = fields;
@@ -62,31 +69,33 @@ const MMOL = [
   ['chloride', 'Cl'],
   ['bicarbonate', 'HCO₃'],
   ['acetate', 'acetate'],
-  ['glucose', 'glucose'],
 ] as const;
-const MEQ = [
+/** Those of which labels use two units: both are said. */
+const IN_BOTH = [
   ['calcium', 'Ca'],
   ['magnesium', 'Mg'],
+  ['glucose', 'glucose'],
 ] as const;
 
 /** No line ends between a number and its name or unit. */
 const TIED = '\u00a0';
 
 /**
- * A bath's composition as typed, with its units, e.g. 'K 2, Na 140 mmol/L; Ca 2.5 mEq/L'. A label must not state what is
- * likely a slip: glucose in doubt is said to be.
+ * A bath's composition as typed, with its units, e.g. 'K 2, Na 140 mmol/L; Ca 2.5 mEq/L (1.25 mmol/L)'. A label must not
+ * state what is likely a slip: glucose in doubt is said to be.
  */
 export function contentsText(bath: Bath): string {
-  const part = (list: typeof MMOL | typeof MEQ, unit: string): string => {
-    const values = list.flatMap(([field, name]) => {
-      const value = bath[field];
-      if (value == null || (field === 'glucose' && value > MOST_GLUCOSE)) return [];
-      return `${name}${TIED}${value}`;
-    });
-    return values.length > 0 ? `${values.join(', ')}${TIED}${unit}` : '';
-  };
-  const doubt = (bath.glucose ?? 0) > MOST_GLUCOSE ? `glucose ${bath.glucose} (unit in doubt)` : '';
-  return [part(MMOL, 'mmol/L'), part(MEQ, 'mEq/L'), doubt].filter((text) => text !== '').join('; ');
+  const single = MMOL.flatMap(([ion, name]) => (bath[ion] == null ? [] : [`${name}${TIED}${bath[ion]}`]));
+  const both = IN_BOTH.flatMap(([solute, name]) => {
+    const value = bath[solute];
+    if (value == null) return [];
+    if (solute === 'glucose' && value > MOST_GLUCOSE) return [`glucose ${value} (unit in doubt)`];
+    const also = alsoAs(solute, value);
+    return [`${name}${TIED}${value}${TIED}${unitOf(solute)}${also && ` (${also.replace(' ', TIED)})`}`];
+  });
+  return [single.length > 0 ? `${single.join(', ')}${TIED}mmol/L` : '', both.join(', ')]
+    .filter((text) => text !== '')
+    .join('; ');
 }
 
 /** A label for each bag of each fill that ends in from..to-1, in order of time. */
@@ -97,17 +106,19 @@ export function bagLabels(
   to: number,
   baths: readonly Bath[],
 ): BagLabel[] {
-  const contents = new Map(baths.map((bath) => [bath.id, contentsText(bath)]));
+  const known = new Map(baths.map((bath) => [bath.id, bath]));
   return activities
     .filter((activity) => activity.kind === 'fill' && activity.end >= from && activity.end < to)
     .sort((a, b) => a.end - b.end)
     .flatMap((activity) => {
       if (activity.kind !== 'fill') return [];
+      const bath = known.get(activity.bath);
       const positions = problem.machines.find(({ id }) => id === activity.machine)?.positions ?? 0;
       return Array.from({ length: positions }, (_, index) => {
         const label = {
           bath: activity.bath,
-          contents: contents.get(activity.bath) ?? '',
+          contents: bath ? contentsText(bath) : '',
+          warnings: freeOf(bath),
           machine: activity.machine,
           made: activity.end,
           expires: activity.end + problem.rules.shelf,

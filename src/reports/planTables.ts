@@ -10,6 +10,7 @@ import { CAUTION, NO_PRESCRIBING } from '../words/cautions.ts';
 import { clockChangeTexts, spanText } from '../words/times.ts';
 import { checkText, DO_NOT_USE } from '../words/verdict.ts';
 import { type Audited, pastTexts, type Standing, verdictText, warningsOf } from './audited.ts';
+import { handsIn } from './describe.ts';
 import { NOT_PROVEN, needSummary } from './summary.ts';
 import type { NamedTable } from './workbook.ts';
 
@@ -64,15 +65,26 @@ export function planTables(
     ['Caution', CAUTION.long, null],
     ['Caution', NO_PRESCRIBING, null],
   ];
+  const hands = handsIn(problem, plan.activities);
   const schedule: TableCell[][] = [
-    ['Begins', 'Ends', 'Length (min)', 'Where', 'What', 'Bath', ...(changes.length > 0 ? ['As read'] : [])],
-    ...plan.activities.map((activity): TableCell[] => [
+    [
+      'Begins',
+      'Ends',
+      'Length (min)',
+      'Where',
+      'What',
+      'Bath',
+      'Technicians',
+      ...(changes.length > 0 ? ['As read'] : []),
+    ],
+    ...plan.activities.map((activity, index): TableCell[] => [
       at(activity.start),
       at(activity.end),
       activity.end - activity.start,
       placeOf(activity),
-      workName(activity.kind),
+      activity.kind === 'duty' ? activity.duty : workName(activity.kind),
       'bath' in activity ? activity.bath : null,
+      hands(index),
       // A date cell has no second 01:30 of a day.
       ...(changes.length > 0 ? [spanText(clock, activity.start, activity.end)] : []),
     ]),

@@ -1,6 +1,7 @@
 import type { Cover } from '../plan/cover.ts';
-import { type Activity, isHandsOn } from '../plan/plan.ts';
-import type { Problem, ShiftBand } from '../scenario/problem/types.ts';
+import type { Activity } from '../plan/plan.ts';
+import { placeKey, workOf } from '../plan/work.ts';
+import type { Machine, Problem, ShiftBand } from '../scenario/problem/types.ts';
 
 /** A value from minute `at` until the next step. */
 export interface Step {
@@ -16,8 +17,10 @@ export interface Bar extends Span {
   /** Index in the list of activities that the timeline was made of. */
   readonly index: number;
   readonly kind: Activity['kind'];
-  /** Bath number, -1 for swaps and tests. */
+  /** Bath number, -1 for swaps, tests and duties. */
   readonly bath: number;
+  /** Duties only: its name. */
+  readonly duty?: string;
   /** Fills only: a technician must come at from + shortest .. this minute. */
   readonly shortestAt?: number;
   readonly longestAt?: number;
@@ -39,20 +42,26 @@ interface MachineLane {
 }
 interface WaterLane {
   readonly id: string;
-  /** mL/min */
-  readonly capacity: number;
+  /** What it gives, mL/min. */
+  readonly capacity: readonly Step[];
   /** mL/min drawn. */
   readonly use: readonly Step[];
-  readonly tests: readonly Bar[];
+  /** Tests and duties at the source. */
+  readonly bars: readonly Bar[];
 }
 export interface TimelineData {
   readonly horizon: number;
   readonly machines: readonly MachineLane[];
   readonly water: readonly WaterLane[];
-  /** Technicians busy with hands-on work, and on shift. */
+  /** Duties without a place (breaks, work elsewhere), in as many rows as are under way at once. */
+  readonly elsewhere: readonly (readonly Bar[])[];
+  /** Technicians at work at machines and water sources; with those on a break or elsewhere; with those who walk, too. */
+  readonly atWork: readonly Step[];
+  readonly placed: readonly Step[];
   readonly load: readonly Step[];
+  /** Technicians on shift. */
   readonly staff: readonly Step[];
-  /** Minutes with more hands-on work than technicians: only a plan that fails its audit has any. */
+  /** Minutes in which more technicians are held than are on shift: only a plan that fails its audit has any. */
   readonly over: readonly (Span & { readonly load: number; readonly staff: number })[];
   readonly bands: readonly ShiftBand[];
 }
@@ -123,70 +132,115 @@ function overOf(load: readonly Step[], staff: readonly Step[]): TimelineData['ov
   });
 }
 
+/** Bars in as few rows as it takes for none to lie on another. */
+function rowsApart(bars: readonly Bar[]): Bar[][] {
+  const rows: Bar[][] = [];
+  for (const bar of bars) {
+    const free = rows.find((row) => row.at(-1)!.to <= bar.from);
+    if (free) free.push(bar);
+    else rows.push([bar]);
+  }
+  return rows;
+}
+
+/** The bars of each place (`placeKey`; '' for none), in order of time. */
+function barsByPlace(problem: Problem, activities: readonly Activity[]): (key: string) => Bar[] {
+  const bathNumber = new Map(problem.baths.map((id, index) => [id, index]));
+  const machines = new Map(problem.machines.map((machine) => [machine.id, machine]));
+  const byPlace = new Map<string, Bar[]>();
+  activities.forEach((activity, index) => {
+    const { kind, start, end } = activity;
+    const machine = kind === 'fill' ? machines.get(activity.machine) : undefined;
+    const list = byPlace.get(placeKey(activity)) ?? [];
+    byPlace.set(placeKey(activity), list);
+    list.push({
+      index,
+      kind,
+      bath: 'bath' in activity ? (bathNumber.get(activity.bath) ?? -1) : -1,
+      from: start,
+      to: end,
+      ...(machine && { shortestAt: start + machine.shortest, longestAt: start + machine.longest }),
+      ...(kind === 'duty' && { duty: activity.duty }),
+    });
+  });
+  return (key) => (byPlace.get(key) ?? []).sort((a, b) => a.from - b.from || a.to - b.to);
+}
+
+function machineLane({ horizon }: Problem, machine: Machine, bars: readonly Bar[]): MachineLane {
+  const away: Span[] = [];
+  let free = 0;
+  for (const { from, to } of [...machine.windows, { from: horizon, to: horizon }]) {
+    if (from > free) away.push({ from: free, to: from });
+    free = Math.max(free, to);
+  }
+  return { id: machine.id, bars, campaigns: campaignsOf(bars, machine.usable), away };
+}
+
+/** Water that each bar draws from a source, mL/min: a machine's while it runs, a duty's as typed. */
+function drawn(problem: Problem, source: number, lanes: readonly MachineLane[], bars: readonly Bar[]) {
+  const flows = new Map(problem.duties.toReversed().map((duty) => [duty.id, duty.flow]));
+  const ofDuty = ({ from, to, duty = '' }: Bar) => ({ from, to, value: flows.get(duty) ?? 0 });
+  return [
+    ...bars.filter(({ kind }) => kind === 'duty').map(ofDuty),
+    ...problem.machines.flatMap((machine, index) =>
+      machine.water === source
+        ? lanes[index]!.bars.filter(({ kind }) => kind !== 'swap').map((bar) =>
+            bar.kind === 'duty' ? ofDuty(bar) : { from: bar.from, to: bar.to, value: machine.flow },
+          )
+        : [],
+    ),
+  ];
+}
+
+/** Technicians held, minute by minute: at work, on a break or elsewhere too, and walking too. */
+function loadsOf(problem: Problem, activities: readonly Activity[]) {
+  const pieces = workOf(problem, activities).map((piece) => ({
+    ...piece,
+    atPlace: placeKey(activities[piece.index]!) !== '',
+  }));
+  const held = (list: typeof pieces, begin: 'start' | 'walkFrom') =>
+    stepsOf(list.map((piece) => ({ from: piece[begin], to: piece.end, value: piece.technicians })));
+  return {
+    atWork: held(
+      pieces.filter(({ atPlace }) => atPlace),
+      'start',
+    ),
+    placed: held(pieces, 'start'),
+    load: held(pieces, 'walkFrom'),
+  };
+}
+
 /**
  * Lanes, bars, loads and bands for the picture of a plan. Bars refer to activities by their place in the list given;
  * an activity on an unknown machine or source is left out (the audit names it).
  */
 export function timelineOf(problem: Problem, activities: readonly Activity[]): TimelineData {
-  const bathNumber = new Map(problem.baths.map((id, index) => [id, index]));
-  const byPlace = new Map<string, Bar[]>();
-  const machineNumber = new Map(problem.machines.map((machine, index) => [machine.id, index]));
-  activities.forEach((activity, index) => {
-    if (activity.kind === 'duty') return;
-    const { kind, start, end } = activity;
-    const key = kind === 'test' ? `water ${activity.water}` : `machine ${activity.machine}`;
-    const machine = kind === 'test' ? undefined : problem.machines[machineNumber.get(activity.machine) ?? -1];
-    const bath = 'bath' in activity ? (bathNumber.get(activity.bath) ?? -1) : -1;
-    const bar: Bar = { index, kind, bath, from: start, to: end };
-    const list = byPlace.get(key) ?? [];
-    byPlace.set(key, list);
-    list.push(
-      kind === 'fill' && machine
-        ? { ...bar, shortestAt: start + machine.shortest, longestAt: start + machine.longest }
-        : bar,
-    );
+  const barsOf = barsByPlace(problem, activities);
+  const machines = problem.machines.map((machine) =>
+    machineLane(problem, machine, barsOf(`machine ${machine.id}`)),
+  );
+  const water = problem.water.map((source, number): WaterLane => {
+    const bars = barsOf(`water ${source.id}`);
+    return {
+      id: source.id,
+      capacity: source.capacities.map(({ from, capacity }) => ({ at: from, value: capacity })),
+      bars,
+      use: stepsOf(drawn(problem, number, machines, bars)),
+    };
   });
-  const barsOf = (key: string) => (byPlace.get(key) ?? []).sort((a, b) => a.from - b.from || a.to - b.to);
-  const machines = problem.machines.map((machine) => {
-    const bars = barsOf(`machine ${machine.id}`);
-    const away: Span[] = [];
-    let free = 0;
-    for (const { from, to } of [...machine.windows, { from: problem.horizon, to: problem.horizon }]) {
-      if (from > free) away.push({ from: free, to: from });
-      free = Math.max(free, to);
-    }
-    return { id: machine.id, bars, campaigns: campaignsOf(bars, machine.positions), away };
-  });
-  const water = problem.water.map((source, number) => ({
-    id: source.id,
-    capacity: source.capacity,
-    tests: barsOf(`water ${source.id}`),
-    use: stepsOf(
-      problem.machines.flatMap((machine, index) =>
-        machine.water === number
-          ? machines[index]!.bars.filter(({ kind }) => kind !== 'swap').map(({ from, to }) => ({
-              from,
-              to,
-              value: machine.flow,
-            }))
-          : [],
-      ),
-    ),
-  }));
   const staff: Step[] = [];
   problem.staff.forEach((value, at) => {
     if (staff.at(-1)?.value !== value) staff.push({ at, value });
   });
-  const load = stepsOf(
-    activities.filter(isHandsOn).map(({ start, end }) => ({ from: start, to: end, value: 1 })),
-  );
+  const loads = loadsOf(problem, activities);
   return {
     horizon: problem.horizon,
     machines,
     water,
-    load,
+    elsewhere: rowsApart(barsOf('')),
+    ...loads,
     staff,
-    over: overOf(load, staff),
+    over: overOf(loads.load, staff),
     bands: problem.shifts,
   };
 }

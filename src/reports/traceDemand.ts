@@ -1,6 +1,7 @@
 import { compare, divide, multiply, toNumber, whole } from '../exact/fraction.ts';
 import type { CourseStep } from '../scenario/problem/types.ts';
 import { countText, lengthText, numberText } from '../words/numbers.ts';
+import { doseName } from '../words/solutes.ts';
 import { roundText, whenText } from '../words/times.ts';
 import { amount, computed, type Known, ruleCell, sum, type Trace, typed } from './trace.ts';
 
@@ -9,20 +10,29 @@ const FIELDS = [
   ['weight', 'Weight', 'kg', 0],
   ['fluidRemoval', 'Net fluid removal', 'mL/h', 0],
   ['replacement', 'Replacement fluid', 'mL/h', 0],
+  ['citrateFlow', 'Citrate flow in the effluent', 'mL/h', 0],
   ['hoursPerDay', 'Therapy hours per day', 'h', 24],
 ] as const;
+type RateField = (typeof FIELDS)[number][0];
 
-/** The typed cells in force for a patient at a minute: the row's, or the last change's before it. */
-function cellsInForce({ scenario, problem }: Known, patient: number, minute: number): Trace[] {
-  const row = scenario.patients[patient]!;
+/** The row's changes that hold at a minute, in the order in which they do. */
+function changesInForce({ scenario, problem }: Known, patient: number, minute: number) {
   const start = Math.max(0, problem.patients[patient]!.from);
-  const changes = (row.changes ?? [])
+  return (scenario.patients[patient]!.changes ?? [])
     .map((change, index) => ({ change, index, at: Math.max(start, problem.clock.minuteOf(change.at)) }))
     .filter(({ at }) => at <= Math.max(start, minute))
     .sort((a, b) => a.at - b.at);
-  return FIELDS.map(([field, label, unit, fallback]) => {
+}
+
+/** The typed cells in force for a patient at a minute: the row's, or the last change's before it. */
+function cellsInForce(known: Known, patient: number, minute: number): Record<RateField, Trace> {
+  const { scenario, problem } = known;
+  const row = scenario.patients[patient]!;
+  const changes = changesInForce(known, patient, minute);
+  const cells = FIELDS.map(([field, name, unit, fallback]) => {
+    const label = field === 'dose' ? doseName(problem.rules.doseMeans) : name;
     const change = changes.findLast((candidate) => candidate.change[field] != null);
-    return change
+    const cell = change
       ? typed(`${label}, from ${whenText(problem.clock, change.at)}`, change.change[field]!, unit, {
           sheet: 'patients',
           row: patient,
@@ -35,28 +45,69 @@ function cellsInForce({ scenario, problem }: Known, patient: number, minute: num
           field,
           isDefault: row[field] == null,
         });
+    return [field, cell] as const;
   });
+  return Object.fromEntries(cells) as Record<RateField, Trace>;
+}
+
+/** Whether a citrate flow counts for a patient at a minute: the anticoagulation in force is citrate. */
+function onCitrate(known: Known, patient: number, minute: number): boolean {
+  const typedIn = [
+    known.scenario.patients[patient]!,
+    ...changesInForce(known, patient, minute).map(({ change }) => change),
+  ];
+  return typedIn.findLast(({ anticoagulation }) => anticoagulation != null)?.anticoagulation === 'citrate';
 }
 
 const stepAt = (steps: readonly CourseStep[], minute: number): CourseStep =>
   steps.findLast(({ at }) => at <= minute) ?? steps[0]!;
+
+/** What the pump runs while therapy runs, mL per hour: the dose less what the bath does not give. */
+function traceFlow(known: Known, patient: number, minute: number): Trace {
+  const { problem } = known;
+  const { id } = problem.patients[patient]!;
+  const cells = cellsInForce(known, patient, minute);
+  const means = problem.rules.doseMeans;
+  const dosed = means === 'dialysate';
+  const citrate = onCitrate(known, patient, minute);
+  const others = dosed
+    ? []
+    : [
+        cells.fluidRemoval,
+        cells.replacement,
+        ...(citrate && cells.citrateFlow.value > 0 ? [cells.citrateFlow] : []),
+      ];
+  const gross = others.reduce((rest, { value }) => rest - value, cells.dose.value * cells.weight.value);
+  const flow = Math.max(0, gross);
+  const named = ['net fluid removal', 'replacement fluid', 'citrate flow'].slice(0, others.length);
+  const said = [
+    `${amount(cells.dose.value, 'mL/kg/h')} x ${amount(cells.weight.value, 'kg')}`,
+    ...others.map(({ value, unit }) => amount(value, unit)),
+  ].join(' - ');
+  return computed(
+    `Dialysate flow of ${id} while therapy runs`,
+    flow,
+    'mL/h',
+    `${[`${means} dose x weight`, ...named].join(' - ')}${dosed ? '' : ', at least 0'} (Plan and rules: a dose means ${means})`,
+    `${said} = ${amount(flow, 'mL/h')}${gross < 0 ? ', below 0, so 0' : ''}`,
+    () => [cells.dose, cells.weight, ...others],
+  );
+}
 
 /** Dialysate that runs into a patient, mL per elapsed hour. */
 export function traceRate(known: Known, patient: number, minute: number): Trace {
   const { problem } = known;
   const course = problem.patients[patient]!;
   const perHour = toNumber(multiply(stepAt(course.steps, minute).rate, whole(60)));
-  const cells = cellsInForce(known, patient, minute);
-  const [dose, weight, removal, replacement, hours] = cells.map((cell) => amount(cell.value, cell.unit));
-  const gross = cells[0]!.value * cells[1]!.value - cells[2]!.value - cells[3]!.value;
-  const floor = gross < 0 ? ', below 0, so 0' : '';
+  const flow = traceFlow(known, patient, minute);
+  const { hoursPerDay } = cellsInForce(known, patient, minute);
   return computed(
-    `Dialysate rate of ${course.id}`,
+    `Dialysate of ${course.id}, averaged over the day`,
     perHour,
     'mL/h',
-    '(effluent dose x weight - net fluid removal - replacement fluid) x therapy hours per day / 24, at least 0',
-    `(${dose} x ${weight} - ${removal} - ${replacement}) x ${hours} / 24 h = ${amount(perHour, 'mL/h')}${floor}`,
-    () => cells,
+    'flow while therapy runs x therapy hours per day / 24',
+    `${amount(flow.value, 'mL/h')} x ${amount(hoursPerDay.value, 'h')} / 24 h = ${amount(perHour, 'mL/h')}`,
+    () => [flow, hoursPerDay],
   );
 }
 

@@ -146,6 +146,20 @@ const PRESCRIPTION: readonly Line[] = [
     },
   ],
   ['bath', 'Bath', '', 'The bath that is prescribed.'],
+  [
+    'anticoagulation',
+    'Anticoagulation',
+    '',
+    'What keeps the blood from clotting: none, heparin or citrate; checked against the calcium of the bath.',
+    { none: 'not typed' },
+  ],
+  [
+    'citrateFlow',
+    'Citrate flow in the effluent',
+    'mL/h',
+    'Citrate solution, where the site counts it into the effluent; read only while anticoagulation is citrate.',
+    { min: 0, max: 20_000, usual: [0, 4000], none: '0' },
+  ],
 ];
 const LOT: readonly Line[] = [
   ['lot', 'Lot', '', 'Its name: no other lot of stock or deliveries has it.'],
@@ -175,6 +189,13 @@ export const FIELDS: readonly ScenarioField[] = [
       'days',
       'So many times 24 h from the start, also across a clock change.',
       { min: 1, max: 366 },
+    ],
+    [
+      'declined',
+      'Declined suggestions',
+      '',
+      'What the app suggested and the site does not want to see again.',
+      { none: 'none' },
     ],
   ]),
   ...rows('Baths', 'baths[]', [
@@ -567,6 +588,13 @@ export const FIELDS: readonly ScenarioField[] = [
       '',
       'After the release time (time), or only once somebody has noted their release (entry).',
       { none: 'time' },
+    ],
+    [
+      'doseMeans',
+      'A dose means',
+      '',
+      'All that leaves the filter (effluent), or the dialysate alone (dialysate).',
+      { none: 'effluent' },
     ],
     [
       'steadyMinutes',

@@ -36,6 +36,7 @@ const changeSchema = z.looseObject({
   hoursPerDay: optional(number),
   /** none, heparin, citrate */
   anticoagulation: optional(z.string()),
+  citrateFlow: optional(number),
   /** Always an error: a change cannot change a session. */
   session: optional(z.unknown()),
 });
@@ -54,6 +55,8 @@ const patientSchema = z.looseObject({
   hoursPerDay: optional(number),
   /** none, heparin, citrate: checked against the bath's calcium, and never decided here */
   anticoagulation: optional(z.string()),
+  /** citrate solution, mL/h, where it counts into the effluent; read only while anticoagulation is citrate */
+  citrateFlow: optional(number),
   bath: z.string(),
   from: optional(time),
   until: optional(time),
@@ -203,6 +206,8 @@ const rulesSchema = z.looseObject({
   minStock: optional(z.record(z.string(), number)),
   /** time, entry: whether bags leave after a time, or after somebody has noted their release */
   releaseBy: optional(z.string()),
+  /** effluent, dialysate: what a dose of mL/kg/h means at this site */
+  doseMeans: optional(z.string()),
   /** min */
   steadyMinutes: optional(z.int()),
   /** mg/L of total chlorine that a passed test may show */
@@ -290,6 +295,8 @@ export const scenarioSchema = z.looseObject({
     z.array(z.looseObject({ machine: optional(z.string()), water: optional(z.string()), at: time })),
   ),
   unassigned: optional(unassignedSchema),
+  /** Suggestions that the site does not want to see again; see `suggestions.ts`. */
+  declined: optional(z.array(z.string())),
   /** The site's own columns: arithmetic over a row's fields, shown beside them, never planned with. */
   columns: optional(
     z.array(

@@ -3,7 +3,7 @@ import { agreementOf, type Compared, compareDraw } from '../../src/capacity/answ
 import { plan } from '../../src/planner/plan.ts';
 import type { Forecast, Scenario } from '../../src/scenario/schema.ts';
 import { generate } from '../bench/generate.ts';
-import { shipped, wardSite } from './worlds.ts';
+import { frozen, wardSite } from './worlds.ts';
 
 /** Draws that the fast model and full plans judge: for each number of machines the same ones. */
 interface Sample {
@@ -51,7 +51,7 @@ const drawnSites = Array.from({ length: 14 }, (_, n): Sample => {
 
 const SAMPLES: readonly Sample[] = [
   {
-    scenario: withForecast(shipped('crisis'), { days: 6 }),
+    scenario: withForecast(frozen('crisis'), { days: 6 }),
     machines: [12, 13, 15, 17],
     draws: 2,
     tries: 500,
@@ -59,7 +59,7 @@ const SAMPLES: readonly Sample[] = [
   // Water feeds three of them at once, and bags are good for 48 h.
   {
     scenario: withForecast(
-      shipped('shortage-week'),
+      frozen('shortage-week'),
       { ...USUAL, days: 7, startsPerDay: 12 },
       { supplies: [] },
     ),
@@ -69,19 +69,19 @@ const SAMPLES: readonly Sample[] = [
   },
   // As listed: circuits run out.
   {
-    scenario: withForecast(shipped('shortage-week'), { days: 7, startsPerDay: 1 }),
+    scenario: withForecast(frozen('shortage-week'), { days: 7, startsPerDay: 1 }),
     machines: [3, 5],
     draws: 2,
     tries: 1000,
   },
   {
-    scenario: withForecast(shipped('calm-week'), { ...USUAL, days: 7, startsPerDay: 1.5 }),
+    scenario: withForecast(frozen('calm-week'), { ...USUAL, days: 7, startsPerDay: 1.5 }),
     machines: [1, 2, 3],
     draws: 2,
     tries: 2500,
   },
   {
-    scenario: withForecast(shipped('surge-week'), { ...USUAL, days: 7, startsPerDay: 5 }, { supplies: [] }),
+    scenario: withForecast(frozen('surge-week'), { ...USUAL, days: 7, startsPerDay: 5 }, { supplies: [] }),
     machines: [2, 3, 4],
     draws: 2,
     tries: 2500,

@@ -44,7 +44,7 @@ import { answerText, copyText } from '../../src/reports/capacityWords.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import { forecastSchema, type Scenario, scenarioSchema } from '../../src/scenario/schema.ts';
 import { tinyWorld } from '../world.ts';
-import { emptySite, shipped, wardSite } from './worlds.ts';
+import { emptySite, frozen, wardSite } from './worlds.ts';
 
 const here: Runner = async (jobs, onDone) =>
   jobs.map((job) => {
@@ -319,7 +319,7 @@ describe('what more machines are, and what else would help', () => {
   });
 
   test('machines that change nothing are not said to be what lacks', async () => {
-    const made = await study(shipped('surge-week'), here, { draws: 20, seed: 1 });
+    const made = await study(frozen('surge-week'), here, { draws: 20, seed: 1 });
     const said = answerText(made);
     expect(said).toContain(
       'Each machine beyond the 4 listed is a copy of M4: available 12 % of the time, not for 3K.',

@@ -5,7 +5,7 @@ import { coursesOf, drawInto, emptyDraw, type Ground, groundOf } from '../../src
 import { drawnProblem } from '../../src/capacity/draws/drawnProblem.ts';
 import { bagsByDay, demandOf } from '../../src/demand/demand.ts';
 import type { Forecast } from '../../src/scenario/schema.ts';
-import { emptySite, shipped, wardSite } from './worlds.ts';
+import { emptySite, frozen, wardSite } from './worlds.ts';
 
 /** Bags of one draw counted exactly, in fractions, from its courses. */
 function exact(ground: Ground, seed: number, index: number) {
@@ -39,7 +39,7 @@ describe('bags of a draw are those that the exact demand counts', () => {
       { ...emptySite({ ...odd, dose: { law: 'normal', mean: 3, sd: 2 } }), rules: { maxHangHours: 11.3 } },
       12,
     ],
-    ['the shipped crisis', shipped('crisis'), 2],
+    ['a crisis', frozen('crisis'), 2],
   ])('%s', (_, site, draws) => {
     const ground = groundOf(site);
     const draw = emptyDraw(ground, 1);

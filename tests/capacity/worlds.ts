@@ -6,9 +6,9 @@ import { tinyWorld } from '../world.ts';
 export const emptySite = (forecast: Forecast): Scenario =>
   tinyWorld({ forecast: { dose: { law: 'fixed', value: 0 }, ...forecast } });
 
-/** A shipped scenario, all of them invented. */
-export const shipped = (name: string): Scenario =>
-  JSON.parse(readFileSync(new URL(`../../scenarios/${name}.json`, import.meta.url), 'utf8'));
+/** An invented site that stays as it is, without the optional fields of the floor; see tests/frozen. */
+export const frozen = (name: string): Scenario =>
+  JSON.parse(readFileSync(new URL(`../frozen/${name}.json`, import.meta.url), 'utf8'));
 
 /** Forty patients on three baths, four machines: a site with everything in it. */
 export function wardSite(changes: Partial<Scenario> = {}): Scenario {

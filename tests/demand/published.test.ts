@@ -3,7 +3,8 @@ import { demandOf } from '../../src/demand/demand.ts';
 import { multiply, toNumber, whole } from '../../src/exact/fraction.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import { dialysateRate } from '../../src/scenario/problem/course.ts';
-import { hung, scenarioOf } from './patient.ts';
+import type { Patient, Scenario } from '../../src/scenario/schema.ts';
+import { at, hung, problemOf, scenarioOf } from './patient.ts';
 
 const DAY = whole(1440);
 /** L per elapsed day. */
@@ -35,6 +36,37 @@ describe('dialysate from a dose, against published figures', () => {
     // Q_UF = Q_UF^NET + Q_R: Neri 2016, Crit Care 20:318, Table 2; Q_EFF = Q_UF + Q_D (from memory):
     // Q_D 1000, Q_R 800, Q_UF^NET 100 make an effluent of 1900 mL/h.
     expect(litresADay({ weight: 76, dose: 25, fluidRemoval: 100, replacement: 800 })).toBe(24);
+  });
+
+  it('citrate before the blood pump is part of the effluent while the bed has citrate', () => {
+    // CVVHDF: effluent = pre-filter + post-filter replacement + fluid removal + pre-blood pump fluid + dialysate:
+    // handout "CRRT Formulas", Practice Based Learning in CRRT 2019 (scribd.com/document/721754155).
+    // 1,000 + 500 + 100 + 300 = 1,900 mL/h = 76 kg x 25 mL/kg/h.
+    const row = { weight: 76, dose: 25, fluidRemoval: 100, replacement: 500 };
+    expect(litresADay({ ...row, citrate: 300 })).toBe(24);
+    const bed = { ...row, citrateFlow: 300, anticoagulation: 'citrate' };
+    const rates = (patient: Partial<Patient>, rules: Scenario['rules'] = {}) =>
+      problemOf(patient, { rules }).patients[0]!.steps.map(({ rate }) => toNumber(multiply(rate, whole(60))));
+    expect(rates(bed)).toEqual([1000]);
+    // Without citrate no citrate runs, and what counts is typed: the dialysate makes up for it.
+    expect(rates({ ...bed, anticoagulation: 'heparin' })).toEqual([1300]);
+    expect(rates({ ...bed, anticoagulation: undefined })).toEqual([1300]);
+    const changes = [
+      { at: at(60), anticoagulation: 'none' },
+      { at: at(120), anticoagulation: 'citrate', citrateFlow: 200 },
+    ];
+    expect(rates({ ...bed, changes })).toEqual([1000, 1300, 1100]);
+    expect(rates({ ...bed, hoursPerDay: 18 })).toEqual([750]);
+  });
+
+  it('where a dose means dialysate, the other flows come on top', () => {
+    const row = { weight: 76, dose: 25, fluidRemoval: 100, replacement: 500, citrate: 300, hoursPerDay: 24 };
+    // 76 kg x 25 mL/kg/h = 1,900 mL/h = 45.6 L a day.
+    expect(toNumber(multiply(dialysateRate(row, 'dialysate'), DAY))).toBe(45_600);
+    const bed = { weight: 76, dose: 25, fluidRemoval: 5000 };
+    const bags = (rules: Scenario['rules']) => hung(bed, { days: 1, rules }).length;
+    // 45.6 L / 6.5 L = 7.02: the eighth bag is opened.
+    expect([bags({}), bags({ doseMeans: 'effluent' }), bags({ doseMeans: 'dialysate' })]).toEqual([0, 0, 8]);
   });
 
   it('2 L/h for 16.1 h a day is a mean flow of 1.36 L/h', () => {

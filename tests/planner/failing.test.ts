@@ -28,7 +28,7 @@ vi.mock(import('../../src/planner/bounds/highs.ts'), async (original) => ({
 }));
 
 const problem = compile(
-  JSON.parse(readFileSync(path.resolve(import.meta.dirname, '../../scenarios/shortage-week.json'), 'utf8')),
+  JSON.parse(readFileSync(path.resolve(import.meta.dirname, '../frozen/shortage-week.json'), 'utf8')),
 );
 
 /** What a solver in trouble says. None of it may cost the plan, or be taken for a proof. */

@@ -13,7 +13,7 @@ import { fromXlsx, toXlsx } from '../../src/reports/workbook.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import { numberText } from '../../src/words/numbers.ts';
 import { dateText, whenText } from '../../src/words/times.ts';
-import { shipped, wardSite } from '../capacity/worlds.ts';
+import { frozen, wardSite } from '../capacity/worlds.ts';
 
 const run: Runner = async (jobs) => jobs.map((job) => runDraws(job));
 const compared: Compared[] = [{ draw: 0, machines: 4, fast: 3, planned: 0 }];
@@ -30,8 +30,8 @@ const poor = {
 
 describe.each([
   ['a ward with supplies that run out', poor],
-  ['the crisis', shipped('crisis')],
-  ['a week of short supplies', shipped('shortage-week')],
+  ['the crisis', frozen('crisis')],
+  ['a week of short supplies', frozen('shortage-week')],
 ])('%s: the file and the text tell the same', (_, scenario) => {
   let made: Study;
   let file: CapacityFile;

@@ -120,10 +120,11 @@ describe('labels', () => {
       glucose: 5.5,
     };
     expect(plain({ id: '1K', ...published })).toBe(
-      'K 1, Na 140, Cl 107.5, HCO₃ 34, glucose 5.5 mmol/L; Ca 2.5, Mg 1 mEq/L',
+      // Ca 2.5 mEq/L is 1.25 mmol/L as published there; 5.5 mmol/L of glucose / 0.05551 = 99 mg/dL.
+      'K 1, Na 140, Cl 107.5, HCO₃ 34 mmol/L; Ca 2.5 mEq/L (1.25 mmol/L), Mg 1 mEq/L (0.5 mmol/L), glucose 5.5 mmol/L (99 mg/dL)',
     );
     expect(plain({ id: '0K', potassium: 0, acetate: null, magnesium: 0.75 })).toBe(
-      'K 0 mmol/L; Mg 0.75 mEq/L',
+      'K 0 mmol/L; Mg 0.75 mEq/L (0.375 mmol/L)',
     );
     expect(contentsText({ id: '2K', glucose: 100 })).toBe('glucose 100 (unit in doubt)');
     expect(contentsText({ id: '2K' })).toBe('');

@@ -238,13 +238,13 @@ describe('cover', () => {
       return [title, ...lines];
     };
     expect([0, 1, 3, 4].map(said)).toEqual([
-      ['Total chlorine test of RO', 'Mon, Feb 3, 00:00 to 00:10 (10 min)', 'One technician throughout.'],
-      ['New circuit for 2K on M1', 'Mon, Feb 3, 00:10 to 00:40 (30 min)', 'One technician throughout.'],
-      ['Bag swap of 2K on M1', 'Mon, Feb 3, 01:50 to 01:58 (8 min)', 'One technician throughout.'],
+      ['Total chlorine test of RO', 'Mon, Feb 3, 00:00 to 00:10 (10 min)', '1 technician throughout.'],
+      ['New circuit for 2K on M1', 'Mon, Feb 3, 00:10 to 00:40 (30 min)', '1 technician throughout.'],
+      ['Bag swap of 2K on M1', 'Mon, Feb 3, 01:50 to 01:58 (8 min)', '1 technician throughout.'],
       [
         'Bath change to 4K on M1',
         'Mon, Feb 3, 23:50 to Tue, Feb 4, 00:00 (10 min)',
-        'One technician throughout.',
+        '1 technician throughout.',
       ],
     ]);
     const of = [

@@ -129,6 +129,7 @@ describe('XLSX', () => {
       'M1',
       'New circuit',
       '2K',
+      '1 technician throughout.',
       null,
     ]);
     // Each sheet may be printed alone.

@@ -41,7 +41,7 @@ describe('trace', () => {
     expect(bags).toBe(demand.hangs.flat().length);
   });
 
-  test('a rate is the formula of its five cells', () => {
+  test('a rate is the flow while therapy runs, over the day; each is the formula of its cells', () => {
     for (const [patient, minute] of [
       [0, 0],
       [1, 0],
@@ -49,14 +49,38 @@ describe('trace', () => {
       [2, 0],
     ] as const) {
       const trace = answer(all, { of: 'rate', patient, minute });
-      const [dose, weight, removal, replacement, hours] = trace.parts().map(({ value }) => value);
-      expect(trace.value).toBeCloseTo(((dose! * weight! - removal! - replacement!) * hours!) / 24, 9);
+      const [flow, hours] = trace.parts();
+      const [dose, weight, removal, replacement] = flow!.parts().map(({ value }) => value);
+      expect(flow!.value).toBeCloseTo(dose! * weight! - removal! - replacement!, 9);
+      expect(trace.value).toBeCloseTo((flow!.value * hours!.value) / 24, 9);
     }
     // 25 mL/kg/h x 80 kg = 2,000 mL/h effluent; 100 and 50 of it are not dialysate.
     expect(answer(all, { of: 'rate', patient: 0, minute: 0 }).value).toBe(1850);
     expect(answer(all, { of: 'rate', patient: 0, minute: 0 }).filled).toBe(
-      '(25 mL/kg/h x 80 kg - 100 mL/h - 50 mL/h) x 24 h / 24 h = 1,850 mL/h',
+      '1,850 mL/h x 24 h / 24 h = 1,850 mL/h',
     );
+    expect(answer(all, { of: 'rate', patient: 0, minute: 0 }).parts()[0]!.filled).toBe(
+      '25 mL/kg/h x 80 kg - 100 mL/h - 50 mL/h = 1,850 mL/h',
+    );
+  });
+
+  test('a rate says the citrate that counts, and what a dose means', () => {
+    const bed = { id: 'x', weight: 76, dose: 25, bath: '2K', citrateFlow: 300, anticoagulation: 'citrate' };
+    const flowOf = (patient: object, rules = {}) =>
+      answer(known(twoDays({ patients: [{ ...bed, ...patient }], rules })), {
+        of: 'rate',
+        patient: 0,
+        minute: 0,
+      }).parts()[0]!;
+    expect(flowOf({}).filled).toBe('25 mL/kg/h x 76 kg - 0 mL/h - 0 mL/h - 300 mL/h = 1,600 mL/h');
+    expect(flowOf({}).formula).toContain('- citrate flow, at least 0');
+    expect(flowOf({ anticoagulation: 'heparin' }).filled).toBe(
+      '25 mL/kg/h x 76 kg - 0 mL/h - 0 mL/h = 1,900 mL/h',
+    );
+    const dosed = flowOf({ fluidRemoval: 100 }, { doseMeans: 'dialysate' });
+    expect(dosed.filled).toBe('25 mL/kg/h x 76 kg = 1,900 mL/h');
+    expect(dosed.formula).toContain('a dose means dialysate');
+    expect(dosed.parts()[0]!.label).toBe('Dialysate dose (prescribed)');
   });
 
   test('a published example: 100 kg at 20 mL/kg/h for 24 h are 48 L (CJASN 2023;18(2):256-269, Table 2, footnote c)', () => {

@@ -257,6 +257,37 @@ export const PATIENTS_CASES: Record<string, readonly Case[]> = {
     ['like a name', set('patients.0.id', 'Ada Example'), ['warning patients.0.id']],
     ['like a record number', set('patients.0.id', '00482913'), ['warning patients.0.id']],
   ],
+  citrateFlowOutOfRange: [
+    ['none', set('patients.0.citrateFlow', 0), []],
+    ['below 0', set('patients.0.citrateFlow', -1), ['error patients.0.citrateFlow']],
+    ['more than usual', set('patients.0.citrateFlow', 4001), ['warning patients.0.citrateFlow']],
+  ],
+  citrateFlowUnread: [
+    [
+      'with citrate',
+      (s) => {
+        Object.assign(s.patients[0]!, { citrateFlow: 300, anticoagulation: 'citrate' });
+      },
+      [],
+    ],
+    ['nothing said', set('patients.0.citrateFlow', 300), ['warning patients.0.citrateFlow']],
+    [
+      'citrate that ends',
+      (s) => {
+        Object.assign(s.patients[0]!, { citrateFlow: 300, anticoagulation: 'citrate' });
+        s.patients[0]!.changes = [{ at: '2031-02-04T07:00', anticoagulation: 'heparin' }];
+      },
+      ['warning patients.0.changes.0'],
+    ],
+    [
+      'a dose that means dialysate',
+      (s) => {
+        Object.assign(s.patients[0]!, { citrateFlow: 300, anticoagulation: 'citrate' });
+        s.rules.doseMeans = 'dialysate';
+      },
+      ['warning patients.0.citrateFlow'],
+    ],
+  ],
   untilBeforeFrom: [
     [
       'a minute after',

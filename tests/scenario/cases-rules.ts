@@ -84,6 +84,13 @@ export const RULES_CASES: Record<string, readonly Case[]> = {
     ['a capital', set('rules.releaseBy', 'Entry'), ['error rules.releaseBy']],
     ['nothing in it', set('rules.releaseBy', ''), ['error rules.releaseBy']],
   ],
+  doseMeansUnknown: [
+    ['effluent', set('rules.doseMeans', 'effluent'), []],
+    ['dialysate', set('rules.doseMeans', 'dialysate'), []],
+    ['not said', set('rules.doseMeans', null), []],
+    ['a capital', set('rules.doseMeans', 'Dialysate'), ['error rules.doseMeans']],
+    ['nothing in it', set('rules.doseMeans', ''), ['error rules.doseMeans']],
+  ],
   siteLimitOutOfRange: [
     [
       'the least of each',

@@ -123,14 +123,25 @@ it('the dialysate rate is exact for any decimals, against the fractions of mathj
         weight: typed(200),
         fluidRemoval: typed(900),
         replacement: typed(900),
+        citrate: typed(900),
         hoursPerDay: typed(24),
       }),
       (row) => {
         const of = (name: keyof typeof row) => fraction(String(row[name]));
-        const rate = of('dose').mul(of('weight')).sub(of('fluidRemoval')).sub(of('replacement'));
+        const rate = of('dose')
+          .mul(of('weight'))
+          .sub(of('fluidRemoval'))
+          .sub(of('replacement'))
+          .sub(of('citrate'));
         const wanted = (rate.s < 0n ? fraction(0) : rate).mul(of('hoursPerDay')).div(24 * 60);
         const { n, d } = dialysateRate(row);
         expect(`${n}/${d}`).toBe(`${wanted.n}/${wanted.d}`);
+        const alone = of('dose')
+          .mul(of('weight'))
+          .mul(of('hoursPerDay'))
+          .div(24 * 60);
+        const dosed = dialysateRate(row, 'dialysate');
+        expect(`${dosed.n}/${dosed.d}`).toBe(`${alone.n}/${alone.d}`);
       },
     ),
     { numRuns: 300, seed: 20310207 },

@@ -101,6 +101,7 @@ export function sound(edit: (scenario: Required<Filled>) => void = () => {}): Sc
       sampleBags: 1,
       releaseAfterTest: true,
       releaseBy: 'entry',
+      doseMeans: 'effluent',
       steadyMinutes: 90,
       chlorineLimit: 0.05,
       conductivityTolerance: 0.04,

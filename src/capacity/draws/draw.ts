@@ -206,7 +206,8 @@ export function drawNeed(
   newcomers(spec, seed, index, (patient) => {
     const { from, until: end, weight, dose, hoursPerDay } = patient;
     countDays(census, from, end);
-    const hourly = dose * weight - patient.fluidRemoval - patient.replacement;
+    const others = rules.doseMeans === 'dialysate' ? 0 : patient.fluidRemoval + patient.replacement;
+    const hourly = dose * weight - others;
     if (hourly <= 0) return;
     const period = Math.min(bag / ((hourly * hoursPerDay) / MINUTES_A_DAY), maxHang);
     const stop = Math.min(end, horizon);
@@ -282,7 +283,7 @@ export function coursesOf(ground: Ground, seed: number, index: number): Course[]
   const until = listedUntil(spec, { seed, draw: index }, ground.listed);
   const courses = problem.patients.map((course, n): Course => ({ ...course, until: until[n]! }));
   newcomers(spec, seed, index, (patient) => {
-    const rate = dialysateRate(patient);
+    const rate = dialysateRate(patient, problem.rules.doseMeans);
     const { from } = patient;
     courses.push({
       id: `new ${courses.length + 1}`,

@@ -2,7 +2,9 @@ import type { Demand } from '../../demand/demand.ts';
 import type { Cover } from '../../plan/cover.ts';
 import type { State } from '../../record/state.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
+import type { Bath } from '../../scenario/schema.ts';
 import { countText, numberText } from '../../words/numbers.ts';
+import { freeOf } from '../../words/solutes.ts';
 
 /** Bags of one lot for one bed. */
 interface LotBags {
@@ -16,6 +18,8 @@ interface PickRow {
   /** '' where no ward is typed. */
   readonly ward: string;
   readonly bath: string;
+  /** What the bath lacks, in capitals. */
+  readonly free: readonly string[];
   /** Bags of the fill volume that are hung. */
   readonly bags: number;
   /** What is there for them, in the order in which bags hang. */
@@ -35,6 +39,7 @@ export interface PickList {
   readonly lots: readonly {
     readonly lot: string;
     readonly bath: string;
+    readonly free: readonly string[];
     readonly bags: number;
     readonly litres: number;
     /** Made by a fill that has still to be done. */
@@ -44,7 +49,9 @@ export interface PickList {
   readonly short: readonly { readonly bath: string; readonly wanted: number; readonly unmetLitres: number }[];
 }
 
+/** What a list is made of: a plan as it is shown. */
 interface Planned {
+  readonly scenario: { readonly baths: readonly Bath[] };
   readonly problem: Problem;
   readonly demand: Demand;
   readonly covered: Cover;
@@ -55,12 +62,13 @@ const bedKey = (bed: string, bath: string) => JSON.stringify([bed, bath]);
 
 /**
  * Bags carried to each bed that count for what hangs from now on, less what was hung since, by the prescription: they are not
- * carried again. Bags that are called back, and those of which no bed is noted, are at no bed.
+ * carried again. Bags that are called back, and those of which no bed is noted, are at no bed. Below 0: bags that hang and are
+ * called back, beyond those that wait.
  * @param whole the scenario compiled, from its start, and its need
  */
 export function bagsAtBeds(
   { problem, demand }: Pick<Planned, 'problem' | 'demand'>,
-  { lots, now }: Pick<State, 'lots' | 'now'>,
+  { lots, now, recall }: Pick<State, 'lots' | 'now' | 'recall'>,
 ): Map<string, number> {
   const there = new Map<string, number>();
   const covering = problem.rounds.filter(({ to }) => to > now);
@@ -80,6 +88,12 @@ export function bagsAtBeds(
       if (minute >= first && minute < now && there.has(key)) there.set(key, Math.max(0, there.get(key)! - 1));
     }
   });
+  // What hangs and is called back is replaced now: one more than hangs from now on.
+  for (const { bed, bath, hanging } of recall)
+    if (bed && bath && hanging > 0) {
+      const key = bedKey(bed, bath);
+      there.set(key, (there.get(key) ?? 0) - hanging);
+    }
   return there;
 }
 
@@ -97,12 +111,13 @@ interface Stack {
  * @param made lots that are there: their ids; the others are planned
  */
 export function pickList(
-  { problem, demand, covered, atBeds }: Planned,
+  { scenario, problem, demand, covered, atBeds }: Planned,
   round: number,
   made: ReadonlySet<string>,
 ): PickList {
   const { from, to, at } = problem.rounds[round]!;
   const taken = new Map<number, number>();
+  const free = new Map(scenario.baths.map((bath) => [bath.id, freeOf(bath)]));
   const short: PickList['short'][number][] = [];
   const rows = problem.baths.flatMap((bath, index) => {
     const stacks = covered.servings
@@ -111,10 +126,9 @@ export function pickList(
     const hangs = demand.hangs
       .flatMap((list, patient) => {
         const there = round === 0 ? (atBeds?.get(bedKey(problem.patients[patient]!.id, bath)) ?? 0) : 0;
-        return list
-          .filter((hang) => hang.bath === index && hang.minute >= from && hang.minute < to)
-          .slice(there)
-          .map(({ minute }) => ({ patient, minute }));
+        const own = list.filter((hang) => hang.bath === index && hang.minute >= from && hang.minute < to);
+        const instead = Array.from({ length: Math.max(0, -there) }, () => ({ patient, minute: from }));
+        return [...instead, ...own.slice(Math.max(0, there)).map(({ minute }) => ({ patient, minute }))];
       })
       .sort((a, b) => a.minute - b.minute || a.patient - b.patient);
     // Due beyond what any bed lacks, e.g. in place of bags of which no bed is noted: carried too, for no bed.
@@ -126,7 +140,11 @@ export function pickList(
     }
     const lots = covered.lots.map(({ id }) => id);
     const dealt = served(problem, bath, { stacks, hangs, taken, lots });
-    return unmet > 0 ? dealt : dealt.map((row) => ({ ...row, missing: 0, elsewhere: row.missing }));
+    return dealt.map((row) => ({
+      ...row,
+      free: free.get(bath) ?? [],
+      ...(unmet === 0 && { missing: 0, elsewhere: row.missing }),
+    }));
   });
   rows.sort(
     (a, b) => a.ward.localeCompare(b.ward) || a.bed.localeCompare(b.bed) || a.bath.localeCompare(b.bath),
@@ -136,6 +154,7 @@ export function pickList(
     return {
       lot: id,
       bath: problem.baths[bath]!,
+      free: free.get(problem.baths[bath]!) ?? [],
       bags,
       litres: (bags * bagParts) / problem.partsPerLitre,
       planned: !made.has(id),
@@ -169,7 +188,11 @@ interface Serving {
 }
 
 /** One bath: whole bags from the first stack that has any, until what hangs is served; what a bag holds too much serves the next. */
-function served(problem: Problem, bath: string, { stacks, hangs, taken, lots }: Serving): PickRow[] {
+function served(
+  problem: Problem,
+  bath: string,
+  { stacks, hangs, taken, lots }: Serving,
+): Omit<PickRow, 'free'>[] {
   const rows = new Map<number, { bags: number; missing: number; picks: Map<number, number> }>();
   let open = 0;
   for (const { patient } of hangs) {

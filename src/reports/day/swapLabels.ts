@@ -1,6 +1,7 @@
 import type { LotState } from '../../record/state/lots.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import type { Bath } from '../../scenario/schema.ts';
+import { freeOf } from '../../words/solutes.ts';
 import { contentsText } from '../labels.ts';
 
 /** The label of one bag of a fill whose bags are off, with its real times. */
@@ -8,7 +9,7 @@ export interface SwapLabel {
   readonly lot: string;
   readonly bath: string;
   readonly contents: string;
-  /** What the bath lacks that most have, in capitals, e.g. CALCIUM-FREE: shown large. */
+  /** What the bath lacks, in capitals, e.g. CALCIUM-FREE: shown large. */
   readonly warnings: readonly string[];
   readonly machine: string;
   /** Bags off the machine, minute from the scenario's start. */
@@ -36,12 +37,6 @@ export function readBagCode(text: string): { lot: string; number: number; of: nu
   }
 }
 
-/** Said large where the bath's composition has none of it: it must not pass for another bath. */
-export const warningsOf = (bath: Bath): string[] =>
-  (['calcium', 'potassium', 'magnesium', 'glucose'] as const).flatMap((ion) =>
-    bath[ion] === 0 ? `${ion.toUpperCase()}-FREE` : [],
-  );
-
 /**
  * Labels of the bags of one fill, for its swap: those that were good. Bags on hold get none: they are not to leave.
  * @param lot a fill's lot whose bags are off
@@ -57,7 +52,7 @@ export function swapLabels({ rules }: Problem, lot: LotState, baths: readonly Ba
     lot: lot.lot,
     bath: bath.id,
     contents: contentsText(bath),
-    warnings: warningsOf(bath),
+    warnings: freeOf(bath),
     machine: fill.machine,
     made: fill.end!,
     expires,

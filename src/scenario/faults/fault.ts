@@ -87,7 +87,7 @@ export interface Ground {
   /** Null when a round's time of day is malformed or the clock is missing. */
   readonly rounds: readonly Round[] | null;
   /** A rule's value, or its default. */
-  rule(name: Exclude<keyof typeof DEFAULT_RULES, 'rounds' | 'releaseBy'>): number;
+  rule(name: Exclude<keyof typeof DEFAULT_RULES, 'rounds' | 'releaseBy' | 'doseMeans'>): number;
   /** Minute of a local time; null when absent, malformed or without a clock. */
   minute(local: string | null | undefined): number | null;
 }

@@ -1,4 +1,6 @@
 import { limitsOf } from '../fields.ts';
+import { citrateInEffluent } from '../problem/course.ts';
+import { doseMeansOf } from '../problem/rules.ts';
 import type { Patient, PrescriptionChange } from '../schema.ts';
 import {
   error,
@@ -22,7 +24,7 @@ function* prescriptions(rows: readonly Patient[]): Generator<{ path: Fault['path
   }
 }
 
-const limited = (field: 'dose' | 'weight' | 'hoursPerDay' | 'fluidRemoval' | 'replacement') =>
+const limited = (field: 'dose' | 'weight' | 'hoursPerDay' | 'fluidRemoval' | 'replacement' | 'citrateFlow') =>
   function* ({ scenario }: Ground): Iterable<Fault> {
     for (const { path, row } of prescriptions(scenario.patients))
       yield* outside([...path, field], row[field], limitsOf(`patients[].${field}`));
@@ -34,6 +36,7 @@ function* duplicatePatient({ scenario }: Ground): Iterable<Fault> {
 
 /** Removal and replacement use up the whole dose: no dialysate runs, which may be a slip of the pen. */
 function* rateBelowZero({ scenario, minute }: Ground): Iterable<Fault> {
+  if (doseMeansOf(scenario) === 'dialysate') return;
   for (const [i, patient] of scenario.patients.entries()) {
     const now = { ...patient };
     // As they apply: in order of time, those at one time in list order.
@@ -45,12 +48,15 @@ function* rateBelowZero({ scenario, minute }: Ground): Iterable<Fault> {
       now.weight = change?.weight ?? now.weight;
       now.fluidRemoval = change?.fluidRemoval ?? now.fluidRemoval;
       now.replacement = change?.replacement ?? now.replacement;
-      const rate = now.dose * now.weight - (now.fluidRemoval ?? 0) - (now.replacement ?? 0);
+      now.anticoagulation = change?.anticoagulation ?? now.anticoagulation;
+      now.citrateFlow = change?.citrateFlow ?? now.citrateFlow;
+      const citrate = citrateInEffluent(now);
+      const rate = now.dose * now.weight - (now.fluidRemoval ?? 0) - (now.replacement ?? 0) - citrate;
       // A dose or weight below 0 is told by its own rule.
       if (rate < -1e-6 && now.dose * now.weight >= 0)
         yield warning(
           change ? ['patients', i, 'changes', j] : ['patients', i],
-          `dialysate rate is ${Number(rate.toFixed(3))} mL/h (dose x weight - fluidRemoval - replacement)`,
+          `dialysate rate is ${Number(rate.toFixed(3))} mL/h (dose x weight - fluidRemoval - replacement${citrate > 0 ? ' - citrateFlow' : ''})`,
           'at least 0 mL/h; it is taken as 0, so no bag is hung',
         );
     }
@@ -60,7 +66,14 @@ function* rateBelowZero({ scenario, minute }: Ground): Iterable<Fault> {
 /** More decimals than a scale or a prescription has: exact arithmetic would drag them through every sum. */
 function* tooManyDecimals({ scenario }: Ground): Iterable<Fault> {
   for (const { path, row } of prescriptions(scenario.patients))
-    for (const field of ['dose', 'weight', 'hoursPerDay', 'fluidRemoval', 'replacement'] as const) {
+    for (const field of [
+      'dose',
+      'weight',
+      'hoursPerDay',
+      'fluidRemoval',
+      'replacement',
+      'citrateFlow',
+    ] as const) {
       const value = row[field];
       if (value != null && placesOf(value) > 9)
         yield error(
@@ -132,6 +145,7 @@ function* changeOfNothing({ scenario }: Ground): Iterable<Fault> {
     'replacement',
     'hoursPerDay',
     'anticoagulation',
+    'citrateFlow',
   ] as const;
   for (const [i, patient] of scenario.patients.entries())
     for (const [j, change] of (patient.changes ?? []).entries())
@@ -153,6 +167,28 @@ function* anticoagulationUnknown({ scenario }: Ground): Iterable<Fault> {
         `anticoagulation is "${row.anticoagulation}"`,
         'none, heparin or citrate',
       );
+}
+
+/** A citrate flow that counts nowhere: the bed has no citrate, or the site's dose is the dialysate itself. */
+function* citrateFlowUnread({ scenario }: Ground): Iterable<Fault> {
+  const counts = doseMeansOf(scenario) === 'effluent';
+  for (const [i, patient] of scenario.patients.entries()) {
+    const now = { anticoagulation: patient.anticoagulation, citrateFlow: patient.citrateFlow };
+    for (const [j, row] of [patient, ...(patient.changes ?? [])].entries()) {
+      now.anticoagulation = row.anticoagulation ?? now.anticoagulation;
+      now.citrateFlow = row.citrateFlow ?? now.citrateFlow;
+      if (j > 0 && row.anticoagulation == null && row.citrateFlow == null) continue;
+      if (!now.citrateFlow || (counts && now.anticoagulation === 'citrate')) continue;
+      const why = counts ? 'the anticoagulation is not citrate' : 'a dose means dialysate here';
+      yield warning(
+        j === 0 ? ['patients', i, 'citrateFlow'] : ['patients', i, 'changes', j - 1],
+        `citrate flow ${now.citrateFlow} mL/h does not count: ${why}`,
+        counts
+          ? 'citrate as anticoagulation, or a citrate flow of 0'
+          : 'a citrate flow of 0, or another rule',
+      );
+    }
+  }
 }
 
 /**
@@ -200,5 +236,7 @@ export const PATIENT_RULES: Record<string, FaultRule> = {
   changeOutsideTherapy,
   changeOfNothing,
   anticoagulationUnknown,
+  citrateFlowOutOfRange: limited('citrateFlow'),
+  citrateFlowUnread,
   citrateAgainstCalcium,
 };

@@ -110,6 +110,13 @@ function* releaseByUnknown({ scenario }: Ground): Iterable<Fault> {
     yield error(['rules', 'releaseBy'], `releaseBy is "${by}"`, 'time or entry, in small letters');
 }
 
+/** Taken for "effluent", a slip here would change the liters of every bed. */
+function* doseMeansUnknown({ scenario }: Ground): Iterable<Fault> {
+  const means = scenario.rules?.doseMeans;
+  if (means != null && means !== 'effluent' && means !== 'dialysate')
+    yield error(['rules', 'doseMeans'], `doseMeans is "${means}"`, 'effluent or dialysate, in small letters');
+}
+
 /** What the record judges measured values by. */
 function* siteLimitOutOfRange({ scenario, rule }: Ground): Iterable<Fault> {
   for (const field of ['steadyMinutes', 'chlorineLimit', 'conductivityTolerance', 'pHMin', 'pHMax'] as const)
@@ -165,6 +172,7 @@ export const RULES_RULES: Record<string, FaultRule> = {
   reserveOutOfRange: wantedOutOfRange('reserve'),
   minStockOutOfRange: wantedOutOfRange('minStock'),
   releaseByUnknown,
+  doseMeansUnknown,
   siteLimitOutOfRange,
   tooManyBags,
   litresTooFine,

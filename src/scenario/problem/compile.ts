@@ -5,7 +5,7 @@ import { knownCourse } from './course.ts';
 import { dutyOf } from './duties.ts';
 import { type MachineGround, machineOf } from './machines.ts';
 import { roundsOf } from './rounds.ts';
-import { DEFAULT_HANDS, DEFAULT_RULES } from './rules.ts';
+import { DEFAULT_HANDS, DEFAULT_RULES, doseMeansOf } from './rules.ts';
 import { shiftBands } from './shifts.ts';
 import { supplyOf } from './supplies.ts';
 import { MINUTES_A_DAY, type Problem } from './types.ts';
@@ -22,7 +22,7 @@ export function compile(scenario: Scenario): Problem {
   const clock = makeClock(scenario.timeZone, scenario.start);
   const horizon = scenario.days * MINUTES_A_DAY;
   const given = scenario.rules ?? {};
-  const rule = (name: Exclude<keyof typeof DEFAULT_RULES, 'rounds' | 'releaseBy'>): number =>
+  const rule = (name: Exclude<keyof typeof DEFAULT_RULES, 'rounds' | 'releaseBy' | 'doseMeans'>): number =>
     given[name] ?? DEFAULT_RULES[name];
   const baths = scenario.baths.map((bath) => bath.id);
   const bathNumber = new Map(baths.map((id, index) => [id, index]));
@@ -44,7 +44,8 @@ export function compile(scenario: Scenario): Problem {
   };
   const machines = scenario.machines.map((row) => machineOf(row, ground));
 
-  const courseKey = JSON.stringify([scenario.timeZone, scenario.start, horizon, baths]);
+  const doseMeans = doseMeansOf(scenario);
+  const courseKey = JSON.stringify([scenario.timeZone, scenario.start, horizon, baths, doseMeans]);
   const shifts = shiftBands(scenario.shifts, clock, horizon);
   const staff = new Int16Array(horizon);
   for (const { from, to, technicians } of shifts)
@@ -56,7 +57,7 @@ export function compile(scenario: Scenario): Problem {
     horizon,
     baths,
     patients: scenario.patients.map((row) =>
-      knownCourse(row, { clock, bathNumber, horizon, key: courseKey }),
+      knownCourse(row, courseKey, { clock, bathNumber, horizon, doseMeans }),
     ),
     machines,
     water: scenario.water.map((row) => waterOf(row, clock)),
@@ -97,6 +98,7 @@ export function compile(scenario: Scenario): Problem {
       },
       sampleBags: rule('sampleBags'),
       releaseAfterTest: given.releaseAfterTest ?? false,
+      doseMeans,
     },
     partsPerLitre,
     bagParts: scaled(fillLitres, partsPerLitre),

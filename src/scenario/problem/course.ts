@@ -1,29 +1,48 @@
 import { type Clock, nextDate } from '../../calendar/clock.ts';
-import { decimal, divide, type Fraction, multiply, toNumber, whole } from '../../exact/fraction.ts';
+import { decimal, divide, type Fraction, multiply, subtract, toNumber, whole } from '../../exact/fraction.ts';
 import type { Patient } from '../schema.ts';
-import { type Course, type CourseStep, MINUTES_A_DAY, type Span } from './types.ts';
+import { type Course, type CourseStep, type DoseMeans, MINUTES_A_DAY, type Span } from './types.ts';
+
+/** A prescription as far as the dialysate follows from it. */
+interface Prescribed {
+  /** mL/kg/h */
+  readonly dose: number;
+  /** kg */
+  readonly weight: number;
+  /** mL/h */
+  readonly fluidRemoval: number;
+  readonly replacement: number;
+  /** Citrate solution that counts into the effluent, mL/h: see `citrateInEffluent`. */
+  readonly citrate?: number;
+  /** h in 24 */
+  readonly hoursPerDay: number;
+}
 
 /**
- * Dialysate that runs per elapsed minute: max(0, dose x weight - fluidRemoval - replacement) x hoursPerDay / 24.
- * @param row dose mL/kg/h, weight kg, fluidRemoval and replacement mL/h, hoursPerDay h
+ * Dialysate that runs per elapsed minute (M6): of a dose that means effluent max(0, dose x weight - fluidRemoval -
+ * replacement - citrate) x hoursPerDay / 24, of one that means dialysate dose x weight x hoursPerDay / 24.
  * @returns mL/min, exact
  */
-export function dialysateRate(row: {
-  dose: number;
-  weight: number;
-  fluidRemoval: number;
-  replacement: number;
-  hoursPerDay: number;
-}): Fraction {
-  const effluent = multiply(decimal(row.dose), decimal(row.weight));
-  const other = decimal(row.fluidRemoval);
-  const replaced = decimal(row.replacement);
-  const n =
-    effluent.n * other.d * replaced.d - other.n * effluent.d * replaced.d - replaced.n * effluent.d * other.d;
-  if (n <= 0n) return whole(0);
-  const hourly = { n, d: effluent.d * other.d * replaced.d };
-  return divide(multiply(hourly, decimal(row.hoursPerDay)), whole(24 * 60));
+export function dialysateRate(row: Prescribed, means: DoseMeans = 'effluent'): Fraction {
+  const hourly = hourlyRate(row, means);
+  return hourly.n <= 0n ? whole(0) : divide(multiply(hourly, decimal(row.hoursPerDay)), whole(MINUTES_A_DAY));
 }
+
+/** What the pump runs while therapy runs, mL/h, exact; below 0 where the other flows are more than the dose. */
+export function hourlyRate(row: Omit<Prescribed, 'hoursPerDay'>, means: DoseMeans): Fraction {
+  const dosed = multiply(decimal(row.dose), decimal(row.weight));
+  if (means === 'dialysate') return dosed;
+  const [other, replaced] = [decimal(row.fluidRemoval), decimal(row.replacement)];
+  const n = dosed.n * other.d * replaced.d - other.n * dosed.d * replaced.d - replaced.n * dosed.d * other.d;
+  const rest = { n, d: dosed.d * other.d * replaced.d };
+  return row.citrate ? subtract(rest, decimal(row.citrate)) : rest;
+}
+
+/** Citrate solution that counts into the effluent, mL/h: only while the bed's anticoagulation is citrate. */
+export const citrateInEffluent = (row: {
+  readonly anticoagulation?: string | null | undefined;
+  readonly citrateFlow?: number | null | undefined;
+}): number => (row.anticoagulation === 'citrate' ? (row.citrateFlow ?? 0) : 0);
 
 /**
  * The times at which therapy runs (M9): so many hours from a time of day on, each date, also what began before the scenario's
@@ -44,22 +63,28 @@ function sessionsOf(
   });
 }
 
+/** What a course is told against. */
+interface CourseGround {
+  readonly clock: Clock;
+  readonly bathNumber: ReadonlyMap<string, number>;
+  /** min */
+  readonly horizon: number;
+  readonly doseMeans: DoseMeans;
+}
+
 /**
  * One patient's prescriptions over time. Changes apply in order of time, those at one time in list order; those before
  * the start apply from it.
  */
-export function courseOf(
-  row: Patient,
-  clock: Clock,
-  bathNumber: ReadonlyMap<string, number>,
-  horizon: number,
-): Course {
+export function courseOf(row: Patient, { clock, bathNumber, horizon, doseMeans }: CourseGround): Course {
   const now = {
     dose: row.dose,
     weight: row.weight,
     fluidRemoval: row.fluidRemoval ?? 0,
     replacement: row.replacement ?? 0,
     hoursPerDay: row.hoursPerDay ?? 24,
+    anticoagulation: row.anticoagulation,
+    citrateFlow: row.citrateFlow,
     bath: row.bath,
   };
   const from = row.from ? clock.minuteOf(row.from) : 0;
@@ -72,7 +97,7 @@ export function courseOf(
   const step = (at: number): CourseStep => ({
     at,
     bath: bathNumber.get(now.bath)!,
-    rate: dialysateRate(now),
+    rate: dialysateRate({ ...now, citrate: citrateInEffluent(now) }, doseMeans),
   });
   const steps = [step(start)];
   for (const { change, at } of changes) {
@@ -81,6 +106,8 @@ export function courseOf(
     now.fluidRemoval = change.fluidRemoval ?? now.fluidRemoval;
     now.replacement = change.replacement ?? now.replacement;
     now.hoursPerDay = change.hoursPerDay ?? now.hoursPerDay;
+    now.anticoagulation = change.anticoagulation ?? now.anticoagulation;
+    now.citrateFlow = change.citrateFlow ?? now.citrateFlow;
     now.bath = change.bath ?? now.bath;
     if (steps.at(-1)!.at === at) steps.pop();
     steps.push(step(at));
@@ -92,18 +119,10 @@ export function courseOf(
 const courses = new WeakMap<Patient, { key: string; course: Course }>();
 
 /** `courseOf`, remembered by row: an edit elsewhere in the sheet leaves a patient's course the same object. */
-export function knownCourse(
-  row: Patient,
-  {
-    clock,
-    bathNumber,
-    horizon,
-    key,
-  }: { clock: Clock; bathNumber: ReadonlyMap<string, number>; horizon: number; key: string },
-): Course {
+export function knownCourse(row: Patient, key: string, ground: CourseGround): Course {
   const before = courses.get(row);
   if (before?.key === key) return before.course;
-  const course = courseOf(row, clock, bathNumber, horizon);
+  const course = courseOf(row, ground);
   courses.set(row, { key, course });
   return course;
 }

@@ -1,5 +1,5 @@
 import type { Scenario } from '../schema.ts';
-import type { Hands } from './types.ts';
+import type { DoseMeans, Hands } from './types.ts';
 
 /** Starting values of `rules`; all of them are the site's to change. CP = common practice, no source. */
 export const DEFAULT_RULES = {
@@ -19,6 +19,8 @@ export const DEFAULT_RULES = {
   fillStartMinutes: 0,
   sampleBags: 0,
   releaseBy: 'time',
+  /** KDIGO 2012, rec. 5.8.4, speaks of effluent (from memory). */
+  doseMeans: 'effluent',
   steadyMinutes: 120,
   /** mg/L: CJASN 2015;10(6):1061-1071, Table 4. */
   chlorineLimit: 0.1,
@@ -30,5 +32,8 @@ export const DEFAULT_RULES = {
 /** Minimum fill volume of a scenario's bags, L. */
 export const bagLitresOf = ({ rules }: Pick<Scenario, 'rules'>): number =>
   rules?.fillLitres ?? DEFAULT_RULES.fillLitres;
+/** What a dose of mL/kg/h means at a site. Any other word is an error (see `faults/`). */
+export const doseMeansOf = ({ rules }: Pick<Scenario, 'rules'>): DoseMeans =>
+  (rules?.doseMeans ?? DEFAULT_RULES.doseMeans) === 'dialysate' ? 'dialysate' : 'effluent';
 /** Technicians that each kind of work takes where the site says nothing else. CP, no source. */
 export const DEFAULT_HANDS: Hands = { circuit: 1, bath: 1, swap: 1, test: 1 };

@@ -10,6 +10,9 @@ export interface Span {
   readonly to: number;
 }
 
+/** What a dose of mL/kg/h counts: all that leaves the filter, or the dialysate alone. */
+export type DoseMeans = 'effluent' | 'dialysate';
+
 /** What runs into one patient from minute `at` on. */
 export interface CourseStep {
   readonly at: number;
@@ -163,6 +166,8 @@ export interface Rules {
   readonly sampleBags: number;
   /** A fill's bags also wait for a test of its machine's source that starts at or after the fill's end. */
   readonly releaseAfterTest: boolean;
+  /** What a dose of mL/kg/h counts. */
+  readonly doseMeans: DoseMeans;
 }
 
 /** A scenario with its defaults in place and every time in whole minutes from its start. Indices are list positions. */

@@ -1,11 +1,12 @@
 import { createPortal } from 'react-dom';
 import type { Clock } from '../../calendar/clock.ts';
-import { agreementOf } from '../../capacity/answers/agreement.ts';
 import { lacksFirst } from '../../capacity/answers/answers.ts';
+import { certaintyOf } from '../../capacity/answers/certainty.ts';
 import { DEFAULT_NOTES } from '../../capacity/forecast/forecast.ts';
 import {
   answerLines,
   causeText,
+  certaintyLines,
   chanceText,
   exceededText,
   levelText,
@@ -28,23 +29,6 @@ interface BoardProps {
   readonly dayText: (day: number) => string;
   /** The scenario has changed since. */
   readonly stale: boolean;
-}
-
-/** How sure the answer is, and why, in words. */
-function certaintyLines({ study, compared }: BoardProps['answers']): string[] {
-  const mine = study.rows[(study.smallest ?? study.own) - 1];
-  const runs = `${numberText(study.draws)} simulated runs`;
-  const lines = mine
-    ? [
-        `${runs}: with ${countText(mine.machines, 'machine')} ${withError(mine.shortageChance, mine.chanceError)} of them are short. The error is half of a 95 % interval.`,
-      ]
-    : [`${runs}.`];
-  if (!compared || compared.length === 0) return [...lines, 'No run was checked with a full plan yet.'];
-  const { agree, draws } = agreementOf(compared);
-  return [
-    ...lines,
-    `A full plan to the minute and the fast model agree on short or not in ${agree} of ${countText(draws, 'run')}.`,
-  ];
 }
 
 function Levers({ answers }: Pick<BoardProps, 'answers'>) {
@@ -141,9 +125,11 @@ export function BoardPage({ answers, clock, dayText, stale }: BoardProps) {
       )}
       <section>
         <h2>How sure this is</h2>
-        {[...certaintyLines(answers), ...study.remarks].map((line) => (
-          <p key={line}>{line}</p>
-        ))}
+        {[...certaintyLines(certaintyOf(study, answers.compared ?? []), study.draws), ...study.remarks].map(
+          (line) => (
+            <p key={line}>{line}</p>
+          ),
+        )}
       </section>
       <Sources answers={answers} />
       <footer>

@@ -11,7 +11,7 @@ import {
 } from '../../reports/day/pickList.ts';
 import { countText, lengthText, numberText } from '../../words/numbers.ts';
 import { timeText, whenText } from '../../words/times.ts';
-import { Card, Signal } from '../look/Parts.tsx';
+import { BathText, Card, Signal } from '../look/Parts.tsx';
 import type { Planned } from '../state/planned.ts';
 import { note, useShallow, useStore } from '../state/store.ts';
 import { entryTime } from './NoteDialog.tsx';
@@ -38,7 +38,9 @@ function PickTable({ list }: { list: PickList }) {
           <tr key={`${row.bed} ${row.bath}`}>
             <td>{row.ward}</td>
             <th scope="row">{bedText(row)}</th>
-            <td>{row.bath}</td>
+            <td>
+              <BathText bath={row.bath} free={row.free} />
+            </td>
             <td className="number">{row.bags}</td>
             <td className="grows">{picksText(row)}</td>
           </tr>

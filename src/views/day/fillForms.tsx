@@ -1,7 +1,7 @@
 import { useState } from 'react';
 import type { PlaceNow } from '../../reports/day/places.ts';
-import { warningsOf } from '../../reports/day/swapLabels.ts';
 import { countText, numberText } from '../../words/numbers.ts';
+import { freeOf } from '../../words/solutes.ts';
 import { amount, type Filled, type FormProps } from './form.ts';
 import { CountPick } from './parts.tsx';
 
@@ -52,7 +52,7 @@ export function WhatRuns({
           </div>
         )}
       </dl>
-      {bath && warningsOf(bath).length > 0 && <p className="warn">{warningsOf(bath).join(', ')}</p>}
+      {bath && freeOf(bath).length > 0 && <p className="warn">{freeOf(bath).join(', ')}</p>}
       {other && (
         <p className="warn" role="alert">
           The plan wants {other} here next. {place.bath} runs. Change the bath first, or fill {place.bath}.

@@ -2,6 +2,7 @@ import { useMemo } from 'react';
 import { bedNeeds, nextRounds, type RoundNeed, roundNeeds } from '../../reports/coverage.ts';
 import { bathLooks, type Tints } from '../../reports/palette.ts';
 import { countText, numberText } from '../../words/numbers.ts';
+import { doseName } from '../../words/solutes.ts';
 import { roundHead, timeText, whenText } from '../../words/times.ts';
 import { BathChip, Card, type Look, Signal } from '../look/Parts.tsx';
 import type { Planned } from '../state/planned.ts';
@@ -91,7 +92,7 @@ function Beds({
           <th scope="col">Bed</th>
           <th scope="col">Bath</th>
           <th scope="col" className="number">
-            Effluent dose (prescribed), mL/kg/h
+            {doseName(problem.rules.doseMeans)}, mL/kg/h
           </th>
           <th scope="col" className="number">
             Dialysate now, mL/h

@@ -64,6 +64,13 @@ export interface Look {
   readonly tint: string;
   readonly ink: string;
 }
+/** The name of a bath, and in bold what it lacks. */
+export const BathText = ({ bath, free }: { bath: string; free: readonly string[] }) => (
+  <>
+    {bath}
+    {free.length > 0 && <b className="free"> {free.join(' ')}</b>}
+  </>
+);
 /** The name of a bath on its tint. */
 export const BathChip = ({ look }: { look: Look }) => (
   <span className="chip" style={{ background: look.tint, color: look.ink }}>

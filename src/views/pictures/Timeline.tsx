@@ -15,7 +15,6 @@ import { bathLooks, type Tints } from '../../reports/palette.ts';
 import { timelineOf } from '../../reports/timeline.ts';
 import type { Question } from '../../reports/trace.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
-import { WORK_SIGNS } from '../../words/activities.ts';
 import { countText, lengthText } from '../../words/numbers.ts';
 import { whenText } from '../../words/times.ts';
 import type { Marked } from './changeSigns.ts';
@@ -25,6 +24,7 @@ import { GUTTER, hitAt, layoutOf } from './plotLayout.ts';
 import { TimelinePlot } from './TimelinePlot.tsx';
 import { TimelineTools } from './TimelineTools.tsx';
 import { Tip, type TipAt } from './Tip.tsx';
+import { CHANGE_SIGNS, timelineSigns } from './timelineSigns.ts';
 import { neighbour, place, rowsOf, sayMinute } from './timelineWalk.ts';
 import { useRoom } from './useRoom.ts';
 import { useWheel } from './useWheel.ts';
@@ -47,16 +47,6 @@ interface TimelineProps {
   readonly onAsk?: ((question: Question) => void) | undefined;
   readonly onExport?: OnExport | undefined;
 }
-
-const SIGNS = [
-  ...WORK_SIGNS,
-  { sign: '⊔', text: 'swap window: not before, not after' },
-  { sign: '▨', text: 'machine unavailable' },
-];
-const CHANGE_SIGNS = [
-  { sign: '◤', text: 'new' },
-  { sign: '▶', text: 'moved' },
-];
 
 /** What is drawn of a plan, how much of it, and what is pointed at. */
 function useTimeline({ problem, activities, covered, tints, selected, now, marked }: TimelineProps) {
@@ -226,7 +216,11 @@ export function Timeline(props: TimelineProps) {
       summary={summary}
       onExport={onExport}
       legend={
-        <Legend looks={looks} prefix={prefix} more={marked?.size ? [...SIGNS, ...CHANGE_SIGNS] : SIGNS} />
+        <Legend
+          looks={looks}
+          prefix={prefix}
+          more={[...timelineSigns(problem), ...(marked?.size ? CHANGE_SIGNS : [])]}
+        />
       }
       tools={
         <TimelineTools view={view} setView={setView} horizon={problem.horizon} focus={focus} now={now} />

@@ -59,11 +59,18 @@ function windowBoxes(bars: readonly Placed[], layout: Layout) {
   });
 }
 
+/** The mark of a duty, with its name where there is room for it. */
+export function dutyText(name: string, width: number): string {
+  const full = `${WORK.duty.mark} ${name}`;
+  return width > full.length * 6.3 + 6 ? full : width > 10 ? WORK.duty.mark : '';
+}
+
 function EachBar({ bar, layout, looks, prefix, clock }: { bar: Placed } & Omit<PlotProps, 'data' | 'view'>) {
   const box = barBox(bar, layout);
   const look = looks[bar.bath];
   const at = { x: box.x, y: box.y, width: Math.max(0.8, box.w), height: box.h };
   const text = (() => {
+    if (bar.kind === 'duty') return dutyText(bar.duty ?? '', box.w);
     if (bar.kind !== 'fill') {
       const sign = bar.kind === 'swap' || !look ? WORK[bar.kind].mark : `${WORK[bar.kind].mark} ${look.mark}`;
       return box.w > sign.length * 6.5 + 4 ? sign : box.w > 10 ? WORK[bar.kind].mark : '';
@@ -134,6 +141,7 @@ function ManyBars({
       <path d={path('swap')} className="bar swap" />
       <path d={path('bath')} className="bar bath" />
       <path d={path('circuit')} className="bar circuit" />
+      <path d={path('duty')} className="bar duty" />
     </g>
   );
 }

@@ -1,9 +1,10 @@
 import { memo } from 'react';
+import type { Bar } from '../../reports/timeline.ts';
 import { countText, numberText } from '../../words/numbers.ts';
 import { changeSigns } from './changeSigns.ts';
 import { LookDefs } from './Looks.tsx';
-import { area, boxes, cut, FOOT, GUTTER, HEAD, LOAD, visible, WATER } from './plotLayout.ts';
-import { Machines, type PlotProps } from './TimelineMachines.tsx';
+import { area, boxes, cut, ELSEWHERE, FOOT, GUTTER, HEAD, LOAD, visible, WATER } from './plotLayout.ts';
+import { dutyText, Machines, type PlotProps } from './TimelineMachines.tsx';
 import { dayTicks, hourTicks } from './ticks.ts';
 
 function Axis({ data, clock, view, layout }: PlotProps) {
@@ -65,7 +66,7 @@ function Axis({ data, clock, view, layout }: PlotProps) {
   );
 }
 
-/** Technicians at work against technicians on shift; what is above is hatched. */
+/** Technicians at work, on a break and walking, one on the other, against those on shift; what is above is hatched. */
 function Load({ data, view, layout, prefix }: PlotProps) {
   const most = Math.max(1, ...data.staff.map(({ value }) => value), ...data.load.map(({ value }) => value));
   const base = layout.loadTop + LOAD - 2;
@@ -81,7 +82,9 @@ function Load({ data, view, layout, prefix }: PlotProps) {
       <text className="small" x={6} y={layout.loadTop + 43}>
         on shift (line)
       </text>
-      <path d={area(data.load, view, layout.x, y)} className="load" />
+      <path d={area(data.load, view, layout.x, y)} className="walking" />
+      <path d={area(data.placed, view, layout.x, y)} className="break" />
+      <path d={area(data.atWork, view, layout.x, y)} className="load" />
       <path d={area(data.staff, view, layout.x, y)} className="limit" />
       <text className="small" x={GUTTER - 4} y={y(most) + 4} textAnchor="end">
         {most}
@@ -108,13 +111,77 @@ function Load({ data, view, layout, prefix }: PlotProps) {
   );
 }
 
+/** Bars of one row of the technicians or a water source: tests and duties, each with its sign. */
+function RowBars({
+  bars,
+  box,
+  layout,
+  marked,
+}: {
+  bars: readonly Bar[];
+  box: { readonly y: number; readonly h: number };
+  layout: PlotProps['layout'];
+  marked: PlotProps['marked'];
+}) {
+  const placed = bars.map((bar) => {
+    const x = Math.max(GUTTER, layout.x(bar.from));
+    return { ...bar, x, w: Math.min(layout.width - 8, layout.x(bar.to)) - x, ...box };
+  });
+  const path = (kind: Bar['kind']) => boxes(placed.filter((bar) => bar.kind === kind));
+  const isRoomy = bars.length * 14 < layout.width;
+  return (
+    <>
+      <path className="bar test" d={path('test')} />
+      <path className="bar duty" d={path('duty')} />
+      {marked && <path className="moved" d={changeSigns(placed, marked)} />}
+      {isRoomy &&
+        placed.map(({ x, y, w, h, kind, index, duty = '' }) =>
+          kind === 'duty' ? (
+            <text key={index} className="small duty-sign" x={x + 3} y={y + h - 4}>
+              {dutyText(duty, w)}
+            </text>
+          ) : (
+            <text key={index} className="small test-sign" x={x + 1} y={y - 3}>
+              T
+            </text>
+          ),
+        )}
+    </>
+  );
+}
+
+/** Breaks and work elsewhere: duties without a place. */
+function Elsewhere({ data, view, layout, marked }: PlotProps) {
+  return data.elsewhere.map((bars, row) => {
+    const top = layout.elsewhereTop(row);
+    return (
+      // biome-ignore lint/suspicious/noArrayIndexKey: rows have no other name
+      <g key={row}>
+        {row === 0 && (
+          <text className="lane-name narrow" x={6} y={top + 13}>
+            Breaks, other
+          </text>
+        )}
+        <RowBars
+          bars={visible(bars, view)}
+          box={{ y: top + 1, h: ELSEWHERE - 3 }}
+          layout={layout}
+          marked={marked}
+        />
+        <line className="lane" x1={0} x2={layout.width} y1={top + ELSEWHERE} y2={top + ELSEWHERE} />
+      </g>
+    );
+  });
+}
+
 function Water({ data, view, layout, marked }: PlotProps) {
   return data.water.map((source, index) => {
     const top = layout.waterTop(index);
     const base = top + WATER - 2;
-    const most = Math.max(source.capacity, ...source.use.map(({ value }) => value));
+    const capacities = source.capacity.map(({ value }) => value);
+    const most = Math.max(1, ...capacities, ...source.use.map(({ value }) => value));
     const y = (value: number) => base - (value / most) * (WATER - 14);
-    const tests = visible(source.tests, view);
+    const [given] = capacities;
     return (
       <g key={source.id}>
         <text className="lane-name" x={6} y={top + 16}>
@@ -124,51 +191,16 @@ function Water({ data, view, layout, marked }: PlotProps) {
           water drawn,
         </text>
         <text className="small" x={6} y={top + 42}>
-          of {numberText(source.capacity, 0)} mL/min
+          {capacities.length > 1 ? 'of what it gives' : `of ${numberText(given ?? 0, 0)} mL/min`}
         </text>
         <path d={area(source.use, view, layout.x, y)} className="water" />
-        <line
-          className="limit"
-          x1={GUTTER}
-          x2={layout.width - 8}
-          y1={y(source.capacity)}
-          y2={y(source.capacity)}
+        <path d={area(source.capacity, view, layout.x, y)} className="limit" />
+        <RowBars
+          bars={visible(source.bars, view)}
+          box={{ y: base - 15, h: 14 }}
+          layout={layout}
+          marked={marked}
         />
-        <path
-          className="bar test"
-          d={boxes(
-            tests.map(({ from, to }) => ({
-              x: Math.max(GUTTER, layout.x(from)),
-              y: base - 15,
-              w: Math.min(layout.width - 8, layout.x(to)) - Math.max(GUTTER, layout.x(from)),
-              h: 14,
-            })),
-          )}
-        />
-        {marked && (
-          <path
-            className="moved"
-            d={changeSigns(
-              tests.map(({ index: test, from }) => ({
-                index: test,
-                x: Math.max(GUTTER, layout.x(from)),
-                y: base - 15,
-              })),
-              marked,
-            )}
-          />
-        )}
-        {tests.length * 14 < layout.width &&
-          tests.map(({ from, index: key }) => (
-            <text
-              key={key}
-              className="small test-sign"
-              x={Math.max(GUTTER, layout.x(from)) + 1}
-              y={base - 18}
-            >
-              T
-            </text>
-          ))}
         <line className="lane" x1={0} x2={layout.width} y1={base} y2={base} />
       </g>
     );
@@ -184,6 +216,7 @@ export const TimelinePlot = memo(function TimelinePlot(props: PlotProps) {
       <Axis {...props} />
       <Machines {...props} />
       <Load {...props} />
+      <Elsewhere {...props} />
       <Water {...props} />
       {now != null && now >= view.from && now <= view.to && (
         <g>

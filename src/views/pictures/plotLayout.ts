@@ -7,6 +7,8 @@ export const HEAD = 48;
 export const LANE = 36;
 export const LOAD = 60;
 export const WATER = 52;
+/** A row of breaks and work elsewhere. */
+export const ELSEWHERE = 19;
 const GAP = 6;
 export const FOOT = 4;
 /** In a lane: the campaign's name above, the bars below. */
@@ -20,6 +22,7 @@ export interface Layout {
   readonly x: (minute: number) => number;
   readonly machineTop: (lane: number) => number;
   readonly loadTop: number;
+  readonly elsewhereTop: (row: number) => number;
   readonly waterTop: (lane: number) => number;
 }
 
@@ -27,14 +30,17 @@ export function layoutOf(data: TimelineData, view: Viewport, width: number): Lay
   const plot = Math.max(60, width - GUTTER - 8);
   const pxPerMinute = plot / (view.to - view.from);
   const loadTop = HEAD + data.machines.length * LANE + GAP;
+  const elsewhereTop = loadTop + LOAD + (data.elsewhere.length > 0 ? 2 : 0);
+  const waterTop = elsewhereTop + data.elsewhere.length * ELSEWHERE + GAP;
   return {
     width,
-    height: loadTop + LOAD + GAP + data.water.length * (WATER + GAP) + FOOT,
+    height: waterTop + data.water.length * (WATER + GAP) + FOOT,
     pxPerMinute,
     x: (minute) => GUTTER + (minute - view.from) * pxPerMinute,
     machineTop: (lane) => HEAD + lane * LANE,
     loadTop,
-    waterTop: (lane) => loadTop + LOAD + GAP + lane * (WATER + GAP),
+    elsewhereTop: (row) => elsewhereTop + row * ELSEWHERE,
+    waterTop: (lane) => waterTop + lane * (WATER + GAP),
   };
 }
 
@@ -100,7 +106,7 @@ export function area(
 
 /** What lies under a point of the picture. */
 export interface Hit {
-  readonly part: 'machine' | 'load' | 'water';
+  readonly part: 'machine' | 'load' | 'elsewhere' | 'water';
   readonly lane: number;
   readonly minute: number;
   readonly bar: Bar | null;
@@ -124,9 +130,12 @@ export function hitAt(
   if (lane >= 0 && lane < data.machines.length)
     return { part: 'machine', lane, minute, bar: nearest(data.machines[lane]!.bars) };
   if (py >= layout.loadTop && py < layout.loadTop + LOAD) return { part: 'load', lane: 0, minute, bar: null };
+  const row = Math.floor((py - layout.elsewhereTop(0)) / ELSEWHERE);
+  if (row >= 0 && row < data.elsewhere.length)
+    return { part: 'elsewhere', lane: row, minute, bar: nearest(data.elsewhere[row]!) };
   const water = Math.floor((py - layout.waterTop(0)) / (WATER + GAP));
   if (water >= 0 && water < data.water.length)
-    return { part: 'water', lane: water, minute, bar: nearest(data.water[water]!.tests) };
+    return { part: 'water', lane: water, minute, bar: nearest(data.water[water]!.bars) };
   return null;
 }
 

@@ -3,12 +3,13 @@ import { type Bar, lastFrom, type TimelineData, valueAt } from '../../reports/ti
 import type { Problem } from '../../scenario/problem/types.ts';
 import { numberText } from '../../words/numbers.ts';
 import { whenText } from '../../words/times.ts';
-import { BAR_HEIGHT, BAR_TOP, type Hit, type Layout, WATER } from './plotLayout.ts';
+import { BAR_HEIGHT, BAR_TOP, ELSEWHERE, type Hit, type Layout, WATER } from './plotLayout.ts';
 
 /** Rows that the arrow keys walk on. */
 export const rowsOf = (data: TimelineData): (readonly Bar[])[] => [
   ...data.machines.map(({ bars }) => bars),
-  ...data.water.map(({ tests }) => tests),
+  ...data.elsewhere,
+  ...data.water.map(({ bars }) => bars),
 ];
 
 /** The bar that an arrow key leads to; the nearest in time on another row. */
@@ -42,8 +43,12 @@ export function place(data: TimelineData, layout: Layout, index: number | null) 
     const bar = bars.find((candidate) => candidate.index === index);
     if (bar) return { bar, y: layout.machineTop(lane) + BAR_TOP, height: BAR_HEIGHT };
   }
-  for (const [lane, { tests }] of data.water.entries()) {
-    const bar = tests.find((candidate) => candidate.index === index);
+  for (const [row, bars] of data.elsewhere.entries()) {
+    const bar = bars.find((candidate) => candidate.index === index);
+    if (bar) return { bar, y: layout.elsewhereTop(row) + 1, height: ELSEWHERE - 3 };
+  }
+  for (const [lane, { bars }] of data.water.entries()) {
+    const bar = bars.find((candidate) => candidate.index === index);
     if (bar) return { bar, y: layout.waterTop(lane) + WATER - 17, height: 14 };
   }
   return null;
@@ -53,18 +58,25 @@ export function place(data: TimelineData, layout: Layout, index: number | null) 
 export function sayMinute(data: TimelineData, problem: Problem, hit: Hit): Said | null {
   const when = whenText(problem.clock, Math.floor(hit.minute));
   if (hit.part === 'load') {
-    const staff = valueAt(data.staff, hit.minute);
+    const [atWork, placed, held] = [data.atWork, data.placed, data.load].map((steps) =>
+      valueAt(steps, hit.minute),
+    ) as [number, number, number];
     return {
       title: `Technicians, ${when}`,
-      lines: [`${valueAt(data.load, hit.minute)} at work, ${staff} on shift`],
+      lines: [
+        `${atWork} at work`,
+        ...(placed > atWork ? [`${placed - atWork} on a break or elsewhere`] : []),
+        ...(held > placed ? [`${held - placed} walking`] : []),
+        `${valueAt(data.staff, hit.minute)} on shift`,
+      ],
     };
   }
-  if (hit.part === 'machine') return null;
+  if (hit.part !== 'water') return null;
   const source = data.water[hit.lane]!;
   return {
     title: `Water of ${source.id}, ${when}`,
     lines: [
-      `${numberText(valueAt(source.use, hit.minute), 0)} of ${numberText(source.capacity, 0)} mL/min drawn`,
+      `${numberText(valueAt(source.use, hit.minute), 0)} of ${numberText(valueAt(source.capacity, hit.minute), 0)} mL/min drawn`,
     ],
   };
 }

@@ -54,7 +54,7 @@ export function dayPapers({ start, whole, baths, demand, plan, covered, shift, s
       const made = new Set(problem.lots.map(({ id }) => id));
       const atBeds = bagsAtBeds(whole, state);
       return withUnsafe(
-        pickPaper(problem, pickList({ problem, demand, covered, atBeds }, next, made)),
+        pickPaper(problem, pickList({ scenario: { baths }, problem, demand, covered, atBeds }, next, made)),
         start,
         whenText(problem.clock, state.now),
       );

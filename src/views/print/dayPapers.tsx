@@ -1,12 +1,13 @@
 import type { Activity } from '../../plan/plan.ts';
 import { bathsOf } from '../../plan/plan.ts';
-import type { Recall } from '../../record/state.ts';
+import type { Recall } from '../../record/state/recall.ts';
 import type { PersonLists } from '../../reports/day/personLists.ts';
 import { bedText, type PickList, picksText, shortText } from '../../reports/day/pickList.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { workOrder } from '../../words/activities.ts';
 import { numberText } from '../../words/numbers.ts';
 import { namedRound, timeText, whenText } from '../../words/times.ts';
+import { BathText } from '../look/Parts.tsx';
 import type { Paper } from './flow.ts';
 import { block, listed, strong } from './pieces.tsx';
 
@@ -23,15 +24,15 @@ export function pickPaper({ clock }: Problem, list: PickList): Paper {
         key: 'lots',
         title: 'Take from stock',
         columns: [
-          { head: 'Lot', share: 45 },
-          { head: 'Bath', share: 15 },
+          { head: 'Lot', share: 38 },
+          { head: 'Bath', share: 22 },
           { head: 'Bags', share: 10 },
           { head: 'About kg', share: 15 },
           { head: 'Taken', share: 15 },
         ],
-        rows: list.lots.map(({ lot, bath, bags, litres, planned }) => [
+        rows: list.lots.map(({ lot, bath, free, bags, litres, planned }) => [
           `${lot}${planned ? ' (still to be filled)' : ''}`,
-          bath,
+          <BathText key="bath" bath={bath} free={free} />,
           bags,
           numberText(litres),
           '',
@@ -44,12 +45,19 @@ export function pickPaper({ clock }: Problem, list: PickList): Paper {
         columns: [
           { head: 'Ward', share: 15 },
           { head: 'Bed', share: 20 },
-          { head: 'Bath', share: 12 },
+          { head: 'Bath', share: 22 },
           { head: 'Bags', share: 8 },
-          { head: 'Lots', share: 35 },
+          { head: 'Lots', share: 25 },
           { head: 'Given', share: 10 },
         ],
-        rows: list.rows.map((row) => [row.ward, bedText(row), row.bath, row.bags, picksText(row), '']),
+        rows: list.rows.map((row) => [
+          row.ward,
+          bedText(row),
+          <BathText key="bath" bath={row.bath} free={row.free} />,
+          row.bags,
+          picksText(row),
+          '',
+        ]),
         none: 'No bed takes anything.',
       }),
     ],

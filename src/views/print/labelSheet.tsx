@@ -23,7 +23,16 @@ function Label({ problem, label, codes }: LabelProps) {
   const when = (minute: number) => whenText(problem.clock, minute, true);
   return (
     <div className="bag-label">
-      <div className={`label-bath ${length > 26 ? 'longest' : length > 9 ? 'long' : ''}`}>{label.bath}</div>
+      <div className="label-head">
+        <div className={`label-bath ${length > 26 ? 'longest' : length > 9 ? 'long' : ''}`}>{label.bath}</div>
+        {label.warnings.length > 0 && (
+          <div className={`label-warnings ${label.warnings.length > 2 ? 'many' : ''}`}>
+            {label.warnings.map((text) => (
+              <span key={text}>{text}</span>
+            ))}
+          </div>
+        )}
+      </div>
       <div className="label-code">
         <svg viewBox={`0 0 ${size} ${size}`} aria-label={label.code} role="img">
           <path d={path} fill="#000000" />
@@ -44,9 +53,6 @@ function Label({ problem, label, codes }: LabelProps) {
             </>
           )}
         </div>
-        {'warnings' in label && label.warnings.length > 0 && (
-          <div className="label-warnings">{label.warnings.join(' ')}</div>
-        )}
         {label.contents && <div className="label-contents">{label.contents}</div>}
       </div>
       <div className="label-hand">

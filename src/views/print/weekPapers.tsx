@@ -13,8 +13,8 @@ import { dateText, lotText, readyText, spanText, whenText } from '../../words/ti
 import { Legend } from '../pictures/Looks.tsx';
 import { layoutOf } from '../pictures/plotLayout.ts';
 import { TimelinePlot } from '../pictures/TimelinePlot.tsx';
+import { timelineSigns } from '../pictures/timelineSigns.ts';
 import '../pictures/pictures.css';
-import { WORK_SIGNS } from '../../words/activities.ts';
 import { roundHead } from '../../words/times.ts';
 import type { Paper, Piece, Table } from './flow.ts';
 import { clockPieces, Name, pastPieces } from './pieces.tsx';
@@ -47,7 +47,7 @@ function Stretch({
   const drawn = layoutOf(data, view, width);
   return (
     <figure className="picture picture-paper">
-      <Legend looks={looks} prefix={prefix} more={WORK_SIGNS} />
+      <Legend looks={looks} prefix={prefix} more={timelineSigns(problem)} />
       <svg
         viewBox={`0 0 ${width} ${drawn.height}`}
         width={PICTURE.width}

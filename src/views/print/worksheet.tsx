@@ -16,18 +16,25 @@ function machineRow(problem: Problem, row: RunRow, from: number): ReactNode[] {
   return [
     <Start key="start" problem={problem} row={row} />,
     <span key="what">
-      <b>{workName(row.kind)}</b>
+      <b>{row.duty ? <Name>{row.duty}</Name> : workName(row.kind)}</b>
       {row.kind === 'fill'
         ? ` ${tied(countText(row.bags, 'bag'))}`
         : `, ${tied(lengthText(row.end - row.start))}`}
+      <Helpers row={row} />
     </span>,
     <b key="bath">
       <Name>{row.bath}</Name>
     </b>,
     swap ? (
       <span key="window" className="big window">
-        <span className="window-time">{at(row.window.from)}–</span>
-        <span className="window-time">{at(row.window.to)}</span>
+        {row.window.to > row.window.from ? (
+          <>
+            <span className="window-time">{at(row.window.from)}–</span>
+            <span className="window-time">{at(row.window.to)}</span>
+          </>
+        ) : (
+          <span className="window-time">at {at(row.window.from)}</span>
+        )}
       </span>
     ) : (
       NOT_HERE
@@ -48,10 +55,27 @@ function machineRow(problem: Problem, row: RunRow, from: number): ReactNode[] {
   ];
 }
 
+/** Said where not one technician is at the work: nobody, or more than one. */
+const Helpers = ({ row }: { row: RunRow }) =>
+  row.kind === 'fill' || row.technicians === 1 ? null : (
+    <span className="faint below">
+      {row.technicians === 0 ? 'runs without a technician' : countText(row.technicians, 'technician')}
+    </span>
+  );
+
+/** Between which times a duty may begin. */
+const Begins = ({ problem, row }: { problem: Problem; row: RunRow }) =>
+  row.begins && row.begins.to > row.begins.from ? (
+    <span className="faint below">
+      may begin {timeText(problem.clock, row.begins.from)} to {timeText(problem.clock, row.begins.to)}
+    </span>
+  ) : null;
+
 const Start = ({ problem, row }: { problem: Problem; row: RunRow }) => (
   <span>
     <span className="big">{timeText(problem.clock, row.start)}</span>
     {row.carriedOver && <span className="faint below">before this shift</span>}
+    <Begins problem={problem} row={row} />
   </span>
 );
 
@@ -66,8 +90,46 @@ const DoneBy = ({ problem, row }: { problem: Problem; row: RunRow }) => (
 );
 
 /** 'Machine M1', but no 'Machine Machine 1'. */
-const named = ({ of, place }: RunPlace): string =>
-  /^(machine|water)/i.test(place) ? place : `${of === 'machine' ? 'Machine' : 'Water source'} ${place}`;
+function named({ of, place }: RunPlace): string {
+  if (of === 'elsewhere') return 'Breaks and work elsewhere';
+  return /^(machine|water)/i.test(place)
+    ? place
+    : `${of === 'machine' ? 'Machine' : 'Water source'} ${place}`;
+}
+
+const MACHINE_COLUMNS: Table['columns'] = [
+  { head: 'Start', share: 15 },
+  { head: 'Work', share: 20 },
+  { head: 'Bath', share: 16 },
+  { head: 'Swap window: come between', share: 26 },
+  { head: 'Bag swap as planned', share: 15 },
+  { head: 'Conductivity, mS/cm', share: 19 },
+  { head: 'pH', share: 11 },
+  { head: 'Done at', share: 13 },
+  { head: 'Initials', share: 13 },
+];
+const WATER_COLUMNS: Table['columns'] = [
+  { head: 'Start', share: 15 },
+  { head: 'Work', share: 33 },
+  { head: 'Planned', share: 35 },
+  { head: 'Total chlorine, mg/L', share: 30 },
+  { head: 'Done at', share: 20 },
+  { head: 'Initials', share: 20 },
+];
+const ELSEWHERE_COLUMNS = WATER_COLUMNS.filter(({ head }) => !head.startsWith('Total chlorine'));
+
+/** A test, or a duty at a water source or elsewhere. */
+const plainRow = (problem: Problem, of: RunPlace['of'], row: RunRow): ReactNode[] => [
+  <Start key="start" problem={problem} row={row} />,
+  <span key="what">
+    <b>{row.duty ? <Name>{row.duty}</Name> : workName(row.kind)}</b>
+    <Helpers row={row} />
+  </span>,
+  <DoneBy key="done" problem={problem} row={row} />,
+  ...(of === 'water' ? [row.kind === 'duty' ? NOT_HERE : ''] : []),
+  '',
+  '',
+];
 
 function placePieces(problem: Problem, place: RunPlace, from: number): Piece[] {
   const { clock, rules } = problem;
@@ -80,58 +142,25 @@ function placePieces(problem: Problem, place: RunPlace, from: number): Piece[] {
       {named(place)} {place.of === 'machine' && <span className="faint">{loaded}</span>}
     </>
   );
+  const key = `${place.of} ${place.place}`;
   if (place.rows.length === 0)
     return [
-      block(`head ${place.of} ${place.place}`, <h3>{title}</h3>, { keepNext: true }),
-      block(`none ${place.of} ${place.place}`, <p>No work is planned in this shift.</p>),
+      block(`head ${key}`, <h3>{title}</h3>, { keepNext: true }),
+      block(`none ${key}`, <p>No work is planned in this shift.</p>),
     ];
-  const key = `${place.of} ${place.place}`;
-  const machine: Table = {
+  const table: Table = {
     key,
-    label: `Work at ${place.place}`,
+    label: place.of === 'machine' ? `Work at ${place.place}` : named(place),
     title,
-    columns: [
-      { head: 'Start', share: 15 },
-      { head: 'Work', share: 20 },
-      { head: 'Bath', share: 16 },
-      { head: 'Swap window: come between', share: 26 },
-      { head: 'Bag swap as planned', share: 15 },
-      { head: 'Conductivity, mS/cm', share: 19 },
-      { head: 'pH', share: 11 },
-      { head: 'Done at', share: 13 },
-      { head: 'Initials', share: 13 },
-    ],
-  };
-  const water: Table = {
-    key,
-    label: `Tests of ${place.place}`,
-    title,
-    columns: [
-      { head: 'Start', share: 15 },
-      { head: 'Work', share: 33 },
-      { head: 'Planned', share: 35 },
-      { head: 'Total chlorine, mg/L', share: 30 },
-      { head: 'Done at', share: 20 },
-      { head: 'Initials', share: 20 },
-    ],
+    columns: { machine: MACHINE_COLUMNS, water: WATER_COLUMNS, elsewhere: ELSEWHERE_COLUMNS }[place.of],
   };
   return place.rows.map(
     (row): Piece => ({
       kind: 'row',
       key: `${key} ${row.index}`,
-      table: place.of === 'machine' ? machine : water,
+      table,
       tall: true,
-      cells:
-        place.of === 'machine'
-          ? machineRow(problem, row, from)
-          : [
-              <Start key="start" problem={problem} row={row} />,
-              <b key="what">{workName('test')}</b>,
-              <DoneBy key="done" problem={problem} row={row} />,
-              '',
-              '',
-              '',
-            ],
+      cells: place.of === 'machine' ? machineRow(problem, row, from) : plainRow(problem, place.of, row),
     }),
   );
 }

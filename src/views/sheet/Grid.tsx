@@ -87,8 +87,9 @@ export function Grid(props: GridProps) {
   now.current = props;
   const wrapper = useRef<HTMLDivElement>(null);
   const desk = useDesk(props, wrapper);
+  const headings = fields.map(({ heading }) => heading?.(props.scenario) ?? '').join();
   // biome-ignore lint/correctness/useExhaustiveDependencies: columns change with these, cells read through `now`
-  const columnDefs = useMemo(() => columnsOf(now, desk), [sheet.id, fields, zoom]);
+  const columnDefs = useMemo(() => columnsOf(now, desk), [sheet.id, fields, zoom, headings]);
   const defaultColDef = useMemo(
     (): ColDef<Row> => ({
       sortable: true,

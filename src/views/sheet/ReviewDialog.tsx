@@ -8,7 +8,7 @@ import { useStore } from '../state/store.ts';
 import './review.css';
 
 const COLUMNS: readonly (readonly [head: string, of: (one: Prescribed) => string | number | undefined])[] = [
-  ['Effluent dose (prescribed), mL/kg/h', ({ dose }) => dose],
+  ['Dose (prescribed), mL/kg/h', ({ dose }) => dose],
   ['Therapy, hours per day', ({ hoursPerDay }) => hoursPerDay],
   ['Delivered, mL/kg/h', ({ delivered }) => delivered],
   ['Bath', ({ bath }) => bath],
@@ -38,6 +38,8 @@ const other = ({ before, after }: PrescriptionChange): string =>
           `net fluid removal ${said(before.fluidRemoval)} → ${said(after.fluidRemoval)} mL/h`,
         before.replacement !== after.replacement &&
           `replacement fluid ${said(before.replacement)} → ${said(after.replacement)} mL/h`,
+        before.citrateFlow !== after.citrateFlow &&
+          `citrate flow ${said(before.citrateFlow)} → ${said(after.citrateFlow)} mL/h`,
         before.anticoagulation !== after.anticoagulation &&
           `anticoagulation ${said(before.anticoagulation)} → ${said(after.anticoagulation)}`,
       ]

@@ -33,7 +33,7 @@ function MarkedCell({ valueFormatted, mark }: { valueFormatted: string | null; m
 
 /** A sheet's fields as columns of the grid. Cells read what is current through `now`, so that columns stay the same. */
 export function columnsOf(now: RefObject<GridProps>, desk: GridDesk): ColDef<Row>[] {
-  const { sheet, fields, zoom } = now.current;
+  const { sheet, fields, zoom, scenario } = now.current;
   const widths = widthsOf(sheet.id);
   const isFound = (text: string): boolean => {
     const { found } = now.current;
@@ -51,7 +51,7 @@ export function columnsOf(now: RefObject<GridProps>, desk: GridDesk): ColDef<Row
     const markOf = (row: Row | undefined) => row && now.current.marks.get(`${row.key}/${field.key}`);
     return {
       colId: field.key,
-      headerName: field.unit ? `${field.header} (${field.unit})` : field.header,
+      headerName: `${field.heading?.(scenario) ?? field.header}${field.unit ? ` (${field.unit})` : ''}`,
       headerTooltip: field.about,
       width: ((widths[field.key] ?? field.width ?? 110) * zoom) / 100,
       pinned: index === 0 ? 'left' : undefined,

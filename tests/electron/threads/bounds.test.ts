@@ -6,7 +6,7 @@ import type { Scenario } from '../../../src/scenario/schema.ts';
 import { answering } from '../command/answering.ts';
 
 const scenario: Scenario = JSON.parse(
-  readFileSync(path.resolve(import.meta.dirname, '../../../scenarios/first-look.json'), 'utf8'),
+  readFileSync(path.resolve(import.meta.dirname, '../../frozen/first-look.json'), 'utf8'),
 );
 /** What the plan of the first look reaches; see plan.test.ts. */
 const score = { unmetLitres: 0, unmetLitreHours: 0, reserveShort: 0, handsOnMinutes: 64, expiredBags: 0 };

@@ -12,7 +12,7 @@ import type { Scenario } from '../../../src/scenario/schema.ts';
 import { answering } from '../command/answering.ts';
 
 const scenario: Scenario = JSON.parse(
-  readFileSync(path.resolve(import.meta.dirname, '../../../scenarios/calm-week.json'), 'utf8'),
+  readFileSync(path.resolve(import.meta.dirname, '../../frozen/calm-week.json'), 'utf8'),
 );
 const problem = compile(scenario);
 const question = { scenario, seed: 1, seconds: 60, tries: 400 };

@@ -148,7 +148,7 @@ it('what comes out is valid, no worse, and history is in it', () =>
 
 it('a heavier patient of a surge week: less is unmet, and little has moved', async () => {
   const surge: Scenario = JSON.parse(
-    readFileSync(path.resolve(import.meta.dirname, '../../../scenarios/surge-week.json'), 'utf8'),
+    readFileSync(path.resolve(import.meta.dirname, '../../frozen/surge-week.json'), 'utf8'),
   );
   const { activities } = await plan(compile(surge), { tries: 20_000 });
   const rows = surge.patients.map((patient, row) => ({ ...patient, row }));

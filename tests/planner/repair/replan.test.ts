@@ -14,7 +14,7 @@ import type { Scenario } from '../../../src/scenario/schema.ts';
 import { scenarios } from '../../audit/arbitrary.ts';
 
 const surge: Scenario = JSON.parse(
-  readFileSync(path.resolve(import.meta.dirname, '../../../scenarios/surge-week.json'), 'utf8'),
+  readFileSync(path.resolve(import.meta.dirname, '../../frozen/surge-week.json'), 'utf8'),
 );
 const days = fc.constantFrom(1, 2, 3);
 const heavier = (scenario: Scenario, row: number, by: number): Problem =>

@@ -26,18 +26,21 @@ const lot = (id: string, bath: string, bags: number, expires: number, litres = 6
 /** Two beds at 1,900 mL/h: a bag of 6.5 L lasts 205.3 min (80 kg x 25 mL/kg/h - 100 mL/h, row 8.8 of the check values). */
 const known = (stock: ReturnType<typeof lot>[]) => {
   const bed = { weight: 80, dose: 25, fluidRemoval: 100, bath: '2K' };
-  const problem = compile(
-    tinyWorld({
-      patients: [
-        { id: 'bed-2', ward: 'ICU-1', ...bed },
-        { id: 'bed-1', ward: 'ICU-2', ...bed, from: at(30) },
-      ],
-      rules: { rounds: ['06:00'], leadMinutes: 60 },
-      stock,
-    }),
-  );
+  const scenario = tinyWorld({
+    baths: [
+      { id: '2K', potassium: 2, calcium: 0 },
+      { id: '4K', potassium: 4 },
+    ],
+    patients: [
+      { id: 'bed-2', ward: 'ICU-1', ...bed },
+      { id: 'bed-1', ward: 'ICU-2', ...bed, from: at(30) },
+    ],
+    rules: { rounds: ['06:00'], leadMinutes: 60 },
+    stock,
+  });
+  const problem = compile(scenario);
   const demand = demandOf(problem);
-  return { problem, demand, covered: cover(problem, demand, []) };
+  return { scenario, problem, demand, covered: cover(problem, demand, []) };
 };
 
 test('the first to expire goes to whoever hangs first; rows stand by ward', () => {
@@ -49,6 +52,7 @@ test('the first to expire goes to whoever hangs first; rows stand by ward', () =
       bed: 'bed-2',
       ward: 'ICU-1',
       bath: '2K',
+      free: ['CALCIUM-FREE'],
       bags: 3,
       missing: 0,
       elsewhere: 0,
@@ -61,6 +65,7 @@ test('the first to expire goes to whoever hangs first; rows stand by ward', () =
       bed: 'bed-1',
       ward: 'ICU-2',
       bath: '2K',
+      free: ['CALCIUM-FREE'],
       bags: 2,
       missing: 0,
       elsewhere: 0,
@@ -71,15 +76,17 @@ test('the first to expire goes to whoever hangs first; rows stand by ward', () =
     },
   ]);
   expect(list.lots).toEqual([
-    { lot: 'soon', bath: '2K', bags: 3, litres: 19.5, planned: false },
-    { lot: 'late', bath: '2K', bags: 2, litres: 13, planned: false },
+    { lot: 'soon', bath: '2K', free: ['CALCIUM-FREE'], bags: 3, litres: 19.5, planned: false },
+    { lot: 'late', bath: '2K', free: ['CALCIUM-FREE'], bags: 2, litres: 13, planned: false },
   ]);
 });
 
 test('smaller bags: so many that the litres are there', () => {
   // 5 bags of 6.5 L are 32.5 L: 7 bags of 5 L hold 35 L.
   const list = pickList(known([lot('small', '2K', 20, 5000, 5)]), 0, new Set(['small']));
-  expect(list.lots).toEqual([{ lot: 'small', bath: '2K', bags: 7, litres: 35, planned: false }]);
+  expect(list.lots).toEqual([
+    { lot: 'small', bath: '2K', free: ['CALCIUM-FREE'], bags: 7, litres: 35, planned: false },
+  ]);
   expect(list.short).toEqual([]);
   // The strip counts what is carried, not the 5 bags of need.
   expect(bagsLeaving(known([lot('small', '2K', 20, 5000, 5)]), 0)[0]).toEqual({ bags: 7, missing: 0 });
@@ -133,19 +140,27 @@ test('due now: a bed that has its bags gets none again; what was hung, called ba
   const start = startAt(scenario, entries, 130);
   const whole = compile(scenario);
   const need = demandOf(whole);
-  // Hung by 130: two a bed. bed-1 has 2 of its 4 left, bed-2 none of its one that is not called back.
+  // Hung by 130: two a bed. bed-1 has 2 of its 4 left; of bed-2's two the one called back counts as hanging: replaced now.
   const atBeds = bagsAtBeds({ problem: whole, demand: need }, start.state);
-  expect([...atBeds.values()]).toEqual([2, 0]);
+  expect([...atBeds.values()]).toEqual([2, -1]);
   const { problem } = start;
   const demand = demandOf(problem);
-  const list = pickList({ problem, demand, covered: cover(problem, demand, []), atBeds }, 0, new Set(['P']));
-  // bed-2 lacks what it hangs at 240 and 360. Due by bath: 4 still to hang less the 1 of 5 that 4 hangs have left; the third is for no bed.
-  expect(list.rows.map((row) => [bedText(row), row.bags])).toEqual([
+  const covered = cover(problem, demand, []);
+  const list = pickList({ scenario, problem, demand, covered, atBeds }, 0, new Set(['P']));
+  // bed-2 lacks that one, and what it hangs at 240 and 360: the 3 that are due.
+  expect(problem.dueNow).toEqual([3, 0]);
+  expect(list.rows.map((row) => [bedText(row), row.bags])).toEqual([['bed-2', 3]]);
+  expect(loadsOf(list)).toEqual([{ lot: 'P', bath: '2K', bags: 3, bed: 'bed-2' }]);
+  // Where the beds lack fewer than are due, the others are carried for no bed.
+  const more = pickList(
+    { scenario, problem, demand, covered, atBeds: new Map([...atBeds].map(([key]) => [key, 1])) },
+    0,
+    new Set(['P']),
+  );
+  expect(more.rows.map((row) => [bedText(row), row.bags])).toEqual([
     ['where one is lacking', 1],
-    ['bed-2', 2],
+    ['bed-1', 1],
+    ['bed-2', 1],
   ]);
-  expect(loadsOf(list)).toEqual([
-    { lot: 'P', bath: '2K', bags: 1 },
-    { lot: 'P', bath: '2K', bags: 2, bed: 'bed-2' },
-  ]);
+  expect(loadsOf(more)[0]).toEqual({ lot: 'P', bath: '2K', bags: 1 });
 });

@@ -8,14 +8,9 @@ import { handoverOf } from '../../../src/reports/day/handover.ts';
 import { madePlanned } from '../../../src/reports/day/madePlanned.ts';
 import { namedOf, peopleOf, personListsOf } from '../../../src/reports/day/personLists.ts';
 import { controlCharts, notShown } from '../../../src/reports/day/readings.ts';
-import {
-  bagCode,
-  readBagCode,
-  recallCodes,
-  swapLabels,
-  warningsOf,
-} from '../../../src/reports/day/swapLabels.ts';
+import { bagCode, readBagCode, recallCodes, swapLabels } from '../../../src/reports/day/swapLabels.ts';
 import { compile } from '../../../src/scenario/problem/compile.ts';
+import { freeOf } from '../../../src/words/solutes.ts';
 import { noted } from '../../record/book.ts';
 import { batch, circuit, fill, swap, tinyWorld, test as waterTest } from '../../world.ts';
 
@@ -82,7 +77,7 @@ describe('labels at the swap', () => {
       warnings: ['CALCIUM-FREE'],
       code: 'BT2/M1%202031-02-03%2001%3A00/3-7',
     });
-    expect(warningsOf({ id: 'x', potassium: 0, calcium: 2.5 })).toEqual(['POTASSIUM-FREE']);
+    expect(freeOf({ id: 'x', potassium: 0, calcium: 2.5 })).toEqual(['POTASSIUM-FREE']);
   });
   test('bags on hold get none; what is recalled names the codes of the whole lot', () => {
     const lot = state.lots.find((one) => one.lot === LOT)!;
