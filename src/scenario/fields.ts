@@ -236,6 +236,15 @@ export const FIELDS: readonly ScenarioField[] = [
     ['from', 'From', '', 'Therapy starts.', { none: 'start of the plan' }],
     ['until', 'Until', '', 'Therapy ends.', { none: 'end of the plan' }],
     ['ward', 'Ward', '', 'A label for pick lists; the plan does not look at it.', { none: 'none' }],
+    ['hanging', 'Hanging bag', '', 'The bag that hangs at the start of the plan.', { none: 'none' }],
+    ['hanging.hungAt', 'Hanging bag hung at', '', 'When the bag that hangs at the start was hung.'],
+    [
+      'hanging.litres',
+      'Hanging bag holds',
+      'L',
+      'What is left at the start in the bag that hangs then.',
+      { above: 0, max: 100 },
+    ],
     ['session', 'Session', '', 'Therapy only some hours of each day.', { none: 'all day' }],
     ['session.start', 'Session starts', '', 'Time of day at which therapy begins.'],
     [
