@@ -89,6 +89,11 @@ export const entrySchema = z.discriminatedUnion('kind', [
     /** The round's number, 0 for the opening one, or its local time. */
     round: z.union([count, local]),
     loads: z.array(load),
+    /**
+     * Said afterwards of a round whose loads nobody noted, with no loads and the round's own time: carried as the
+     * prescriptions asked, the first to expire first; or not carried.
+     */
+    declared: maybe(z.enum(['carried', 'not carried'])),
   }),
   entry('arrive', {
     lot: name,

@@ -190,6 +190,13 @@ export const FIELDS: readonly ScenarioField[] = [
       'So many times 24 h from the start, also across a clock change.',
       { min: 1, max: 366 },
     ],
+    [
+      'declined',
+      'Declined suggestions',
+      '',
+      'What the app suggested and the site does not want to see again.',
+      { none: 'none' },
+    ],
   ]),
   ...rows('Baths', 'baths[]', [
     ['id', 'Bath', '', 'Its name, e.g. 2K.'],

@@ -295,6 +295,8 @@ export const scenarioSchema = z.looseObject({
     z.array(z.looseObject({ machine: optional(z.string()), water: optional(z.string()), at: time })),
   ),
   unassigned: optional(unassignedSchema),
+  /** Suggestions that the site does not want to see again; see `suggestions.ts`. */
+  declined: optional(z.array(z.string())),
   /** The site's own columns: arithmetic over a row's fields, shown beside them, never planned with. */
   columns: optional(
     z.array(

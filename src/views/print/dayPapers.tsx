@@ -1,6 +1,6 @@
 import type { Activity } from '../../plan/plan.ts';
 import { bathsOf } from '../../plan/plan.ts';
-import type { Recall } from '../../record/state.ts';
+import type { Recall } from '../../record/state/recall.ts';
 import type { PersonLists } from '../../reports/day/personLists.ts';
 import type { PickList } from '../../reports/day/pickList.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
