@@ -1,8 +1,8 @@
-// node --import tsx tests/bench/screen.ts: how soon screens answer, in a real Chromium, with an invented unit of 1,000 beds.
+// node --import tsx tests/browser/screens.ts: how soon screens answer, in a real Chromium, with an invented unit of 1,000 beds.
 
-import { startApp } from '../browser/app.ts';
-import { invented } from '../browser/scenario.ts';
 import { launchChromium } from '../chromium.ts';
+import { startApp } from './app.ts';
+import { invented } from './scenario.ts';
 
 const middle = (list: readonly number[]): number => [...list].sort((a, b) => a - b)[list.length >> 1]!;
 const ms = (value: number): string => `${Math.round(value)} ms`;
