@@ -51,7 +51,7 @@ export function playMany(
   const litres: number[] = [];
   let all = 0;
   for (let run = from; run < from + runs; run++) {
-    const { done } = play(problem, activities, variation, chanceOf(seed, run, STREAM), { until });
+    const { done } = play(problem, activities, { variation, chance: chanceOf(seed, run, STREAM) }, { until });
     const short = shortOf(tried, done);
     short.forEach((unmet, round) => {
       if (unmet < 1e-9) full[round]! += 1;
@@ -96,10 +96,10 @@ export interface Harm {
 export function harmOf(tried: Tried, by: number): Harm[] {
   const { problem, activities, until } = tried;
   const litresOf = (delay: Delay) =>
-    shortOf(tried, play(problem, activities, NOTHING, () => 0.5, { delay, until }).done).reduce(
-      (a, b) => a + b,
-      0,
-    );
+    shortOf(
+      tried,
+      play(problem, activities, { variation: NOTHING, chance: () => 0.5 }, { delay, until }).done,
+    ).reduce((a, b) => a + b, 0);
   const least = litresOf(() => 0);
   return activities
     .flatMap((one, index): Harm[] => {

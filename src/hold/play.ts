@@ -35,15 +35,13 @@ interface Running {
  * too late, or filled on a test that no longer held, are held back. Walking is not counted. Supplies are not counted again: no more fills begin than were planned.
  * Nobody plans anew meanwhile, so a unit that does will do better: over days what is left out adds up.
  */
-export function play(
+export const play = (
   problem: Problem,
   activities: readonly Activity[],
-  variation: Variation,
-  chance: Chance,
+  { variation, chance }: { readonly variation: Variation; readonly chance: Chance },
   { delay = () => 0, until = problem.horizon }: PlayOptions = {},
-): Played {
-  return new Day({ problem, activities, variation, chance, delay, until }).play();
-}
+): Played => new Day({ problem, activities, variation, chance, delay, until }).play();
+
 export interface PlayOptions {
   /** Further minutes of single activities, to ask what they would cost. */
   readonly delay?: Delay;

@@ -26,7 +26,7 @@ describe.skipIf(!chromiumPath)(
         /^Swaps come late/,
         /^A technician is called/,
         /^A machine is down/,
-        /^A water test/,
+        /^A total chlorine test/,
       ]) {
         await field(name).fill('0');
         await field(name).press('Tab');
@@ -37,9 +37,9 @@ describe.skipIf(!chromiumPath)(
       expect(await signals.count()).toBeGreaterThan(0);
       expect(new Set(await signals.allTextContents())).toEqual(new Set(['every day played']));
       // What was found is of no use for other numbers, and goes.
-      await field(/^A water test/).fill('250');
-      await field(/^A water test/).press('Tab');
-      expect(await field(/^A water test/).inputValue()).toBe('0');
+      await field(/^A total chlorine test/).fill('250');
+      await field(/^A total chlorine test/).press('Tab');
+      expect(await field(/^A total chlorine test/).inputValue()).toBe('0');
       expect(await signals.count()).toBeGreaterThan(0);
       await field(/^Swaps come late/).fill('90');
       await field(/^Swaps come late/).press('Tab');

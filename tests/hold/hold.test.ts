@@ -49,7 +49,7 @@ const near = (share: number, truth: number) =>
 describe('a plan is played', () => {
   test('where nothing differs, to the minute as it was made', () => {
     const what = tried(world(), [...once(60), waterTest(135), ...once(150, 70)]);
-    const { done, late } = play(what.problem, what.activities, QUIET, () => 0.5);
+    const { done, late } = play(what.problem, what.activities, { variation: QUIET, chance: () => 0.5 });
     const sorted = (list: readonly Activity[]) => list.map((one) => JSON.stringify(one)).sort();
     expect(sorted(done)).toEqual(sorted(what.activities.filter(({ kind }) => kind !== 'swap')));
     expect(late.filter((minutes) => minutes !== null)).toEqual([0, 0, 0]);
@@ -57,7 +57,10 @@ describe('a plan is played', () => {
   });
   test('what is slower takes its swap and all that follows along', () => {
     const what = tried(world(), [...once(60), ...once(133)]);
-    const { done } = play(what.problem, what.activities, { ...QUIET, slower: 0.1 }, () => 0.5);
+    const { done } = play(what.problem, what.activities, {
+      variation: { ...QUIET, slower: 0.1 },
+      chance: () => 0.5,
+    });
     // 65 min and a half of 10 %: 69 (68.25); the swap takes 8; the next begins at 137.
     expect(done.map(({ start, end }) => [start, end])).toEqual([
       [60, 129],
@@ -74,8 +77,12 @@ describe('a plan is played', () => {
       }),
       once(0),
     );
-    expect(play(what.problem, what.activities, QUIET, () => 0, { delay: () => 0 }).done).toHaveLength(1);
-    expect(play(what.problem, what.activities, QUIET, () => 0, { delay: () => 1 }).done).toHaveLength(0);
+    expect(
+      play(what.problem, what.activities, { variation: QUIET, chance: () => 0 }, { delay: () => 0 }).done,
+    ).toHaveLength(1);
+    expect(
+      play(what.problem, what.activities, { variation: QUIET, chance: () => 0 }, { delay: () => 1 }).done,
+    ).toHaveLength(0);
   });
 });
 
@@ -83,7 +90,7 @@ describe('a day under way', () => {
   test('what has begun goes on with its own window; the rest follows', () => {
     const base = tried(world(), [...once(60), ...once(133)]);
     const what = { ...base, problem: { ...base.problem, now: 100 } };
-    const { done } = play(what.problem, what.activities, QUIET, () => 0.5);
+    const { done } = play(what.problem, what.activities, { variation: QUIET, chance: () => 0.5 });
     expect(done.map(({ start, end }) => [start, end])).toEqual([
       [60, 125],
       [133, 198],

@@ -5,7 +5,7 @@ import { ASSUMED, type Variation } from '../../hold/variation.ts';
 import { bathsOf } from '../../plan/plan.ts';
 import { holdRows } from '../../reports/holdText.ts';
 import { workOrder } from '../../words/activities.ts';
-import { numberText } from '../../words/numbers.ts';
+import { countText, lengthText, numberText } from '../../words/numbers.ts';
 import { whenText } from '../../words/times.ts';
 import { Signal } from '../look/Parts.tsx';
 import type { Planned } from '../state/planned.ts';
@@ -71,7 +71,7 @@ const FIELDS: readonly {
     most: 10_080,
   },
   {
-    label: 'A water test fails',
+    label: 'A total chlorine test fails',
     unit: '% of tests',
     get: ({ testFails }) => testFails * 100,
     put: (of, value) => ({ ...of, testFails: value / 100 }),
@@ -110,6 +110,100 @@ async function playing(
 
 const makeWorker = () => new Worker(new URL('../worker/hold.worker.ts', import.meta.url), { type: 'module' });
 
+/** What goes wrong, as typed; a number that cannot be goes back to the one before. */
+function Assumed({
+  of,
+  change,
+  play,
+}: {
+  of: Variation;
+  change: (to: (before: Variation) => Variation) => void;
+  play: () => void;
+}) {
+  return (
+    <div className="form-line">
+      {FIELDS.map(({ label, unit, get, put, most }) => (
+        <label key={label}>
+          {label}, {unit}
+          <input
+            inputMode="decimal"
+            size={6}
+            defaultValue={get(of)}
+            onBlur={({ target }) => {
+              const value = Number(target.value.replace(',', '.'));
+              const good = target.value.trim() !== '' && value >= 0 && value <= most;
+              if (good && value !== get(of)) change((before) => put(before, value));
+              if (!good) target.value = String(get(of));
+            }}
+          />
+        </label>
+      ))}
+      <button type="button" className="main" onClick={play}>
+        Play {countText(DAYS, 'day')}
+      </button>
+    </div>
+  );
+}
+
+/** On how many of the days each bag round was served in full. */
+function Rounds({ planned: { problem }, held }: { planned: Planned; held: Held | null }) {
+  const rows = useMemo(() => (held ? holdRows(problem, held) : []), [problem, held]);
+  if (!held) return null;
+  if (rows.length === 0) return <p>No bag round of the next {lengthText(AHEAD * 60)} needs a bag.</p>;
+  return (
+    <>
+      <p role="status">
+        {held.runs < DAYS ? `${numberText(held.runs)} of ` : ''}
+        {countText(DAYS, 'day')} played
+      </p>
+      <table className="rows">
+        <thead>
+          <tr>
+            <th>Bag round</th>
+            <th>Served in full</th>
+            <th>95 % sure: between</th>
+          </tr>
+        </thead>
+        <tbody>
+          {rows.map(({ round, share, sure, tone }) => (
+            <tr key={round}>
+              <th scope="row">{round}</th>
+              <td>
+                <Signal tone={tone}>{share}</Signal>
+              </td>
+              <td className="grows">{sure}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </>
+  );
+}
+
+/** The tasks that leave a bag round short when they alone begin late, worst first. */
+function Tasks({ planned, harm }: { planned: Planned; harm: readonly Harm[] | null }) {
+  const { problem, plan } = planned;
+  const { activities } = plan;
+  const baths = useMemo(() => bathsOf(activities), [activities]);
+  if (!harm) return null;
+  return (
+    <>
+      <h3>Tasks that must not begin {lengthText(LATE)} late</h3>
+      {harm.length === 0 && (
+        <p>No single task leaves a bag round short when it alone is {lengthText(LATE)} late.</p>
+      )}
+      <ul>
+        {harm.slice(0, 8).map(({ index, litres }) => (
+          <li key={index}>
+            {whenText(problem.clock, activities[index]!.start)} {workOrder(activities[index]!, baths[index])}:{' '}
+            {numberText(litres)} L short
+          </li>
+        ))}
+      </ul>
+    </>
+  );
+}
+
 /** Will it hold? The plan on screen, played on a thousand days like no other, for the bag rounds of the next 24 h. */
 export function HoldPart({ planned }: { planned: Planned }) {
   const now = useStore((state) => state.now);
@@ -139,86 +233,19 @@ export function HoldPart({ planned }: { planned: Planned }) {
       for (const { worker } of threads) worker.terminate();
     };
   }, [asked, scenario, activities, until, variation]);
-  const rows = useMemo(() => (found.held ? holdRows(problem, found.held) : []), [problem, found.held]);
-  const baths = useMemo(() => bathsOf(activities), [activities]);
-  const done = found.held?.runs ?? 0;
   return (
     <div className="hold">
       <h2>Will it hold?</h2>
       <p>
-        Plays this plan on {numberText(DAYS)} days on which things go wrong as typed below. Everybody does the
-        next task as soon as it can be done, and nobody plans again. So it shows the bag rounds of the next{' '}
-        {AHEAD} h only. Planning again does better.
+        Plays this plan on {countText(DAYS, 'day')} on which things go wrong as typed below. Everybody does
+        the next task as soon as it can be done, and nobody plans again. So it shows the bag rounds of the
+        next {AHEAD} h only. Planning again does better.
       </p>
-      <div className="form-line">
-        {FIELDS.map(({ label, unit, get, put, most }) => (
-          <label key={label}>
-            {label}, {unit}
-            <input
-              inputMode="decimal"
-              size={6}
-              defaultValue={get(variation)}
-              onBlur={({ target }) => {
-                const value = Number(target.value.replace(',', '.'));
-                const good = target.value.trim() !== '' && value >= 0 && value <= most;
-                if (good && value !== get(variation)) setVariation((before) => put(before, value));
-                if (!good) target.value = String(get(variation));
-              }}
-            />
-          </label>
-        ))}
-        <button type="button" className="main" onClick={() => setAsked(asked + 1)}>
-          Play {numberText(DAYS)} days
-        </button>
-      </div>
+      <Assumed of={variation} change={setVariation} play={() => setAsked(asked + 1)} />
       <p className="muted">These numbers are assumptions. Type what your unit knows.</p>
       {found.failure && <p className="bad">✕ Not played: {found.failure}</p>}
-      {found.held && (
-        <>
-          <p role="status">
-            {done < DAYS
-              ? `${numberText(done)} of ${numberText(DAYS)} days played`
-              : `${numberText(DAYS)} days played`}
-          </p>
-          <table className="rows">
-            <thead>
-              <tr>
-                <th>Bag round</th>
-                <th>Served in full</th>
-                <th>95 % sure: between</th>
-              </tr>
-            </thead>
-            <tbody>
-              {rows.map(({ round, share, sure, tone }) => (
-                <tr key={round}>
-                  <th scope="row">{round}</th>
-                  <td>
-                    <Signal tone={tone}>{share}</Signal>
-                  </td>
-                  <td className="grows">{sure}</td>
-                </tr>
-              ))}
-            </tbody>
-          </table>
-          {rows.length === 0 && <p>No bag round of the next {AHEAD} h needs a bag.</p>}
-        </>
-      )}
-      {found.harm && (
-        <>
-          <h3>Tasks that must not begin {LATE} min late</h3>
-          {found.harm.length === 0 && (
-            <p>No single task leaves a round short when it alone is {LATE} min late.</p>
-          )}
-          <ul>
-            {found.harm.slice(0, 8).map(({ index, litres }) => (
-              <li key={index}>
-                {whenText(problem.clock, activities[index]!.start)}{' '}
-                {workOrder(activities[index]!, baths[index])}: {numberText(litres)} L short
-              </li>
-            ))}
-          </ul>
-        </>
-      )}
+      <Rounds planned={planned} held={found.held} />
+      <Tasks planned={planned} harm={found.harm} />
       <p className="muted">
         Not counted: walking, and supplies that a longer fill takes. It is no promise. Watch the swap windows.
       </p>
