@@ -4,6 +4,7 @@ import { coveredUntil, endOfDay, firstShort, nextRounds, roundNeeds } from '../.
 import { placesNow } from '../../reports/day/places.ts';
 import { bathLooks } from '../../reports/palette.ts';
 import { supplySeries } from '../../reports/supplySeries.ts';
+import type { Question } from '../../reports/trace.ts';
 import { countText, numberText } from '../../words/numbers.ts';
 import { roundHead, whenText } from '../../words/times.ts';
 import { BathChip, Signal, type Tone } from '../look/Parts.tsx';
@@ -12,13 +13,15 @@ import { Running, Said, Summary } from '../panels/Summary.tsx';
 import { startOf } from '../state/dayRecord.ts';
 import type { Planned } from '../state/planned.ts';
 import { isCurrent } from '../state/session.ts';
-import { type State, useShallow, useStore } from '../state/store.ts';
+import { ask, type State, useShallow, useStore } from '../state/store.ts';
 
 interface Answer {
   readonly tone: Tone;
   readonly text: string;
   /** What it rests on. */
   readonly title: string;
+  /** What its number comes from; absent where there is none. */
+  readonly asks?: Question;
 }
 
 /** How far the plan on screen may be believed: it answers what is typed, or it is still searched on, or it is old. */
@@ -37,20 +40,36 @@ export function answersOf(planned: Planned, now: number, standing: Standing): re
   const litres = today.reduce((sum, { unmetLitres }) => sum + unmetLitres, 0);
   const bags = Math.ceil(litres / problem.rules.fillLitres - 1e-9);
   const until = whenText(problem.clock, coveredUntil(planned, short, now));
+  const asks = { of: 'covered', minute: now } as const;
   const tone: Tone = standing === 'settled' ? 'bad' : 'quiet';
   const so = standing === 'searching' ? ' so far' : standing === 'old' ? ' by the plan before' : '';
   const fine: Tone = standing === 'old' ? 'quiet' : 'good';
   return [
     litres > 1e-9
-      ? { tone, text: `Today: ${countText(bags, 'bag')} unmet${so}`, title: `${numberText(litres)} L` }
+      ? {
+          tone,
+          text: `Today: ${countText(bags, 'bag')} unmet${so}`,
+          title: `${numberText(litres)} L. From what?`,
+          asks: { of: 'score', part: 'unmetLitres' },
+        }
       : {
           tone: fine,
           text: `Today is covered${standing === 'old' ? so : ''}`,
           title: 'No bag round of today is short',
         },
     short
-      ? { tone, text: `Covered until ${until}${so}`, title: 'The bag round after that is short' }
-      : { tone: fine, text: `Covered to the end, ${until}`, title: 'No bag round of the plan is short' },
+      ? {
+          tone,
+          text: `Covered until ${until}${so}`,
+          title: 'The bag round after that is short. From what?',
+          asks,
+        }
+      : {
+          tone: fine,
+          text: `Covered to the end, ${until}`,
+          title: 'No bag round of the plan is short. From what?',
+          asks,
+        },
   ];
 }
 
@@ -105,6 +124,14 @@ function NextRound({ planned, now }: { planned: Planned; now: number }) {
     <div>
       <dt>{`Next bags: ${roundHead(planned.problem.clock, { round: round.index, at: round.at })}`}</dt>
       <dd className="baths">
+        <button
+          type="button"
+          className="plainly"
+          title="From what?"
+          onClick={() => ask({ of: 'roundBags', round: round.index })}
+        >
+          {countText(next.bags, 'bag')}
+        </button>
         {looks.map((look, bath) =>
           byBath[bath]!.bags > 0 ? (
             <span className="bath" key={look.bath}>
@@ -114,6 +141,21 @@ function NextRound({ planned, now }: { planned: Planned; now: number }) {
         )}
       </dd>
     </div>
+  );
+}
+
+/** An answer; pressed, it says what its number comes from. */
+function Spoken({ answer: { tone, text, title, asks } }: { answer: Answer }) {
+  const signal = (
+    <Signal tone={tone} title={title}>
+      {text}
+    </Signal>
+  );
+  if (!asks) return signal;
+  return (
+    <button type="button" className="plainly" onClick={() => ask(asks)}>
+      {signal}
+    </button>
   );
 }
 
@@ -134,9 +176,7 @@ export function Strip() {
           <dt>Is today covered?</dt>
           <dd>
             {today ? (
-              <Signal tone={today.tone} title={today.title}>
-                {today.text}
-              </Signal>
+              <Spoken answer={today} />
             ) : (
               <Signal tone={broken ? 'bad' : 'quiet'}>
                 {broken ? 'Not known: the plan breaks a rule' : 'No plan yet'}
@@ -148,9 +188,7 @@ export function Strip() {
           <div>
             <dt>Until when?</dt>
             <dd>
-              <Signal tone={until.tone} title={until.title}>
-                {until.text}
-              </Signal>
+              <Spoken answer={until} />
             </dd>
           </div>
         )}
