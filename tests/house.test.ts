@@ -29,8 +29,6 @@ const STILL_MANY: readonly string[] = [
   'src/grid/happened.ts technicianMissing',
   'src/grid/happened.ts waterFailure',
   'src/grid/import.ts previewImport',
-  'src/grid/lists.ts field',
-  'src/grid/lists.ts lots',
   'src/reports/calendarFile.ts toCalendar',
   'src/reports/labels.ts bagLabels',
   'src/reports/planTables.ts planTables',

@@ -1,6 +1,7 @@
 import { availableParallelism } from 'node:os';
 import { Command } from 'commander';
-import { type Compared, comparisons } from '../../src/capacity/answers/agreement.ts';
+import type { Compared } from '../../src/capacity/answers/agreement.ts';
+import { decidingJobs, PLANNED_SECONDS, plannedWithin } from '../../src/capacity/answers/certainty.ts';
 import { offersOf } from '../../src/capacity/answers/offers.ts';
 import { orderLists } from '../../src/capacity/answers/orders.ts';
 import { type Study, study } from '../../src/capacity/answers/study.ts';
@@ -34,17 +35,19 @@ async function compare(
   tell: (text: string) => void,
 ): Promise<Full> {
   const { scenario, seed } = made;
-  const jobs = comparisons(made, count);
-  let done = 0;
-  const compared = await Promise.all(
-    jobs.map(async (job) => {
-      const one = await pool.compare({ scenario, seed, ...job });
-      done += 1;
-      tell(`Full plans beside the fast model: ${Math.round((100 * done) / jobs.length)} %`);
-      return one;
-    }),
+  const jobs = decidingJobs(made);
+  const compared = await plannedWithin(
+    count === undefined ? jobs : jobs.slice(0, count),
+    (job) => pool.compare({ scenario, seed, ...job }),
+    {
+      threads: pool.threads,
+      now: () => performance.now() / 1000,
+      seconds: count === undefined ? PLANNED_SECONDS : Number.POSITIVE_INFINITY,
+      atLeast: 2,
+      onProgress: (done) => tell(`Full plans beside the fast model: ${Math.round(100 * done)} %`),
+    },
   );
-  const seconds = compared.reduce((sum, one) => sum + one.seconds, 0) / Math.max(1, jobs.length);
+  const seconds = compared.reduce((sum, one) => sum + one.seconds, 0) / Math.max(1, compared.length);
   return { compared, seconds };
 }
 
@@ -112,7 +115,7 @@ const command = new Command('capacity')
   )
   .option(
     '--compare <N>',
-    'runs that are also planned fully; default by size',
+    'full plans to the minute beside the fast model; default: as many as 20 s allow',
     whole('a whole number', 0, 10_000),
   )
   .option('--no-orders', 'do not look for what to get')

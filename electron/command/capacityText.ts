@@ -248,6 +248,8 @@ export function capacityText({ study, file, compared, planSeconds, threads }: To
     ...(file.orders.length > 0
       ? [title('What to get'), ...file.orders.map((order) => orderPart(order, clock)), orderNotes(file)]
       : []),
+    title('How sure this is'),
+    ...list(file.certaintyText),
     title('Fast model against full plans'),
     agreementTable(file, compared),
     ...(file.remarks.length > 0 ? [title('Remarks'), ...list(file.remarks)] : []),

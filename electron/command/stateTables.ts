@@ -12,20 +12,28 @@ export function stateTables(problem: Problem, state: State, paint: Paint): strin
   const due = state.dueNow.flatMap((bags, bath) =>
     bags > 0 ? [`Carry ${bags} of ${baths[bath]} now.`] : [],
   );
-  const recall = state.recall.map(({ lot, bags, round, ward, bed }) => [
-    lot,
-    String(bags),
-    String(round),
-    ward ?? '',
-    bed ?? '',
+  const recall = state.recall.map((row) => [
+    row.lot,
+    row.bath ?? 'not known',
+    whenText(clock, row.at),
+    row.ward ?? '-',
+    row.bed ?? (row.beds.length > 0 ? `not noted: ${row.beds.join(' or ')}` : 'not noted'),
+    ...[row.bags, row.hanging, row.waiting, row.replace].map(String),
   ]);
   return [
     title(`By the record at ${whenText(clock, state.now)}`),
     ...due.map((line) => paint(['red', 'bold'], line)),
     ...(recall.length > 0
       ? [
-          paint(['red', 'bold'], 'Bring these bags back:'),
-          table(['Lot', 'Bags', 'Bag round', 'Ward', 'Bed'], recall, 1),
+          paint(
+            ['red', 'bold'],
+            'These bags are called back. Take down those that hang, bring back those that wait, carry others in their place:',
+          ),
+          table(
+            ['Lot', 'Bath', 'Left at', 'Ward', 'Bed', 'Bags', 'May hang', 'Wait', 'Carry in their place'],
+            recall,
+            5,
+          ),
         ]
       : []),
     ...state.machines.map((machine) => `- ${machineText(machine.id)}: ${machineLine(problem, machine)}`),

@@ -1,6 +1,6 @@
-import { demandOf } from '../demand/demand.ts';
 import type { Problem } from '../scenario/problem/types.ts';
 import type { Scenario } from '../scenario/schema.ts';
+import { roundText } from '../words/times.ts';
 import type { EntryKind } from './entries.ts';
 import { firstIndex } from './firstIndex.ts';
 import { type Fact, type Folded, fold } from './fold.ts';
@@ -20,7 +20,8 @@ import {
 import { lotArrived, lotJudged } from './state/lotFacts.ts';
 import type { LotBook, LotState } from './state/lots.ts';
 import { bagsOff, fillBegan, fillStopped, readingTaken, setUp } from './state/machines.ts';
-import { bagsLeft, dueNow, leftUnnoted } from './state/rounds.ts';
+import type { Recall, Waiting } from './state/recall.ts';
+import { bagsLeft, dueNow, leftUnnoted, unnotedRounds } from './state/rounds.ts';
 import { dutyDone, service, testEnded } from './state/water.ts';
 
 /** What a machine is at, by the record. Minutes from the scenario's start. */
@@ -64,14 +65,6 @@ export interface WaterState {
   readonly lastEnd: number | null;
   readonly outOfService: boolean;
 }
-export interface Recall {
-  readonly lot: string;
-  readonly bags: number;
-  readonly round: number | string;
-  readonly ward?: string;
-  readonly bed?: string;
-}
-
 /** What the record leaves at `now`: where a plan from now on begins. */
 export interface State {
   readonly now: number;
@@ -88,7 +81,11 @@ export interface State {
   readonly roundsGone: readonly number[];
   /** Whether the site notes what leaves. */
   readonly notesRounds: boolean;
+  /** Numbers of rounds that somebody must still say of whether they were carried: see `roundDeclared`. */
+  readonly unnotedRounds: readonly number[];
   readonly recall: readonly Recall[];
+  /** Bags carried and not hung yet. */
+  readonly bedside: readonly Waiting[];
   readonly setUps: readonly SetUp[];
   readonly readings: readonly ReadingNoted[];
   readonly tests: readonly TestNoted[];
@@ -100,20 +97,6 @@ export interface State {
   readonly folded: Folded;
 }
 
-/** Bags on hold or away of which somebody must be told: what left of each lot that is in doubt as a whole. */
-const recallOf = (lots: readonly LotBook[]): Recall[] =>
-  lots
-    .filter((lot) => lot.isDoubtful)
-    .flatMap(({ facts, leaves }) =>
-      leaves.map(({ bags, round, ward, bed }) => ({
-        lot: facts.lot,
-        bags,
-        round,
-        ...(ward ? { ward } : {}),
-        ...(bed ? { bed } : {}),
-      })),
-    );
-
 /**
  * The state at minute `now`, from the scenario and what was noted. The order in which entries are read makes no
  * difference.
@@ -124,21 +107,30 @@ export function stateOf(scenario: Scenario, problem: Problem, noted: readonly No
   const limits = limitsOf(scenario);
   const folded = fold(problem.clock, noted, now, problem.horizon);
   const books = openBooks(scenario, problem, limits, now);
-  const demand = demandOf(problem);
-  const notesRounds = folded.facts.some(({ entry }) => entry.kind === 'leave');
-  const rounds = notesRounds ? [] : problem.rounds.filter(({ at }) => at <= now);
+  const leaves = folded.facts.flatMap(({ entry }) => (entry.kind === 'leave' ? entry : []));
+  const notesRounds = leaves.some(({ declared }) => declared !== 'carried over');
+  const over = new Set(leaves.flatMap(({ declared, round }) => (declared === 'carried over' ? round : [])));
+  const rounds = notesRounds ? [] : problem.rounds.filter(({ at, index }) => at <= now && !over.has(index));
   let nextRound = 0;
   const leaveBefore = (minute: number) => {
     for (; nextRound < rounds.length && rounds[nextRound]!.at < minute; nextRound++)
-      leftUnnoted(books, demand, rounds[nextRound]!);
+      leftUnnoted(books, rounds[nextRound]!);
   };
   for (const fact of folded.facts) {
     leaveBefore(fact.at);
     enter(books, fact);
   }
   leaveBefore(Number.POSITIVE_INFINITY);
+  const unnoted = notesRounds ? unnotedRounds(books) : [];
   tellOdd(books, folded);
-  const due = dueNow(books, demand);
+  for (const round of unnoted)
+    doubt(
+      books,
+      null,
+      `nobody noted what left with ${roundText(problem.clock, { round: round.index, at: round.at })}`,
+      'what left, or that it was or was not carried. Until then its bags count as not carried and as still here',
+    );
+  const due = dueNow(books);
   const lots = [...books.lots.values()];
   return {
     now,
@@ -157,7 +149,9 @@ export function stateOf(scenario: Scenario, problem: Problem, noted: readonly No
     nextRound: due.next,
     roundsGone: due.gone,
     notesRounds,
-    recall: recallOf(lots),
+    unnotedRounds: unnoted.map(({ index }) => index),
+    recall: due.recall,
+    bedside: due.bedside,
     setUps: books.setUps,
     readings: books.readings,
     tests: books.tests,

@@ -33,6 +33,12 @@ export function stateFile({ baths }: Problem, state: State) {
       })),
       dueNow: state.dueNow.flatMap((bags, bath) => (bags > 0 ? { bath: baths[bath]!, bags } : [])),
     },
-    recall: state.recall,
+    recall: state.recall.map(({ lot, bags, round, ward, bed }) => ({
+      lot,
+      bags,
+      round,
+      ...(ward ? { ward } : {}),
+      ...(bed ? { bed } : {}),
+    })),
   };
 }

@@ -1,6 +1,7 @@
 import { type Agreement, agreementOf, type Compared } from '../capacity/answers/agreement.ts';
 import { lacksFirst, type MachineRow } from '../capacity/answers/answers.ts';
 import type { Band } from '../capacity/answers/bands.ts';
+import { type Certainty, certaintyOf } from '../capacity/answers/certainty.ts';
 import type { Given } from '../capacity/answers/limits.ts';
 import type { Order, OrderAnswer } from '../capacity/answers/orders.ts';
 import type { Study } from '../capacity/answers/study.ts';
@@ -8,7 +9,7 @@ import type { Cause } from '../capacity/model/causes.ts';
 import { compile } from '../scenario/problem/compile.ts';
 import { bagLitresOf } from '../scenario/problem/rules.ts';
 import { CAUTION, FORECAST_CAUTION } from '../words/cautions.ts';
-import { answerLines, pricingText } from './capacityWords.ts';
+import { answerLines, certaintyLines, pricingText } from './capacityWords.ts';
 
 /** What the first missing bag lacks: share of all runs, 0..1. */
 interface Lack {
@@ -86,6 +87,9 @@ export interface CapacityFile {
   readonly pricing: string;
   readonly orders: readonly Order[];
   readonly agreement: Agreement;
+  /** How sure the answer is; null: no machine is listed. And the same in sentences. */
+  readonly certainty: Certainty | null;
+  readonly certaintyText: readonly string[];
   readonly remarks: readonly string[];
   readonly caution: string;
   readonly seconds: number;
@@ -135,6 +139,7 @@ export function capacityFile({ study: made, compared, ordered, seconds }: Found)
     Object.fromEntries(scenario.baths.map(({ id }, bath) => [id, times(bands[bath]!, factor)]));
   const local = (minute: number | null) => (minute === null ? null : clock.localOf(minute));
   const mine = rows[own - 1];
+  const certainty = certaintyOf(made, compared);
   return {
     format: 'bathtide-capacity',
     version: 1,
@@ -174,6 +179,8 @@ export function capacityFile({ study: made, compared, ordered, seconds }: Found)
     pricing: pricingText(scenario),
     orders: ordered?.orders ?? [],
     agreement: agreementOf(compared),
+    certainty,
+    certaintyText: certaintyLines(certainty, made.draws),
     remarks: [...made.remarks, ...(ordered?.remarks ?? [])],
     caution: `${CAUTION.long} ${FORECAST_CAUTION}`,
     seconds,

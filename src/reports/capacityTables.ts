@@ -15,6 +15,7 @@ function verdictTable(file: CapacityFile, isStale: boolean): NamedTable {
       ['Service level, share of runs without shortage', file.confidence],
       ['Capacity first exceeded at the bag round of', file.firstShort ?? 'none'],
       ...file.lacksFirst.map(({ limit, share }) => [`Runs short first of ${causeText(limit)}, share`, share]),
+      ...file.certaintyText.map((line, n) => [n === 0 ? 'How sure' : '', line]),
       ...file.remarks.map((remark) => ['Remark', remark]),
       ['Caution', file.caution],
     ],

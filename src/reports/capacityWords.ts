@@ -1,5 +1,6 @@
 import type { Clock } from '../calendar/clock.ts';
 import { type MachineRow, moreIsNoUse, NO_LESS } from '../capacity/answers/answers.ts';
+import type { Certainty, Grade } from '../capacity/answers/certainty.ts';
 import type { Given } from '../capacity/answers/limits.ts';
 import { type OrderItem, type Pricing, pricingOf } from '../capacity/answers/offers.ts';
 import type { Order, OrderLine } from '../capacity/answers/orders.ts';
@@ -190,6 +191,36 @@ export function itemText(item: OrderItem): string {
     case 'bags':
       return `${countText(item.quantity, 'bag')} of ${item.bath} (${numberText(item.litres)} L each)`;
   }
+}
+
+const GRADE: Readonly<Record<Grade, string>> = {
+  sure: 'Sure: the simulated runs decide it, and full plans to the minute agree.',
+  fair: 'Fairly sure: the simulated runs decide it; too few full plans were made to confirm it.',
+  open: 'Not sure: the simulated runs do not decide it. Simulate more runs, or allow for one machine more.',
+  against: 'DO NOT RELY ON THIS ANSWER: full plans to the minute speak against it.',
+};
+
+/** How sure the answer is, and why: one sentence of judgement, then what it rests on. */
+export function certaintyLines(certainty: Certainty | null, runs: number): string[] {
+  if (certainty === null) return [];
+  const { grade, allowed, rows } = certainty;
+  const byRuns = rows.map(({ machines, chance, error }) => {
+    const side =
+      Math.abs(chance - allowed) <= error ? 'too close to tell' : chance > allowed ? 'too many' : 'within it';
+    return `With ${countText(machines, 'machine')}, ${withError(chance, error)} of ${numberText(runs)} runs are short; ${chanceText(allowed)} are allowed: ${side}.`;
+  });
+  const byPlans = rows.map(({ machines, plans, plansShort, agree }) =>
+    plans === 0
+      ? `No run with ${countText(machines, 'machine')} was planned to the minute yet.`
+      : `With ${countText(machines, 'machine')}, ${countText(plans, 'run')} ${plural(plans, 'was', 'were')} also planned to the minute: ${plansShort} short. Model and plan agree in ${agree} of ${plans}.`,
+  );
+  return [
+    GRADE[grade],
+    ...byRuns,
+    ...byPlans,
+    'The error is half of a 95 % interval. Half of the planned runs are those on which the answer turns.',
+    'A full plan made quickly may miss a better one; the assumptions below may be wrong.',
+  ];
 }
 
 const kindText = ({ like, more, ...rest }: KindNeed): string =>

@@ -6,13 +6,23 @@ import { DEFAULT_RULES, doseMeansOf } from './problem/rules.ts';
 import { MINUTES_A_DAY } from './problem/types.ts';
 import type { DutyRow, MachineRow, Scenario, ShiftRow } from './schema.ts';
 
+export type SuggestionId =
+  | 'shelf life'
+  | 'minimum stock'
+  | 'flow tolerance'
+  | 'breaks'
+  | 'machine disinfection'
+  | 'water disinfection';
+
 /** Something that a site may want in its scenario and that is not there. Nothing is taken up by itself. */
-interface Suggestion {
-  readonly id: 'minimum stock' | 'flow tolerance' | 'breaks' | 'disinfection';
+export interface Suggestion {
+  readonly id: SuggestionId;
   /** What would be done, in a sentence. */
   readonly what: string;
   /** Why, in a sentence. */
   readonly why: string;
+  /** What would stand in the sheets, a line for each row or value. */
+  readonly preview: readonly string[];
   /** The scenario with it; the one given stays as it is. */
   readonly apply: (scenario: Scenario) => Scenario;
 }
@@ -59,6 +69,7 @@ function toleranceOf(row: MachineRow, scenario: Scenario): number | undefined {
 /** Site assumptions. */
 const BREAK = { minutes: 30, slackMinutes: 90 };
 const DISINFECTION = { minutes: 45, slackMinutes: 180 };
+const WATER_DISINFECTION = { minutes: 60, slackMinutes: 120 };
 
 const timeOf = (minutes: number): string => {
   const inDay = ((minutes % MINUTES_A_DAY) + MINUTES_A_DAY) % MINUTES_A_DAY;
@@ -86,13 +97,19 @@ function breaksOf({ id, from, to, technicians, dates }: ShiftRow): DutyRow[] {
   });
 }
 
-const withDuties = (scenario: Scenario, duties: readonly DutyRow[]): Scenario => ({
-  ...scenario,
-  duties: [...(scenario.duties ?? []), ...duties],
-});
+/** Those duties beside the ones there are, under names that are free. */
+function withDuties(scenario: Scenario, duties: readonly DutyRow[]): Scenario {
+  const all = [...(scenario.duties ?? [])];
+  for (const duty of duties) {
+    let id = duty.id;
+    for (let n = 2; all.some((other) => other.id === id); n++) id = `${duty.id} (${n})`;
+    all.push({ ...duty, id });
+  }
+  return { ...scenario, duties: all };
+}
 
 /** A daily disinfection of each machine, in the small hours, one machine an hour. */
-const disinfectionsOf = ({ machines }: Scenario): DutyRow[] =>
+const machineDisinfections = ({ machines }: Scenario): DutyRow[] =>
   machines.map(({ id }, index) => ({
     id: `Disinfect ${id}`,
     place: id,
@@ -102,54 +119,146 @@ const disinfectionsOf = ({ machines }: Scenario): DutyRow[] =>
     endsCircuit: true,
   }));
 
+/** A daily disinfection of each water source, in the small hours, one source an hour. */
+const waterDisinfections = ({ water }: Scenario): DutyRow[] =>
+  water.map(({ id }, index) => ({
+    id: `Disinfect ${id}`,
+    place: id,
+    times: [timeOf(60 * (3 + (index % 3)))],
+    ...WATER_DISINFECTION,
+    technicians: 0,
+    voidsTests: true,
+  }));
+
+/** 'Break day 1: due at 12:00, takes 30 min, may begin up to 90 min later, 1 technician.' */
+function dutyText({ id, times, minutes, slackMinutes, technicians, dates }: DutyRow): string {
+  const people =
+    technicians == null || technicians === 0
+      ? 'no technician'
+      : `${technicians} ${technicians === 1 ? 'technician' : 'technicians'}`;
+  const days = dates ? `only on ${dates.join(', ')}` : 'every day';
+  return `${id}: ${days}, due at ${times.join(', ')}, takes ${minutes} min, may begin up to ${slackMinutes ?? 0} min later, ${people}.`;
+}
+
+/** A suggestion of duties; null where there are none to suggest. */
+function ofDuties(
+  told: Pick<Suggestion, 'id' | 'what' | 'why'>,
+  scenario: Scenario,
+  make: (scenario: Scenario) => DutyRow[],
+): Suggestion | null {
+  const duties = make(scenario);
+  if (duties.length === 0) return null;
+  return { ...told, preview: duties.map(dutyText), apply: (before) => withDuties(before, make(before)) };
+}
+
+/** h; published tests of stored fluid end there: BMC Nephrol 2023;24, DOI 10.1186/s12882-023-03260-9, Table 1. */
+const TESTED_HOURS = 48;
+
+const shelfLife = ({ rules }: Scenario): Suggestion | null =>
+  rules?.shelfHours != null
+    ? null
+    : {
+        id: 'shelf life',
+        what: "Type how long a filled bag keeps by your site's own procedure.",
+        why: `Published tests of stored fluid end at ${TESTED_HOURS} h; without your number the plan counts ${DEFAULT_RULES.shelfHours} h.`,
+        preview: [
+          `Shelf life: ${TESTED_HOURS} h. BMC Nephrol 2023;24, DOI 10.1186/s12882-023-03260-9, Table 1.`,
+        ],
+        apply: (before) => ({ ...before, rules: { ...before.rules, shelfHours: TESTED_HOURS } }),
+      };
+
+function minimumStock(scenario: Scenario): Suggestion | null {
+  const bags = patientDay(scenario);
+  if (scenario.rules?.minStock != null || !Object.values(bags).some((count) => count > 0)) return null;
+  return {
+    id: 'minimum stock',
+    what: 'Keep one patient-day of each bath in stock after every bag round.',
+    why: 'A new patient or a lost fill then leaves nobody without bags.',
+    preview: Object.entries(bags).map(([bath, count]) => `Minimum stock of ${bath}: ${count} bags.`),
+    apply: (before) => ({ ...before, rules: { ...before.rules, minStock: bags } }),
+  };
+}
+
+function flowTolerances(scenario: Scenario): Suggestion | null {
+  const { machines } = scenario;
+  if (machines.some(({ flowTolerance }) => flowTolerance != null)) return null;
+  const preview = machines.flatMap((row) => {
+    const flowTolerance = toleranceOf(row, scenario);
+    if (flowTolerance === undefined) return [];
+    const window = (of: MachineRow) => {
+      const { shortest, longest } = fillWindow(of, litresOf(scenario));
+      return `${shortest} to ${longest} min`;
+    };
+    return `${row.id}: flow tolerance ${flowTolerance}; a fill takes ${window({ ...row, flowTolerance })} instead of ${window(row)}.`;
+  });
+  if (preview.length === 0) return null;
+  return {
+    id: 'flow tolerance',
+    what: 'Plan for machines whose flow is a little off, up to 5 %.',
+    why: 'A flow below the one typed leaves bags short of the minimum fill volume.',
+    preview,
+    apply: (before) => ({
+      ...before,
+      machines: before.machines.map((row) => {
+        const flowTolerance = toleranceOf(row, before);
+        return flowTolerance === undefined ? row : { ...row, flowTolerance };
+      }),
+    }),
+  };
+}
+
 /**
- * What this scenario may want and does not have, each with one sentence why. A site decides; what is there already is
- * suggested no more. The numbers are site assumptions to start from. For scenarios without error faults.
+ * What this scenario may want and does not have, each with one sentence why. A site decides; what is there already, and
+ * what the site has declined, is suggested no more. The numbers are site assumptions to start from, except where a source
+ * is named. For scenarios without error faults.
  */
 export function suggestionsFor(scenario: Scenario): Suggestion[] {
-  const { machines, rules } = scenario;
-  const duties = scenario.duties ?? [];
-  const list: Suggestion[] = [];
-  const bags = patientDay(scenario);
-  if (rules?.minStock == null && Object.values(bags).some((count) => count > 0))
-    list.push({
-      id: 'minimum stock',
-      what: `Keep one patient-day of each bath in stock: ${Object.entries(bags)
-        .map(([bath, count]) => `${bath} ${count}`)
-        .join(', ')} bags.`,
-      why: 'A new patient or a lost fill then leaves nobody without bags.',
-      apply: (before) => ({ ...before, rules: { ...before.rules, minStock: bags } }),
-    });
-  if (
-    !machines.some(({ flowTolerance }) => flowTolerance != null) &&
-    machines.some((row) => toleranceOf(row, scenario))
-  )
-    list.push({
-      id: 'flow tolerance',
-      what: 'Plan for machines whose flow is a little off, up to 5 %.',
-      why: 'A flow below the one typed leaves bags short of the minimum fill volume.',
-      apply: (before) => ({
-        ...before,
-        machines: before.machines.map((row) => {
-          const flowTolerance = toleranceOf(row, before);
-          return flowTolerance === undefined ? row : { ...row, flowTolerance };
-        }),
-      }),
-    });
-  const breaks = scenario.shifts.flatMap(breaksOf);
-  if (breaks.length > 0 && !duties.some(({ place }) => place == null))
-    list.push({
-      id: 'breaks',
-      what: 'Plan a break of 30 min for each technician of a shift.',
-      why: 'Without breaks the plan counts on people who are not there.',
-      apply: (before) => withDuties(before, before.shifts.flatMap(breaksOf)),
-    });
-  if (machines.length > 0 && !duties.some(({ place }) => machines.some(({ id }) => id === place)))
-    list.push({
-      id: 'disinfection',
-      what: 'Plan a daily disinfection of each machine, 45 min.',
-      why: 'A machine fills nothing meanwhile and needs a new circuit afterwards.',
-      apply: (before) => withDuties(before, disinfectionsOf(before)),
-    });
-  return list;
+  const placed = new Set((scenario.duties ?? []).map(({ place }) => place ?? ''));
+  const isFree = (list: readonly { readonly id: string }[]) => !list.some(({ id }) => placed.has(id));
+  const all = [
+    shelfLife(scenario),
+    minimumStock(scenario),
+    flowTolerances(scenario),
+    placed.has('')
+      ? null
+      : ofDuties(
+          {
+            id: 'breaks',
+            what: `Plan a break of ${BREAK.minutes} min for each technician of a shift.`,
+            why: 'Without breaks the plan counts on people who are not there.',
+          },
+          scenario,
+          ({ shifts }) => shifts.flatMap(breaksOf),
+        ),
+    isFree(scenario.machines)
+      ? ofDuties(
+          {
+            id: 'machine disinfection',
+            what: `Plan a daily disinfection of each machine, ${DISINFECTION.minutes} min.`,
+            why: 'A machine fills nothing meanwhile and needs a new circuit afterwards.',
+          },
+          scenario,
+          machineDisinfections,
+        )
+      : null,
+    isFree(scenario.water)
+      ? ofDuties(
+          {
+            id: 'water disinfection',
+            what: `Plan a daily disinfection of each water source, ${WATER_DISINFECTION.minutes} min.`,
+            why: 'No machine fills meanwhile, and the water needs a new total chlorine test afterwards.',
+          },
+          scenario,
+          waterDisinfections,
+        )
+      : null,
+  ];
+  const declined = new Set(scenario.declined ?? []);
+  return all.filter((one) => one !== null).filter(({ id }) => !declined.has(id));
 }
+
+/** The scenario in which a suggestion is not made again. */
+export const declining = (scenario: Scenario, id: SuggestionId): Scenario => ({
+  ...scenario,
+  declined: [...(scenario.declined ?? []).filter((other) => other !== id), id],
+});

@@ -99,6 +99,31 @@ describe.skipIf(!chromiumPath)(
       await context.close();
     });
 
+    // Cumulative Layout Shift as Chromium counts it, good up to 0.1 (web.dev/articles/cls).
+    test.each(['Nephrology lead', 'Technician lead', 'Administrator'])(
+      '%s: nothing on the home jumps while a plan is searched',
+      async (name) => {
+        const { page, context } = await app.open(invented(4, 1), { at: 'home' });
+        await page.getByRole('button', { name, exact: true }).click();
+        await page.locator('.home').first().waitFor();
+        await page.waitForTimeout(600);
+        await page.evaluate(() => {
+          const counted = window as unknown as { shift: number };
+          counted.shift = 0;
+          new PerformanceObserver((list) => {
+            for (const entry of list.getEntries() as unknown as { value: number; hadRecentInput: boolean }[])
+              if (!entry.hadRecentInput) counted.shift += entry.value;
+          }).observe({ type: 'layout-shift' });
+        });
+        await page.getByRole('button', { name: 'Plan again' }).click({ timeout: 60_000 });
+        await page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 120_000 });
+        expect(await page.evaluate(() => (window as unknown as { shift: number }).shift)).toBeLessThanOrEqual(
+          0.1,
+        );
+        await context.close();
+      },
+    );
+
     test('a notice stands below the work: nothing above it moves', async () => {
       const { page, context } = await app.open(invented(6));
       const before = await topOf(page, '.grid');

@@ -58,6 +58,12 @@ describe('reading the record', () => {
       }),
     );
   });
+  test('what a station notes in one go stays in its order, also where its number gets a digit more', () => {
+    const off = noted(100, { kind: 'off', machine: 'M1', good: 8 }, { n: 9 });
+    const fill = noted(100, { kind: 'fill', machine: 'M1' }, { n: 10 });
+    const ids = fold(clock, [fill, off], 200, 1440).facts.map(({ entry }) => entry.id);
+    expect(ids).toEqual(['icu/9', 'icu/10']);
+  });
   test('void twice is void once; an entry and its void are as if neither were there', () => {
     fc.assert(
       fc.property(anyEntries, minute, fc.nat(), (entries, at, pick) => {

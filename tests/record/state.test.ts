@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { roundDeclared } from '../../src/record/declare.ts';
 import { at, tinyWorld } from '../world.ts';
 import { noted, stateAt } from './book.ts';
 
@@ -153,7 +154,7 @@ describe('water', () => {
     ];
     const state = stateAt(world, entries, 250);
     expect(lotIn(state, LOT)).toMatchObject({ good: 0, held: 4, left: 1, discarded: 3, balance: 0 });
-    expect(state.recall).toEqual([{ lot: LOT, bags: 1, round: 0, bed: 'bed-4' }]);
+    expect(state.recall).toMatchObject([{ lot: LOT, bags: 1, round: 0, bed: 'bed-4' }]);
     expect(state.machines[0]!.underWay).toMatchObject({ kind: 'fill', doubtful: true });
     // The stock was not filled on this water.
     expect(lotIn(state, 'P-1')).toMatchObject({ good: 10, held: 0 });
@@ -298,9 +299,41 @@ describe('rounds', () => {
   test('bags that are called back do not count as carried: what is still to be hung is due now', () => {
     const left = noted(1, { kind: 'leave', round: 0, loads: [{ lot: 'P-1', bath: '2K', bags: 4 }] });
     const held = noted(125, { kind: 'hold', lot: 'P-1', why: 'a leak' });
-    // Hung at 0 and 2 h, still to be hung at 4 and 6 h.
+    // Hung at 0 and 2 h, still to be hung at 4 and 6 h; the one of 2 h hangs until 4 h and must come down.
     expect(stateAt(ward, [left], 130).dueNow).toEqual([0, 0]);
-    expect(stateAt(ward, [left, held], 130).dueNow).toEqual([2, 0]);
+    expect(stateAt(ward, [left, held], 130).dueNow).toEqual([3, 0]);
+  });
+  describe('the opening round, of which nobody noted what left before a later one did', () => {
+    const later = noted(361, { kind: 'leave', round: 1, loads: [{ lot: 'P-1', bath: '2K', bags: 3 }] });
+    const said = (declared: 'carried' | 'not carried', told = 370) =>
+      noted(0, roundDeclared(ward, 0, declared, 'CD') as never, { told });
+    test('is asked about: until somebody says so its bags count as still here', () => {
+      const state = stateAt(ward, [later], 371);
+      expect(state.unnotedRounds).toEqual([0]);
+      expect(lotIn(state, 'P-1')).toMatchObject({ left: 3, good: 7 });
+      expect(state.doubts.map(({ wrong }) => wrong)).toEqual([
+        'nobody noted what left with the opening round',
+      ]);
+    });
+    test('declared as carried: what it asked for left, the first to expire first, and nothing more is asked', () => {
+      const state = stateAt(ward, [later, said('carried')], 371);
+      // Bags at 0, 2, 4, 6 h.
+      expect(lotIn(state, 'P-1')).toMatchObject({ left: 7, good: 3, balance: 0 });
+      expect(lotIn(state, 'P-1')!.leaves[0]).toMatchObject({ round: 0, at: 0, bags: 4 });
+      expect(state).toMatchObject({ unnotedRounds: [], doubts: [] });
+    });
+    test('declared as not carried: nothing left, what is still to be hung is due', () => {
+      const state = stateAt(ward, [said('not carried', 130)], 130);
+      expect(lotIn(state, 'P-1')).toMatchObject({ left: 0, good: 10 });
+      expect(state).toMatchObject({ unnotedRounds: [], dueNow: [2, 0] });
+      expect(stateAt(ward, [later, said('not carried')], 371).unnotedRounds).toEqual([]);
+    });
+    test('what left may also be noted in full, hours later', () => {
+      const loads = [{ lot: 'P-1', bath: '2K', bags: 5, bed: 'bed-1' }];
+      const state = stateAt(ward, [later, noted(0, { kind: 'leave', round: 0, loads }, { told: 370 })], 371);
+      expect(lotIn(state, 'P-1')).toMatchObject({ left: 8, good: 2 });
+      expect(state.unnotedRounds).toEqual([]);
+    });
   });
   test('of a site that notes rounds, one that nobody noted is due', () => {
     const left = noted(1, { kind: 'leave', round: 0, loads: [{ lot: 'P-1', bath: '2K', bags: 4 }] });

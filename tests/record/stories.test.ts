@@ -92,6 +92,68 @@ describe('ordinary mishaps of a day', () => {
       end: going.end + 8,
     });
   });
+  describe('bags are called back that hang or wait on the ward', () => {
+    const ward = { ...world, stock: [...world.stock!, { lot: 'P-2', bath: '2K', bags: 6, litres: 6.5 }] };
+    const load = (lot: string, bags: number, bed?: string) => ({
+      lot,
+      bath: '2K',
+      bags,
+      ...(bed && { bed }),
+    });
+    const left = (minute: number, ...loads: object[]) => noted(minute, { kind: 'leave', round: 0, loads });
+    const held = noted(125, { kind: 'hold', lot: 'P-1', why: 'a leak' });
+    test('who has them, what comes down, what comes back, what takes their place', async () => {
+      // Hung at 0, 2 h (until 4 h); still to be hung at 4 and 6 h.
+      const { state, plan } = await planned(ward, [left(1, load('P-1', 4, 'bed-1')), held], 130);
+      expect(state.recall).toEqual([
+        {
+          lot: 'P-1',
+          bath: '2K',
+          bags: 4,
+          round: 0,
+          at: 1,
+          bed: 'bed-1',
+          hanging: 1,
+          waiting: 2,
+          beds: ['bed-1'],
+          replace: 3,
+        },
+      ]);
+      expect(state.dueNow).toEqual([3, 0]);
+      expect(plan.needs[0]).toMatchObject({ bath: '2K', round: 0, bags: 3, unmetLitres: 0 });
+    });
+    test('once they are carried nothing more is due, then and when the next bag hangs', async () => {
+      const entries = [left(1, load('P-1', 4, 'bed-1')), held, left(131, load('P-2', 3, 'bed-1'))];
+      for (const minute of [132, 239, 241, 300])
+        expect(startAt(ward, entries, minute).state.dueNow).toEqual([0, 0]);
+      expect(startAt(ward, entries, 250).state.recall).toMatchObject([
+        { hanging: 0, waiting: 2, replace: 0 },
+      ]);
+    });
+    test('of two lots at a bed the one called back counts as hanging; where no bed was noted, each that may have it', async () => {
+      const two = startAt(ward, [left(1, load('P-2', 2, 'bed-1'), load('P-1', 2, 'bed-1')), held], 130).state;
+      expect(two.recall).toMatchObject([{ hanging: 1, waiting: 1, replace: 2 }]);
+      // One good bag waits for 4 h: the one that hangs and the one of 6 h are missing.
+      expect(two.dueNow).toEqual([2, 0]);
+      const nobody = startAt(ward, [left(1, load('P-1', 4)), held], 130).state;
+      expect(nobody.recall).toMatchObject([{ hanging: 1, waiting: 2, beds: ['bed-1'] }]);
+      expect(nobody.recall[0]).not.toHaveProperty('bed');
+    });
+    test('nobody hangs one after the call-back: what should hang by then is missing', () => {
+      const { state } = startAt(ward, [left(1, load('P-1', 4, 'bed-1')), held], 250);
+      expect(state.recall).toMatchObject([{ hanging: 0, waiting: 2, replace: 2 }]);
+      // The one of 4 h, which nobody could hang, and the one of 6 h.
+      expect(state.dueNow).toEqual([2, 0]);
+    });
+    test('one of the bag round before that still hangs must come down too', () => {
+      const later = noted(361, { kind: 'leave', round: 1, loads: [load('P-2', 3, 'bed-1')] });
+      const late = noted(425, { kind: 'hold', lot: 'P-1' });
+      // 06:00 covers 7 to 13 h; the bag hung at 6 h hangs until 8 h.
+      const { state } = startAt(ward, [left(1, load('P-1', 4, 'bed-1')), later, late], 430);
+      expect(state.recall).toMatchObject([{ round: 0, hanging: 1, waiting: 0, replace: 1 }]);
+      expect(state.dueNow).toEqual([1, 0]);
+    });
+  });
   test('e: the bath changed after the round left: extra bags are due now, the old round stands', async () => {
     const left = noted(1, { kind: 'leave', round: 0, loads: [{ lot: 'P-1', bath: '2K', bags: 4 }] });
     const changed = {

@@ -135,7 +135,7 @@ describe('unknownField', () => {
     ).map((fault) => faultLine('week.json', fault));
     expect(lines).toEqual([
       'week.json: patients[1] (bed-02).fluidRemovel: unknown field fluidRemovel; it is kept, but not used. Expected: fluidRemoval',
-      'week.json: patients[0] (bed-01).note: unknown field note in 2 places; it is kept, but not used. Expected: no such field; those known here are id, weight, dose, fluidRemoval, replacement, hoursPerDay, anticoagulation, citrateFlow, bath, from, until, changes, ward, priority, session',
+      'week.json: patients[0] (bed-01).note: unknown field note in 2 places; it is kept, but not used. Expected: no such field; those known here are id, weight, dose, fluidRemoval, replacement, hoursPerDay, anticoagulation, citrateFlow, bath, from, until, changes, ward, priority, hanging, session',
     ]);
   });
 

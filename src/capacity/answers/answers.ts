@@ -166,3 +166,31 @@ export function peakCensus(all: Chunk, days: number): { mean: number; p95: numbe
   }
   return best;
 }
+
+/** Runs looked at for those that decide. */
+const LOOKED_AT = 2000;
+
+/** Numbers of runs on which the answer turns, and of others. */
+export interface DecidingRuns {
+  /** Short with one machine fewer than are enough (with those listed, where no number is enough): a wrong model errs here. */
+  readonly near: readonly number[];
+  readonly others: readonly number[];
+  /** Share of the runs looked at that are near. */
+  readonly share: number;
+}
+
+/** @param short bags short, [run x most + machines - 1], judged from `least` machines on */
+export function decidingRuns(
+  all: Pick<Chunk, 'short' | 'count'>,
+  { most, least, machines }: { most: number; least: number; machines: number },
+): DecidingRuns {
+  const count = Math.min(LOOKED_AT, all.count);
+  const short = column(all.short, most, Math.max(least, machines) - 1, count);
+  const runs = Array.from({ length: count }, (_, run) => run);
+  const near = runs.filter((run) => short[run]! > SHORT);
+  return {
+    near,
+    others: runs.filter((run) => short[run]! <= SHORT),
+    share: near.length / Math.max(1, count),
+  };
+}

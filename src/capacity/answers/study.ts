@@ -3,6 +3,8 @@ import { type Copied, copiedOf, fullestOf } from '../draws/copies.ts';
 import { type Ground, groundOf } from '../draws/draw.ts';
 import {
   bagsPerPatientDay,
+  type DecidingRuns,
+  decidingRuns,
   type FirstShort,
   firstShort,
   type MachineRow,
@@ -47,6 +49,8 @@ export interface Study {
     readonly smallest: number | null;
     readonly last: MachineRow;
   } | null;
+  /** Runs on which the answer turns: full plans check it there. */
+  readonly deciding: DecidingRuns;
   readonly first: FirstShort;
   readonly supplies: readonly SupplyAnswer[];
   /** What gives first stands first. */
@@ -238,6 +242,11 @@ export async function study(
     supplied,
     copied: copiedOf(problem),
     fuller: await fullerAnswer(asking, { smallest, supplied }),
+    deciding: decidingRuns(all, {
+      most,
+      least: pilot.least,
+      machines: smallest === null ? own : smallest - 1,
+    }),
     first: own === 0 ? { chance: 0, minute: null, median: null } : firstShort(all, most, own, ground),
     supplies,
     limits:

@@ -244,7 +244,6 @@ export class Dispatcher {
     const { held } = this.floor;
     const m = filling.place;
     const { shortest, longest, water } = machines[m]!;
-    const { hands } = held;
     const { swapMinutes } = rules;
     let s = Math.max(from, held.now);
     for (let guard = 0; guard < PLACES; guard++) {
@@ -278,18 +277,37 @@ export class Dispatcher {
       }
       const saved = held.count;
       held.commit(swap, e, e + swapMinutes);
-      const untested = held.ensureTests(water, s, e);
-      if (untested < 0 && (hands.fillStart === 0 || hands.from(FILL, m, s, hands.fillStart) === s)) {
-        held.commit(filling, s, e);
+      next = this.begin(s, e);
+      if (next === s) {
         held.ready[m] = e + swapMinutes;
         this.foresee(water, s);
         return OK;
       }
-      next = untested < 0 ? s + 1 : Math.max(s + 1, held.nextTestEnd(water, untested));
       held.undoTo(saved);
       s = next;
     }
     return NO_ROOM;
+  }
+
+  /** Books the fill at hand with its tests; where that cannot be, the next minute to try. */
+  private begin(s: number, e: number): number {
+    const { filling } = this;
+    const { held } = this.floor;
+    const { water } = this.problem.machines[filling.place]!;
+    const { fillStart } = held.hands;
+    const mark = held.count;
+    // Its own hands first: a test as late as may be would take them just before.
+    if (fillStart > 0) {
+      if (!held.hands.there(FILL, filling.place, s, fillStart)) return s + 1;
+      held.commit(filling, s, e);
+    }
+    const untested = held.ensureTests(water, s, e);
+    if (untested >= 0) {
+      held.undoTo(mark);
+      return Math.max(s + 1, held.nextTestEnd(water, untested));
+    }
+    if (fillStart === 0) held.commit(filling, s, e);
+    return s;
   }
 
   /** First minute from `s` on at which a fill may begin: somebody is on shift, or free where it takes somebody. */

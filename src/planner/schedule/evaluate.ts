@@ -316,10 +316,9 @@ export class Evaluator implements Worth {
     const index = b * rounds.length + r;
     let wanted = this.need[index]!;
     let lot = 0;
-    for (let fill = 0; wanted > 0; ) {
+    for (let fill = shelf.head; wanted > 0; ) {
       const good = end[fill]! + rules.shelf;
-      const usable = (n: number) => left[n]! > 0 && ready[n]! <= at && expires[n]! >= to;
-      while (lot < left.length && !usable(lot)) lot++;
+      while (lot < left.length && (left[lot] === 0 || ready[lot]! > at || expires[lot]! < to)) lot++;
       if (fill < size && (parts[fill] === 0 || good < to || this.readyAt(op[fill]!, held) > at)) {
         fill++;
         continue;
@@ -336,6 +335,9 @@ export class Evaluator implements Worth {
       from[which]! -= taken;
       wanted -= taken;
     }
+    let { head } = shelf;
+    while (head < size && (parts[head] === 0 || end[head]! + rules.shelf < to)) head++;
+    shelf.head = head;
     this.note(index, wanted, at);
   }
 

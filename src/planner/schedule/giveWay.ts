@@ -54,7 +54,7 @@ export class GiveWay {
 
   /** Whether there are hands for what is wanted; `take` holds them for a moment (-1) and lets them go (1). */
   private served({ kind, machine, from, length }: Wanted): boolean {
-    return this.held.hands.from(kind, machine, from, length) === from;
+    return this.held.hands.there(kind, machine, from, length);
   }
 
   private take({ kind, machine, from, length }: Wanted, sign: number): void {
@@ -144,20 +144,27 @@ export class GiveWay {
     const lowest = Math.max(first, from, behind, held.now);
     const highest = Math.min(latest, to);
     if (old < behind || lowest > highest || (held.hands.walk > 0 && this.follows(one))) return false;
-    const wants = (start: number) => {
-      held.retime(op, start, start + minutes);
-      if (!wanted || this.served(wanted)) return true;
-      this.held.unretime();
-      return false;
-    };
-    for (let by = 1; by <= Math.max(highest - old, old - lowest); by++)
-      for (const start of [old + by, old - by])
-        if (start >= lowest && start <= highest && this.fits(one, op, start) && wants(start)) return true;
-    return false;
+    const other = held.without(op, () => {
+      if (wanted && !this.served(wanted)) return NEVER;
+      if (wanted) this.take(wanted, -1);
+      const start = this.nearest(one, old, lowest, highest);
+      if (wanted) this.take(wanted, 1);
+      return start;
+    });
+    if (other >= NEVER) return false;
+    held.retime(op, other, other + minutes);
+    return true;
   }
 
-  private fits(one: number, op: number, start: number): boolean {
-    return this.held.without(op, () => obstacleTo(this.held, one, start, true) === null);
+  /** The minute of from..to nearest to another at which a duty that is not booked may begin; NEVER: none. */
+  private nearest(one: number, at: number, from: number, to: number): number {
+    const fits = (start: number) =>
+      start >= from && start <= to && obstacleTo(this.held, one, start, true) === null;
+    for (let by = 1; by <= Math.max(to - at, at - from); by++) {
+      if (fits(at + by)) return at + by;
+      if (fits(at - by)) return at - by;
+    }
+    return NEVER;
   }
 
   /** Whether work at the duty's place begins as it ends, so that nobody walks there. */

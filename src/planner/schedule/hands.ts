@@ -11,8 +11,9 @@ export class Hands {
   /** A technician's minutes at a fill that begins; 0: none is needed. */
   readonly fillStart: number;
   readonly walk: number;
-  /** Ends of hands-on work, in order, by place (machines, then sources); only where somebody walks. */
-  readonly ends: readonly number[][];
+  /** How much hands-on work ends, [place (machines, then sources) x minutes]; empty where nobody walks. */
+  readonly ends: Uint8Array;
+  private readonly minutesKept: number;
   private readonly machines: number;
   /** Technicians by kind of work; a duty's are its own. */
   private readonly takes: readonly number[];
@@ -35,7 +36,8 @@ export class Hands {
     this.walk = rules.walkMinutes;
     this.plain = this.walk === 0 && [circuit, bath, swap, test].every((hands) => hands === 1);
     this.machines = machines.length;
-    this.ends = [...machines, ...water].map(() => []);
+    this.minutesKept = horizon + 1;
+    this.ends = new Uint8Array(this.walk > 0 ? (machines.length + water.length) * this.minutesKept : 0);
     this.occurrences = occurrences;
   }
 
@@ -62,12 +64,7 @@ export class Hands {
     const { walk } = this;
     if (walk === 0) return 0;
     const where = this.placeOf(kind, place);
-    if (where >= 0) {
-      const ends = this.ends[where]!;
-      let i = ends.length - 1;
-      while (i >= 0 && ends[i]! > start) i--;
-      if (i >= 0 && ends[i] === start) return 0;
-    }
+    if (where >= 0 && start < this.minutesKept && this.ends[where * this.minutesKept + start]! > 0) return 0;
     return Math.max(0, Math.min(walk, start));
   }
 
@@ -75,15 +72,8 @@ export class Hands {
   noteEnd(kind: number, place: number, end: number, sign: number): void {
     if (this.walk === 0 || this.of(kind, place) === 0) return;
     const where = this.placeOf(kind, place);
-    if (where < 0) return;
-    const ends = this.ends[where]!;
-    if (sign < 0) {
-      ends.splice(ends.lastIndexOf(end), 1);
-      return;
-    }
-    let i = ends.length;
-    while (i > 0 && ends[i - 1]! > end) i--;
-    ends.splice(i, 0, end);
+    // What is under way from before the start can end before it: nobody begins there then.
+    if (where >= 0 && end >= 0 && end < this.minutesKept) this.ends[where * this.minutesKept + end]! += sign;
   }
 
   /** Adds technicians to those free in start..end-1, or, below 0, takes them. */
@@ -118,15 +108,28 @@ export class Hands {
     }
   }
 
+  /** Whether there are hands for work of `length` minutes from `s` on, and to walk to it. */
+  there(kind: number, place: number, s: number, length: number): boolean {
+    const { free } = this;
+    if (s + length > free.length) return false;
+    const technicians = this.of(kind, place);
+    if (technicians === 0) return true;
+    for (let t = s + length - 1; t >= s; t--) if (free[t]! < technicians) return false;
+    for (let t = s - this.walkBefore(kind, place, s); t < s; t++) if (free[t]! < technicians) return false;
+    return true;
+  }
+
   /** First minute from `s` on at which there are hands for work of `length` minutes, and to walk to it; NEVER: none. */
   from(kind: number, place: number, s: number, length: number): number {
     if (this.plain && kind !== DUTY && kind !== FILL) return this.freeFrom(s, length, 1);
     const technicians = this.of(kind, place);
     if (technicians === 0) return s + length > this.free.length ? NEVER : s;
     const near = this.walkBefore(kind, place, s);
-    if (this.freeFrom(s - near, length + near, technicians) === s - near) return s;
-    if (this.walk === 0) return this.freeFrom(s + 1, length, technicians);
-    for (let start = s + 1; ; ) {
+    const first = this.freeFrom(s - near, length + near, technicians);
+    if (first === s - near) return s;
+    if (this.walk === 0 || first >= NEVER) return first;
+    // Whoever walks in full wants at least what was sought so far.
+    for (let start = Math.max(s + 1, first + near); ; ) {
       const walk = Math.max(0, Math.min(this.walk, start));
       const free = this.freeFrom(start - walk, length + walk, technicians);
       if (free >= NEVER || free === start - walk) return free >= NEVER ? NEVER : start;

@@ -15,7 +15,7 @@ export interface Booked {
   readonly free: Int16Array;
   readonly room: readonly Int32Array[];
   readonly testEnds: readonly number[][];
-  readonly workEnds: readonly number[][];
+  readonly workEnds: Uint8Array;
   readonly dutyStart: Int32Array;
   readonly left: Float64Array;
   readonly ready: Float64Array;
@@ -71,7 +71,7 @@ export class Occupancy {
       free: this.hands.free.slice(),
       room: this.flows.room.map((room) => room.slice()),
       testEnds: this.tests.ends.map((ends) => ends.slice()),
-      workEnds: this.hands.walk > 0 ? this.hands.ends.map((ends) => ends.slice()) : [],
+      workEnds: this.hands.ends.slice(),
       dutyStart: this.duties.start.slice(),
       left: this.stores.left.slice(),
       ready: this.ready.slice(),
@@ -87,7 +87,7 @@ export class Occupancy {
       room.set(booked.room[w]!);
     });
     copyAll(booked.testEnds, this.tests.ends);
-    copyAll(booked.workEnds, this.hands.ends);
+    this.hands.ends.set(booked.workEnds);
     this.duties.start.set(booked.dutyStart);
     this.stores.left.set(booked.left);
     this.ready.set(booked.ready);

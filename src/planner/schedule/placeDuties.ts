@@ -34,7 +34,7 @@ export function obstacleTo(held: Occupancy, occurrence: number, start: number, a
   const { duties, hands, flows } = held;
   const one = duties.all[occurrence]!;
   const { machine, water, minutes } = one;
-  if (hands.from(DUTY, occurrence, start, minutes) !== start) return 'too few technicians are free';
+  if (!hands.there(DUTY, occurrence, start, minutes)) return 'too few technicians are free';
   if (machine >= 0 && duties.machineFrom(machine, start, minutes) !== start)
     return 'another duty is at its machine';
   if (!alone && worksAt(held, one, start)) return 'its machine or source is in use';

@@ -1,4 +1,4 @@
-import type { Hang } from '../../demand/demand.ts';
+import { type Demand, demandOf, type Hang } from '../../demand/demand.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import type { Quantity, ReadingVerdict } from '../judge/reading.ts';
@@ -6,7 +6,7 @@ import type { Limits } from '../limits.ts';
 import { LotBook } from './lots.ts';
 
 /** Lots of what a circuit is made of and fed with, as noted; '' or absent: not noted. */
-interface CircuitLots {
+export interface CircuitLots {
   readonly filter?: string | null;
   readonly tubing?: string | null;
   readonly acid?: string | null;
@@ -112,6 +112,7 @@ export interface Books {
   readonly problem: Problem;
   readonly limits: Limits;
   readonly now: number;
+  readonly demand: Demand;
   readonly machines: readonly MachineBook[];
   readonly water: readonly WaterBook[];
   readonly lots: Map<string, LotBook>;
@@ -151,8 +152,11 @@ export interface Books {
     readonly at: number;
     readonly bath: string;
     readonly parts: number;
+    readonly bags: number;
     /** null: of no lot that is known. */
     readonly lot: string | null;
+    readonly ward?: string;
+    readonly bed?: string;
   }[];
 }
 
@@ -178,6 +182,7 @@ export function openBooks(scenario: Scenario, problem: Problem, limits: Limits, 
     problem,
     limits,
     now,
+    demand: demandOf(problem),
     machines: problem.machines.map(({ id, loaded }, index) => ({
       id,
       index,

@@ -94,6 +94,10 @@ export class LotBook {
   get isDoubtful(): boolean {
     return this.holds.some(({ bags }) => bags === 'all');
   }
+  /** Why all of it is in doubt, also what left. */
+  get doubtfulHolds(): readonly Hold[] {
+    return this.holds.filter(({ bags }) => bags === 'all');
+  }
   hold(hold: Hold): void {
     const twice =
       hold.cause !== 'by hand' &&

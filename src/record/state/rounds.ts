@@ -1,10 +1,11 @@
-import { type Demand, type Hang, hangsOf } from '../../demand/demand.ts';
+import { type Hang, hangsOf } from '../../demand/demand.ts';
 import { courseOf } from '../../scenario/problem/course.ts';
 import type { Round } from '../../scenario/problem/types.ts';
 import { firstIndex } from '../firstIndex.ts';
 import type { Fact } from '../fold.ts';
 import { minuteOf } from '../minuteOf.ts';
 import { type Books, doubt } from './books.ts';
+import { bedside, calledBack, type Recall, type Waiting } from './recall.ts';
 
 /** The round that an entry names, by number or local time; as typed where there is none. */
 function roundOf({ problem }: Books, named: number | string): number | string {
@@ -26,6 +27,9 @@ export function bagsLeft(books: Books, fact: Fact<'leave'>): void {
       `there is no bag round ${entry.round}`,
       'the number or the local time of a bag round; the bags count as left',
     );
+  const declared = typeof round === 'number' ? books.problem.rounds[round] : undefined;
+  if (entry.declared === 'carried' && entry.loads.length === 0 && declared)
+    leftUnnoted(books, declared, entry.id);
   for (const { lot: name, bath, bags, ward, bed } of entry.loads) {
     const lot = books.lots.get(name);
     const known = lot?.facts.bath ?? bath ?? null;
@@ -62,18 +66,21 @@ export function bagsLeft(books: Books, fact: Fact<'leave'>): void {
         at,
         bath: known,
         parts: Math.round(bags * litres * books.problem.partsPerLitre),
+        bags,
         lot: lot ? name : null,
+        ...(ward ? { ward } : {}),
+        ...(bed ? { bed } : {}),
       });
   }
-  if (entry.loads.length === 0) books.leaves.push({ round, at, bath: '', parts: 0, lot: null });
+  if (entry.loads.length === 0) books.leaves.push({ round, at, bath: '', parts: 0, bags: 0, lot: null });
 }
 
 /**
  * Bags that a round needed, by bath, as far as it was prescribed when it left: a change of a prescription that begins
  * after the round was not known then, unless its `noted` (the local time at which it was typed) says so.
  */
-function neededThen(books: Books, demand: Demand, round: Round): number[] {
-  const { problem, scenario } = books;
+function neededThen(books: Books, round: Round): number[] {
+  const { problem, scenario, demand } = books;
   const { clock } = problem;
   const bags = problem.baths.map(() => 0);
   scenario.patients.forEach((row, index) => {
@@ -110,15 +117,19 @@ function hangsWithout(books: Books, patient: number, late: readonly unknown[]): 
   return hangs;
 }
 
-/** Where the site notes no rounds: what left at one is taken from the lots as the plan would, the first to expire first. */
-export function leftUnnoted(books: Books, demand: Demand, round: Round): void {
+/**
+ * Where nobody noted the loads of a round that left: they are taken from the lots as the plan would, the first to expire
+ * first.
+ * @param entry that declares it; null: the site notes no rounds
+ */
+export function leftUnnoted(books: Books, round: Round, entry: string | null = null): void {
   const { problem, shelf, arrived } = books;
   const far = (minute: number | null) => minute ?? Number.POSITIVE_INFINITY;
   // A lot that expires before this round's bags hang serves no later one; a delivery is known when it has come.
   for (const lot of shelf)
     if (far(lot.facts.expires) < round.to && (lot.facts.origin !== 'delivery' || arrived.has(lot.facts.lot)))
       shelf.delete(lot);
-  neededThen(books, demand, round).forEach((bags, bath) => {
+  neededThen(books, round).forEach((bags, bath) => {
     const id = problem.baths[bath]!;
     let wanted = bags * problem.bagParts;
     const mine = [...shelf]
@@ -131,12 +142,13 @@ export function leftUnnoted(books: Books, demand: Demand, round: Round): void {
       const size = Math.round(lot.facts.litres * problem.partsPerLitre);
       const taken = Math.min(lot.good, Math.ceil(wanted / size));
       if (taken <= 0) continue;
-      lot.leave({ entry: null, round: round.index, at: round.at, bags: taken });
+      lot.leave({ entry, round: round.index, at: round.at, bags: taken });
       books.leaves.push({
         round: round.index,
         at: round.at,
         bath: id,
         parts: taken * size,
+        bags: taken,
         lot: lot.facts.lot,
       });
       wanted -= taken * size;
@@ -154,8 +166,27 @@ function isReady(
   return limits.releaseBy === 'time' || facts.origin !== 'fill' || (facts.releasedAt ?? at + 1) <= at;
 }
 
+/**
+ * Rounds of which nobody noted what left, on a site that notes rounds, though a later one left or their time is over: the
+ * opening one, say. Until somebody says so, their bags count as not carried, and as still here.
+ */
+export function unnotedRounds(books: Books): Round[] {
+  const { problem, now, leaves } = books;
+  const left = new Set(leaves.map(({ round }) => round));
+  const last = Math.max(-1, ...[...left].filter((round) => typeof round === 'number'));
+  return problem.rounds.filter(
+    (round) =>
+      round.at <= now &&
+      !left.has(round.index) &&
+      (round.to <= now || round.index < last) &&
+      neededThen(books, round).some((bags) => bags > 0),
+  );
+}
+
 /** What the rounds until now leave to be carried. */
 export interface Due {
+  readonly recall: readonly Recall[];
+  readonly bedside: readonly Waiting[];
   /** Bags, by bath, that must be carried now. */
   readonly bags: readonly number[];
   /** Rounds before this one are gone: they left, or their time has come. */
@@ -168,15 +199,22 @@ export interface Due {
  * Bags due now: those hung in what the last round covers and still to be hung from now on, less what was carried for them
  * and not yet hung.
  */
-export function dueNow(books: Books, demand: Demand): Due {
-  const { problem, now } = books;
+export function dueNow(books: Books): Due {
+  const { problem, now, demand } = books;
   const { rounds, baths, bagParts } = problem;
   const left = new Set(books.leaves.map(({ round }) => round));
   const gone = rounds.filter(({ index, at }) => at <= now || left.has(index));
   const last = gone.at(-1);
-  if (!last) return { bags: baths.map(() => 0), next: 0, gone: [] };
+  if (!last)
+    return {
+      bags: baths.map(() => 0),
+      next: 0,
+      gone: [],
+      recall: calledBack(books, new Set()).recall,
+      bedside: [],
+    };
   const first = rounds.find(({ to }) => to > now)?.from ?? last.to;
-  const covered = rounds.filter(({ to }) => to > now).map(({ index }) => index);
+  const covered = new Set(gone.filter(({ to }) => to > now).map(({ index }) => index));
   const hung = baths.map(() => 0);
   const open = baths.map(() => 0);
   for (const list of demand.hangs)
@@ -184,17 +222,20 @@ export function dueNow(books: Books, demand: Demand): Due {
       if (minute >= first && minute < now) hung[bath]! += 1;
       else if (minute >= now && minute < last.to) open[bath]! += 1;
     }
-  // Bags that are called back are not at the bedside: others are carried in their place.
-  const isBack = (lot: string | null) => lot !== null && (books.lots.get(lot)?.isDoubtful ?? false);
+  // Bags that are called back are not at the bedside: others are carried in their place, also for those that hang.
+  const back = calledBack(books, covered);
   const bags = baths.map((id, bath) => {
     const carried = books.leaves
-      .filter(
-        (one) =>
-          one.bath === id && typeof one.round === 'number' && covered.includes(one.round) && !isBack(one.lot),
-      )
+      .filter((one) => one.bath === id && typeof one.round === 'number' && covered.has(one.round))
       .reduce((sum, { parts }) => sum + parts, 0);
-    const there = Math.max(0, carried - hung[bath]! * bagParts);
-    return Math.ceil(Math.max(0, open[bath]! * bagParts - there) / bagParts);
+    const there = Math.max(0, carried - hung[bath]! * bagParts - back.gone[bath]!);
+    return Math.ceil(Math.max(0, (open[bath]! + back.missing[bath]!) * bagParts - there) / bagParts);
   });
-  return { bags, next: last.index + 1, gone: gone.map(({ index }) => index) };
+  return {
+    bags,
+    next: last.index + 1,
+    gone: gone.map(({ index }) => index),
+    recall: back.recall,
+    bedside: bedside(books, covered),
+  };
 }

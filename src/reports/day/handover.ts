@@ -1,6 +1,7 @@
 import type { Activity } from '../../plan/plan.ts';
 import type { ReadingNoted, TestNoted } from '../../record/state/books.ts';
-import type { Recall, State, UnderWay } from '../../record/state.ts';
+import type { Recall } from '../../record/state/recall.ts';
+import type { State, UnderWay } from '../../record/state.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 
 /** All that the next shift has to know, as data for one page. Minutes from the scenario's start. */

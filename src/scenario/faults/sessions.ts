@@ -1,3 +1,4 @@
+import { isLocalTime } from '../../calendar/clock.ts';
 import { decimal, multiply, whole } from '../../exact/fraction.ts';
 import { limitsOf } from '../fields.ts';
 import { error, type Fault, type FaultRule, type Ground, outside } from './fault.ts';
@@ -49,8 +50,24 @@ function* sessionInChange({ scenario }: Ground): Iterable<Fault> {
         );
 }
 
+/** A bag that hangs at the start was hung by then, and holds something. */
+function* hangingOutOfRange({ scenario }: Ground): Iterable<Fault> {
+  for (const [i, { hanging }] of scenario.patients.entries()) {
+    if (!hanging) continue;
+    const path = ['patients', i, 'hanging'];
+    yield* outside([...path, 'litres'], hanging.litres, limitsOf('patients[].hanging.litres'));
+    if (isLocalTime(hanging.hungAt) && isLocalTime(scenario.start) && hanging.hungAt > scenario.start)
+      yield error(
+        [...path, 'hungAt'],
+        `the bag hangs from ${hanging.hungAt} on, after the start`,
+        `a time until the start, ${scenario.start}`,
+      );
+  }
+}
+
 export const SESSION_RULES: Record<string, FaultRule> = {
   sessionHoursOutOfRange,
   sessionBesideHours,
   sessionInChange,
+  hangingOutOfRange,
 };

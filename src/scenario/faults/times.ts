@@ -18,6 +18,7 @@ function* dateTimes(scenario: Scenario): Generator<TypedTime> {
   }
   for (const [i, row] of scenario.patients.entries()) {
     yield* fields(['patients', i], row, ['from', 'until']);
+    if (row.hanging) yield* fields(['patients', i, 'hanging'], row.hanging, ['hungAt']);
     for (const [j, change] of (row.changes ?? []).entries())
       yield* fields(['patients', i, 'changes', j], change, ['at']);
   }

@@ -1,8 +1,9 @@
 import { useMemo, useState } from 'react';
 import type { Clock } from '../../calendar/clock.ts';
+import { certaintyOf } from '../../capacity/answers/certainty.ts';
 import type { Study } from '../../capacity/answers/study.ts';
 import { specOf } from '../../capacity/forecast/forecast.ts';
-import { answerLines, exceededText, isReached } from '../../reports/capacityWords.ts';
+import { answerLines, certaintyLines, exceededText, isReached } from '../../reports/capacityWords.ts';
 import { bathLooks, type Tints } from '../../reports/palette.ts';
 import { compile } from '../../scenario/problem/compile.ts';
 import type { Scenario } from '../../scenario/schema.ts';
@@ -203,6 +204,14 @@ function Answer({
           </button>
         </p>
       )}
+      <section className="capacity-part">
+        <h3>How sure this is</h3>
+        <ul>
+          {certaintyLines(certaintyOf(made, compared ?? []), made.draws).map((line) => (
+            <li key={line}>{line}</li>
+          ))}
+        </ul>
+      </section>
       {ordered && (
         <OrderPart
           answer={ordered}

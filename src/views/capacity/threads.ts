@@ -12,8 +12,9 @@ export class Cancelled extends Error {
 
 /** Draws on all cores of this computer; what they give does not depend on how many there are. */
 export interface Threads {
+  readonly count: number;
   run(jobs: readonly DrawsJob[], onDone?: (done: number) => void): Promise<Chunk[]>;
-  compare(jobs: readonly CompareJob[], onDone?: (done: number) => void): Promise<Compared[]>;
+  compare(job: CompareJob): Promise<Compared>;
   /** Ends everything at once; what runs rejects with `Cancelled`. */
   close(): void;
 }
@@ -33,37 +34,33 @@ export function openThreads(): Threads {
     worker.onerror = (event) => cancel(new Error(event.message || 'a thread could not start'));
     return { worker, service: Comlink.wrap<CapacityService>(worker) };
   });
-  async function spread<Job, Result>(
-    jobs: readonly Job[],
-    work: (service: Comlink.Remote<CapacityService>, job: Job) => Promise<Result>,
-    onDone: (result: Result) => void,
-  ): Promise<Result[]> {
-    const results: Result[] = new Array(jobs.length);
-    let next = 0;
-    const go = async (service: Comlink.Remote<CapacityService>) => {
-      while (next < jobs.length) {
-        const mine = next++;
-        const result = await Promise.race([work(service, jobs[mine]!), ended]);
-        results[mine] = result;
-        onDone(result);
-      }
-    };
-    await Promise.all(workers.map(({ service }) => go(service)));
-    return results;
+  const idle = workers.map(({ service }) => service);
+  const waiting: ((service: Comlink.Remote<CapacityService>) => void)[] = [];
+  /** One piece of work on the next thread that is free. */
+  async function once<Result>(
+    work: (service: Comlink.Remote<CapacityService>) => Promise<Result>,
+  ): Promise<Result> {
+    const service =
+      idle.pop() ?? (await new Promise<Comlink.Remote<CapacityService>>((take) => waiting.push(take)));
+    try {
+      return await Promise.race([work(service), ended]);
+    } finally {
+      const next = waiting.shift();
+      if (next) next(service);
+      else idle.push(service);
+    }
   }
   return {
+    count,
     run: (jobs, onDone) =>
-      spread(
-        jobs,
-        (service, job) => service.draws(job),
-        ({ count: done }) => onDone?.(done),
+      Promise.all(
+        jobs.map(async (job) => {
+          const chunk = await once((service) => service.draws(job));
+          onDone?.(chunk.count);
+          return chunk;
+        }),
       ),
-    compare: (jobs, onDone) =>
-      spread(
-        jobs,
-        (service, job) => service.compare(job),
-        () => onDone?.(1),
-      ),
+    compare: (job) => once((service) => service.compare(job)),
     close() {
       cancel(new Cancelled());
       for (const { worker } of workers) worker.terminate();

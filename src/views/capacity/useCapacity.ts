@@ -1,5 +1,5 @@
 import { useSyncExternalStore } from 'react';
-import { comparisons } from '../../capacity/answers/agreement.ts';
+import { decidingJobs, PLANNED_SECONDS, plannedWithin } from '../../capacity/answers/certainty.ts';
 import { leversOf } from '../../capacity/answers/leverForms.ts';
 import { type Lever, together } from '../../capacity/answers/levers.ts';
 import { offersOf } from '../../capacity/answers/offers.ts';
@@ -94,12 +94,17 @@ async function answer(scenario: Scenario, draws: number, going: Going): Promise<
   const ordered = await orderLists(scenario, offersOf(scenario), open.run, { draws, seed, onProgress });
   tell({ kind: 'answered', part: { ordered } });
   stage('Full plans beside the fast model');
-  const jobs = comparisons(made).map((job) => ({ scenario, seed, ...job }));
-  let planned = 0;
-  const compared = await open.compare(jobs, (more) => {
-    planned += more;
-    onProgress(planned / jobs.length);
-  });
+  const compared = await plannedWithin(
+    decidingJobs(made),
+    (job) => open.compare({ scenario, seed, ...job }),
+    {
+      threads: open.count,
+      now: () => performance.now() / 1000,
+      seconds: PLANNED_SECONDS,
+      atLeast: 2,
+      onProgress,
+    },
+  );
   tell({ kind: 'answered', part: { compared } });
 }
 

@@ -11,6 +11,7 @@ import { Grid } from './Grid.tsx';
 import { longText } from './gridColumns.tsx';
 import type { GridHandle, Mark } from './gridTypes.ts';
 import { type Open, SheetTools } from './SheetTools.tsx';
+import { SuggestionList } from './Suggestions.tsx';
 import { useActs } from './useActs.ts';
 import { useMarks } from './useMarks.ts';
 
@@ -46,7 +47,12 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
   const untouched = useStore((state) => state.history === NO_HISTORY);
   const select = useStore((state) => state.select);
   const jump = useStore((state) => state.jump);
-  const [open, setOpen] = useState<Open>({ filters: false, listing: false, adding: false });
+  const [open, setOpen] = useState<Open>({
+    filters: false,
+    listing: false,
+    adding: false,
+    suggesting: false,
+  });
   const [found, setFound] = useState('');
   const [cell, setCell] = useState<Looked>({});
   const [filtered, setFiltered] = useState<{ sheet: string; rows: number | null }>({ sheet: '', rows: null });
@@ -100,6 +106,7 @@ export function SheetPane({ finding, setFinding }: { finding: boolean; setFindin
         rows={rows.length}
       />
       {open.adding && sheet.list && <ColumnForm sheet={sheet} />}
+      {open.suggesting && <SuggestionList />}
       <Grid
         sheet={sheet}
         fields={fields}

@@ -5,6 +5,7 @@ import { useStore } from '../state/store.ts';
 import { FindBar } from './FindBar.tsx';
 import type { GridActs } from './gridDesk.ts';
 import type { GridHandle } from './gridTypes.ts';
+import { useSuggestions } from './Suggestions.tsx';
 
 /** '✕ 1 error, ! 3 warnings' */
 const faultText = (errors: number, warnings: number): string =>
@@ -17,6 +18,7 @@ export interface Open {
   readonly filters: boolean;
   readonly listing: boolean;
   readonly adding: boolean;
+  readonly suggesting: boolean;
 }
 interface ToolsProps {
   readonly sheet: Sheet;
@@ -102,6 +104,15 @@ function RowTools({ sheet, acts, grid, open: { adding }, setOpen }: ToolsProps) 
   );
 }
 
+function SuggestionButton({ open: { suggesting }, setOpen }: ToolsProps) {
+  const count = useSuggestions().length;
+  return count === 0 ? null : (
+    <button type="button" aria-expanded={suggesting} onClick={() => setOpen({ suggesting: !suggesting })}>
+      {countText(count, 'suggestion')}
+    </button>
+  );
+}
+
 /** A sheet's name and its tools: rows, filter, find, own columns and what is wrong. */
 export function SheetTools(props: ToolsProps) {
   const { sheet, open, setOpen } = props;
@@ -114,6 +125,7 @@ export function SheetTools(props: ToolsProps) {
       <Find {...props} />
       <Filter {...props} />
       {sheet.list && <RowTools {...props} />}
+      <SuggestionButton {...props} />
       <button
         type="button"
         className={errors > 0 ? 'bad' : undefined}
