@@ -300,7 +300,6 @@ export const scenarioSchema = z.looseObject({
     z.array(z.looseObject({ machine: optional(z.string()), water: optional(z.string()), at: time })),
   ),
   unassigned: optional(unassignedSchema),
-<<<<<<< HEAD
   /** Scenarios kept beside this one for comparing; nothing is planned with them until one is taken. */
   variants: optional(
     z.array(
@@ -312,10 +311,8 @@ export const scenarioSchema = z.looseObject({
       }),
     ),
   ),
-=======
   /** Suggestions that the site does not want to see again; see `suggestions.ts`. */
   declined: optional(z.array(z.string())),
->>>>>>> main
   /** The site's own columns: arithmetic over a row's fields, shown beside them, never planned with. */
   columns: optional(
     z.array(

@@ -127,10 +127,10 @@ function NextRound({ planned, now }: { planned: Planned; now: number }) {
   const looks = useMemo(() => bathLooks(planned.problem.baths, tints), [planned, tints]);
   const leaving = useMemo(() => {
     const next = nextRounds(roundNeeds(planned), now, 1)[0];
-    return next && { round: next.round, byBath: bagsLeaving(planned, next.round.index) };
+    return next && { round: next.round, needed: next.bags, byBath: bagsLeaving(planned, next.round.index) };
   }, [planned, now]);
   if (!leaving) return null;
-  const { round, byBath } = leaving;
+  const { round, needed, byBath } = leaving;
   return (
     <div>
       <dt>{`Next bags: ${roundHead(planned.problem.clock, { round: round.index, at: round.at })}`}</dt>
@@ -141,7 +141,7 @@ function NextRound({ planned, now }: { planned: Planned; now: number }) {
           title="From what?"
           onClick={() => ask({ of: 'roundBags', round: round.index })}
         >
-          {countText(next.bags, 'bag')}
+          {countText(needed, 'bag')} needed
         </button>
         {looks.map((look, bath) => {
           const { bags, missing } = byBath[bath]!;
