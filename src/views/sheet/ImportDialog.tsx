@@ -1,6 +1,6 @@
 import { useEffect, useMemo, useRef, useState } from 'react';
 import { asTexts, fromCsv } from '../../grid/csv.ts';
-import { leftOutOf, type Mapping } from '../../grid/headings.ts';
+import { type LeftOut, leftOutOf, type Mapping } from '../../grid/headings.ts';
 import { type ImportMode, type Preview, previewImport } from '../../grid/import.ts';
 import { passedText, tableIn } from '../../grid/messy.ts';
 import type { Sheet } from '../../grid/sheet.ts';
@@ -134,6 +134,26 @@ function ColumnChoices({ sheet, headers, mapping, setOwn }: ColumnsProps) {
   );
 }
 
+/** What of the file does not come in, said before it counts. */
+function Notes({ leftOut, passed }: { leftOut: readonly LeftOut[]; passed: string }) {
+  return (
+    <>
+      {leftOut.length > 0 && (
+        <p className="warn" role="note">
+          Left out:{' '}
+          {listText(leftOut.map(({ heading, values }) => `${heading} (${countText(values, 'value')})`))}.
+          Choose a column above to take them in.
+        </p>
+      )}
+      {passed && (
+        <p className="warn" role="note">
+          {passed}
+        </p>
+      )}
+    </>
+  );
+}
+
 const NO_COLUMNS: Mapping = [];
 /** The file, where its columns go, and what would change. */
 function useImport() {
@@ -261,18 +281,7 @@ export function ImportDialog({ close }: { close: () => void }) {
         </p>
       )}
       {headers && <ColumnChoices {...{ sheet, headers, mapping, setOwn }} />}
-      {lines && leftOut.length > 0 && (
-        <p className="warn" role="note">
-          Left out:{' '}
-          {listText(leftOut.map(({ heading, values }) => `${heading} (${countText(values, 'value')})`))}.
-          Choose a column above to take them in.
-        </p>
-      )}
-      {passed && (
-        <p className="warn" role="note">
-          {passed}
-        </p>
-      )}
+      {lines && <Notes leftOut={leftOut} passed={passed} />}
       {preview && <Changes preview={preview} />}
       <div className="actions">
         <button type="button" onClick={() => dialog.current?.close()}>
