@@ -243,6 +243,15 @@ export const FIELDS: readonly ScenarioField[] = [
       "A class of the site's own scheme, read only to show who would go short.",
       { none: 'not typed' },
     ],
+    ['hanging', 'Hanging bag', '', 'The bag that hangs at the start of the plan.', { none: 'none' }],
+    ['hanging.hungAt', 'Hanging bag hung at', '', 'When the bag that hangs at the start was hung.'],
+    [
+      'hanging.litres',
+      'Hanging bag holds',
+      'L',
+      'What is left at the start in the bag that hangs then.',
+      { above: 0, max: 100 },
+    ],
     ['session', 'Session', '', 'Therapy only some hours of each day.', { none: 'all day' }],
     ['session.start', 'Session starts', '', 'Time of day at which therapy begins.'],
     [

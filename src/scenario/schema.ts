@@ -65,6 +65,8 @@ const patientSchema = z.looseObject({
   ward: optional(z.string()),
   /** A class of the site's own scheme, read where too few bags are shared out by class; the plan does not look at it. */
   priority: optional(z.string()),
+  /** The bag that hangs at the start: since when, and how much is left in it, L. */
+  hanging: optional(z.looseObject({ hungAt: time, litres: number })),
   /** Therapy runs only so many hours from a time of day on, each date. */
   session: optional(z.looseObject({ start: z.string(), hours: number })),
 });

@@ -1,6 +1,6 @@
-import { FIELDS, type ScenarioField } from '../../src/scenario/fields.ts';
+import { FIELDS } from '../../src/scenario/fields.ts';
 
-const range = ({ limits }: ScenarioField): string => {
+const range = ({ limits }: (typeof FIELDS)[number]): string => {
   if (!limits) return '';
   const { min, max, aboveMin, usual } = limits;
   const whole =
