@@ -1,6 +1,7 @@
 import { latestIn } from '../../plan/latest.ts';
 import { type Activity, bathsOf, placeOf } from '../../plan/plan.ts';
 import type { Start } from '../../record/from.ts';
+import type { CircuitLots } from '../../record/state/books.ts';
 import type { MachineState, WaterState } from '../../record/state.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { workOrder } from '../../words/activities.ts';
@@ -31,6 +32,9 @@ export interface PlaceNow {
   readonly window: { readonly from: number; readonly to: number } | null;
   /** The lot that is being filled, or null. */
   readonly lot: string | null;
+  /** Bags side by side on a machine, and the lots that its circuit is fed from, as noted; null: none is noted, or it is no machine. */
+  readonly positions: number | null;
+  readonly lots: CircuitLots | null;
   readonly next: NextThere | null;
   /** What may be noted here, the likeliest first. */
   readonly acts: readonly Act[];
@@ -188,6 +192,8 @@ export function placesNow(start: Start, activities: readonly Activity[]): PlaceN
       bath: fill?.bath ?? machine.underWay?.bath ?? machine.bath,
       window: fill && { from: fill.earliestEnd, to: fill.latestEnd },
       lot: fill?.lot ?? null,
+      positions: problem.machines[index]!.positions,
+      lots: machine.setUp?.lots ?? null,
       next: next.get(machine.id) ?? null,
     };
   });
@@ -199,6 +205,8 @@ export function placesNow(start: Start, activities: readonly Activity[]): PlaceN
       bath: null,
       window: null,
       lot: null,
+      positions: null,
+      lots: null,
       next: next.get(source.id) ?? null,
     }),
   );

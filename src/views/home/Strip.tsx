@@ -1,6 +1,7 @@
 import { useMemo, useState } from 'react';
 import { type Attention, faultsAttention, nextWork, supplyAttention } from '../../reports/attention.ts';
 import { coveredUntil, endOfDay, firstShort, nextRounds, roundNeeds } from '../../reports/coverage.ts';
+import { bagsLeaving } from '../../reports/day/pickList.ts';
 import { placesNow } from '../../reports/day/places.ts';
 import { bathLooks } from '../../reports/palette.ts';
 import { supplySeries } from '../../reports/supplySeries.ts';
@@ -50,7 +51,11 @@ export function answersOf(planned: Planned, now: number, standing: Standing): re
         },
     short
       ? { tone, text: `Covered until ${until}${so}`, title: 'The bag round after that is short' }
-      : { tone: fine, text: `Covered to the end, ${until}`, title: 'No bag round of the plan is short' },
+      : {
+          tone: fine,
+          text: `Covered to the end, ${until}${standing === 'old' ? so : ''}`,
+          title: 'No bag round of the plan is short',
+        },
   ];
 }
 
@@ -68,7 +73,11 @@ function urgentOf(state: State): Attention | null {
   const back = bags(recall.map((one) => one.bags));
   if (back > 0) return { tone: 'bad', text: `Call back ${countText(back, 'bag')}` };
   const bad = placesNow(start, []).find(({ tone }) => tone === 'bad');
-  if (bad && state.view.arrangement === 'technician') return { tone: 'bad', text: `${bad.id}: ${bad.says}` };
+  if (bad && state.view.arrangement === 'technician') {
+    // Its first sentence says what to do; the card says the rest.
+    const [first] = bad.says.split(/(?<=\.) /);
+    return { tone: 'bad', text: `${bad.id}: ${first}` };
+  }
   const due = bags(dueNow);
   return due > 0 ? { tone: 'bad', text: `Carry ${countText(due, 'bag')} now` } : null;
 }
@@ -94,24 +103,32 @@ function attentionOf(state: State): Attention {
   return own ?? inSheets ?? { tone: 'quiet', text: 'Nothing' };
 }
 
-/** Bags of the next bag round, by bath: what leaves next, not a mean over the week. */
+/**
+ * Bags of the next bag round, by bath: the bags that leave, whatever they hold, and those that are missing. Nothing where
+ * the plan is from before an edit or an entry.
+ */
 function NextRound({ planned, now }: { planned: Planned; now: number }) {
   const tints = useTints();
   const looks = useMemo(() => bathLooks(planned.problem.baths, tints), [planned, tints]);
-  const next = useMemo(() => nextRounds(roundNeeds(planned), now, 1)[0], [planned, now]);
-  if (!next) return null;
-  const { round, byBath } = next;
+  const leaving = useMemo(() => {
+    const next = nextRounds(roundNeeds(planned), now, 1)[0];
+    return next && { round: next.round, byBath: bagsLeaving(planned, next.round.index) };
+  }, [planned, now]);
+  if (!leaving) return null;
+  const { round, byBath } = leaving;
   return (
     <div>
       <dt>{`Next bags: ${roundHead(planned.problem.clock, { round: round.index, at: round.at })}`}</dt>
       <dd className="baths">
-        {looks.map((look, bath) =>
-          byBath[bath]!.bags > 0 ? (
+        {looks.map((look, bath) => {
+          const { bags, missing } = byBath[bath]!;
+          return bags + missing > 0 ? (
             <span className="bath" key={look.bath}>
-              <BathChip look={look} /> {numberText(byBath[bath]!.bags)}
+              <BathChip look={look} /> {numberText(bags)}
+              {missing > 0 && ` (${numberText(missing)} missing)`}
             </span>
-          ) : null,
-        )}
+          ) : null;
+        })}
       </dd>
     </div>
   );
@@ -160,7 +177,7 @@ export function Strip() {
             <Signal tone={attention.tone}>{attention.text}</Signal>
           </dd>
         </div>
-        {planned && !broken && <NextRound planned={planned} now={now} />}
+        {planned && !broken && standing !== 'old' && <NextRound planned={planned} now={now} />}
         <Running />
         <div>
           <dt>&nbsp;</dt>

@@ -2,14 +2,14 @@ import type { Activity } from '../../plan/plan.ts';
 import { bathsOf } from '../../plan/plan.ts';
 import type { Recall } from '../../record/state/recall.ts';
 import type { PersonLists } from '../../reports/day/personLists.ts';
-import type { PickList } from '../../reports/day/pickList.ts';
+import { bedText, type PickList, picksText, shortText } from '../../reports/day/pickList.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { workOrder } from '../../words/activities.ts';
-import { countText, numberText } from '../../words/numbers.ts';
+import { numberText } from '../../words/numbers.ts';
 import { namedRound, timeText, whenText } from '../../words/times.ts';
 import { BathText } from '../look/Parts.tsx';
 import type { Paper } from './flow.ts';
-import { block, listed } from './pieces.tsx';
+import { block, listed, strong } from './pieces.tsx';
 
 /** What leaves with a bag round, by ward and bed, to be ticked as it is taken. */
 export function pickPaper({ clock }: Problem, list: PickList): Paper {
@@ -19,15 +19,7 @@ export function pickPaper({ clock }: Problem, list: PickList): Paper {
     about: whenText(clock, list.at, true),
     landscape: false,
     pieces: [
-      ...list.short.map(({ bath, wanted, unmetLitres }) =>
-        block(
-          `short ${bath}`,
-          <p className="strong">
-            {bath}: {numberText(unmetLitres)} L unmet of {countText(wanted, 'bag')}. The people responsible
-            decide who gets them.
-          </p>,
-        ),
-      ),
+      ...list.short.map((one) => strong(`short ${one.bath}`, shortText(one))),
       ...listed({
         key: 'lots',
         title: 'Take from stock',
@@ -58,12 +50,12 @@ export function pickPaper({ clock }: Problem, list: PickList): Paper {
           { head: 'Lots', share: 25 },
           { head: 'Given', share: 10 },
         ],
-        rows: list.rows.map(({ ward, bed, bath, free, bags, picks }) => [
-          ward,
-          bed,
-          <BathText key="bath" bath={bath} free={free} />,
-          bags,
-          picks.map(({ lot, bags: count }) => `${count} × ${lot}`).join(', '),
+        rows: list.rows.map((row) => [
+          row.ward,
+          bedText(row),
+          <BathText key="bath" bath={row.bath} free={row.free} />,
+          row.bags,
+          picksText(row),
           '',
         ]),
         none: 'No bed takes anything.',
