@@ -3,6 +3,7 @@ import type { ReadingNoted, TestNoted } from '../../record/state/books.ts';
 import type { Recall } from '../../record/state/recall.ts';
 import type { State, UnderWay } from '../../record/state.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
+import { windowsUnderWay } from './windows.ts';
 
 /** All that the next shift has to know, as data for one page. Minutes from the scenario's start. */
 export interface Handover {
@@ -34,6 +35,7 @@ export interface Handover {
     readonly age: number;
     readonly left: number;
   }[];
+  /** Of a fill, the minutes between which its bags come off (see `windowsUnderWay`). */
   readonly underWay: readonly ({ readonly machine: string } & UnderWay)[];
   readonly outOfService: readonly { readonly machine: string; readonly until: number | null }[];
   readonly outOfLimits: readonly string[];
@@ -48,7 +50,7 @@ const AHEAD = 360;
 
 /**
  * What the shift that goes hands over to the one that comes.
- * @param problem the scenario compiled
+ * @param problem what is planned from now on
  * @param activities the plan from now on
  * @param from minute of the last handover
  */
@@ -59,6 +61,7 @@ export function handoverOf(
   from: number,
 ): Handover {
   const { now, lots } = state;
+  const windows = windowsUnderWay(problem, state, activities);
   const since = <T extends { readonly at: number }>(list: readonly T[]) =>
     list.filter(({ at }) => at >= from && at <= now);
   // A delivery that is still to come is no stock.
@@ -93,7 +96,14 @@ export function handoverOf(
         ? { machine: id, bath, age: now - circuitSince, left: circuitSince + problem.rules.circuitLife - now }
         : [],
     ),
-    underWay: state.machines.flatMap(({ id, underWay }) => (underWay ? { machine: id, ...underWay } : [])),
+    underWay: state.machines.flatMap(({ id, underWay }) => {
+      if (!underWay) return [];
+      const { from: earliestEnd, to: latestEnd } = windows(id) ?? {
+        from: underWay.earliestEnd,
+        to: underWay.latestEnd,
+      };
+      return { machine: id, ...underWay, earliestEnd, latestEnd };
+    }),
     outOfService: state.machines.flatMap(({ id, outOfService, outUntil }) =>
       outOfService ? { machine: id, until: outUntil } : [],
     ),

@@ -1,7 +1,7 @@
 import type { Activity } from '../../plan/plan.ts';
 import { bathsOf } from '../../plan/plan.ts';
 import type { Recall } from '../../record/state/recall.ts';
-import type { PersonLists } from '../../reports/day/personLists.ts';
+import type { PersonLists, Task } from '../../reports/day/personLists.ts';
 import { bedText, type PickList, picksText, shortText } from '../../reports/day/pickList.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { workOrder } from '../../words/activities.ts';
@@ -64,16 +64,21 @@ export function pickPaper({ clock }: Problem, list: PickList): Paper {
   };
 }
 
-const textOf = (baths: ReadonlyMap<Activity, string>, activity: Activity): string =>
-  workOrder(activity, baths.get(activity) ?? '');
+const textOf = (
+  { clock }: Problem,
+  baths: ReadonlyMap<Activity, string>,
+  { activity, window }: Task,
+): string =>
+  `${workOrder(activity, baths.get(activity) ?? '')}${window ? `, between ${timeText(clock, window.from)} and ${timeText(clock, window.to)}` : ''}`;
 
 /** One list a person, in order of time. */
 export function peoplePaper(
-  { clock }: Problem,
+  problem: Problem,
   lists: PersonLists,
   activities: readonly Activity[],
   about: string,
 ): Paper {
+  const { clock } = problem;
   const all = bathsOf(activities);
   const baths = new Map(activities.map((activity, index) => [activity, all[index]!]));
   const columns = [
@@ -95,10 +100,10 @@ export function peoplePaper(
             key: `p ${person.name} ${person.from}`,
             title: person.name,
             columns,
-            rows: tasks.map(({ activity, start, end }) => [
-              timeText(clock, start),
-              end > start ? timeText(clock, end) : '0 min',
-              textOf(baths, activity),
+            rows: tasks.map((task) => [
+              timeText(clock, task.start),
+              task.end > task.start ? timeText(clock, task.end) : '0 min',
+              textOf(problem, baths, task),
               '',
             ]),
             none: '',
@@ -109,10 +114,10 @@ export function peoplePaper(
             key: 'nobody',
             title: 'NOBODY IS FREE FOR',
             columns,
-            rows: lists.nobody.map(({ activity, start, end }) => [
-              timeText(clock, start),
-              end > start ? timeText(clock, end) : '0 min',
-              textOf(baths, activity),
+            rows: lists.nobody.map((task) => [
+              timeText(clock, task.start),
+              task.end > task.start ? timeText(clock, task.end) : '0 min',
+              textOf(problem, baths, task),
               '',
             ]),
             none: '',
