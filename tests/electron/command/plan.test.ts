@@ -55,7 +55,7 @@ function file(name: string, text: string | Uint8Array): string {
 }
 const scenario = (name: string, edit: Edit) => file(name, JSON.stringify(sound(edit)));
 const short = (s: Parameters<Edit>[0]) => {
-  Object.assign(s, { days: 1, machines: [], stock: [], deliveries: [], duties: [] });
+  Object.assign(s, { days: 1, machines: [], stock: [], deliveries: [], duties: [], offers: [] });
   s.patients = [{ id: 'bed-01', weight: 100, dose: 25, bath: '2K' }];
 };
 
