@@ -2,7 +2,7 @@ import { useMemo, useState } from 'react';
 import { type Attention, faultsAttention, nextWork, supplyAttention } from '../../reports/attention.ts';
 import { coveredUntil, endOfDay, firstShort, nextRounds, roundNeeds } from '../../reports/coverage.ts';
 import { bagsLeaving } from '../../reports/day/pickList.ts';
-import { placesNow } from '../../reports/day/places.ts';
+import { type PlaceNow, placesNow } from '../../reports/day/places.ts';
 import { bathLooks } from '../../reports/palette.ts';
 import { supplySeries } from '../../reports/supplySeries.ts';
 import { countText, numberText } from '../../words/numbers.ts';
@@ -64,6 +64,10 @@ const standingOf = (state: State): Standing => {
   return state.planning.state === 'planning' && !state.searched ? 'searching' : 'settled';
 };
 
+/** A fill that runs and must not comes first, then the water that everything runs on. */
+const worstOf = (bad: readonly PlaceNow[]): PlaceNow | undefined =>
+  bad.find(({ window }) => window) ?? bad.find(({ kind }) => kind === 'water') ?? bad[0];
+
 /** What the record says must be done before anything that is planned; null: nothing. */
 function urgentOf(state: State): Attention | null {
   const start = state.problem ? startOf(state) : null;
@@ -72,7 +76,7 @@ function urgentOf(state: State): Attention | null {
   const bags = (list: readonly number[]) => list.reduce((sum, count) => sum + count, 0);
   const back = bags(recall.map((one) => one.bags));
   if (back > 0) return { tone: 'bad', text: `Call back ${countText(back, 'bag')}` };
-  const bad = placesNow(start, []).find(({ tone }) => tone === 'bad');
+  const bad = worstOf(placesNow(start, []).filter(({ tone }) => tone === 'bad'));
   if (bad && state.view.arrangement === 'technician') {
     // Its first sentence says what to do; the card says the rest.
     const [first] = bad.says.split(/(?<=\.) /);
