@@ -300,6 +300,17 @@ export const scenarioSchema = z.looseObject({
     z.array(z.looseObject({ machine: optional(z.string()), water: optional(z.string()), at: time })),
   ),
   unassigned: optional(unassignedSchema),
+  /** Scenarios kept beside this one for comparing; nothing is planned with them until one is taken. */
+  variants: optional(
+    z.array(
+      z.looseObject({
+        name: z.string(),
+        title: optional(z.string()),
+        note: optional(z.string()),
+        scenario: z.record(z.string(), z.unknown()),
+      }),
+    ),
+  ),
   /** Suggestions that the site does not want to see again; see `suggestions.ts`. */
   declined: optional(z.array(z.string())),
   /** The site's own columns: arithmetic over a row's fields, shown beside them, never planned with. */

@@ -30,9 +30,12 @@ export const planOn = async (problem: Problem, options: ReplanOptions = {}): Ret
   const ended = endedOf(problem, underWay, previous);
   const tested = new Set(ended.flatMap((one) => (one.kind === 'test' ? one.water : [])));
   // Where a source is tested first, its test of before no longer counts.
+  const done = setUpsDone(problem, previous);
   const ahead = previous.filter(
     (one) =>
-      one.start >= now && !(one.kind === 'test' && tested.has(one.water) && one.start < now + STEADY_MINUTES),
+      one.start >= now &&
+      !done.has(one) &&
+      !(one.kind === 'test' && tested.has(one.water) && one.start < now + STEADY_MINUTES),
   );
   if (ahead.length === 0) return planAnew(problem, { ...rest, now, pinned: ended });
   const told = (activities: readonly Activity[], remarks: readonly string[] = []) =>
@@ -70,6 +73,23 @@ export const planOn = async (problem: Problem, options: ReplanOptions = {}): Ret
   const free = await held(ended, 1);
   return free.score.unmetLitres < steady.score.unmetLitres - LEAST_LITRES ? free : steady;
 };
+
+/**
+ * Set-ups of a plan before that are done by now: nobody sets up a circuit again, or changes to the bath that runs, because
+ * the plan before still had it ahead when it was noted. Of each machine its first, where nothing is filled before it; a
+ * circuit only where the one in place began within `STEADY_MINUTES`, so that no renewal of an old one is taken for done.
+ */
+export function setUpsDone({ machines, baths, now }: Problem, previous: readonly Activity[]): Set<Activity> {
+  const done = machines.flatMap(({ id, loaded }) => {
+    const [first] = previous
+      .filter((one) => 'machine' in one && one.machine === id && one.start >= now)
+      .sort((a, b) => a.start - b.start);
+    if (!first || !loaded || (first.kind !== 'circuit' && first.kind !== 'bath')) return [];
+    const fresh = loaded.since >= now - STEADY_MINUTES;
+    return first.bath === baths[loaded.bath] && (first.kind === 'bath' || fresh) ? first : [];
+  });
+  return new Set(done);
+}
 
 /** What is under way, and what begins before a minute with all that goes with it; duties that begin later stay free to move. */
 function pinnedIn(stands: readonly Activity[], ended: readonly Activity[], until: number): Activity[] {

@@ -17,6 +17,9 @@ import { type LeftNote, RoundCard } from './RoundCard.tsx';
 import { StaffDialog } from './StaffDialog.tsx';
 import './day.css';
 
+/** min for which it is told that bags left. */
+const TOLD = 15;
+
 /** The technician lead's home: the machines as they are, what to do next, what leaves, what was noted. */
 export function DayHome({ planned }: { planned: Planned }) {
   const { scenario, problem, demand, record, now } = useStore(
@@ -48,7 +51,7 @@ export function DayHome({ planned }: { planned: Planned }) {
       <div className="columns">
         {current && start ? <Ahead planned={planned} start={start} /> : <Waiting />}
         <div className="stack">
-          {left && record.noted.length > left.before && (
+          {left && record.noted.length > left.before && now - left.at < TOLD && (
             <p role="status">
               <Signal tone="good">{left.text}</Signal>
             </p>

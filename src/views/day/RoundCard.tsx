@@ -10,7 +10,7 @@ import {
   shortText,
 } from '../../reports/day/pickList.ts';
 import { countText, lengthText, numberText } from '../../words/numbers.ts';
-import { timeText, whenText } from '../../words/times.ts';
+import { roundHead, roundText, timeText } from '../../words/times.ts';
 import { BathText, Card, Signal } from '../look/Parts.tsx';
 import type { Planned } from '../state/planned.ts';
 import { note, useShallow, useStore } from '../state/store.ts';
@@ -56,6 +56,8 @@ const EARLY = 30;
 /** That bags left, in a sentence, once more is noted than before it. */
 export interface LeftNote {
   readonly before: number;
+  /** Minute at which they left. */
+  readonly at: number;
   readonly text: string;
 }
 interface RoundProps {
@@ -100,13 +102,14 @@ export function RoundCard({ start, planned, onLeft }: RoundProps) {
     const off = list.at - now;
     onLeft({
       before: noted,
-      text: `Noted: ${countText(count, 'bag')} left ${timeText(clock, now)} ${due ? 'as bags due now' : `with the bag round of ${whenText(clock, list.at)}`}${due || off <= 0 ? '' : `, ${lengthText(off)} before its time`}. Wrong? Tap "Wrong entry" under Noted.`,
+      at: now,
+      text: `Noted: ${countText(count, 'bag')} left ${timeText(clock, now)} ${due ? 'as bags due now' : `with ${roundText(clock, list)}`}${due || off <= 0 ? '' : `, ${lengthText(off)} before its time`}. Wrong? Tap "Wrong entry" under Noted.`,
     });
     note([{ kind: 'leave', by, ...entryTime(clock, now), round, loads }]);
   };
   return (
     <Card
-      title={due ? 'Carry now' : `Next bag round: ${whenText(clock, list.at)}`}
+      title={due ? 'Carry now' : `Next bag round: ${roundHead(clock, list)}`}
       about={`${countText(bags, 'bag')}, about ${numberText(litres, 0)} kg`}
       actions={
         <button type="button" className="main" disabled={by === '' || planned_ === bags} onClick={left}>

@@ -3,6 +3,7 @@ import { bathsOf } from '../../plan/plan.ts';
 import type { Recall } from '../../record/state/recall.ts';
 import type { PersonLists, Task } from '../../reports/day/personLists.ts';
 import { bedText, type PickList, picksText, shortText } from '../../reports/day/pickList.ts';
+import { recallActs } from '../../reports/day/recallText.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { workOrder } from '../../words/activities.ts';
 import { numberText } from '../../words/numbers.ts';
@@ -149,19 +150,21 @@ export function recallPaper(
         key: 'recall',
         title: 'Bags to call back',
         columns: [
-          { head: 'Lot', share: 35 },
-          { head: 'Bags', share: 10 },
-          { head: 'Bag round', share: 20 },
-          { head: 'Ward', share: 12 },
+          { head: 'Ward', share: 11 },
           { head: 'Bed', share: 13 },
-          { head: 'Found', share: 10 },
+          { head: 'Lot', share: 22 },
+          { head: 'Bags', share: 7 },
+          { head: 'Bag round', share: 17 },
+          { head: 'What to do', share: 30 },
+          { head: 'Found', share: 8 },
         ],
-        rows: recall.map(({ lot, bags, round, ward, bed }) => [
-          lot,
-          bags,
-          namedRound(whole, round),
-          ward ?? 'not noted',
-          bed ?? 'not noted',
+        rows: recall.map((one) => [
+          one.ward ?? 'not noted',
+          one.bed ?? 'not noted',
+          one.lot,
+          one.bags,
+          namedRound(whole, one.round),
+          recallActs(one).join('; '),
           '',
         ]),
         none: 'No bag is to be called back.',

@@ -61,7 +61,7 @@ export function changesOf(since: Baseline | null, activities: readonly Activity[
  * it is planned anew and is no task that was moved. A plan that holds its history is compared with all.
  */
 function aheadOf(since: Baseline | null, activities: readonly Activity[], held: number): Baseline | null {
-  if (!since || held === 0 || activities.some(({ end }) => end <= held)) return since;
+  if (!since || held === 0 || activities.some(({ end }) => end < held)) return since;
   return { ...since, activities: since.activities.filter(({ start }) => start >= held) };
 }
 
