@@ -65,7 +65,7 @@ const DOORS: Readonly<Record<string, RegExp>> = {
   'src/capacity':
     /^src\/capacity\/(answers|region|forecast)\/\w+\.ts$|^src\/capacity\/(draws\/(copies|random)|model\/causes)\.ts$/,
   'src/grid': /^src\/grid\/\w+\.ts$/,
-  'src/views/home': /^src\/views\/home\/(Home|Strip)\.tsx$/,
+  'src/views/home': /^src\/views\/home\/(Home|Strip|FirstUnit)\.tsx$/,
   'src/views/sheet': /^src\/views\/sheet\/(SheetPane|SheetTabs|ImportDialog|ReviewDialog)\.tsx$|\.css$/,
   'src/views/print': /^src\/views\/print\/(PaperPart\.tsx|snapshot\.ts)$/,
   'src/views/capacity': /^src\/views\/capacity\/(CapacityView\.tsx|capacitySheets\.ts)$/,
