@@ -16,7 +16,6 @@ const STILL_LONG: readonly string[] = [
   'electron/local/host.ts startHost',
   'src/views/panels/Happened.tsx Happened',
   'src/views/print/PaperPart.tsx PaperPart',
-  'src/views/print/weekPapers.tsx weekPaper',
 ];
 /** Beyond so many, one object with named fields. */
 const PARAMETERS = 4;
@@ -38,7 +37,6 @@ const STILL_MANY: readonly string[] = [
   'src/scenario/read.ts onObjectProperty',
   'src/views/pictures/plotLayout.ts hitAt',
   'src/views/pictures/ticks.ts hourTicks',
-  'src/views/print/weekPapers.tsx weekPaper',
   'src/views/worker/plan.worker.ts explain',
 ];
 /** Variables of a module that change and may: a cache that only saves work, named with its file. */
