@@ -11,9 +11,7 @@ const functions = at(({ functions }) => functions);
 /** A function is read on one screen. */
 const LONGEST = 100;
 /** What was longer when the law was made and waits to be split: nothing is ever added. */
-const STILL_LONG: readonly string[] = [
-  'src/views/print/PaperPart.tsx PaperPart',
-];
+const STILL_LONG: readonly string[] = ['src/views/print/PaperPart.tsx PaperPart'];
 /** Beyond so many, one object with named fields. */
 const PARAMETERS = 4;
 const STILL_MANY: readonly string[] = [
