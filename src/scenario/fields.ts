@@ -236,6 +236,13 @@ export const FIELDS: readonly ScenarioField[] = [
     ['from', 'From', '', 'Therapy starts.', { none: 'start of the plan' }],
     ['until', 'Until', '', 'Therapy ends.', { none: 'end of the plan' }],
     ['ward', 'Ward', '', 'A label for pick lists; the plan does not look at it.', { none: 'none' }],
+    [
+      'priority',
+      'Priority class',
+      '',
+      "A class of the site's own scheme, read only to show who would go short.",
+      { none: 'not typed' },
+    ],
     ['hanging', 'Hanging bag', '', 'The bag that hangs at the start of the plan.', { none: 'none' }],
     ['hanging.hungAt', 'Hanging bag hung at', '', 'When the bag that hangs at the start was hung.'],
     [
