@@ -12,6 +12,7 @@ const BELOW_VIEWS = [
   'audit',
   'planner',
   'capacity',
+  'hold',
   'grid',
   'reports',
   'chemistry',
@@ -31,6 +32,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   chemistry: ['scenario'],
   record: ['exact', 'calendar', 'words', 'scenario', 'demand', 'plan', 'chemistry'],
   capacity: ['exact', 'calendar', 'words', 'scenario', 'demand', 'plan', 'audit', 'planner'],
+  hold: ['exact', 'scenario', 'demand', 'plan', 'capacity'],
   grid: [
     'exact',
     'calendar',
@@ -56,6 +58,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
     'grid',
     'chemistry',
     'record',
+    'hold',
   ],
   views: BELOW_VIEWS,
   bridge: [],

@@ -1,20 +1,33 @@
 import { availableParallelism } from 'node:os';
 import path from 'node:path';
 import { Command } from 'commander';
+import { makeClock } from '../../src/calendar/clock.ts';
 import type { Runner } from '../../src/capacity/answers/job.ts';
 import { leversNamed, leversOf } from '../../src/capacity/answers/leverForms.ts';
 import { type Lever, together } from '../../src/capacity/answers/levers.ts';
 import { type Study, study } from '../../src/capacity/answers/study.ts';
 import { specOf } from '../../src/capacity/forecast/forecast.ts';
+import type { Route } from '../../src/capacity/region/flow.ts';
+import { type RegionAnswer, regionAnswer } from '../../src/capacity/region/region.ts';
 import { withError } from '../../src/reports/capacityWords.ts';
+import {
+  REGION_CAUTION,
+  regionText,
+  SAVING_HEADS,
+  savingCells,
+  TRANSFER_HEADS,
+  transferCells,
+} from '../../src/reports/regionWords.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { CAUTION, FORECAST_CAUTION } from '../../src/words/cautions.ts';
 import { countText, numberText } from '../../src/words/numbers.ts';
+import { whenText } from '../../src/words/times.ts';
 import { openBroker } from '../threads/broker.ts';
 import { openPool } from '../threads/pool.ts';
 import { fittedTable, wrapped } from './capacityLayout.ts';
 import { InputError, loadScenarios } from './input.ts';
 import { cancelled, carryOut, progressLine, say, whole } from './options.ts';
+import { loadRegion } from './regionInput.ts';
 
 interface Options {
   readonly json?: boolean;
@@ -22,6 +35,7 @@ interface Options {
   readonly draws?: number;
   readonly seed?: number;
   readonly broker?: string;
+  readonly region?: string;
   readonly threads: number;
 }
 interface Cell {
@@ -59,13 +73,20 @@ async function sweep(files: readonly string[], options: Options): Promise<void> 
     const name = names.indexOf(names[i]!) === names.lastIndexOf(names[i]!) ? names[i]! : files[i]!;
     return { name, scenario, variants: variantsOf(name, scenario, options.variants) };
   });
+  const routes =
+    options.region === undefined
+      ? null
+      : loadRegion(
+          options.region,
+          sites.map(({ name }) => name),
+        );
   const progress = progressLine();
   const pool = options.broker ? null : openPool({ threads: options.threads, signal });
   const broker = options.broker ? await openBroker(options.broker, { signal }) : null;
   const run: Runner = broker?.run ?? pool!.run;
   try {
     const asked = sites.flatMap(({ name, scenario, variants }) =>
-      variants.map((lever) => ({ name, lever, scenario: lever.apply(scenario) })),
+      (routes ? [AS_IS] : variants).map((lever) => ({ name, lever, scenario: lever.apply(scenario) })),
     );
     const cells: Cell[] = new Array(asked.length);
     let next = 0;
@@ -85,8 +106,12 @@ async function sweep(files: readonly string[], options: Options): Promise<void> 
       }
     };
     await Promise.all(Array.from({ length: AT_ONCE }, work));
+    const region = routes && (await lend(cells, routes, run, progress));
     progress('');
-    process.stdout.write(options.json ? `${JSON.stringify(sweepFile(cells))}\n` : `${sweepText(cells)}\n`);
+    if (region)
+      process.stdout.write(options.json ? `${JSON.stringify(region)}\n` : `${regionPage(region, cells)}\n`);
+    else
+      process.stdout.write(options.json ? `${JSON.stringify(sweepFile(cells))}\n` : `${sweepText(cells)}\n`);
   } catch (error) {
     progress('');
     signal.throwIfAborted();
@@ -94,6 +119,67 @@ async function sweep(files: readonly string[], options: Options): Promise<void> 
   } finally {
     await Promise.allSettled([pool?.close(), broker?.close()]);
   }
+}
+
+/** Runs on which lending is worked out. */
+const LENT = 500;
+
+type Region = RegionAnswer & {
+  readonly format: 'bathtide-region-answer';
+  readonly version: 1;
+  readonly caution: string;
+  readonly draws: number;
+  readonly seed: number;
+};
+
+/** What the sites could lend each other. @throws InputError for a site without machines */
+async function lend(
+  cells: readonly Cell[],
+  routes: readonly Route[],
+  run: Runner,
+  progress: (text: string) => void,
+): Promise<Region> {
+  const bare = cells.filter(({ made }) => made.own === 0);
+  if (bare.length > 0)
+    throw new InputError(
+      bare.map(({ file }) => `${file}: machines: none is listed. Expected: one or more machines`),
+    );
+  progress('Transfers');
+  const draws = Math.min(LENT, ...cells.map(({ made }) => made.draws));
+  const { seed } = cells[0]!.made;
+  const sites = cells.map(({ file, made }) => ({ name: file, made }));
+  return {
+    format: 'bathtide-region-answer',
+    version: 1,
+    caution: `${REGION_CAUTION} ${CAUTION.long} ${FORECAST_CAUTION}`,
+    draws,
+    seed,
+    ...(await regionAnswer(sites, routes, run, { draws, seed })),
+  };
+}
+
+function regionPage(region: Region, cells: readonly Cell[]): string {
+  const { timeZone, start } = cells[0]!.made.scenario;
+  const clock = makeClock(timeZone, start);
+  const when = (local: string) => whenText(clock, clock.minuteOf(local));
+  return [
+    wrapped(regionText(region)),
+    ...(region.transfers.length > 0
+      ? [
+          fittedTable(
+            TRANSFER_HEADS,
+            region.transfers.map((one) => transferCells(one, when)),
+            TRANSFER_HEADS.length,
+          ),
+        ]
+      : []),
+    fittedTable(SAVING_HEADS, region.savings.map(savingCells), 1),
+    ...region.remarks.map((remark) => wrapped(`- ${remark}`, '  ')),
+    wrapped(
+      `${numberText(region.draws)} simulated runs of each site, seed ${region.seed}, the same before and after.`,
+    ),
+    wrapped(region.caution),
+  ].join('\n');
 }
 
 const sweepFile = (cells: readonly Cell[]) => ({
@@ -151,7 +237,7 @@ function sweepText(cells: readonly Cell[]): string {
 const command = new Command('sweep')
   .description('The capacity question for many sites and variants, on all cores or on several computers.')
   .usage(
-    'FILE.json ... [--variants none,dose-20] [--draws N] [--seed S] [--broker redis://HOST:PORT] [--json]',
+    'FILE.json ... [--variants none,dose-20] [--draws N] [--seed S] [--broker redis://HOST:PORT] [--region FILE] [--json]',
   )
   .argument('<files...>', 'scenario files')
   .option(
@@ -171,6 +257,7 @@ const command = new Command('sweep')
     availableParallelism(),
   )
   .option('--broker <url>', 'Redis server whose workers draw (npm run worker on each computer)')
+  .option('--region <FILE>', 'hours between the sites: what they could lend each other')
   .option('--json', 'print one JSON object and nothing else')
   .exitOverride()
   .action(sweep);

@@ -30,23 +30,44 @@ interface Hanging {
  * @param horizon min
  */
 export function hangsOf(course: Course, bagMl: Fraction, maxHang: Fraction, horizon: number): Hang[] {
-  const from = Math.max(0, course.from);
-  const to = Math.min(course.until, horizon);
-  const spans = course.sessions ?? [{ from, to }];
-  return spans.flatMap((span) =>
-    hangsWithin(
-      course.steps,
-      { from: Math.max(from, span.from), to: Math.min(to, span.to) },
-      { bagMl, maxHang },
-    ),
-  );
+  return stretchesOf(course, horizon).flatMap((span) => hangsWithin(course, span, { bagMl, maxHang }).hangs);
 }
 
-/** The hangs of one stretch of therapy, which begins without a bag. */
-function hangsWithin(steps: Course['steps'], span: Span, { bagMl, maxHang }: Hanging): Hang[] {
+/** When therapy runs, until a minute. */
+function stretchesOf(course: Course, to: number): Span[] {
+  const from = Math.max(0, course.from);
+  const until = Math.min(course.until, to);
+  return (course.sessions ?? [{ from, to: until }]).map((span) => ({
+    from: Math.max(from, span.from),
+    to: Math.min(until, span.to),
+  }));
+}
+
+/** The bag that hangs at a minute and goes on: since when (min), what is left in it (mL), both exact; null: none does. */
+export function bagAt(
+  course: Course,
+  bagMl: Fraction,
+  maxHang: Fraction,
+  minute: number,
+): { readonly hungAt: Fraction; readonly left: Fraction } | null {
+  const { until, sessions, steps } = course;
+  const goesOn =
+    minute < until && (!sessions || sessions.some(({ from, to }) => from < minute && minute < to));
+  const span = stretchesOf(course, minute).findLast(({ from, to }) => from < to);
+  const bathOf = (at: number) => (steps.findLast((step) => step.at <= at) ?? steps[0])!.bath;
+  if (!goesOn || span?.to !== minute || bathOf(minute) !== bathOf(minute - 1)) return null;
+  return hangsWithin(course, span, { bagMl, maxHang }).bag;
+}
+
+/** The hangs of one stretch of therapy, which begins without a bag but for one that hangs at minute 0, and the bag at its end. */
+function hangsWithin(
+  { steps, open, from: begun }: Course,
+  span: Span,
+  { bagMl, maxHang }: Hanging,
+): { hangs: Hang[]; bag: Bag | null } {
   const { from: start, to: end } = span;
   const hangs: Hang[] = [];
-  if (start >= end) return hangs;
+  if (start >= end) return { hangs, bag: null };
   const last = whole(end);
   let step = Math.max(
     0,
@@ -54,6 +75,10 @@ function hangsWithin(steps: Course['steps'], span: Span, { bagMl, maxHang }: Han
   );
   let now = whole(start);
   let bag: Bag | null = null;
+  if (open && start === 0 && begun <= 0) {
+    const hungAt = whole(open.hungAt);
+    if (compare(add(hungAt, maxHang), now) > 0) bag = { hungAt, left: open.left };
+  }
   for (;;) {
     const { bath, rate } = steps[step]!;
     const next = steps[step + 1];
@@ -82,7 +107,7 @@ function hangsWithin(steps: Course['steps'], span: Span, { bagMl, maxHang }: Han
           : { hungAt: bag.hungAt, left: subtract(bag.left, multiply(rate, subtract(event, now))) };
     }
     now = event;
-    if (compare(now, last) >= 0) return hangs;
+    if (compare(now, last) >= 0) return { hangs, bag };
     if (next && compare(now, whole(next.at)) >= 0) {
       step += 1;
       if (next.bath !== bath) bag = null;

@@ -1,8 +1,11 @@
 import type { Clock } from '../calendar/clock.ts';
+import { bagAt } from '../demand/demand.ts';
 import { compile } from '../scenario/problem/compile.ts';
+import type { Problem } from '../scenario/problem/types.ts';
 import type { LotRow, Patient, Scenario } from '../scenario/schema.ts';
 import type { Draft } from './entries.ts';
 import { startFrom } from './from.ts';
+import type { Waiting } from './state/recall.ts';
 import type { State } from './state.ts';
 
 /** Next week from this one. */
@@ -14,7 +17,8 @@ interface Continued {
 
 /**
  * A new scenario from `now` on with what the record leaves: stock, circuits, tests, prescriptions as they are by then. Bags
- * on hold, outages, a failed test and a fill under way go on as the first entries of its record.
+ * on hold, outages, a failed test and a fill under way go on as the first entries of its record, what waits at the bedside
+ * as carried for its opening round. A bag that hangs goes on at its bed.
  * @param by initials of whoever continues
  */
 export function continued(scenario: Scenario, state: State, by: string): Continued {
@@ -23,12 +27,19 @@ export function continued(scenario: Scenario, state: State, by: string): Continu
   const { problem: now } = startFrom(problem, state);
   const start = clock.localOf(state.now);
   const { inUse: _inUse, lost: _lost, stock: _stock, ...rest } = scenario;
-  const here = state.lots.filter(({ good, held }) => good + held > 0);
+  const away = new Map<string, number>();
+  for (const { lot, bags } of atWard(state)) if (lot) away.set(lot, (away.get(lot) ?? 0) + bags);
+  const here = state.lots.filter(({ lot, good, held }) => good + held + (away.get(lot) ?? 0) > 0);
+  // One that hangs and is called back comes down: another is hung at once.
+  const down = new Set(state.recall.flatMap(({ hanging, beds }) => (hanging > 0 ? beds : [])));
   return {
     scenario: {
       ...rest,
       start,
-      patients: scenario.patients.flatMap((row) => patientFrom(row, clock, state.now)),
+      patients: scenario.patients.flatMap((row, index) => {
+        const hanging = down.has(row.id) ? null : hangingAt(problem, index, state.now);
+        return patientFrom(row, clock, state.now).map((one) => ({ ...one, hanging }));
+      }),
       machines: scenario.machines.map((row, index) => {
         const circuit = state.machines[index]?.circuitBefore;
         return {
@@ -40,7 +51,11 @@ export function continued(scenario: Scenario, state: State, by: string): Continu
         const { last, lastEnd } = state.water[index]!;
         return { ...row, lastTest: last === 'pass' && lastEnd !== null ? clock.localOf(lastEnd) : null };
       }),
-      stock: here.flatMap((lot) => (isToCome(scenario, lot, state) ? [] : [stockOf(lot, clock, state.now)])),
+      stock: here.flatMap((lot) =>
+        isToCome(scenario, lot, state)
+          ? []
+          : [stockOf(lot, away.get(lot.lot) ?? 0, { clock, now: state.now })],
+      ),
       deliveries: (scenario.deliveries ?? []).filter((row) => isToCome(scenario, { lot: row.lot }, state)),
       supplies: (scenario.supplies ?? []).map((row, index) => {
         const { onHand, scale } = now.supplies[index]!;
@@ -51,7 +66,7 @@ export function continued(scenario: Scenario, state: State, by: string): Continu
         };
       }),
     },
-    entries: entriesFrom(state, clock, by),
+    entries: entriesFrom(state, problem, by),
   };
 }
 
@@ -62,10 +77,33 @@ const isToCome = ({ deliveries }: Scenario, { lot }: { readonly lot: string }, s
     (one) => one.lot === lot && one.origin === 'delivery' && (one.ready === null || one.ready > state.now),
   );
 
-const stockOf = (lot: State['lots'][number], clock: Clock, now: number): LotRow => ({
+/** Bags at the bedside: those that wait, and those called back that may hang. */
+const atWard = ({ bedside, recall }: State) => [
+  ...bedside,
+  ...recall.flatMap(({ hanging, bags: _, ...row }) => (hanging > 0 ? { ...row, bags: hanging } : [])),
+];
+
+/** The bag that hangs at a bed and goes on. Its rest is rounded up to a millionth, so that what hangs next keeps its minute. */
+function hangingAt(
+  { patients, rules, clock }: Problem,
+  patient: number,
+  now: number,
+): NonNullable<Patient['hanging']> | null {
+  const bag = bagAt(patients[patient]!, rules.bagMl, rules.maxHang, now);
+  if (!bag || bag.left.n <= 0n) return null;
+  const litres = Math.ceil((Number(bag.left.n) / Number(bag.left.d)) * 1000 - 1e-6) / 1e6;
+  return { hungAt: clock.localOf(Math.floor(Number(bag.hungAt.n) / Number(bag.hungAt.d))), litres };
+}
+
+/** @param away bags of it at the bedside: they are part of the lot, and left */
+const stockOf = (
+  lot: State['lots'][number],
+  away: number,
+  { clock, now }: { readonly clock: Clock; readonly now: number },
+): LotRow => ({
   lot: lot.lot,
   bath: lot.bath ?? '',
-  bags: lot.good + lot.held,
+  bags: lot.good + lot.held + away,
   litres: lot.litres,
   ready: lot.ready === null || lot.ready <= now ? null : clock.localOf(lot.ready),
   expires: lot.expires === null ? null : clock.localOf(lot.expires),
@@ -91,17 +129,19 @@ function patientFrom(row: Patient, clock: Clock, now: number): Patient[] {
   ];
 }
 
-function entriesFrom(state: State, clock: Clock, by: string): Draft[] {
+function entriesFrom(state: State, problem: Problem, by: string): Draft[] {
+  const { clock } = problem;
   const at = clock.localOf(state.now);
+  const back = new Set(state.recall.map(({ lot }) => lot));
   const holds = state.lots
-    .filter(({ held }) => held > 0)
+    .filter(({ lot, held }) => held > 0 || (back.has(lot) && atWard(state).some((one) => one.lot === lot)))
     .map(
       ({ lot, held, good, holds: why }): Draft => ({
         kind: 'hold',
         at,
         by,
         lot,
-        ...(good > 0 ? { bags: held } : {}),
+        ...(good > 0 && !back.has(lot) ? { bags: held } : {}),
         why: why
           .map((one) => one.why)
           .filter(Boolean)
@@ -127,5 +167,28 @@ function entriesFrom(state: State, clock: Clock, by: string): Draft[] {
       ? [{ kind: 'fill' as const, at: clock.localOf(underWay.start), by, machine: id }]
       : []),
   ]);
-  return [...failed, ...machines, ...holds];
+  // Rounds that left before their time keep it; all others are the opening one of the new scenario.
+  const rounds = new Map<number | string, Waiting[]>([[0, []]]);
+  for (const one of atWard(state)) {
+    const time = problem.rounds[one.round as number];
+    const round = time && time.at > state.now ? clock.localOf(time.at) : 0;
+    rounds.set(round, [...(rounds.get(round) ?? []), one as Waiting]);
+  }
+  const left = [...rounds].map(
+    ([round, loads]): Draft => ({
+      kind: 'leave',
+      at,
+      by,
+      round,
+      ...(state.notesRounds ? {} : { declared: 'carried over' as const }),
+      loads: loads.map(({ lot, bath, bags, ward, bed }) => ({
+        lot: lot ?? 'not known',
+        bath,
+        bags,
+        ...(ward ? { ward } : {}),
+        ...(bed ? { bed } : {}),
+      })),
+    }),
+  );
+  return [...failed, ...machines, ...left, ...holds];
 }

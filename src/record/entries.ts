@@ -91,9 +91,10 @@ export const entrySchema = z.discriminatedUnion('kind', [
     loads: z.array(load),
     /**
      * Said afterwards of a round whose loads nobody noted, with no loads and the round's own time: carried as the
-     * prescriptions asked, the first to expire first; or not carried.
+     * prescriptions asked, the first to expire first; or not carried. At the start of a record that goes on from another:
+     * what waits at the bedside, carried over, whether the site notes rounds or not.
      */
-    declared: maybe(z.enum(['carried', 'not carried'])),
+    declared: maybe(z.enum(['carried', 'not carried', 'carried over'])),
   }),
   entry('arrive', {
     lot: name,

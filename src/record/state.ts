@@ -20,7 +20,7 @@ import {
 import { lotArrived, lotJudged } from './state/lotFacts.ts';
 import type { LotBook, LotState } from './state/lots.ts';
 import { bagsOff, fillBegan, fillStopped, readingTaken, setUp } from './state/machines.ts';
-import type { Recall } from './state/recall.ts';
+import type { Recall, Waiting } from './state/recall.ts';
 import { bagsLeft, dueNow, leftUnnoted, unnotedRounds } from './state/rounds.ts';
 import { dutyDone, service, testEnded } from './state/water.ts';
 
@@ -84,6 +84,8 @@ export interface State {
   /** Numbers of rounds that somebody must still say of whether they were carried: see `roundDeclared`. */
   readonly unnotedRounds: readonly number[];
   readonly recall: readonly Recall[];
+  /** Bags carried and not hung yet. */
+  readonly bedside: readonly Waiting[];
   readonly setUps: readonly SetUp[];
   readonly readings: readonly ReadingNoted[];
   readonly tests: readonly TestNoted[];
@@ -105,8 +107,10 @@ export function stateOf(scenario: Scenario, problem: Problem, noted: readonly No
   const limits = limitsOf(scenario);
   const folded = fold(problem.clock, noted, now, problem.horizon);
   const books = openBooks(scenario, problem, limits, now);
-  const notesRounds = folded.facts.some(({ entry }) => entry.kind === 'leave');
-  const rounds = notesRounds ? [] : problem.rounds.filter(({ at }) => at <= now);
+  const leaves = folded.facts.flatMap(({ entry }) => (entry.kind === 'leave' ? entry : []));
+  const notesRounds = leaves.some(({ declared }) => declared !== 'carried over');
+  const over = new Set(leaves.flatMap(({ declared, round }) => (declared === 'carried over' ? round : [])));
+  const rounds = notesRounds ? [] : problem.rounds.filter(({ at, index }) => at <= now && !over.has(index));
   let nextRound = 0;
   const leaveBefore = (minute: number) => {
     for (; nextRound < rounds.length && rounds[nextRound]!.at < minute; nextRound++)
@@ -147,6 +151,7 @@ export function stateOf(scenario: Scenario, problem: Problem, noted: readonly No
     notesRounds,
     unnotedRounds: unnoted.map(({ index }) => index),
     recall: due.recall,
+    bedside: due.bedside,
     setUps: books.setUps,
     readings: books.readings,
     tests: books.tests,

@@ -1,8 +1,8 @@
 import { MINUTES_A_DAY } from '../scenario/problem/types.ts';
 import type { Known, Question, Trace } from './trace.ts';
-import { traceBags, traceHang, traceLitres, traceRate } from './traceDemand.ts';
+import { traceBags, traceHang, traceHung, traceLitres, traceRate, traceRoundBags } from './traceDemand.ts';
 import { traceMinute, traceSupply } from './traceNow.ts';
-import { traceLot, traceScore, traceUnmet, traceWindow } from './tracePlan.ts';
+import { traceCovered, traceLot, traceScore, traceUnmet, traceWindow } from './tracePlan.ts';
 
 /** Whether what was asked about is (still) listed: rows, rounds and lots go with edits. */
 export function isThere({ problem, demand, covered }: Known, question: Question): boolean {
@@ -11,6 +11,11 @@ export function isThere({ problem, demand, covered }: Known, question: Question)
     case 'litres':
     case 'unmet':
       return question.bath in problem.baths && question.round in problem.rounds;
+    case 'roundBags':
+      return question.round in problem.rounds;
+    case 'hung':
+    case 'covered':
+      return true;
     case 'dayBags':
       return question.bath in problem.baths && question.day * MINUTES_A_DAY < problem.horizon;
     case 'rate':
@@ -38,6 +43,12 @@ export function answer(known: Known, question: Question): Trace {
   switch (question.of) {
     case 'bags':
       return traceBags(known, question.bath, { round: question.round });
+    case 'hung':
+      return traceHung(known, question.from, question.to);
+    case 'roundBags':
+      return traceRoundBags(known, question.round);
+    case 'covered':
+      return traceCovered(known, question.minute);
     case 'dayBags':
       return traceBags(known, question.bath, { day: question.day });
     case 'litres':

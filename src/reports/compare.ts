@@ -5,6 +5,7 @@ import type { Scenario } from '../scenario/schema.ts';
 import { WORK } from '../words/activities.ts';
 import { numberText, sentenceCase } from '../words/numbers.ts';
 import { whenText } from '../words/times.ts';
+import { dosedLitres } from './summary.ts';
 import { supplySeries } from './supplySeries.ts';
 
 /** A scenario kept beside others, with its plan. */
@@ -13,6 +14,7 @@ export interface Variant {
   readonly name: string;
   /** What it is, in a person's words; the scenario's title where they gave none. */
   readonly title?: string;
+  readonly note?: string;
   readonly scenario: Scenario;
   readonly problem: Problem;
   readonly plan: Plan;
@@ -87,7 +89,7 @@ function leavesOf(scenario: Scenario): Leaves {
       leaves.set(key, { value: shown, unit: unitOf(field) });
     }
   };
-  const { format: _format, version: _version, ...typed } = scenario;
+  const { format: _format, version: _version, variants: _variants, ...typed } = scenario;
   walk(typed, [], '');
   return leaves;
 }
@@ -187,11 +189,69 @@ const sum = (values: readonly number[]): number => values.reduce((total, value) 
 
 const NEEDS = 'Needs';
 
+const WORTH = 'How good the plan is';
+const rowsDiffer = (
+  sections: readonly CompareSection[],
+  title: string,
+  labels?: readonly string[],
+): boolean =>
+  sections
+    .filter((section) => section.title === title)
+    .some(({ rows }) =>
+      rows
+        .filter(({ label }) => labels?.includes(label) ?? true)
+        .some(({ values }) => values.some((value) => compareText(value) !== compareText(values[0]!))),
+    );
+
+/**
+ * Why no variant may be marked best; null: they answer the same needs, leave as much unmet and short, and were searched
+ * with the same effort, so that less work is less work.
+ * @param alike the plans compared were searched with the same effort
+ */
+export function unranked(sections: readonly CompareSection[], alike: boolean): string | null {
+  if (needsDiffer(sections))
+    return 'None is marked best: the needs differ, so less work may only be less dialysis.';
+  if (rowsDiffer(sections, WORTH, ['Unmet', 'Short of the reserve']))
+    return 'None is marked best: what stays unmet or short differs, so less work may only be less care.';
+  return alike ? null : 'None is marked best yet: the plans were not searched with the same effort.';
+}
+
 /** Whether the variants' plans answer different needs: then less work or fewer supplies may only mean less dialysis. */
 export const needsDiffer = (sections: readonly CompareSection[]): boolean =>
   sections
     .filter(({ title }) => title === NEEDS)
     .some(({ rows }) => rows.some(({ values }) => values.some((value) => value !== values[0])));
+
+/** What each supply comes to: used, left, and when it runs out. */
+function supplyRows(all: readonly Measures[]): CompareRow[] {
+  const supplies = all.map(({ problem, plan }) => supplySeries(problem, plan.activities));
+  return union(supplies.map((list) => list.map(({ item }) => item))).flatMap((item): CompareRow[] => {
+    const found = supplies.map((list) => list.find((series) => series.item === item));
+    const unit = /\((.+)\)\s*$/.exec(item)?.[1] ?? 'pieces';
+    return [
+      {
+        label: `${item}: used`,
+        unit,
+        better: 'less',
+        values: found.map((series) => series?.used ?? null),
+      },
+      {
+        label: `${item}: left`,
+        unit,
+        better: 'more',
+        values: found.map((series) => series?.atEnd ?? null),
+      },
+      {
+        label: `${item}: runs out`,
+        unit: '',
+        better: null,
+        values: found.map((series, index) =>
+          series ? runOutText(all[index]!.problem, series.runsOut) : null,
+        ),
+      },
+    ];
+  });
+}
 
 /** Variants side by side: inputs that differ, needs, score, machines, technicians, supplies. */
 export function compareVariants(variants: readonly Variant[]): CompareSection[] {
@@ -208,7 +268,6 @@ export function compareVariants(variants: readonly Variant[]): CompareSection[] 
   };
   const total = ({ demand }: Measures) => sum(demand.bags.map(sum));
   const machines = union(all.map(({ problem }) => problem.machines.map(({ id }) => id)));
-  const supplies = all.map(({ problem, plan }) => supplySeries(problem, plan.activities));
   return [
     { title: 'Inputs that differ', rows: inputDifferences(variants.map(({ scenario }) => scenario)) },
     {
@@ -219,12 +278,18 @@ export function compareVariants(variants: readonly Variant[]): CompareSection[] 
           row(`Bags of ${id}`, 'bags', null, (m) => bags(m, id)),
         ),
         row('All bags', 'bags', null, total),
-        row('All bags per day', 'bags per day', null, (m) => (total(m) * 1440) / m.problem.horizon),
-        row('Liters', 'L', null, (m) => (total(m) * m.problem.bagParts) / m.problem.partsPerLitre),
+        row('Bags per day, mean', 'bags per day', null, (m) => (total(m) * 1440) / m.problem.horizon),
+        row('Liters by the doses', 'L', null, (m) => dosedLitres(m.problem)),
+        row(
+          'Liters in whole bags',
+          'L',
+          null,
+          (m) => (total(m) * m.problem.bagParts) / m.problem.partsPerLitre,
+        ),
       ],
     },
     {
-      title: 'How good the plan is',
+      title: WORTH,
       rows: [
         row('Unmet', 'L', 'less', ({ plan }) => plan.score.unmetLitres),
         row('Short of the reserve', 'bags', 'less', ({ plan }) => plan.score.reserveShort),
@@ -261,32 +326,7 @@ export function compareVariants(variants: readonly Variant[]): CompareSection[] 
     },
     {
       title: 'Supplies',
-      rows: union(supplies.map((list) => list.map(({ item }) => item))).flatMap((item): CompareRow[] => {
-        const found = supplies.map((list) => list.find((series) => series.item === item));
-        const unit = /\((.+)\)\s*$/.exec(item)?.[1] ?? 'pieces';
-        return [
-          {
-            label: `${item}: used`,
-            unit,
-            better: 'less',
-            values: found.map((series) => series?.used ?? null),
-          },
-          {
-            label: `${item}: left`,
-            unit,
-            better: 'more',
-            values: found.map((series) => series?.atEnd ?? null),
-          },
-          {
-            label: `${item}: runs out`,
-            unit: '',
-            better: null,
-            values: found.map((series, index) =>
-              series ? runOutText(all[index]!.problem, series.runsOut) : null,
-            ),
-          },
-        ];
-      }),
+      rows: supplyRows(all),
     },
   ];
 }

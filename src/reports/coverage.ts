@@ -1,6 +1,8 @@
 import type { Demand } from '../demand/demand.ts';
 import type { Cover } from '../plan/cover.ts';
 import type { Problem, Round } from '../scenario/problem/types.ts';
+import type { Scenario } from '../scenario/schema.ts';
+import { traceFlow } from './traceDemand.ts';
 
 /** What the answers below are computed from: a plan as it is shown. */
 export interface Covered {
@@ -60,12 +62,26 @@ interface BedNeed {
   readonly id: string;
   /** The bath that runs at `now`, else the first to come; null: nothing is hung any more. */
   readonly bath: number | null;
-  /** Dialysate at `now`, mL/h over elapsed time; 0 where nothing runs. */
+  /** What the pump runs while therapy runs, mL/h at `now`; 0 where nothing runs. */
+  readonly flow: number;
+  /** The same averaged over the day, pauses of therapy included, mL/h. */
   readonly rate: number;
   /** Minute at which the next bag hangs, or null. */
   readonly next: number | null;
   /** Bags that hang from now to the end of the same local day. */
   readonly bagsToday: number;
+}
+
+/** Bags that hang in from..to-1, by bath. */
+export function bagsHung(
+  demand: Demand,
+  baths: number,
+  { from, to }: { from: number; to: number },
+): number[] {
+  const bags = new Array<number>(baths).fill(0);
+  for (const list of demand.hangs)
+    for (const { bath, minute } of list) if (minute >= from && minute < to) bags[bath]! += 1;
+  return bags;
 }
 
 /** The end of the local day that holds a minute, at most the horizon's end. */
@@ -76,8 +92,15 @@ export function endOfDay({ clock, horizon }: Problem, now: number): number {
   return Math.min(horizon, Math.max(now, end));
 }
 
+/** What is prescribed, and what it needs. */
+interface Prescribed {
+  readonly scenario: Scenario;
+  readonly problem: Problem;
+  readonly demand: Demand;
+}
+
 /** What each bed needs from `now` on, in the scenario's order. */
-export function bedNeeds({ problem, demand }: Pick<Covered, 'problem' | 'demand'>, now: number): BedNeed[] {
+export function bedNeeds({ scenario, problem, demand }: Prescribed, now: number): BedNeed[] {
   const end = endOfDay(problem, now);
   return problem.patients.map(({ id, from, until, steps }, index) => {
     const ahead = demand.hangs[index]!.filter(({ minute }) => minute >= now);
@@ -86,6 +109,7 @@ export function bedNeeds({ problem, demand }: Pick<Covered, 'problem' | 'demand'
     return {
       id,
       bath: running ? step.bath : (ahead[0]?.bath ?? null),
+      flow: running ? traceFlow({ scenario, problem }, index, now).value : 0,
       rate: running ? (Number(step.rate.n) / Number(step.rate.d)) * 60 : 0,
       next: ahead[0]?.minute ?? null,
       bagsToday: ahead.filter(({ minute }) => minute < end).length,

@@ -52,7 +52,7 @@ function dutyLines(problem: Problem, activity: Activity): string[] {
       : `Due at ${timeText(clock, activity.at)}`,
     ...(duty?.endsCircuit ? ['The machine needs a new circuit afterwards'] : []),
     ...(duty?.voidsTests ? ['The water needs a new total chlorine test afterwards'] : []),
-    ...(duty && duty.flow > 0 ? [`Draws ${numberText(duty.flow, 0)} mL/min of water`] : []),
+    ...(duty && duty.flow > 0 ? [`Uses ${numberText(duty.flow, 0)} mL/min of water`] : []),
   ];
 }
 

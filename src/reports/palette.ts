@@ -16,7 +16,8 @@ export const TINTS = [
 ] as const;
 
 export type Tints = Readonly<Record<string, string>>;
-const PATTERNS = ['plain', 'slash', 'dots', 'cross', 'backslash', 'rows', 'columns', 'rings'] as const;
+/** None of them is the slanted hatch of what is unmet, nor the crosses of what is away: one hatch has one meaning. */
+const PATTERNS = ['plain', 'dots', 'backslash', 'rows', 'rings', 'columns', 'cross', 'waves'] as const;
 type PatternName = (typeof PATTERNS)[number];
 
 export interface BathLook {

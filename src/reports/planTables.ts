@@ -57,11 +57,12 @@ export function planTables(
     ],
     ['Expired unused', plan.score.expiredBags, 'bags'],
     ...need.byBath.map(({ bath, bagsADay }): TableCell[] => [
-      `Bags per day of ${bath}`,
+      `Bags of ${bath}, mean over the plan`,
       bagsADay,
       'bags per day',
     ]),
-    ['Dialysate per day', need.litresADay, 'L per day'],
+    ['Dialysate in whole bags, mean over the plan', need.litresADay, 'L per day'],
+    ['Dialysate by the doses alone, mean over the plan', need.dosedLitresADay, 'L per day'],
     ['Caution', CAUTION.long, null],
     ['Caution', NO_PRESCRIBING, null],
   ];

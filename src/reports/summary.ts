@@ -1,4 +1,5 @@
 import type { Demand } from '../demand/demand.ts';
+import { toNumber } from '../exact/fraction.ts';
 import type { Plan } from '../plan/plan.ts';
 import { MINUTES_A_DAY, type Problem } from '../scenario/problem/types.ts';
 
@@ -12,9 +13,28 @@ interface BathNeed {
 interface NeedSummary {
   readonly byBath: readonly BathNeed[];
   readonly bagsADay: number;
+  /** L in whole bags. */
   readonly litresADay: number;
+  /** L that the doses themselves come to; the rest is left in bags. */
+  readonly dosedLitresADay: number;
   /** Patients on therapy at some time of the horizon. */
   readonly patients: number;
+}
+
+/** Dialysate that the doses come to within the horizon, L: what runs, however it is bagged. */
+export function dosedLitres({ patients, horizon }: Problem): number {
+  let ml = 0;
+  for (const { from, until, sessions, steps } of patients)
+    for (const span of sessions ?? [{ from, to: until }]) {
+      const first = Math.max(0, from, span.from);
+      const last = Math.min(horizon, until, span.to);
+      steps.forEach(({ at, rate }, index) => {
+        const begin = index === 0 ? first : Math.max(first, at);
+        const end = Math.min(last, steps[index + 1]?.at ?? last);
+        ml += Math.max(0, end - begin) * toNumber(rate);
+      });
+    }
+  return ml / 1000;
 }
 
 /** What the doses need, as means over the days of the horizon. */
@@ -27,6 +47,7 @@ export function needSummary(problem: Problem, demand: Demand): NeedSummary {
   return {
     byBath,
     bagsADay: byBath.reduce((sum, { bagsADay }) => sum + bagsADay, 0),
+    dosedLitresADay: dosedLitres(problem) / days,
     litresADay: byBath.reduce((sum, { litresADay }) => sum + litresADay, 0),
     patients: demand.hangs.filter((list) => list.length > 0).length,
   };

@@ -48,6 +48,11 @@ export interface Known {
 /** A number that somebody asks about. Baths, patients, machines ... by list position; times in minutes. */
 export type Question =
   | { readonly of: 'bags' | 'litres' | 'unmet'; readonly bath: number; readonly round: number }
+  /** Bags of all baths hung in from..to-1, min. */
+  | { readonly of: 'hung'; readonly from: number; readonly to: number }
+  | { readonly of: 'roundBags'; readonly round: number }
+  /** Until when every bag is there, asked at a minute. */
+  | { readonly of: 'covered'; readonly minute: number }
   | { readonly of: 'dayBags'; readonly bath: number; readonly day: number }
   | { readonly of: 'rate'; readonly patient: number; readonly minute: number }
   | { readonly of: 'hang'; readonly patient: number; readonly hang: number }

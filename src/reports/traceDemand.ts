@@ -16,7 +16,7 @@ const FIELDS = [
 type RateField = (typeof FIELDS)[number][0];
 
 /** The row's changes that hold at a minute, in the order in which they do. */
-function changesInForce({ scenario, problem }: Known, patient: number, minute: number) {
+function changesInForce({ scenario, problem }: Prescriptions, patient: number, minute: number) {
   const start = Math.max(0, problem.patients[patient]!.from);
   return (scenario.patients[patient]!.changes ?? [])
     .map((change, index) => ({ change, index, at: Math.max(start, problem.clock.minuteOf(change.at)) }))
@@ -25,7 +25,7 @@ function changesInForce({ scenario, problem }: Known, patient: number, minute: n
 }
 
 /** The typed cells in force for a patient at a minute: the row's, or the last change's before it. */
-function cellsInForce(known: Known, patient: number, minute: number): Record<RateField, Trace> {
+function cellsInForce(known: Prescriptions, patient: number, minute: number): Record<RateField, Trace> {
   const { scenario, problem } = known;
   const row = scenario.patients[patient]!;
   const changes = changesInForce(known, patient, minute);
@@ -51,7 +51,7 @@ function cellsInForce(known: Known, patient: number, minute: number): Record<Rat
 }
 
 /** Whether a citrate flow counts for a patient at a minute: the anticoagulation in force is citrate. */
-function onCitrate(known: Known, patient: number, minute: number): boolean {
+function onCitrate(known: Prescriptions, patient: number, minute: number): boolean {
   const typedIn = [
     known.scenario.patients[patient]!,
     ...changesInForce(known, patient, minute).map(({ change }) => change),
@@ -62,8 +62,11 @@ function onCitrate(known: Known, patient: number, minute: number): boolean {
 const stepAt = (steps: readonly CourseStep[], minute: number): CourseStep =>
   steps.findLast(({ at }) => at <= minute) ?? steps[0]!;
 
+/** What a bed's row and its changes come to needs no plan. */
+type Prescriptions = Pick<Known, 'scenario' | 'problem'>;
+
 /** What the pump runs while therapy runs, mL per hour: the dose less what the bath does not give. */
-function traceFlow(known: Known, patient: number, minute: number): Trace {
+export function traceFlow(known: Prescriptions, patient: number, minute: number): Trace {
   const { problem } = known;
   const { id } = problem.patients[patient]!;
   const cells = cellsInForce(known, patient, minute);
@@ -207,6 +210,28 @@ export function traceBags(known: Known, bath: number, span: { round: number } | 
     'bags',
     `bags hung from ${whenText(clock, from)} to before ${whenText(clock, to)}, over all patients`,
     bagsBetween(known, bath, from, to),
+  );
+}
+
+/** Bags of all baths hung in from..to-1, bath by bath. */
+export function traceHung(known: Known, from: number, to: number): Trace {
+  const { clock, baths } = known.problem;
+  const span = `hung from ${whenText(clock, from)} to before ${whenText(clock, to)}`;
+  const parts = baths.map((name, bath) =>
+    sum(`Bags of ${name}`, 'bags', `bags ${span}, over all patients`, bagsBetween(known, bath, from, to)),
+  );
+  return sum(`All bags ${span}`, 'bags', 'bags of each bath', parts);
+}
+
+/** Bags of all baths in a round. */
+export function traceRoundBags(known: Known, round: number): Trace {
+  const { clock, rounds, baths } = known.problem;
+  const parts = baths.map((_, bath) => traceBags(known, bath, { round }));
+  return sum(
+    `All bags in ${roundText(clock, { round, at: rounds[round]!.at })}`,
+    'bags',
+    'bags of each bath',
+    parts,
   );
 }
 

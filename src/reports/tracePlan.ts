@@ -2,6 +2,7 @@ import { HANDS_ON, type Score } from '../plan/plan.ts';
 import { WORK, workCount } from '../words/activities.ts';
 import { countText, numberText, sentenceCase } from '../words/numbers.ts';
 import { lotText, readyText, roundText, spanText, whenText } from '../words/times.ts';
+import { coveredUntil, firstShort, roundNeeds } from './coverage.ts';
 import { amount, type CellRef, computed, type Known, ruleCell, sum, type Trace, typed } from './trace.ts';
 import { traceLitres } from './traceDemand.ts';
 
@@ -132,6 +133,35 @@ function traceHandsOn({ activities }: Known): Trace {
       : [];
   });
   return sum('Hands-on work', 'min', 'minutes of all hands-on work of the plan', parts);
+}
+
+/** Until when every bag that hangs is there, in hours from a minute on. */
+export function traceCovered(known: Known, minute: number): Trace {
+  const { problem } = known;
+  const { clock } = problem;
+  const short = firstShort(roundNeeds(known), minute);
+  const until = coveredUntil(known, short, minute);
+  const [here, there] = [whenText(clock, minute), whenText(clock, until)];
+  const filled = `${there} - ${here} = ${amount((until - minute) / 60, 'h', 1)}`;
+  if (!short)
+    return computed(
+      `Covered to the end, ${there}`,
+      (until - minute) / 60,
+      'h',
+      'no bag round leaves anything unmet up to the end of the plan',
+      filled,
+      () => [traceUnmetLitres(known)],
+    );
+  const round = roundText(clock, { round: short.round.index, at: short.round.at });
+  const baths = short.byBath.flatMap(({ unmetLitres }, bath) => (unmetLitres > 0 ? [bath] : []));
+  return computed(
+    `Covered until ${there}`,
+    (until - minute) / 60,
+    'h',
+    `the first bag hung by the first bag round with something unmet: ${round}`,
+    filled,
+    () => baths.map((bath) => traceUnmet(known, bath, short.round.index)),
+  );
 }
 
 /** Unmet litres of each bath and round that has some. */

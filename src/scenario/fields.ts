@@ -222,12 +222,36 @@ export const FIELDS: readonly ScenarioField[] = [
     ],
     ['tint', 'Color', '', 'Color of this bath on pictures.', { none: "one of the app's" }],
   ]),
+  ...rows('Substitute baths', 'substitutes[]', [
+    ['bath', 'Bath', '', 'The bath that runs short.'],
+    ['by', 'Given instead', '', 'The bath that may be given in its place.'],
+    ['from', 'From', '', 'Approved from then on.', { none: 'start of the plan' }],
+    ['until', 'Until', '', 'Approved until then.', { none: 'end of the plan' }],
+    ['except', 'Beds excluded', '', 'Beds that never get it.', { none: 'none' }],
+    ['approvedBy', 'Approved by', '', 'Who signed it: initials or a staff code.', { none: 'nobody typed' }],
+  ]),
   ...rows('Patients', 'patients[]', [
     ['id', 'Bed', '', 'Bed or study label, never a name.'],
     ...PRESCRIPTION,
     ['from', 'From', '', 'Therapy starts.', { none: 'start of the plan' }],
     ['until', 'Until', '', 'Therapy ends.', { none: 'end of the plan' }],
     ['ward', 'Ward', '', 'A label for pick lists; the plan does not look at it.', { none: 'none' }],
+    [
+      'priority',
+      'Priority class',
+      '',
+      "A class of the site's own scheme, read only to show who would go short.",
+      { none: 'not typed' },
+    ],
+    ['hanging', 'Hanging bag', '', 'The bag that hangs at the start of the plan.', { none: 'none' }],
+    ['hanging.hungAt', 'Hanging bag hung at', '', 'When the bag that hangs at the start was hung.'],
+    [
+      'hanging.litres',
+      'Hanging bag holds',
+      'L',
+      'What is left at the start in the bag that hangs then.',
+      { above: 0, max: 100 },
+    ],
     ['session', 'Session', '', 'Therapy only some hours of each day.', { none: 'all day' }],
     ['session.start', 'Session starts', '', 'Time of day at which therapy begins.'],
     [
@@ -309,7 +333,7 @@ export const FIELDS: readonly ScenarioField[] = [
     ['testMinutes', 'Test takes', 'min', 'How long a total chlorine test takes.', { min: 1, max: DAY }],
     ['lastTest', 'Last test', '', 'When the last test ended.', { none: 'none' }],
   ]),
-  ...rows('Water', 'water[].capacityChanges[]', [
+  ...rows('Water capacity changes', 'water[].capacityChanges[]', [
     ['at', 'Capacity from', '', 'From then on it gives something else.'],
     ['capacity', 'Capacity then', 'mL/min', 'What it gives from then on.', { min: 0, max: 1_000_000 }],
   ]),
@@ -689,8 +713,10 @@ export function fieldAt(path: readonly (string | number)[]): ScenarioField | und
     if (typeof key === 'number') return `${text}[]`;
     return text === '' ? key : `${text}.${key}`;
   }, '');
-  // The last key may be one of a record: a bath of the reserve.
-  return byPath.get(known) ?? byPath.get(known.replace(/\.[^.]*$/, '{}'));
+  // The last key may be one of a list within a cell (a bed excluded), or of a record (a bath of the reserve).
+  return (
+    byPath.get(known) ?? byPath.get(known.replace(/\[\]$/, '')) ?? byPath.get(known.replace(/\.[^.]*$/, '{}'))
+  );
 }
 
 /** What a number may be. @throws where the table has no limits for this path: a slip in the code */

@@ -43,7 +43,7 @@ interface Three {
 }
 
 /** Fields whose parts mean something only together: half of one and half of another would be a third that nobody typed. */
-const WHOLE = new Set(['loaded', 'share', 'inUse', 'startsPerDay', 'breakdowns', 'columns']);
+const WHOLE = new Set(['loaded', 'share', 'inUse', 'startsPerDay', 'breakdowns', 'columns', 'variants']);
 /** What names a row, the first that it has. */
 const NAMES = ['id', 'lot', 'item', 'at', 'from', 'fromDay', 'name'];
 

@@ -65,6 +65,8 @@ const patientSchema = z.looseObject({
   ward: optional(z.string()),
   /** A class of the site's own scheme, read where too few bags are shared out by class; the plan does not look at it. */
   priority: optional(z.string()),
+  /** The bag that hangs at the start: since when, and how much is left in it, L. */
+  hanging: optional(z.looseObject({ hungAt: time, litres: number })),
   /** Therapy runs only so many hours from a time of day on, each date. */
   session: optional(z.looseObject({ start: z.string(), hours: number })),
 });
@@ -84,6 +86,8 @@ const machineSchema = z.looseObject({
   flowTolerance: optional(number),
 });
 
+const capacityChangeSchema = z.looseObject({ at: time, capacity: number });
+
 const waterSchema = z.looseObject({
   id: z.string().min(1),
   /** mL/min */
@@ -94,7 +98,7 @@ const waterSchema = z.looseObject({
   testMinutes: z.int(),
   lastTest: optional(time),
   /** What it gives from a time on, mL/min. */
-  capacityChanges: optional(z.array(z.looseObject({ at: time, capacity: number }))),
+  capacityChanges: optional(z.array(capacityChangeSchema)),
 });
 
 /** A bath that a prescriber has approved in place of another, between dates, but not for every bed. */
@@ -265,6 +269,7 @@ const owned = { owner: z.string().min(1) };
 const unassignedSchema = z.looseObject({
   changes: optional(z.array(changeSchema.extend(owned))),
   hours: optional(z.array(windowSchema.extend(owned))),
+  capacityChanges: optional(z.array(capacityChangeSchema.extend(owned))),
   supplyDeliveries: optional(z.array(deliverySchema.extend(owned))),
 });
 
@@ -295,6 +300,17 @@ export const scenarioSchema = z.looseObject({
     z.array(z.looseObject({ machine: optional(z.string()), water: optional(z.string()), at: time })),
   ),
   unassigned: optional(unassignedSchema),
+  /** Scenarios kept beside this one for comparing; nothing is planned with them until one is taken. */
+  variants: optional(
+    z.array(
+      z.looseObject({
+        name: z.string(),
+        title: optional(z.string()),
+        note: optional(z.string()),
+        scenario: z.record(z.string(), z.unknown()),
+      }),
+    ),
+  ),
   /** Suggestions that the site does not want to see again; see `suggestions.ts`. */
   declined: optional(z.array(z.string())),
   /** The site's own columns: arithmetic over a row's fields, shown beside them, never planned with. */

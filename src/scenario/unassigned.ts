@@ -4,6 +4,7 @@ import type { Scenario } from './schema.ts';
 export const NESTED = {
   changes: { list: 'patients', nested: 'changes', ownerKey: 'id' },
   hours: { list: 'machines', nested: 'available', ownerKey: 'id' },
+  capacityChanges: { list: 'water', nested: 'capacityChanges', ownerKey: 'id' },
   supplyDeliveries: { list: 'supplies', nested: 'deliveries', ownerKey: 'item' },
 } as const;
 export type NestedId = keyof typeof NESTED;

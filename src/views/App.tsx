@@ -3,6 +3,7 @@ import type { Bridge } from '../bridge.ts';
 import { CAUTION } from '../words/cautions.ts';
 import { countText } from '../words/numbers.ts';
 import { capacitySheets } from './capacity/capacitySheets.ts';
+import { FirstHint, FirstUnit } from './home/FirstUnit.tsx';
 import { Home } from './home/Home.tsx';
 import { Strip } from './home/Strip.tsx';
 import { Divider } from './look/Divider.tsx';
@@ -177,10 +178,10 @@ function Panes({ finding, setFinding }: { finding: boolean; setFinding: (on: boo
 /** What keys, buttons and the shell's menu command. */
 function useCommands(
   bridge: Bridge,
-  open: { importing: () => void; about: () => void; versions: () => void },
+  open: { importing: () => void; about: () => void; versions: () => void; guide: () => void },
 ) {
   const files = useMemo(() => fileCommands(bridge), [bridge]);
-  const { importing, about, versions } = open;
+  const { importing, about, versions, guide } = open;
   const commands: Commands = useMemo(() => {
     const session = useStore.getState;
     return {
@@ -197,8 +198,9 @@ function useCommands(
       },
       about,
       versions,
+      guide,
     };
-  }, [files, importing, about, versions]);
+  }, [files, importing, about, versions, guide]);
   const host = useMemo(
     () => ({
       bridge,
@@ -227,13 +229,14 @@ export function App({ bridge }: { bridge: Bridge }) {
     if (!asked && document.activeElement === document.body) home.current?.focus({ preventScroll: true });
   }, [asked]);
   const unsaved = useStore((state) => state.unsaved);
-  const variants = useStore((state) => state.variants.length > 0);
   const [versions, setVersions] = useState(false);
+  const [guide, setGuide] = useState(false);
   const dialogs = useMemo(
     () => ({
       importing: () => setImporting(true),
       about: () => setAbout(true),
       versions: () => setVersions(true),
+      guide: () => setGuide(true),
     }),
     [],
   );
@@ -249,7 +252,8 @@ export function App({ bridge }: { bridge: Bridge }) {
   useEffect(() => void files.start(), [files]);
   useEffect(() => watchFile(bridge), [bridge]);
   useEffect(() => keepDrafts(bridge), [bridge]);
-  useEffect(() => bridge.setUnsaved(unsaved, variants), [bridge, unsaved, variants]);
+  // Variants go to the file with the scenario: what is unsaved of them is among the edits.
+  useEffect(() => bridge.setUnsaved(unsaved, false), [bridge, unsaved]);
   useLooks();
   useKeys(bridge, commands, find);
 
@@ -284,6 +288,7 @@ export function App({ bridge }: { bridge: Bridge }) {
           )}
         </div>
         <div>
+          <FirstHint open={() => setGuide(true)} />
           {tour !== null && <Tour at={tour} go={setTour} own={commands.create} />}
           <Notices />
         </div>
@@ -295,6 +300,7 @@ export function App({ bridge }: { bridge: Bridge }) {
       <ReviewDialog />
       <FileQuestions bridge={bridge} />
       {versions && <VersionsDialog bridge={bridge} close={() => setVersions(false)} />}
+      {guide && <FirstUnit close={() => setGuide(false)} />}
       {importing && <ImportDialog close={() => setImporting(false)} />}
       <About open={about} first={first} close={closeAbout} show={() => setTour(0)} />
     </HostContext>

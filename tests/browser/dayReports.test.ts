@@ -121,3 +121,73 @@ describe.skipIf(!chromiumPath)(`what is asked of a day${chromiumPath ? '' : ` ($
     expect(errors).toEqual([]);
   });
 });
+
+describe.skipIf(!chromiumPath)(`at the machine${chromiumPath ? '' : ` (${NO_CHROMIUM})`}`, () => {
+  let app: Tested;
+  beforeAll(async () => {
+    app = await startApp();
+  }, 120_000);
+  afterAll(() => app?.close());
+
+  test('start and swap say what is filled where; a swap that is due calls in title, word and color; failed water stands on the worksheet', async () => {
+    const until = MORNING.filter(({ at }) => at! < '2031-02-03T10:00');
+    const { page, context } = await app.open(DAY, { width: 1180, height: 820, at: 'home', noted: until });
+    const follows = () =>
+      page.getByRole('heading', { name: 'Next 12 hours' }).locator('..').getByText(/task/).waitFor();
+    const card = (id: string) => page.getByRole('region', { name: id, exact: true });
+    const dialog = page.locator('dialog[open]');
+    const step = async (times: number, name: string) => {
+      for (let n = 0; n < times; n++) await page.getByRole('button', { name, exact: true }).click();
+    };
+    await page.getByRole('button', { name: 'Technician lead' }).click();
+    await page.getByText('Next 12 hours').waitFor();
+    await page.getByLabel('Name of this computer').fill('icu-desk');
+    await page.getByRole('button', { name: 'Keep', exact: true }).click();
+    await page.getByLabel('Other initials or staff code').first().fill('AB');
+    await page.getByRole('button', { name: 'Add', exact: true }).first().click();
+    await step(3, '60 min on');
+    await step(1, '15 min on');
+    // 8 x 6.5 L at 800 mL/min from 09:20: 65 to 75 min, swap from 10:25 to 10:35. Five minutes before, it calls.
+    await step(4, '1 min on');
+    expect(await page.title()).not.toContain('Swap');
+    await step(1, '1 min on');
+    await expect.poll(() => page.title()).toBe('Swap M1 · Bathtide');
+    expect(await card('M1').textContent()).toContain('SWAP SOON: opens in 5 min');
+    await step(5, '1 min on');
+    expect(await card('M1').textContent()).toContain('SWAP NOW: closes in 10 min');
+    // No sound until somebody wants it.
+    await page.getByRole('button', { name: 'Sound off', pressed: false }).waitFor();
+    await follows();
+    await card('M1').getByRole('button', { name: /^Swap/ }).click();
+    expect(await dialog.locator('.what-runs').textContent()).toBe(
+      'Bath on M12KPotassium2 mmol/LBags8 × 6.5 LConcentrateacid A-2041, bicarbonate B-902LotM1 2031-02-03 09:20',
+    );
+    await dialog.getByRole('button', { name: 'Cancel' }).click();
+    await card('M2')
+      .getByRole('button', { name: /^Start/ })
+      .click();
+    expect(await dialog.locator('.what-runs').textContent()).toContain(
+      'Bath on M24KPotassium4 mmol/LBags8 × 6.5 LConcentrateacid A-4013, bicarbonate not noted',
+    );
+    await dialog.getByRole('button', { name: 'Cancel' }).click();
+    await card('RO').getByRole('button', { name: /^Test/ }).click();
+    await dialog.getByRole('button', { name: 'Failed' }).click();
+    await dialog.getByRole('button', { name: /^Note: / }).click();
+    await follows();
+    await expect.poll(() => page.title()).toBe('Bathtide');
+    // The round of 12:00, said to have left at 10:25: asked once more, then told.
+    await page.getByRole('button', { name: 'Bags have left' }).click();
+    await page.getByText('It leaves at 12:00, 1 h 35 min from now.').waitFor();
+    await page.getByRole('button', { name: 'Tap again: they have left' }).click();
+    await page
+      .getByText(/^Noted: 12 bags left 10:25 with the bag round of .*12:00, 1 h 35 min before its time/)
+      .waitFor();
+    await page.locator('.tabs button', { hasText: 'Print' }).click();
+    const sheet = page.locator('.paper-desk');
+    await sheet
+      .getByText('RO: The test of 10:25 FAILED. Nothing may run before a new test passes.')
+      .waitFor();
+    expect(await sheet.textContent()).toContain('14 bags on hold: do not hang.');
+    await context.close();
+  }, 120_000);
+});

@@ -177,7 +177,9 @@ describe.skipIf(!chromiumPath)(
     });
     const open = async (title = 'Invented day') => {
       const scenario = invented(6, 2);
-      const baths = scenario.baths.map((bath) => ({ ...bath, calcium: 2.5 }));
+      const whole = { potassium: 0, calcium: 0, magnesium: 1, chloride: 110, acetate: 3, glucose: 5.55 };
+      // One bath with all that a label can say: what it lacks must not push anything off.
+      const baths = scenario.baths.map((bath, n) => ({ ...bath, calcium: 2.5, ...(n === 2 ? whole : {}) }));
       const opened = await app.open({ ...scenario, baths, title });
       await opened.page.getByRole('button', { name: 'Plan again' }).waitFor({ timeout: 60_000 });
       await opened.page.getByRole('button', { name: 'Print', exact: true }).click();
@@ -240,9 +242,27 @@ describe.skipIf(!chromiumPath)(
       expect(await label.textContent()).toContain(`bag ${fields.number} of ${fields.of}`);
       expect(await label.textContent()).toContain('Not sterile. Never infuse.');
       expect(await label.locator('.label-contents').textContent()).toMatch(
-        /^K\s\d, Na\s140, HCO₃\s32\smmol\/L; Ca\s2.5\smEq\/L$/,
+        /^K\s\d, Na\s140, HCO₃\s32\smmol\/L; Ca\s2.5\smEq\/L \(1.25\smmol\/L\)$/,
       );
       await expectClear(label);
+      const free = labels.filter({ has: page.locator('.label-warnings') }).first();
+      expect(await free.locator('.label-warnings span').allTextContents()).toEqual([
+        'CALCIUM-FREE',
+        'POTASSIUM-FREE',
+      ]);
+      await expectClear(free);
+      const inside = await free.evaluate((node) => {
+        const [of, label] = [node.querySelector('.label-warnings')!, node.querySelector('.label-head')!];
+        const [a, b] = [of.getBoundingClientRect(), label.getBoundingClientRect()];
+        return {
+          right: b.right - a.right,
+          bottom: b.bottom - a.bottom,
+          px: parseFloat(getComputedStyle(of).fontSize),
+        };
+      });
+      expect(inside.right).toBeGreaterThanOrEqual(0);
+      expect(inside.bottom).toBeGreaterThanOrEqual(0);
+      expect(inside.px).toBeGreaterThan((11 * 96) / 72);
 
       const pdf = await pdfOf(page);
       const { pages } = await readPdf(pdf);

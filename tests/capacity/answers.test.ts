@@ -10,7 +10,13 @@ import {
 } from '../../src/capacity/answers/answers.ts';
 import { bandOf, chanceError } from '../../src/capacity/answers/bands.ts';
 import { type Chunk, type Runner, runDraws } from '../../src/capacity/answers/job.ts';
-import { leversNamed, leversOf } from '../../src/capacity/answers/leverForms.ts';
+import {
+  bestSavings,
+  leverForms,
+  leversNamed,
+  leversOf,
+  leversTyped,
+} from '../../src/capacity/answers/leverForms.ts';
 import {
   boughtBags,
   doseCap,
@@ -375,6 +381,44 @@ describe('levers are scenarios', () => {
     ]);
   });
 
+  test('numbers and ranges as a person types them', () => {
+    const form = (id: string) => leverForms(site).find((one) => one.id === id)!;
+    const ids = (id: string, text: string) => leversTyped(form(id), text)?.map((lever) => lever.id) ?? null;
+    expect(ids('dose', '22.5')).toEqual(['dose-22.5']);
+    expect(ids('dose', '22,5')).toEqual(['dose-22.5']);
+    expect(ids('dose', '19 to 21')).toEqual(['dose-19', 'dose-20', 'dose-21']);
+    expect(ids('dose', '19.5 - 20.5')).toEqual(['dose-19.5', 'dose-20', 'dose-20.5']);
+    expect(ids('machines-M1', '2..3')).toEqual(['machines-M1-2', 'machines-M1-3']);
+    for (const bad of ['', 'many', '25 to 19', '4', '19 to 900', '19 to', '-3'])
+      expect(ids('dose', bad), bad).toBeNull();
+  });
+
+  test('the best changes: one of a kind, and the numbers that a person typed', () => {
+    const saving = (id: string, bagsShort: number) => ({
+      id,
+      label: id,
+      bagsShort,
+      bagsPerDay: 0,
+      machines: null,
+      chanceBefore: 1,
+      chanceAfter: 0.5,
+      chanceError: 0,
+      enough: null,
+    });
+    const usual = leversOf(site).map(({ id }) => saving(id, id.startsWith('dose') ? 90 : 1));
+    const best = (more: [string, number][]) =>
+      bestSavings(site, [...usual, ...more.map(([id, bags]) => saving(id, bags))], 3).map(({ id }) => id);
+    expect(best([])[0]).toBe('dose-20');
+    expect(
+      best([
+        ['dose-23', 30],
+        ['dose-24', 20],
+        ['machines-M1-4', 80],
+      ]).slice(0, 2),
+    ).toEqual(['machines-M1-4', 'dose-23']);
+    expect(best([['machines-M1-4', 0]])).not.toContain('machines-M1-4');
+  });
+
   test('changes by name: any number within reason, ranges, one place at a time', () => {
     const ids = (name: string) => leversNamed(site, name)?.map(({ id }) => id) ?? null;
     expect(ids('dose-22.5')).toEqual(['dose-22.5']);
@@ -521,7 +565,7 @@ test('every field of the forecast has its default told, with unit and source', (
 });
 
 test('variants are compared on machines needed, runs short and bags per day', async () => {
-  const site = wardSite();
+  const site = wardSite({ machines: wardSite().machines.slice(0, 2) });
   const capped = doseCap(18).apply(site);
   const [now, then] = await variantAnswers(
     [
@@ -531,9 +575,12 @@ test('variants are compared on machines needed, runs short and bags per day', as
     here,
     { draws: 40, seed: 1 },
   );
-  expect(now).toMatchObject({ name: 'now', own: 4, draws: 40 });
+  expect(now).toMatchObject({ name: 'now', own: 2, draws: 40 });
   expect(now!.smallest).toBe((await study(site, here, { draws: 40, seed: 1 })).smallest);
   expect(then!.bagsPerDay).toBeLessThan(now!.bagsPerDay);
+  // A smaller need costs no more to serve.
+  expect(now!.cost).toBeGreaterThan(0);
+  expect(then!.cost!).toBeLessThanOrEqual(now!.cost!);
   expect(then!.smallest!).toBeLessThanOrEqual(now!.smallest!);
   expect(then!.row!.shortageChance).toBeLessThanOrEqual(now!.row!.shortageChance);
 });

@@ -2,12 +2,14 @@ import { describe, expect, test } from 'vitest';
 import { doseCap } from '../../src/capacity/answers/levers.ts';
 import { asPlan } from '../../src/plan/asPlan.ts';
 import { type Activity, NOTHING_PROVEN } from '../../src/plan/plan.ts';
+import { chiefPage } from '../../src/reports/chief.ts';
 import {
   bestOf,
   type CompareSection,
   compareVariants,
   inputDifferences,
   needsDiffer,
+  unranked,
 } from '../../src/reports/compare.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { known, twoDays } from '../grid/known.ts';
@@ -70,10 +72,11 @@ describe('compare', () => {
       'Bags of 2K',
       'Bags of 4K',
       'All bags',
-      'All bags per day',
-      'Liters',
+      'Bags per day, mean',
+      'Liters by the doses',
+      'Liters in whole bags',
     ]);
-    expect(needs.map(bestOf)).toEqual([[], [], [], [], []]);
+    expect(needs.map(bestOf)).toEqual([[], [], [], [], [], []]);
     expect(needsDiffer(sections)).toBe(true);
     const more = twoDays();
     more.machines.push({ id: 'M2', flow: 600, positions: 6, water: 'RO' });
@@ -124,8 +127,8 @@ describe('the numbers of a comparison, counted by hand', () => {
     ['Bags of 2K', 'bags', [5, 0]],
     ['Bags of 4K', 'bags', [0, null]],
     ['All bags', 'bags', [5, 0]],
-    ['All bags per day', 'bags per day', [2.5, 0]],
-    ['Liters', 'L', [32.5, 0]],
+    ['Bags per day, mean', 'bags per day', [2.5, 0]],
+    ['Liters in whole bags', 'L', [32.5, 0]],
     ['Fills', 'fills', [1, 0]],
     ['New circuits', 'circuits', [2, 0]],
     ['Bath changes', 'changes', [1, 0]],
@@ -203,4 +206,36 @@ test('a cap on all doses is one line for the rows and one for the forecast, not 
     { label: 'patients › dose (40 rows)', unit: 'mL/kg/h', values: ['21 to 29', 20], better: null },
     { label: 'forecast › doseCap', unit: '', values: [null, 20], better: null },
   ]);
+});
+
+describe('what may be ranked', () => {
+  const section = (title: string, label: string, values: number[]): CompareSection => ({
+    title,
+    rows: [{ label, unit: 'L', values, better: 'less' }],
+  });
+  test('nothing, where needs or shortages differ or the effort did', () => {
+    const same = [section('Needs', 'All bags', [5, 5]), section('How good the plan is', 'Unmet', [0, 0])];
+    expect(unranked(same, true)).toBeNull();
+    expect(unranked(same, false)).toContain('same effort');
+    expect(unranked([section('Needs', 'All bags', [5, 4]), same[1]!], true)).toContain('the needs differ');
+    for (const label of ['Unmet', 'Short of the reserve'])
+      expect(unranked([same[0]!, section('How good the plan is', label, [0, 6.5])], true)).toContain(
+        'what stays unmet or short differs',
+      );
+    // Less work alone is what ranks.
+    expect(unranked([...same, section('How good the plan is', 'Hands-on work', [3, 4])], true)).toBeNull();
+  });
+});
+
+test('one page: what each variant asks of whom, and what is unmet when', () => {
+  const few = twoDays();
+  const less = { ...few, patients: few.patients.slice(1), stock: [] };
+  const page = chiefPage([variant('A', few, []), variant('B', less, [])], false);
+  expect(page.names).toHaveLength(2);
+  const row = (head: string) => page.rows.find((one) => one.head.startsWith(head))!.cells;
+  expect(row('Asks of the prescriber')).toEqual(['nothing', '1 bed taken out']);
+  expect(row('Asks of the technicians')).toEqual(['0 h of hands-on work', '0 h of hands-on work']);
+  expect(row('Unmet')[1]).toMatch(/^[\d,.]+ L in \d+ bag rounds?, first /);
+  expect(page.ranking).toContain('None is marked best');
+  expect(page.sources.join(' ')).toContain('as typed in each variant');
 });

@@ -1,7 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import { demandOf } from '../../src/demand/demand.ts';
 import { cover } from '../../src/plan/cover.ts';
+import { answer } from '../../src/reports/answers.ts';
 import {
+  bagsHung,
   bedNeeds,
   coveredUntil,
   endOfDay,
@@ -15,19 +17,18 @@ import { at, tinyWorld } from '../world.ts';
 
 /** 80 kg x 25 mL/kg/h - 100 mL/h = 1,900 mL/h = 45.6 L a day: arithmetic, row 8.8 of the check values. */
 const known = (changes: Partial<Scenario> = {}) => {
-  const problem = compile(
-    tinyWorld({
-      patients: [
-        { id: 'bed-01', weight: 80, dose: 25, fluidRemoval: 100, bath: '2K' },
-        { id: 'bed-02', weight: 80, dose: 25, bath: '4K', from: at(600), until: at(900) },
-      ],
-      rules: { rounds: ['06:00', '18:00'], leadMinutes: 60 },
-      stock: [{ lot: 'S', bath: '2K', bags: 3, litres: 6.5, ready: null, expires: null }],
-      ...changes,
-    }),
-  );
+  const scenario = tinyWorld({
+    patients: [
+      { id: 'bed-01', weight: 80, dose: 25, fluidRemoval: 100, bath: '2K' },
+      { id: 'bed-02', weight: 80, dose: 25, bath: '4K', from: at(600), until: at(900) },
+    ],
+    rules: { rounds: ['06:00', '18:00'], leadMinutes: 60 },
+    stock: [{ lot: 'S', bath: '2K', bags: 3, litres: 6.5, ready: null, expires: null }],
+    ...changes,
+  });
+  const problem = compile(scenario);
   const demand = demandOf(problem);
-  return { problem, demand, covered: cover(problem, demand, []) };
+  return { scenario, problem, demand, covered: cover(problem, demand, []) };
 };
 
 describe('need of the bag rounds', () => {
@@ -77,9 +78,30 @@ describe('need of the beds', () => {
   test('what runs, the next bag, bags to the end of the day', () => {
     const [one, two] = bedNeeds(known(), 300);
     expect(one).toMatchObject({ id: 'bed-01', bath: 0, next: 410, bagsToday: 6 });
-    expect(one!.rate).toBeCloseTo(1900, 9);
+    expect([one!.rate, one!.flow]).toEqual([1900, 1900]);
     expect(two).toMatchObject({ id: 'bed-02', bath: 1, rate: 0, next: 600, bagsToday: 2 });
     expect(bedNeeds(known(), 901)[1]).toMatchObject({ bath: null, rate: 0, next: null, bagsToday: 0 });
+  });
+  test('the flow of the pump beside its mean over the day: 1,150 mL/h for 20 h are 958 mL/h', () => {
+    // 46 kg x 25 mL/kg/h = 1,150 mL/h; x 20 / 24 = 958.3: arithmetic.
+    const [bed] = bedNeeds(
+      known({ patients: [{ id: 'a', weight: 46, dose: 25, hoursPerDay: 20, bath: '2K' }] }),
+      10,
+    );
+    expect(bed!.flow).toBe(1150);
+    expect(bed!.rate).toBeCloseTo(958.33, 2);
+  });
+  test('"From what?" of today, of a bag round and of how long it is covered', () => {
+    const plan = { ...known(), activities: [] };
+    const today = answer(plan, { of: 'hung', from: 0, to: 600 });
+    expect([today.value, today.unit, today.parts().map(({ value }) => value)]).toEqual([3, 'bags', [3, 0]]);
+    const round = answer(plan, { of: 'roundBags', round: 1 });
+    expect([round.value, round.parts().map(({ value }) => value)]).toEqual([5, [3, 2]]);
+    const covered = answer(plan, { of: 'covered', minute: 60 });
+    // Covered until minute 420 (above), asked at 60: 6 h; 32.5 L of two baths are unmet then.
+    expect(covered.value).toBe(6);
+    expect(covered.parts().reduce((litres, { value }) => litres + value, 0)).toBe(32.5);
+    expect(bagsHung(plan.demand, 2, { from: 0, to: 600 })).toEqual([3, 0]);
   });
   test('the day ends at local midnight, at most at the horizon', () => {
     const zoned = (start: string) =>

@@ -132,7 +132,7 @@ test('each activity says who is held, from when, and what a duty does', () => {
     'Mon, Feb 3, 04:00 to 04:45 (45 min)',
     'Due at 04:00',
     'The machine needs a new circuit afterwards',
-    'Draws 500 mL/min of water',
+    'Uses 500 mL/min of water',
     'No technician is held.',
   ]);
   expect(said(of('Flush loop')).slice(2)).toEqual([

@@ -12,7 +12,7 @@ import { NOTHING_PROVEN, type Plan } from '../../src/plan/plan.ts';
 import type { Audited, Standing } from '../../src/reports/audited.ts';
 import { eventNames, toCalendar } from '../../src/reports/calendarFile.ts';
 import { planTables } from '../../src/reports/planTables.ts';
-import { gapOf, needSummary } from '../../src/reports/summary.ts';
+import { dosedLitres, gapOf, needSummary } from '../../src/reports/summary.ts';
 import { fromXlsx, toXlsx } from '../../src/reports/workbook.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
@@ -291,6 +291,10 @@ test('need and gap as the strip shows them', () => {
   const problem = compile(tinyWorld({ patients: [{ id: 'a', weight: 65, dose: 40, bath: '4K' }] }));
   const need = needSummary(problem, demandOf(problem));
   expect(need).toMatchObject({ bagsADay: 10, litresADay: 65, patients: 1 });
+  // 65 kg x 40 mL/kg/h x 24 h = 62.4 L: 2.6 L less than ten whole bags hold. In a session of 10 h: 26 L.
+  expect(need.dosedLitresADay).toBeCloseTo(62.4, 9);
+  const session = { id: 'a', weight: 65, dose: 40, bath: '4K', session: { start: '08:00', hours: 10 } };
+  expect(dosedLitres(compile(tinyWorld({ patients: [session] })))).toBeCloseTo(26, 9);
   expect(need.byBath).toEqual([
     { bath: '2K', bags: 0, bagsADay: 0, litresADay: 0 },
     { bath: '4K', bags: 10, bagsADay: 10, litresADay: 65 },

@@ -117,6 +117,20 @@ export const FLOOR_CASES: Record<string, readonly Case[]> = {
     ],
     ['another change beside one', set('patients.1.changes', [{ at: '2031-02-05T07:00', dose: 20 }]), []],
   ],
+  hangingOutOfRange: [
+    ['a bag that hangs', set('patients.0.hanging', { hungAt: '2031-02-03T06:00', litres: 3.2 }), []],
+    ['hung as the plan begins', set('patients.0.hanging', { hungAt: '2031-02-03T07:00', litres: 3.2 }), []],
+    [
+      'hung after the start',
+      set('patients.0.hanging', { hungAt: '2031-02-03T07:01', litres: 3.2 }),
+      ['error patients.0.hanging.hungAt'],
+    ],
+    [
+      'an empty one',
+      set('patients.0.hanging', { hungAt: '2031-02-03T06:00', litres: 0 }),
+      ['error patients.0.hanging.litres'],
+    ],
+  ],
   sessionInChange: [
     ['a change of dose', set('patients.0.changes.0.dose', 22), []],
     [

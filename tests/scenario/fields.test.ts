@@ -63,6 +63,7 @@ it('a path is told by the names on the screen', () => {
   expect(whereOnScreen(['rules', 'shelfHours'])).toBe('Plan and rules › Shelf life');
   expect(whereOnScreen(['rules', 'reserve', '2K'])).toBe('Plan and rules › Reserve › 2K');
   expect(whereOnScreen(['water', 1, 'capacity'])).toBe('Water › row 2 › Capacity');
+  expect(whereOnScreen(['duties', 0, 'times', 1], 'Break day')).toBe('Duties › Break day › Due at');
   expect(whereOnScreen(['nothing'])).toBe('');
   expect(() => limitsOf('nothing')).toThrow();
 });

@@ -4,6 +4,7 @@ import {
   doseCap,
   hoursCap,
   type Lever,
+  type LeverSaving,
   longerShift,
   moreMachines,
   moreTechnicians,
@@ -143,6 +144,48 @@ export function leversOf(scenario: Scenario): Lever[] {
 
 /** Most numbers in one range. */
 const MOST = 50;
+
+/**
+ * The changes that a typed number or range makes: '20', '19 to 25', '19-25', '19..25'. Whole ends go in whole steps.
+ * @returns null: no number of this form
+ */
+export function leversTyped({ min, max, step, make }: LeverForm, text: string): Lever[] | null {
+  const number = String.raw`(\d+(?:[.,]\d+)?)`;
+  const [, low, high] =
+    new RegExp(`^\\s*${number}(?:\\s*(?:to|-|–|\\.\\.)\\s*${number})?\\s*$`).exec(text) ?? [];
+  if (low === undefined) return null;
+  const [from, to] = [low, high ?? low].map((part) => Number(part.replace(',', '.'))) as [number, number];
+  if (!(from >= min && to <= max && to >= from)) return null;
+  const stride = from % 1 === 0 && to % 1 === 0 ? Math.max(1, step) : step;
+  const steps = Math.floor((to - from) / stride + 1e-9) + 1;
+  return steps > MOST ? null : Array.from({ length: steps }, (_, n) => make(from + n * stride));
+}
+
+/** The form that a change is of: its name up to the number. */
+const formOf = (id: string): string => id.replace(/-[\d.]+$/, '');
+
+/**
+ * The changes that save most, one of a kind, the most telling first: where a person typed numbers of a kind, these and
+ * not the usual one.
+ */
+export function bestSavings(
+  scenario: Scenario,
+  savings: readonly LeverSaving[],
+  count: number,
+): LeverSaving[] {
+  const usual = new Set(leversOf(scenario).map(({ id }) => id));
+  const typed = new Set(savings.filter(({ id }) => !usual.has(id)).map(({ id }) => formOf(id)));
+  const kinds = new Set<string>();
+  return savings
+    .filter(({ id, bagsShort }) => bagsShort > 0.05 && (!usual.has(id) || !typed.has(formOf(id))))
+    .sort((a, b) => b.bagsShort - a.bagsShort || b.bagsPerDay - a.bagsPerDay)
+    .filter(({ id }) => {
+      const isNew = !kinds.has(formOf(id));
+      kinds.add(formOf(id));
+      return isNew;
+    })
+    .slice(0, count);
+}
 
 /**
  * Changes by name: 'dose-20', 'bath-2K', or a range of them, 'machines-M1-1..4'.

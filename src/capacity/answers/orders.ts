@@ -185,7 +185,7 @@ export async function orderLists(
   scenario: Scenario,
   offers: readonly Offer[],
   run: Runner,
-  options: OrderOptions,
+  options: OrderOptions & { readonly ways?: readonly Way[] },
 ): Promise<OrderAnswer> {
   if (scenario.machines.length === 0)
     return { orders: [], remarks: ['No machine is listed that a further one could be like.'] };
@@ -193,8 +193,9 @@ export async function orderLists(
   const orders: Order[] = [];
   const remarks: string[] = [];
   const lists = new Set<string>();
-  for (const [index, way] of WAYS.entries()) {
-    options.onProgress?.(index / WAYS.length);
+  const ways = options.ways ?? WAYS;
+  for (const [index, way] of ways.entries()) {
+    options.onProgress?.(index / ways.length);
     const isTimed = new Set(offers.map(({ leadDays }) => leadDays)).size > 1;
     if (way === 'soonest' && !isTimed) continue;
     const given = way === 'soonest' ? await soonestOffers(searching, offers) : offers;

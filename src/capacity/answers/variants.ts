@@ -1,6 +1,8 @@
 import type { Scenario } from '../../scenario/schema.ts';
 import type { MachineRow } from './answers.ts';
 import type { Runner } from './job.ts';
+import { offersOf } from './offers.ts';
+import { orderLists } from './orders.ts';
 import { type StudyOptions, study } from './study.ts';
 
 /** What the runs say of one of several scenarios, each on the same seed. */
@@ -14,7 +16,12 @@ export interface VariantAnswer {
   /** Bags hung per day, mean over days and runs. */
   readonly bagsPerDay: number;
   readonly draws: number;
+  /** Cost of the cheapest list with which the service level is reached; null: no purchase reaches it. */
+  readonly cost: number | null;
 }
+
+/** Lists are compared on so many runs at most. */
+const LISTED = 500;
 
 /** Scenarios compared on machines needed, runs short and bags per day. */
 export async function variantAnswers(
@@ -26,6 +33,11 @@ export async function variantAnswers(
   for (const { name, scenario } of variants) {
     const { draws, seed } = options;
     const made = await study(scenario, run, { draws, seed });
+    const { orders } = await orderLists(scenario, offersOf(scenario), run, {
+      draws: Math.min(draws, LISTED),
+      seed,
+      ways: ['cheapest'],
+    });
     const bags = made.days.map((day) => day.bags.reduce((sum, { mean }) => sum + mean, 0));
     answers.push({
       name,
@@ -34,6 +46,7 @@ export async function variantAnswers(
       smallest: made.smallest,
       bagsPerDay: bags.reduce((sum, value) => sum + value, 0) / Math.max(1, bags.length),
       draws,
+      cost: orders[0]?.cost ?? null,
     });
     options.onProgress?.(answers.length / variants.length);
   }

@@ -3,14 +3,15 @@ import type { Problem } from '../../scenario/problem/types.ts';
 import { Floor } from '../schedule/floor.ts';
 import { activitiesOf, assume } from '../schedule/listing.ts';
 import type { Occupancy } from '../schedule/occupancy.ts';
-import { FILL, SWAP, type Work } from '../schedule/work.ts';
+import { FILL, SWAP, TEST, type Work } from '../schedule/work.ts';
 
 type Fill = Activity & { readonly kind: 'fill' };
 
 /**
  * What is under way with the ends that it is to have: a fill inside its real window, as soon as its bags can be taken off,
  * its circuit, its machine's hours, water and tests allowing; all else as given. With the swaps and the tests that it takes.
- * The fills whose window closes first choose first; one that finds no such minute ends with its window.
+ * The fills whose window closes first choose first; one that finds no such minute ends with its window. A source that may not
+ * run (its last test failed, or none is noted) is then tested as soon as somebody is free: until then nothing on it begins.
  * @param underWay begun and not ended at the problem's `now`
  * @param previous a plan that may have these fills, with the ends that were meant: the nearest minute to those is taken
  */
@@ -59,7 +60,19 @@ export function endedOf(
     held.commit(workOn(SWAP, m, bath), last, last + problem.rules.swapMinutes);
     held.commit(workOn(FILL, m, bath), fill.start, last);
   }
+  testFirst(held);
   return activitiesOf(held);
+}
+
+function testFirst(held: Occupancy): void {
+  const { machines, water, now, horizon } = held.problem;
+  if (now === 0) return;
+  const used = new Set(machines.map((machine) => machine.water));
+  for (const [source, { lastTest, testMinutes }] of water.entries()) {
+    if (lastTest !== null || !used.has(source)) continue;
+    const start = held.testFrom(source, now);
+    if (start + testMinutes <= horizon) held.commit(workOn(TEST, source, -1), start, start + testMinutes);
+  }
 }
 
 const waterOf = ({ machines }: Problem, m: number): number => machines[m]!.water;

@@ -5,7 +5,7 @@ import type { Limits } from '../limits.ts';
 
 export type Quantity = 'conductivity' | 'pH' | 'potassium';
 /** One measured value against its limits, both inclusive, in its own unit (mS/cm; pH; mmol/L). */
-interface Judged {
+export interface Judged {
   readonly quantity: Quantity;
   readonly value: number;
   readonly low: number;

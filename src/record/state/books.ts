@@ -6,7 +6,7 @@ import type { Limits } from '../limits.ts';
 import { LotBook } from './lots.ts';
 
 /** Lots of what a circuit is made of and fed with, as noted; '' or absent: not noted. */
-interface CircuitLots {
+export interface CircuitLots {
   readonly filter?: string | null;
   readonly tubing?: string | null;
   readonly acid?: string | null;

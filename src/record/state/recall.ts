@@ -68,10 +68,10 @@ export function calledBack(books: Books, covered: ReadonlySet<number>): CalledBa
   const until = Math.max(0, ...[...covered].map((round) => problem.rounds[round]!.to));
   for (const pool of poolsOf(books)) {
     const hangs = hangsOfPool(books, pool);
-    const begun = hangs.filter(({ minute }) => minute <= now);
+    const begun = hangs.filter(({ minute }) => minute < now);
     const walked = walk(pool, begun, { now, lead: problem.rules.leadMinutes });
     const good = pool.stacks.reduce((sum, { since, bags }) => (since === null ? sum + bags : sum), 0);
-    const later = hangs.filter(({ minute }) => minute > now && minute < until).length;
+    const later = hangs.filter(({ minute }) => minute >= now && minute < until).length;
     let due = Math.max(0, walked.missing + later - good);
     missing[pool.bath]! += walked.missing;
     for (const { leave, since, bags: waiting, hanging } of pool.stacks) {
@@ -91,6 +91,37 @@ export function calledBack(books: Books, covered: ReadonlySet<number>): CalledBa
     return rows.get(leave) ?? { ...rowOf(leave), hanging: 0, waiting: leave.bags, beds, replace: 0 };
   });
   return { recall, missing, gone };
+}
+
+/** Bags of one load that wait at the bedside. */
+export interface Waiting {
+  readonly lot: string | null;
+  readonly bath: string;
+  /** L in a bag. */
+  readonly litres: number;
+  readonly bags: number;
+  readonly round: number;
+  readonly ward?: string;
+  readonly bed?: string;
+}
+
+/** What was carried in the rounds asked for and is not hung before now, in the order in which it left. */
+export function bedside(books: Books, covered: ReadonlySet<number>): Waiting[] {
+  const { problem, now } = books;
+  const pools = allPools(books).filter(({ round }) => covered.has(round));
+  for (const pool of pools) {
+    const begun = hangsOfPool(books, pool).filter(({ minute }) => minute < now);
+    walk(pool, begun, { now, lead: problem.rules.leadMinutes });
+  }
+  return pools.flatMap(({ stacks, round }) =>
+    stacks.flatMap(({ leave, bags }): Waiting[] => {
+      const { lot, bath, ward, bed } = leave;
+      const litres = sizeOf(leave) / problem.partsPerLitre;
+      return bags > 0
+        ? [{ lot, bath, litres, bags, round, ...(ward ? { ward } : {}), ...(bed ? { bed } : {}) }]
+        : [];
+    }),
+  );
 }
 
 const sizeOf = ({ parts, bags }: Leave): number => (bags > 0 ? parts / bags : 0);
@@ -114,7 +145,10 @@ function backSince({ lots, problem, now }: Books, { lot }: Leave): number | null
 }
 
 /** Only pools of which something is called back. */
-function poolsOf(books: Books): Pool[] {
+const poolsOf = (books: Books): Pool[] =>
+  allPools(books).filter(({ stacks }) => stacks.some(({ since }) => since !== null));
+
+function allPools(books: Books): Pool[] {
   const { problem, leaves } = books;
   const bathNumber = new Map(problem.baths.map((id, index) => [id, index]));
   const bedNumber = new Map(problem.patients.map(({ id }, index) => [id, index]));
@@ -129,19 +163,21 @@ function poolsOf(books: Books): Pool[] {
     groups.set(key, group);
   }
   const all = [...groups.values()];
-  return all
-    .filter(({ stacks }) => stacks.some(({ since }) => since !== null))
-    .map(({ bath, round, bed, stacks }): Pool => {
-      const others = all.filter((one) => one.bath === bath && one.round === round && one.bed !== null);
-      const named = new Set(others.map((one) => one.bed));
-      const patients = [...problem.patients.keys()];
-      return {
-        bath,
-        round,
-        stacks: stacks.sort((a, b) => a.leave.at - b.leave.at),
-        patients: bed === null ? patients.filter((patient) => !named.has(patient)) : [bed],
-      };
-    });
+  const named = new Map<string, Set<number>>();
+  for (const { bath, round, bed } of all) {
+    const key = `${bath} ${round}`;
+    if (!named.has(key)) named.set(key, new Set());
+    if (bed !== null) named.get(key)!.add(bed);
+  }
+  return all.map(({ bath, round, bed, stacks }): Pool => {
+    const others = [...problem.patients.keys()].filter((one) => !named.get(`${bath} ${round}`)!.has(one));
+    return {
+      bath,
+      round,
+      stacks: stacks.sort((a, b) => a.leave.at - b.leave.at),
+      patients: bed === null ? others : [bed],
+    };
+  });
 }
 
 /** What a pool's patients hang of its bath in what its round covers, in order of time. */

@@ -5,7 +5,7 @@ import { firstIndex } from '../firstIndex.ts';
 import type { Fact } from '../fold.ts';
 import { minuteOf } from '../minuteOf.ts';
 import { type Books, doubt } from './books.ts';
-import { calledBack, type Recall } from './recall.ts';
+import { bedside, calledBack, type Recall, type Waiting } from './recall.ts';
 
 /** The round that an entry names, by number or local time; as typed where there is none. */
 function roundOf({ problem }: Books, named: number | string): number | string {
@@ -186,6 +186,7 @@ export function unnotedRounds(books: Books): Round[] {
 /** What the rounds until now leave to be carried. */
 export interface Due {
   readonly recall: readonly Recall[];
+  readonly bedside: readonly Waiting[];
   /** Bags, by bath, that must be carried now. */
   readonly bags: readonly number[];
   /** Rounds before this one are gone: they left, or their time has come. */
@@ -210,6 +211,7 @@ export function dueNow(books: Books): Due {
       next: 0,
       gone: [],
       recall: calledBack(books, new Set()).recall,
+      bedside: [],
     };
   const first = rounds.find(({ to }) => to > now)?.from ?? last.to;
   const covered = new Set(gone.filter(({ to }) => to > now).map(({ index }) => index));
@@ -229,5 +231,11 @@ export function dueNow(books: Books): Due {
     const there = Math.max(0, carried - hung[bath]! * bagParts - back.gone[bath]!);
     return Math.ceil(Math.max(0, (open[bath]! + back.missing[bath]!) * bagParts - there) / bagParts);
   });
-  return { bags, next: last.index + 1, gone: gone.map(({ index }) => index), recall: back.recall };
+  return {
+    bags,
+    next: last.index + 1,
+    gone: gone.map(({ index }) => index),
+    recall: back.recall,
+    bedside: bedside(books, covered),
+  };
 }

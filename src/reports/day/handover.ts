@@ -1,16 +1,13 @@
 import type { Activity } from '../../plan/plan.ts';
 import type { ReadingNoted, TestNoted } from '../../record/state/books.ts';
-import type { Recall } from '../../record/state/recall.ts';
 import type { State, UnderWay } from '../../record/state.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
+import { windowsUnderWay } from './windows.ts';
 
-/** All that the next shift has to know, as data for one page. Minutes from the scenario's start. */
+/** What the next shift has to know, as data for one page; what is unsafe stands above it (`unsafeTexts`). Minutes from the scenario's start. */
 export interface Handover {
   readonly from: number;
   readonly now: number;
-  /** Carried now, by bath; only those above 0. */
-  readonly due: readonly { readonly bath: string; readonly bags: number }[];
-  readonly recall: readonly Recall[];
   /** Bags that may serve, those on hold, and the first minute at which some of the good ones expire. */
   readonly stock: readonly {
     readonly bath: string;
@@ -34,9 +31,8 @@ export interface Handover {
     readonly age: number;
     readonly left: number;
   }[];
+  /** Of a fill, the minutes between which its bags come off (see `windowsUnderWay`). */
   readonly underWay: readonly ({ readonly machine: string } & UnderWay)[];
-  readonly outOfService: readonly { readonly machine: string; readonly until: number | null }[];
-  readonly outOfLimits: readonly string[];
   /** What begins in the next six hours, in order. */
   readonly next: readonly Activity[];
   readonly notes: State['notes'];
@@ -48,7 +44,7 @@ const AHEAD = 360;
 
 /**
  * What the shift that goes hands over to the one that comes.
- * @param problem the scenario compiled
+ * @param problem what is planned from now on
  * @param activities the plan from now on
  * @param from minute of the last handover
  */
@@ -59,6 +55,7 @@ export function handoverOf(
   from: number,
 ): Handover {
   const { now, lots } = state;
+  const windows = windowsUnderWay(problem, state, activities);
   const since = <T extends { readonly at: number }>(list: readonly T[]) =>
     list.filter(({ at }) => at >= from && at <= now);
   // A delivery that is still to come is no stock.
@@ -68,8 +65,6 @@ export function handoverOf(
   return {
     from,
     now,
-    due: state.dueNow.flatMap((bags, bath) => (bags > 0 ? { bath: problem.baths[bath]!, bags } : [])),
-    recall: state.recall,
     stock: problem.baths.map((bath) => {
       const mine = live.filter((lot) => lot.bath === bath);
       const expiries = mine.flatMap(({ good, expires }) => (good > 0 && expires !== null ? expires : []));
@@ -93,11 +88,14 @@ export function handoverOf(
         ? { machine: id, bath, age: now - circuitSince, left: circuitSince + problem.rules.circuitLife - now }
         : [],
     ),
-    underWay: state.machines.flatMap(({ id, underWay }) => (underWay ? { machine: id, ...underWay } : [])),
-    outOfService: state.machines.flatMap(({ id, outOfService, outUntil }) =>
-      outOfService ? { machine: id, until: outUntil } : [],
-    ),
-    outOfLimits: state.machines.flatMap(({ id, outOfLimits }) => (outOfLimits ? id : [])),
+    underWay: state.machines.flatMap(({ id, underWay }) => {
+      if (!underWay) return [];
+      const { from: earliestEnd, to: latestEnd } = windows(id) ?? {
+        from: underWay.earliestEnd,
+        to: underWay.latestEnd,
+      };
+      return { machine: id, ...underWay, earliestEnd, latestEnd };
+    }),
     next: activities.filter(({ start }) => start >= now && start < now + AHEAD),
     notes: since(state.notes),
     doubts: state.doubts,

@@ -135,8 +135,14 @@ function bedsOf(book: Book, lots: readonly LotState[]): AtBed[] {
     .flatMap(({ lot, bath, leaves }) =>
       leaves.map(({ round, bed, ward, bags, at }): AtBed => {
         const of = typeof round === 'number' ? problem.rounds[round] : undefined;
-        const rest =
-          bed && of ? carried.get(keyOf(round, bed, bath))! - finishedOf(book, of.index, bed, bath) : bags;
+        const back = state.recall.find(
+          (one) => one.lot === lot && one.round === round && one.at === at && one.bed === bed,
+        );
+        const rest = back
+          ? back.hanging + back.waiting
+          : bed && of
+            ? carried.get(keyOf(round, bed, bath))! - finishedOf(book, of.index, bed, bath)
+            : bags;
         return {
           lot,
           bath,

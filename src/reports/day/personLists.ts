@@ -1,3 +1,4 @@
+import { type SwapWindow, swapWindowsIn } from '../../plan/latest.ts';
 import { type Activity, placeOf } from '../../plan/plan.ts';
 import type { State } from '../../record/state.ts';
 import type { Problem, ShiftBand } from '../../scenario/problem/types.ts';
@@ -13,6 +14,8 @@ export interface Task {
   readonly activity: Activity;
   readonly start: number;
   readonly end: number;
+  /** Of a swap: between which minutes it has to begin (see `swapWindowsIn`). */
+  readonly window?: SwapWindow;
 }
 interface PersonList {
   readonly person: Person;
@@ -35,6 +38,22 @@ function work({ rules, duties }: Problem, one: Activity): { hands: number; from:
       to: one.end,
     };
   return { hands: rules.hands[one.kind], from: one.start, to: one.end };
+}
+
+/** Told a swap, the window of its fill: from the fill's real begin where it is under way. */
+function swapWindowOf(
+  problem: Problem,
+  activities: readonly Activity[],
+): (activity: Activity) => SwapWindow | null {
+  const windows = swapWindowsIn(problem, activities);
+  return (swap) =>
+    swap.kind === 'swap'
+      ? windows(
+          activities.findIndex(
+            (one) => one.kind === 'fill' && one.machine === swap.machine && one.end === swap.start,
+          ),
+        )
+      : null;
 }
 
 /** People of the shifts; numbered where nobody is named: day 1, day 2. @param namesOf initials or roles of a shift, or of a part of it */
@@ -101,7 +120,10 @@ export function personListsOf(
     breaks: 0,
   }));
   const nobody: Task[] = [];
+  const windowOf = swapWindowOf(problem, activities);
   for (const { activity, start, end } of pieces) {
+    const window = windowOf(activity);
+    const task: Task = { activity, start, end, ...(window && start === activity.start ? { window } : {}) };
     const isBreak = activity.kind === 'duty' && placeOf(activity) === '';
     const own = (desk: (typeof desks)[number]) => (desk.tasks.at(-1)?.activity === activity ? 0 : 1);
     const near = (desk: (typeof desks)[number]) => (!isBreak && desk.place === placeOf(activity) ? 0 : 1);
@@ -114,10 +136,10 @@ export function personListsOf(
         own(a) - own(b) || (isBreak ? a.breaks - b.breaks : 0) || near(a) - near(b) || a.free - b.free,
     );
     if (!desk) {
-      nobody.push({ activity, start, end });
+      nobody.push(task);
       continue;
     }
-    desk.tasks.push({ activity, start, end });
+    desk.tasks.push(task);
     if (passing) continue;
     desk.free = end;
     if (isBreak) desk.breaks += 1;

@@ -1,16 +1,19 @@
 import type { Demand } from '../../demand/demand.ts';
 import type { Cover } from '../../plan/cover.ts';
+import type { State } from '../../record/state.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import type { Bath } from '../../scenario/schema.ts';
+import { countText, numberText } from '../../words/numbers.ts';
 import { freeOf } from '../../words/solutes.ts';
 
 /** Bags of one lot for one bed. */
-export interface Pick {
+interface LotBags {
   readonly lot: string;
   readonly bags: number;
 }
 /** What one bed takes from a bag round. */
 interface PickRow {
+  /** '': for no bed, see `bedText`. */
   readonly bed: string;
   /** '' where no ward is typed. */
   readonly ward: string;
@@ -19,8 +22,12 @@ interface PickRow {
   readonly free: readonly string[];
   /** Bags of the fill volume that are hung. */
   readonly bags: number;
-  /** Empty where there are too few bags of the bath: who gets them is decided by the people responsible. */
-  readonly picks: readonly Pick[];
+  /** What is there for them, in the order in which bags hang. */
+  readonly picks: readonly LotBags[];
+  /** Bags for which there is nothing: whose they are to be is decided by the people responsible, not by the order of hanging. */
+  readonly missing: number;
+  /** Of what is due now: bags that this bed lacks and another one has too many of, by the record. */
+  readonly elsewhere: number;
 }
 export interface PickList {
   readonly round: number;
@@ -42,6 +49,54 @@ export interface PickList {
   readonly short: readonly { readonly bath: string; readonly wanted: number; readonly unmetLitres: number }[];
 }
 
+/** What a list is made of: a plan as it is shown. */
+interface Planned {
+  readonly scenario: { readonly baths: readonly Bath[] };
+  readonly problem: Problem;
+  readonly demand: Demand;
+  readonly covered: Cover;
+  /** Of what is due now: bags that each bed has and has not hung, see `bagsAtBeds`. */
+  readonly atBeds?: ReadonlyMap<string, number>;
+}
+const bedKey = (bed: string, bath: string) => JSON.stringify([bed, bath]);
+
+/**
+ * Bags carried to each bed that count for what hangs from now on, less what was hung since, by the prescription: they are not
+ * carried again. Bags that are called back, and those of which no bed is noted, are at no bed. Below 0: bags that hang and are
+ * called back, beyond those that wait.
+ * @param whole the scenario compiled, from its start, and its need
+ */
+export function bagsAtBeds(
+  { problem, demand }: Pick<Planned, 'problem' | 'demand'>,
+  { lots, now, recall }: Pick<State, 'lots' | 'now' | 'recall'>,
+): Map<string, number> {
+  const there = new Map<string, number>();
+  const covering = problem.rounds.filter(({ to }) => to > now);
+  const rounds = new Set(covering.map(({ index }) => index));
+  const first = covering[0]?.from ?? now;
+  for (const { bath, leaves, holds } of lots) {
+    if (bath === null || holds.some(({ bags }) => bags === 'all')) continue;
+    for (const { bed, round, bags } of leaves)
+      if (bed && typeof round === 'number' && rounds.has(round)) {
+        const key = bedKey(bed, bath);
+        there.set(key, (there.get(key) ?? 0) + bags);
+      }
+  }
+  problem.patients.forEach(({ id }, patient) => {
+    for (const { bath, minute } of demand.hangs[patient]!) {
+      const key = bedKey(id, problem.baths[bath]!);
+      if (minute >= first && minute < now && there.has(key)) there.set(key, Math.max(0, there.get(key)! - 1));
+    }
+  });
+  // What hangs and is called back is replaced now: one more than hangs from now on.
+  for (const { bed, bath, hanging } of recall)
+    if (bed && bath && hanging > 0) {
+      const key = bedKey(bed, bath);
+      there.set(key, (there.get(key) ?? 0) - hanging);
+    }
+  return there;
+}
+
 interface Stack {
   readonly lot: number;
   /** Parts of a litre in a bag, and parts promised to the round. */
@@ -49,21 +104,14 @@ interface Stack {
   parts: number;
 }
 
-/** What a list is made of: a plan as it is shown. */
-interface Picked {
-  readonly scenario: { readonly baths: readonly Bath[] };
-  readonly problem: Problem;
-  readonly demand: Demand;
-  readonly covered: Cover;
-}
-
 /**
  * What leaves with a bag round: which bags of which lots for which bed, the first to expire first, whoever hangs first.
- * Where a bath has too few bags, it says what there is and what is wanted, and leaves open who gets them.
+ * Where a bath has too few bags, what is there stands with whoever hangs first, and only what is missing is marked; who gets
+ * them is decided by the people responsible, so that the loads of such a bath name no bed.
  * @param made lots that are there: their ids; the others are planned
  */
 export function pickList(
-  { scenario, problem, demand, covered }: Picked,
+  { scenario, problem, demand, covered, atBeds }: Planned,
   round: number,
   made: ReadonlySet<string>,
 ): PickList {
@@ -76,20 +124,27 @@ export function pickList(
       .filter((serving) => serving.round === round && serving.bath === index)
       .map(({ lot, parts }): Stack => ({ lot, parts, size: covered.lots[lot]!.bagParts }));
     const hangs = demand.hangs
-      .flatMap((list, patient) =>
-        list
-          .filter((hang) => hang.bath === index && hang.minute >= from && hang.minute < to)
-          .map(({ minute }) => ({ patient, minute })),
-      )
+      .flatMap((list, patient) => {
+        const there = round === 0 ? (atBeds?.get(bedKey(problem.patients[patient]!.id, bath)) ?? 0) : 0;
+        const own = list.filter((hang) => hang.bath === index && hang.minute >= from && hang.minute < to);
+        const instead = Array.from({ length: Math.max(0, -there) }, () => ({ patient, minute: from }));
+        return [...instead, ...own.slice(Math.max(0, there)).map(({ minute }) => ({ patient, minute }))];
+      })
       .sort((a, b) => a.minute - b.minute || a.patient - b.patient);
+    // Due beyond what any bed lacks, e.g. in place of bags of which no bed is noted: carried too, for no bed.
+    const spare = atBeds && round === 0 ? problem.dueNow![index]! - hangs.length : 0;
+    for (let n = 0; n < spare; n++) hangs.push({ patient: NO_BED, minute: to });
     const unmet = covered.unmet[index]![round]!;
     if (unmet > 0) {
       short.push({ bath, wanted: hangs.length, unmetLitres: unmet / problem.partsPerLitre });
-      for (const { lot, parts, size } of stacks) taken.set(lot, Math.ceil(parts / size));
     }
     const lots = covered.lots.map(({ id }) => id);
-    const rows = served(problem, bath, { stacks: unmet > 0 ? [] : stacks, hangs, taken, lots });
-    return rows.map((row) => ({ ...row, free: free.get(bath) ?? [] }));
+    const dealt = served(problem, bath, { stacks, hangs, taken, lots });
+    return dealt.map((row) => ({
+      ...row,
+      free: free.get(bath) ?? [],
+      ...(unmet === 0 && { missing: 0, elsewhere: row.missing }),
+    }));
   });
   rows.sort(
     (a, b) => a.ward.localeCompare(b.ward) || a.bed.localeCompare(b.bed) || a.bath.localeCompare(b.bath),
@@ -108,6 +163,22 @@ export function pickList(
   return { round, at, rows, lots, short };
 }
 
+/** Bags that leave with a round, by the scenario's baths: real bags of the lots that serve it, and those of the fill volume that are missing. */
+export function bagsLeaving(
+  plan: Planned,
+  round: number,
+): { readonly bags: number; readonly missing: number }[] {
+  const { rows, lots } = pickList(plan, round, new Set());
+  const sum = (numbers: readonly number[]) => numbers.reduce((total, one) => total + one, 0);
+  return plan.problem.baths.map((bath) => ({
+    bags: sum(lots.filter((one) => one.bath === bath).map(({ bags }) => bags)),
+    missing: sum(rows.filter((one) => one.bath === bath).map(({ missing }) => missing)),
+  }));
+}
+
+/** In place of a patient's number. */
+const NO_BED = -1;
+
 interface Serving {
   readonly stacks: Stack[];
   readonly hangs: readonly { readonly patient: number }[];
@@ -122,10 +193,10 @@ function served(
   bath: string,
   { stacks, hangs, taken, lots }: Serving,
 ): Omit<PickRow, 'free'>[] {
-  const rows = new Map<number, { bags: number; picks: Map<number, number> }>();
+  const rows = new Map<number, { bags: number; missing: number; picks: Map<number, number> }>();
   let open = 0;
   for (const { patient } of hangs) {
-    const row = rows.get(patient) ?? { bags: 0, picks: new Map<number, number>() };
+    const row = rows.get(patient) ?? { bags: 0, missing: 0, picks: new Map<number, number>() };
     rows.set(patient, row);
     row.bags += 1;
     let wanted = problem.bagParts - open;
@@ -138,27 +209,51 @@ function served(
       row.picks.set(stack.lot, (row.picks.get(stack.lot) ?? 0) + 1);
       taken.set(stack.lot, (taken.get(stack.lot) ?? 0) + 1);
     }
+    if (wanted > 0) row.missing += 1;
     open = Math.max(0, -wanted);
   }
-  return [...rows].map(([patient, { bags, picks }]) => ({
-    bed: problem.patients[patient]!.id,
-    ward: problem.patients[patient]!.ward ?? '',
+  return [...rows].map(([patient, { bags, missing, picks }]) => ({
+    bed: problem.patients[patient]?.id ?? '',
+    ward: problem.patients[patient]?.ward ?? '',
     bath,
     bags,
+    missing,
+    elsewhere: 0,
     picks: [...picks].map(([lot, count]) => ({ lot: lots[lot]!, bags: count })),
   }));
 }
 
-/** What a `leave` entry says of a list: every bag that is there, with its ward and bed. Bags not made yet are left out. */
-export const loadsOf = ({ rows, lots, short }: PickList) => [
-  ...lots.flatMap(({ lot, bath, bags, planned }) =>
-    !planned && short.some((one) => one.bath === bath) ? [{ lot, bath, bags }] : [],
-  ),
-  ...rows.flatMap(({ bed, ward, bath, picks }) =>
-    picks.flatMap(({ lot, bags }) =>
-      lots.some((one) => one.lot === lot && one.planned)
-        ? []
-        : [{ lot, bath, bags, bed, ...(ward !== '' && { ward }) }],
+/**
+ * What a `leave` entry says of a list: every bag that is there, with its ward and bed. Bags not made yet are left out. Of a
+ * bath with too few bags no bed is said: people decided that.
+ */
+export const loadsOf = ({ rows, lots, short }: PickList) => {
+  const isShort = (bath: string) => short.some((one) => one.bath === bath);
+  return [
+    ...lots.flatMap(({ lot, bath, bags, planned }) =>
+      !planned && isShort(bath) ? [{ lot, bath, bags }] : [],
     ),
-  ),
-];
+    ...rows.flatMap(({ bed, ward, bath, picks }) =>
+      picks.flatMap(({ lot, bags }) =>
+        isShort(bath) || lots.some((one) => one.lot === lot && one.planned)
+          ? []
+          : [{ lot, bath, bags, ...(bed !== '' && { bed }), ...(ward !== '' && { ward }) }],
+      ),
+    ),
+  ];
+};
+
+/** The bed of a row. */
+export const bedText = ({ bed }: PickRow): string => bed || 'where one is lacking';
+
+/** What stands in the column of lots: those that are there, and what is missing. */
+export const picksText = ({ picks, missing, elsewhere }: PickRow): string =>
+  [
+    ...picks.map(({ lot, bags }) => `${bags} × ${lot}`),
+    ...(missing > 0 ? [`${countText(missing, 'bag')} MISSING`] : []),
+    ...(elsewhere > 0 ? [`${countText(elsewhere, 'bag')} from a bed that has more than it hangs`] : []),
+  ].join(', ');
+
+/** What is said above a list of a bath with too few bags. */
+export const shortText = ({ bath, wanted, unmetLitres }: PickList['short'][number]): string =>
+  `${bath}: ${numberText(unmetLitres)} L unmet of ${countText(wanted, 'bag')}. Lots stand in the order of hanging. The people responsible decide who gets them.`;

@@ -1,10 +1,12 @@
-import { latestIn } from '../../plan/latest.ts';
+import { latestIn, type SwapWindow } from '../../plan/latest.ts';
 import { type Activity, bathsOf, placeOf } from '../../plan/plan.ts';
 import type { Start } from '../../record/from.ts';
+import type { CircuitLots } from '../../record/state/books.ts';
 import type { MachineState, WaterState } from '../../record/state.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { workOrder } from '../../words/activities.ts';
 import { timeText, whenText } from '../../words/times.ts';
+import { windowsUnderWay } from './windows.ts';
 
 /** What a person can do at a place now, each one entry of the record. */
 export type Act = 'fill' | 'off' | 'circuit' | 'bath' | 'test' | 'reading' | 'stop' | 'back';
@@ -27,10 +29,13 @@ export interface PlaceNow {
   readonly says: string;
   /** Bath that runs on it, or null. */
   readonly bath: string | null;
-  /** Of a fill under way: the minutes between which its bags come off, both inclusive. */
-  readonly window: { readonly from: number; readonly to: number } | null;
+  /** Of a fill under way: the minutes between which its bags come off, both inclusive (see `windowsUnderWay`). */
+  readonly window: SwapWindow | null;
   /** The lot that is being filled, or null. */
   readonly lot: string | null;
+  /** Bags side by side on a machine, and the lots that its circuit is fed from, as noted; null: none is noted, or it is no machine. */
+  readonly positions: number | null;
+  readonly lots: CircuitLots | null;
   readonly next: NextThere | null;
   /** What may be noted here, the likeliest first. */
   readonly acts: readonly Act[];
@@ -43,6 +48,7 @@ function machineSays(
   problem: Problem,
   machine: MachineState,
   source: WaterState,
+  window: SwapWindow | null,
 ): Pick<PlaceNow, 'tone' | 'says' | 'acts'> {
   const { clock } = problem;
   const time = (minute: number) => timeText(clock, minute);
@@ -76,7 +82,7 @@ function machineSays(
   if (underWay?.kind === 'fill')
     return {
       tone: 'now',
-      says: `Filling since ${time(underWay.start)}. Swap from ${time(underWay.earliestEnd)} to ${time(underWay.latestEnd)}.`,
+      says: `Filling since ${time(underWay.start)}. Swap from ${time(window!.from)} to ${time(window!.to)}.`,
       acts: FILLING,
     };
   if (underWay)
@@ -179,15 +185,19 @@ export function placesNow(start: Start, activities: readonly Activity[]): PlaceN
   const { problem, state } = start;
   const { now } = state;
   const next = nextAt(start, activities);
+  const windows = windowsUnderWay(problem, state, activities);
   const machines = state.machines.map((machine, index): PlaceNow => {
     const fill = machine.underWay?.kind === 'fill' ? machine.underWay : null;
+    const window = windows(machine.id);
     return {
       id: machine.id,
       kind: 'machine',
-      ...machineSays(problem, machine, state.water[problem.machines[index]!.water]!),
+      ...machineSays(problem, machine, state.water[problem.machines[index]!.water]!, window),
       bath: fill?.bath ?? machine.underWay?.bath ?? machine.bath,
-      window: fill && { from: fill.earliestEnd, to: fill.latestEnd },
+      window,
       lot: fill?.lot ?? null,
+      positions: problem.machines[index]!.positions,
+      lots: machine.setUp?.lots ?? null,
       next: next.get(machine.id) ?? null,
     };
   });
@@ -199,6 +209,8 @@ export function placesNow(start: Start, activities: readonly Activity[]): PlaceN
       bath: null,
       window: null,
       lot: null,
+      positions: null,
+      lots: null,
       next: next.get(source.id) ?? null,
     }),
   );

@@ -1,7 +1,12 @@
 import { error, type Fault, type FaultRule, type Ground } from './fault.ts';
 
 /** What an owner is, by the sheet of the rows that wait for one. */
-const OWNERS = { changes: 'patient', hours: 'machine', supplyDeliveries: 'supply' } as const;
+const OWNERS = {
+  changes: 'patient',
+  hours: 'machine',
+  capacityChanges: 'water source',
+  supplyDeliveries: 'supply',
+} as const;
 
 /** A change that is nobody's must not pass for one that is planned with. */
 function* rowOfNobody({ scenario }: Ground): Iterable<Fault> {

@@ -113,7 +113,14 @@ export function courseOf(row: Patient, { clock, bathNumber, horizon, doseMeans }
     steps.push(step(at));
   }
   const sessions = row.session ? sessionsOf(row.session, clock, horizon) : null;
-  return { id: row.id, from, until, steps, sessions, ward: row.ward ?? null, priority: row.priority ?? null };
+  const open = row.hanging
+    ? {
+        hungAt: Math.min(0, clock.minuteOf(row.hanging.hungAt)),
+        left: multiply(decimal(row.hanging.litres), whole(1000)),
+      }
+    : null;
+  const [ward, priority] = [row.ward ?? null, row.priority ?? null];
+  return { id: row.id, from, until, steps, sessions, open, ward, priority };
 }
 
 const courses = new WeakMap<Patient, { key: string; course: Course }>();

@@ -28,6 +28,8 @@ export interface Course {
   readonly steps: readonly CourseStep[];
   /** When therapy runs, min, `to` exclusive, in order of time and apart; not cut to from..until. Null: all the time. */
   readonly sessions: readonly Span[] | null;
+  /** The bag that hangs at minute 0: since when, and what is left in it, mL; null or absent: none does. */
+  readonly open?: { readonly hungAt: number; readonly left: Fraction } | null;
   /** Where the patient lies, as typed; null when not said. */
   readonly ward: string | null;
   /** The class of the site's own scheme for too few bags, as typed; null when not said. */

@@ -1,10 +1,10 @@
 import { useState } from 'react';
-import { type LeverForm, leverForms, leversOf } from '../../capacity/answers/leverForms.ts';
+import { type LeverForm, leverForms, leversOf, leversTyped } from '../../capacity/answers/leverForms.ts';
 import { type Lever, type LeverSaving, together } from '../../capacity/answers/levers.ts';
 import type { Study } from '../../capacity/answers/study.ts';
 import { withError } from '../../reports/capacityWords.ts';
 import type { Scenario } from '../../scenario/schema.ts';
-import { numberText } from '../../words/numbers.ts';
+import { countText, numberText, plural } from '../../words/numbers.ts';
 import { LeverTable } from './LeverTable.tsx';
 
 interface LeverPartProps {
@@ -15,6 +15,10 @@ interface LeverPartProps {
   /** Keeps a scenario as a variant beside this one. */
   readonly onKeep?: ((name: string, scenario: Scenario) => void) | undefined;
 }
+
+/** An empty one asks nothing. */
+const isGood = (form: LeverForm, text: string | undefined): boolean =>
+  text === undefined || text.trim() === '' || leversTyped(form, text) !== null;
 
 /** The numbers of the changes, each with its unit; an empty one is not asked about. */
 function Numbers({
@@ -28,28 +32,31 @@ function Numbers({
 }) {
   return (
     <div className="capacity-levers">
-      {forms.map(({ id, label, unit, min, max, step, usual }) => (
-        <label key={id}>
-          {label}{' '}
-          <input
-            type="number"
-            min={min}
-            max={max}
-            step={step}
-            value={values[id] ?? String(usual)}
-            onChange={({ target }) => onType(id, target.value)}
-          />{' '}
-          {unit}
-        </label>
-      ))}
+      {forms.map((form) => {
+        const { id, label, unit, min, max, usual } = form;
+        return (
+          <label key={id}>
+            {label}{' '}
+            <input
+              inputMode="decimal"
+              size={9}
+              value={values[id] ?? String(usual)}
+              aria-invalid={!isGood(form, values[id])}
+              title={`${min} to ${max} ${unit}, or a range such as 19 to 25`}
+              onChange={({ target }) => onType(id, target.value)}
+            />{' '}
+            {unit}
+            {!isGood(form, values[id]) && (
+              <span className="bad-text">
+                {' '}
+                Expected: {numberText(min)} to {numberText(max)} {unit}, or a range such as 19 to 25
+              </span>
+            )}
+          </label>
+        );
+      })}
     </div>
   );
-}
-
-/** The change that a form's number makes; null: the number is no number of it. */
-function leverFrom({ min, max, make, usual }: LeverForm, typed: string | undefined): Lever | null {
-  const value = typed === undefined ? usual : typed.trim() === '' ? Number.NaN : Number(typed);
-  return value >= min && value <= max ? make(value) : null;
 }
 
 /** What each change saves, the most telling on top; changes can be combined and kept as a variant. */
@@ -59,7 +66,7 @@ export function LeverPart({ made, savings, busy, change, onKeep }: LeverPartProp
   const [chosen, setChosen] = useState<readonly string[]>([]);
   const [kept, setKept] = useState<string | null>(null);
   const forms = leverForms(scenario);
-  const typed = forms.flatMap((form) => leverFrom(form, values[form.id]) ?? []);
+  const typed = forms.flatMap((form) => leversTyped(form, values[form.id] ?? String(form.usual)) ?? []);
   const known = [...typed, ...leversOf(scenario)];
   const picked = chosen.flatMap((id) => known.find((lever) => lever.id === id) ?? []);
   const changed = typed.filter(({ id }) => !savings.some((one) => one.id === id));
@@ -72,19 +79,20 @@ export function LeverPart({ made, savings, busy, change, onKeep }: LeverPartProp
       <p className="muted">
         {made.supplied && 'With unlimited supplies. '}
         {mine && `Now: ${withError(mine.shortageChance, mine.chanceError)} of runs are short. `}
-        {smallest !== null && `Now: ${smallest} machines are enough. `}
+        {smallest !== null &&
+          `Now: ${countText(smallest, 'machine')} ${plural(smallest, 'is', 'are')} enough. `}
         The changes are compared on the first {numberText(Math.min(draws, 500))} of the same runs. Doses,
         hours and baths remain the prescriber’s decision.
       </p>
       <details>
-        <summary>Type other numbers</summary>
+        <summary>Type other numbers, or ranges such as 19 to 25</summary>
         <Numbers
           forms={forms}
           values={values}
           onType={(id, value) => setValues((before) => ({ ...before, [id]: value }))}
         />
         <button type="button" disabled={busy || changed.length === 0} onClick={() => change(changed, 'each')}>
-          Simulate {changed.length} changed {changed.length === 1 ? 'number' : 'numbers'}
+          Simulate {countText(changed.length, 'changed number')}
         </button>
       </details>
       <LeverTable

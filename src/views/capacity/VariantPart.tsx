@@ -1,5 +1,5 @@
 import type { VariantAnswer } from '../../capacity/answers/variants.ts';
-import { withError } from '../../reports/capacityWords.ts';
+import { pricingText, withError } from '../../reports/capacityWords.ts';
 import { inputDifferences } from '../../reports/compare.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import { countText, numberText } from '../../words/numbers.ts';
@@ -27,11 +27,12 @@ export function VariantPart({ variants, scenario, answers, busy, compare }: Vari
       <h3>Variants</h3>
       <p className="capacity-actions">
         <button type="button" disabled={busy} onClick={() => compare(all)}>
-          Compare {countText(variants.length, 'variant')} on machines needed
+          Compare {countText(variants.length, 'variant')} on bags, machines, chance and cost
         </button>
       </p>
       {answers && (
         <table className="plain">
+          <caption>{pricingText(scenario)}</caption>
           <thead>
             <tr>
               <th scope="col">Variant</th>
@@ -44,11 +45,14 @@ export function VariantPart({ variants, scenario, answers, busy, compare }: Vari
               <th scope="col" className="number">
                 Hung per day, bags
               </th>
+              <th scope="col" className="number">
+                Cost to reach the service level
+              </th>
               <th scope="col">Settings that differ</th>
             </tr>
           </thead>
           <tbody>
-            {answers.map(({ name, own, row, smallest, bagsPerDay }) => {
+            {answers.map(({ name, own, row, smallest, bagsPerDay, cost }) => {
               const mine = all.find((one) => one.name === name);
               const differ = mine ? inputDifferences([scenario, mine.scenario]) : [];
               return (
@@ -61,6 +65,7 @@ export function VariantPart({ variants, scenario, answers, busy, compare }: Vari
                     {row ? `${withError(row.shortageChance, row.chanceError)} (${own} listed)` : '-'}
                   </td>
                   <td className="number">{numberText(bagsPerDay)}</td>
+                  <td className="number">{cost === null ? 'no purchase reaches it' : numberText(cost)}</td>
                   <td>
                     {differ.length === 0
                       ? 'none'

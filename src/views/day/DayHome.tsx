@@ -1,5 +1,6 @@
 import { useMemo, useState } from 'react';
 import { startAt } from '../../record/from.ts';
+import { Signal } from '../look/Parts.tsx';
 import { useTints } from '../look/useTints.ts';
 import { startOf } from '../state/dayRecord.ts';
 import type { Planned } from '../state/planned.ts';
@@ -12,9 +13,12 @@ import { Journal } from './Journal.tsx';
 import { MoreDialog } from './MoreDialog.tsx';
 import { NowBar, useDay } from './NowBar.tsx';
 import { PlaceCards } from './PlaceCards.tsx';
-import { RoundCard } from './RoundCard.tsx';
+import { type LeftNote, RoundCard } from './RoundCard.tsx';
 import { StaffDialog } from './StaffDialog.tsx';
 import './day.css';
+
+/** min for which it is told that bags left. */
+const TOLD = 15;
 
 /** The technician lead's home: the machines as they are, what to do next, what leaves, what was noted. */
 export function DayHome({ planned }: { planned: Planned }) {
@@ -22,6 +26,7 @@ export function DayHome({ planned }: { planned: Planned }) {
     useShallow(({ scenario, problem, demand, record, now }) => ({ scenario, problem, demand, record, now })),
   );
   const [dialog, setDialog] = useState<'more' | 'staff' | null>(null);
+  const [left, setLeft] = useState<LeftNote | null>(null);
   const close = () => setDialog(null);
   const tints = useTints();
   useDay(planned);
@@ -46,7 +51,12 @@ export function DayHome({ planned }: { planned: Planned }) {
       <div className="columns">
         {current && start ? <Ahead planned={planned} start={start} /> : <Waiting />}
         <div className="stack">
-          {current && <RoundCard start={recorded ? start : null} planned={planned} />}
+          {left && record.noted.length > left.before && now - left.at < TOLD && (
+            <p role="status">
+              <Signal tone="good">{left.text}</Signal>
+            </p>
+          )}
+          {current && <RoundCard start={recorded ? start : null} planned={planned} onLeft={setLeft} />}
           {start && recorded && <Journal start={start} />}
         </div>
       </div>

@@ -1,4 +1,5 @@
 import type { Start } from '../../record/from.ts';
+import { recallActs } from '../../reports/day/recallText.ts';
 import { countText } from '../../words/numbers.ts';
 import { namedRound } from '../../words/times.ts';
 import { Card, Signal } from '../look/Parts.tsx';
@@ -34,16 +35,17 @@ export function DayNotices({ start }: { start: Start | null }) {
           className="alarm"
         >
           <ul>
-            {recall.map(({ lot, bags: count, round, ward, bed }) => (
-              <li key={`${lot} ${round} ${bed ?? ''}`}>
-                {countText(count, 'bag')} of {lot}
-                {ward ? `, ${ward}` : ''}
-                {bed ? `, ${bed}` : ''} (bag round: {problem ? namedRound(problem, round) : round})
+            {recall.map((one) => (
+              <li key={`${one.lot} ${one.round} ${one.at} ${one.bed ?? ''}`}>
+                <b>{[one.ward, one.bed ?? 'bed not noted'].filter(Boolean).join(', ')}</b>:{' '}
+                {countText(one.bags, 'bag')} of {one.lot} (bag round:{' '}
+                {problem ? namedRound(problem, one.round) : one.round}). {recallActs(one).join('; ')}.
               </li>
             ))}
           </ul>
           <p>
-            <b>Carry other bags in their place.</b> The plan counts those that are still to be hung.
+            What hangs is not noted: this is by the prescription. Look at each bed. What takes their place is
+            due now.
           </p>
         </Card>
       )}

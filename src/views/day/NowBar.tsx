@@ -4,6 +4,7 @@ import type { Planned } from '../state/planned.ts';
 import { isRecorded } from '../state/session.ts';
 import { continueFromNow, useShallow, useStore, watchRecord } from '../state/store.ts';
 import { InitialsPick } from './parts.tsx';
+import { keepRinging, ring, ringsHere } from './useSwapCall.ts';
 
 const STATION = 'bathtide.station';
 const WATCH_MS = 4000;
@@ -33,6 +34,7 @@ export function useDay(planned: Planned): void {
   }, [planned]);
   useEffect(() => {
     const known = localStorage.getItem(STATION);
+    useStore.getState().set({ sound: ringsHere() });
     if (known && useStore.getState().station === '') useStore.getState().set({ station: known });
   }, []);
 }
@@ -40,8 +42,8 @@ export function useDay(planned: Planned): void {
 /** Which minute it is, and who notes at which computer. */
 export function NowBar({ planned, onMore }: { planned: Planned; onMore: () => void }) {
   const recorded = useStore(isRecorded);
-  const { now, by, station, set } = useStore(
-    useShallow(({ now, by, station, set }) => ({ now, by, station, set })),
+  const { now, by, station, sound, set } = useStore(
+    useShallow(({ now, by, station, sound, set }) => ({ now, by, station, sound, set })),
   );
   const [typed, setTyped] = useState(station);
   const { clock, horizon } = planned.problem;
@@ -98,6 +100,18 @@ export function NowBar({ planned, onMore }: { planned: Planned; onMore: () => vo
       )}
       <InitialsPick value={by} onChange={(initials) => set({ by: initials })} />
       <span className="spacer" />
+      <button
+        type="button"
+        aria-pressed={sound}
+        title="A short sound 5 min before a swap window opens, as it opens, and 5 min before it closes"
+        onClick={() => {
+          set({ sound: !sound });
+          keepRinging(!sound);
+          if (!sound) ring();
+        }}
+      >
+        Sound {sound ? 'on' : 'off'}
+      </button>
       {recorded && (
         <button
           type="button"

@@ -1,4 +1,4 @@
-import { useState } from 'react';
+import { useMemo, useState } from 'react';
 import type { Start } from '../../record/from.ts';
 import { type Act, type PlaceNow, placesNow } from '../../reports/day/places.ts';
 import { bathLooks, type Tints } from '../../reports/palette.ts';
@@ -8,6 +8,7 @@ import { BathChip, Sign } from '../look/Parts.tsx';
 import type { Planned } from '../state/planned.ts';
 import { BUTTONS } from './forms.tsx';
 import { NoteDialog } from './NoteDialog.tsx';
+import { nearnessOf, useSwapCall } from './useSwapCall.ts';
 
 interface CardProps {
   readonly place: PlaceNow;
@@ -19,9 +20,10 @@ interface CardProps {
 
 /** How long until a window opens or closes, in words. */
 function countdown(window: { from: number; to: number }, now: number): string {
-  if (now < window.from) return `opens in ${lengthText(window.from - now)}`;
+  if (now < window.from)
+    return `${now >= window.from - 5 ? 'SWAP SOON: ' : ''}opens in ${lengthText(window.from - now)}`;
   return now <= window.to
-    ? `CLOSES in ${lengthText(window.to - now)}`
+    ? `SWAP NOW: closes in ${lengthText(window.to - now)}`
     : `closed ${lengthText(now - window.to)} ago`;
 }
 
@@ -33,7 +35,7 @@ function PlaceCard({ place, planned, now, tints, onAct }: CardProps) {
   // What is unsafe comes before what is planned.
   const first = place.tone === 'bad' ? place.acts[0] : place.window ? 'off' : (planAct ?? place.acts[0]);
   return (
-    <section className={`card place ${place.tone}`} aria-label={place.id}>
+    <section className={`card place ${place.tone} ${nearnessOf(place, now) ?? ''}`} aria-label={place.id}>
       <header>
         <h3>{place.id}</h3>
         {look && <BathChip look={look} />}
@@ -85,9 +87,14 @@ interface PlacesProps {
 export function PlaceCards({ start, planned, tints, current }: PlacesProps) {
   const [open, setOpen] = useState<{ place: PlaceNow; act: Act } | null>(null);
   const { now } = start.state;
+  const places = useMemo(
+    () => placesNow(start, current ? planned.plan.activities : []),
+    [start, current, planned],
+  );
+  useSwapCall(places, now);
   return (
     <div className="places">
-      {placesNow(start, current ? planned.plan.activities : []).map((place) => (
+      {places.map((place) => (
         <PlaceCard
           key={`${place.kind} ${place.id}`}
           place={place}

@@ -1,11 +1,19 @@
 import { useMemo, useState } from 'react';
 import { roundBefore, type Start } from '../../record/from.ts';
-import { loadsOf, type PickList, pickList } from '../../reports/day/pickList.ts';
-import { countText, numberText } from '../../words/numbers.ts';
-import { whenText } from '../../words/times.ts';
+import {
+  bagsAtBeds,
+  bedText,
+  loadsOf,
+  type PickList,
+  pickList,
+  picksText,
+  shortText,
+} from '../../reports/day/pickList.ts';
+import { countText, lengthText, numberText } from '../../words/numbers.ts';
+import { roundHead, roundText, timeText } from '../../words/times.ts';
 import { BathText, Card, Signal } from '../look/Parts.tsx';
 import type { Planned } from '../state/planned.ts';
-import { note, useStore } from '../state/store.ts';
+import { note, useShallow, useStore } from '../state/store.ts';
 import { entryTime } from './NoteDialog.tsx';
 
 /** Rows of a pick list as they are carried: by ward and bed, the lots beside each. */
@@ -26,19 +34,15 @@ function PickTable({ list }: { list: PickList }) {
         </tr>
       </thead>
       <tbody>
-        {list.rows.map(({ ward, bed, bath, free, bags, picks }) => (
-          <tr key={`${bed} ${bath}`}>
-            <td>{ward}</td>
-            <th scope="row">{bed}</th>
+        {list.rows.map((row) => (
+          <tr key={`${row.bed} ${row.bath}`}>
+            <td>{row.ward}</td>
+            <th scope="row">{bedText(row)}</th>
             <td>
-              <BathText bath={bath} free={free} />
+              <BathText bath={row.bath} free={row.free} />
             </td>
-            <td className="number">{bags}</td>
-            <td className="grows">
-              {picks.length === 0
-                ? 'Too few bags: the people responsible decide'
-                : picks.map(({ lot, bags: count }) => `${count} × ${lot}`).join(', ')}
-            </td>
+            <td className="number">{row.bags}</td>
+            <td className="grows">{picksText(row)}</td>
           </tr>
         ))}
       </tbody>
@@ -49,17 +53,37 @@ function PickTable({ list }: { list: PickList }) {
 /** min before a bag round from which it is asked once more. */
 const EARLY = 30;
 
+/** That bags left, in a sentence, once more is noted than before it. */
+export interface LeftNote {
+  readonly before: number;
+  /** Minute at which they left. */
+  readonly at: number;
+  readonly text: string;
+}
+interface RoundProps {
+  readonly start: Start | null;
+  readonly planned: Planned;
+  readonly onLeft: (left: LeftNote) => void;
+}
+
 /** The next bag round, and what is due now: what leaves, from which lots; taken as left by one tap. */
-export function RoundCard({ start, planned }: { start: Start | null; planned: Planned }) {
+export function RoundCard({ start, planned, onLeft }: RoundProps) {
   const by = useStore((state) => state.by);
   const [sure, setSure] = useState(false);
+  const noted = useStore((state) => state.record.noted.length);
   const now = useStore((state) => state.now);
   const { problem } = planned;
   const { clock } = problem;
   const made = useMemo(() => new Set(problem.lots.map(({ id }) => id)), [problem]);
   const due = start?.state.dueNow.some((bags) => bags > 0) ?? false;
   const index = due ? 0 : problem.rounds.findIndex(({ index: i, at }) => (i > 0 || !start) && at >= now);
-  const list = useMemo(() => (index < 0 ? null : pickList(planned, index, made)), [planned, index, made]);
+  const whole = useStore(useShallow(({ problem, demand }) => ({ problem, demand })));
+  const list = useMemo(() => {
+    if (index < 0) return null;
+    const { problem: all, demand } = whole;
+    const atBeds = due && all && demand ? { atBeds: bagsAtBeds({ problem: all, demand }, start!.state) } : {};
+    return pickList({ ...planned, ...atBeds }, index, made);
+  }, [planned, index, made, whole, due, start]);
   if (!list) return null;
   const bags = list.lots.reduce((sum, lot) => sum + lot.bags, 0);
   const litres = list.lots.reduce((sum, lot) => sum + lot.litres, 0);
@@ -73,11 +97,19 @@ export function RoundCard({ start, planned }: { start: Start | null; planned: Pl
         ? Math.max(0, start.state.nextRound - 1)
         : roundBefore(start.state, index)
       : index;
-    note([{ kind: 'leave', by, ...entryTime(clock, now), round, loads: loadsOf(list) }]);
+    const loads = loadsOf(list);
+    const count = loads.reduce((sum, load) => sum + load.bags, 0);
+    const off = list.at - now;
+    onLeft({
+      before: noted,
+      at: now,
+      text: `Noted: ${countText(count, 'bag')} left ${timeText(clock, now)} ${due ? 'as bags due now' : `with ${roundText(clock, list)}`}${due || off <= 0 ? '' : `, ${lengthText(off)} before its time`}. Wrong? Tap "Wrong entry" under Noted.`,
+    });
+    note([{ kind: 'leave', by, ...entryTime(clock, now), round, loads }]);
   };
   return (
     <Card
-      title={due ? 'Carry now' : `Next bag round: ${whenText(clock, list.at)}`}
+      title={due ? 'Carry now' : `Next bag round: ${roundHead(clock, list)}`}
       about={`${countText(bags, 'bag')}, about ${numberText(litres, 0)} kg`}
       actions={
         <button type="button" className="main" disabled={by === '' || planned_ === bags} onClick={left}>
@@ -94,17 +126,21 @@ export function RoundCard({ start, planned }: { start: Start | null; planned: Pl
           </Signal>
         </p>
       )}
+      {sure && (
+        <p className="warn" role="alert">
+          It leaves at {timeText(clock, list.at)}, {lengthText(list.at - now)} from now. Have these bags left
+          already?
+        </p>
+      )}
       {planned_ > 0 && <p className="warn">{countText(planned_, 'bag')} of these must still be filled.</p>}
       {start && !start.state.notesRounds && (
         <p className="muted">
           No bag round is noted as left. Those before now count as carried, as they were planned.
         </p>
       )}
-      {list.short.map(({ bath, wanted, unmetLitres }) => (
-        <p key={bath}>
-          <Signal tone="bad">
-            {bath}: {numberText(unmetLitres)} L unmet of {countText(wanted, 'bag')}
-          </Signal>
+      {list.short.map((one) => (
+        <p key={one.bath}>
+          <Signal tone="bad">{shortText(one)}</Signal>
         </p>
       ))}
       <div className="scrolls">

@@ -1,8 +1,67 @@
 import { useState } from 'react';
 import type { PlaceNow } from '../../reports/day/places.ts';
-import { countText } from '../../words/numbers.ts';
+import { countText, numberText } from '../../words/numbers.ts';
+import { freeOf } from '../../words/solutes.ts';
 import { amount, type Filled, type FormProps } from './form.ts';
 import { CountPick } from './parts.tsx';
+
+/**
+ * What is filled where, large enough to be read beside the machine: bath, potassium, bags, concentrates. The app sees no
+ * tube: whoever stands there compares.
+ */
+export function WhatRuns({
+  place,
+  problem,
+  scenario,
+  act,
+}: Omit<FormProps, 'onFill'> & { act: 'fill' | 'off' }) {
+  const bath = scenario.baths.find(({ id }) => id === place.bath);
+  const { acid, bicarbonate } = place.lots ?? {};
+  const planned = place.next?.activity;
+  const other =
+    act === 'fill' && planned && 'bath' in planned && planned.bath !== place.bath ? planned.bath : null;
+  return (
+    <>
+      <dl className="what-runs">
+        <div>
+          <dt>Bath on {place.id}</dt>
+          <dd className="big">{place.bath ?? 'not known'}</dd>
+        </div>
+        <div>
+          <dt>Potassium</dt>
+          <dd className="big">
+            {bath?.potassium == null ? 'not typed' : `${numberText(bath.potassium, 2)} mmol/L`}
+          </dd>
+        </div>
+        <div>
+          <dt>Bags</dt>
+          <dd className="big">
+            {place.positions} × {numberText(problem.rules.fillLitres, 2)} L
+          </dd>
+        </div>
+        <div>
+          <dt>Concentrate</dt>
+          <dd>
+            acid {acid || 'not noted'}, bicarbonate {bicarbonate || 'not noted'}
+          </dd>
+        </div>
+        {act === 'off' && place.lot && (
+          <div>
+            <dt>Lot</dt>
+            <dd>{place.lot}</dd>
+          </div>
+        )}
+      </dl>
+      {bath && freeOf(bath).length > 0 && <p className="warn">{freeOf(bath).join(', ')}</p>}
+      {other && (
+        <p className="warn" role="alert">
+          The plan wants {other} here next. {place.bath} runs. Change the bath first, or fill {place.bath}.
+        </p>
+      )}
+      <p className="muted">Compare with the machine and its canisters. Bathtide cannot see them.</p>
+    </>
+  );
+}
 
 const REASONS = ['leak', 'label wrong', 'too little in it', 'torn', 'other'];
 

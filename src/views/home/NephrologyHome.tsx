@@ -6,6 +6,7 @@ import { doseName } from '../../words/solutes.ts';
 import { roundHead, timeText, whenText } from '../../words/times.ts';
 import { BathChip, Card, type Look, Signal } from '../look/Parts.tsx';
 import type { Planned } from '../state/planned.ts';
+import { ask } from '../state/store.ts';
 
 interface HomeProps {
   readonly planned: Planned;
@@ -95,7 +96,10 @@ function Beds({
             {doseName(problem.rules.doseMeans)}, mL/kg/h
           </th>
           <th scope="col" className="number">
-            Dialysate now, mL/h
+            Flow while it runs, mL/h
+          </th>
+          <th scope="col" className="number">
+            Averaged over the day, mL/h
           </th>
           <th scope="col" className="number">
             Bags left today
@@ -106,7 +110,7 @@ function Beds({
         </tr>
       </thead>
       <tbody>
-        {beds.map(({ id, bath, rate, next, bagsToday }, row) => (
+        {beds.map(({ id, bath, flow, rate, next, bagsToday }, row) => (
           <tr key={id} className={bath === null ? 'muted' : undefined}>
             <th scope="row">
               <button type="button" className="link" onClick={() => onBed(row)}>
@@ -115,7 +119,21 @@ function Beds({
             </th>
             <td>{bath === null ? 'none' : <BathChip look={looks[bath]!} />}</td>
             <td className="number">{numberText(Number(scenario.patients[row]?.dose))}</td>
-            <td className="number">{rate > 0 ? numberText(rate, 0) : 'off'}</td>
+            <td className="number">{flow > 0 ? numberText(flow, 0) : 'off'}</td>
+            <td className="number">
+              {flow > 0 ? (
+                <button
+                  type="button"
+                  className="plainly"
+                  title="From what?"
+                  onClick={() => ask({ of: 'rate', patient: row, minute: now })}
+                >
+                  {numberText(rate, 0)}
+                </button>
+              ) : (
+                ''
+              )}
+            </td>
             <td className="number">{numberText(bagsToday)}</td>
             <td className="number">
               {next === null

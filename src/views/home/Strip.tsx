@@ -1,24 +1,29 @@
 import { useMemo, useState } from 'react';
 import { type Attention, faultsAttention, nextWork, supplyAttention } from '../../reports/attention.ts';
 import { coveredUntil, endOfDay, firstShort, nextRounds, roundNeeds } from '../../reports/coverage.ts';
-import { placesNow } from '../../reports/day/places.ts';
+import { bagsLeaving } from '../../reports/day/pickList.ts';
+import { type PlaceNow, placesNow } from '../../reports/day/places.ts';
 import { bathLooks } from '../../reports/palette.ts';
 import { supplySeries } from '../../reports/supplySeries.ts';
+import type { Question } from '../../reports/trace.ts';
 import { countText, numberText } from '../../words/numbers.ts';
 import { roundHead, whenText } from '../../words/times.ts';
 import { BathChip, Signal, type Tone } from '../look/Parts.tsx';
 import { useTints } from '../look/useTints.ts';
-import { Running, Said, Summary } from '../panels/Summary.tsx';
+import { Running } from '../panels/Running.tsx';
+import { Said, Summary } from '../panels/Summary.tsx';
 import { startOf } from '../state/dayRecord.ts';
 import type { Planned } from '../state/planned.ts';
 import { isCurrent } from '../state/session.ts';
-import { type State, useShallow, useStore } from '../state/store.ts';
+import { ask, type State, useShallow, useStore } from '../state/store.ts';
 
 interface Answer {
   readonly tone: Tone;
   readonly text: string;
   /** What it rests on. */
   readonly title: string;
+  /** What its number comes from; absent where there is none. */
+  readonly asks?: Question;
 }
 
 /** How far the plan on screen may be believed: it answers what is typed, or it is still searched on, or it is old. */
@@ -37,20 +42,36 @@ export function answersOf(planned: Planned, now: number, standing: Standing): re
   const litres = today.reduce((sum, { unmetLitres }) => sum + unmetLitres, 0);
   const bags = Math.ceil(litres / problem.rules.fillLitres - 1e-9);
   const until = whenText(problem.clock, coveredUntil(planned, short, now));
+  const asks = { of: 'covered', minute: now } as const;
   const tone: Tone = standing === 'settled' ? 'bad' : 'quiet';
   const so = standing === 'searching' ? ' so far' : standing === 'old' ? ' by the plan before' : '';
   const fine: Tone = standing === 'old' ? 'quiet' : 'good';
   return [
     litres > 1e-9
-      ? { tone, text: `Today: ${countText(bags, 'bag')} unmet${so}`, title: `${numberText(litres)} L` }
+      ? {
+          tone,
+          text: `Today: ${countText(bags, 'bag')} unmet${so}`,
+          title: `${numberText(litres)} L. From what?`,
+          asks: { of: 'score', part: 'unmetLitres' },
+        }
       : {
           tone: fine,
           text: `Today is covered${standing === 'old' ? so : ''}`,
           title: 'No bag round of today is short',
         },
     short
-      ? { tone, text: `Covered until ${until}${so}`, title: 'The bag round after that is short' }
-      : { tone: fine, text: `Covered to the end, ${until}`, title: 'No bag round of the plan is short' },
+      ? {
+          tone,
+          text: `Covered until ${until}${so}`,
+          title: 'The bag round after that is short. From what?',
+          asks,
+        }
+      : {
+          tone: fine,
+          text: `Covered to the end, ${until}${standing === 'old' ? so : ''}`,
+          title: 'No bag round of the plan is short. From what?',
+          asks,
+        },
   ];
 }
 
@@ -58,6 +79,10 @@ const standingOf = (state: State): Standing => {
   if (!isCurrent(state)) return 'old';
   return state.planning.state === 'planning' && !state.searched ? 'searching' : 'settled';
 };
+
+/** A fill that runs and must not comes first, then the water that everything runs on. */
+const worstOf = (bad: readonly PlaceNow[]): PlaceNow | undefined =>
+  bad.find(({ window }) => window) ?? bad.find(({ kind }) => kind === 'water') ?? bad[0];
 
 /** What the record says must be done before anything that is planned; null: nothing. */
 function urgentOf(state: State): Attention | null {
@@ -67,8 +92,12 @@ function urgentOf(state: State): Attention | null {
   const bags = (list: readonly number[]) => list.reduce((sum, count) => sum + count, 0);
   const back = bags(recall.map((one) => one.bags));
   if (back > 0) return { tone: 'bad', text: `Call back ${countText(back, 'bag')}` };
-  const bad = placesNow(start, []).find(({ tone }) => tone === 'bad');
-  if (bad && state.view.arrangement === 'technician') return { tone: 'bad', text: `${bad.id}: ${bad.says}` };
+  const bad = worstOf(placesNow(start, []).filter(({ tone }) => tone === 'bad'));
+  if (bad && state.view.arrangement === 'technician') {
+    // Its first sentence says what to do; the card says the rest.
+    const [first] = bad.says.split(/(?<=\.) /);
+    return { tone: 'bad', text: `${bad.id}: ${first}` };
+  }
   const due = bags(dueNow);
   return due > 0 ? { tone: 'bad', text: `Carry ${countText(due, 'bag')} now` } : null;
 }
@@ -94,26 +123,57 @@ function attentionOf(state: State): Attention {
   return own ?? inSheets ?? { tone: 'quiet', text: 'Nothing' };
 }
 
-/** Bags of the next bag round, by bath: what leaves next, not a mean over the week. */
+/**
+ * Bags of the next bag round, by bath: the bags that leave, whatever they hold, and those that are missing. Nothing where
+ * the plan is from before an edit or an entry.
+ */
 function NextRound({ planned, now }: { planned: Planned; now: number }) {
   const tints = useTints();
   const looks = useMemo(() => bathLooks(planned.problem.baths, tints), [planned, tints]);
-  const next = useMemo(() => nextRounds(roundNeeds(planned), now, 1)[0], [planned, now]);
-  if (!next) return null;
-  const { round, byBath } = next;
+  const leaving = useMemo(() => {
+    const next = nextRounds(roundNeeds(planned), now, 1)[0];
+    return next && { round: next.round, needed: next.bags, byBath: bagsLeaving(planned, next.round.index) };
+  }, [planned, now]);
+  if (!leaving) return null;
+  const { round, needed, byBath } = leaving;
   return (
     <div>
       <dt>{`Next bags: ${roundHead(planned.problem.clock, { round: round.index, at: round.at })}`}</dt>
       <dd className="baths">
-        {looks.map((look, bath) =>
-          byBath[bath]!.bags > 0 ? (
+        <button
+          type="button"
+          className="plainly"
+          title="From what?"
+          onClick={() => ask({ of: 'roundBags', round: round.index })}
+        >
+          {countText(needed, 'bag')} needed
+        </button>
+        {looks.map((look, bath) => {
+          const { bags, missing } = byBath[bath]!;
+          return bags + missing > 0 ? (
             <span className="bath" key={look.bath}>
-              <BathChip look={look} /> {numberText(byBath[bath]!.bags)}
+              <BathChip look={look} /> {numberText(bags)}
+              {missing > 0 && ` (${numberText(missing)} missing)`}
             </span>
-          ) : null,
-        )}
+          ) : null;
+        })}
       </dd>
     </div>
+  );
+}
+
+/** An answer; pressed, it says what its number comes from. */
+function Spoken({ answer: { tone, text, title, asks } }: { answer: Answer }) {
+  const signal = (
+    <Signal tone={tone} title={title}>
+      {text}
+    </Signal>
+  );
+  if (!asks) return signal;
+  return (
+    <button type="button" className="plainly" onClick={() => ask(asks)}>
+      {signal}
+    </button>
   );
 }
 
@@ -134,9 +194,7 @@ export function Strip() {
           <dt>Is today covered?</dt>
           <dd>
             {today ? (
-              <Signal tone={today.tone} title={today.title}>
-                {today.text}
-              </Signal>
+              <Spoken answer={today} />
             ) : (
               <Signal tone={broken ? 'bad' : 'quiet'}>
                 {broken ? 'Not known: the plan breaks a rule' : 'No plan yet'}
@@ -148,9 +206,7 @@ export function Strip() {
           <div>
             <dt>Until when?</dt>
             <dd>
-              <Signal tone={until.tone} title={until.title}>
-                {until.text}
-              </Signal>
+              <Spoken answer={until} />
             </dd>
           </div>
         )}
@@ -160,7 +216,7 @@ export function Strip() {
             <Signal tone={attention.tone}>{attention.text}</Signal>
           </dd>
         </div>
-        {planned && !broken && <NextRound planned={planned} now={now} />}
+        {planned && !broken && standing !== 'old' && <NextRound planned={planned} now={now} />}
         <Running />
         <div>
           <dt>&nbsp;</dt>

@@ -1,5 +1,6 @@
 import { useDeferredValue, useMemo, useState } from 'react';
 import { type Lever, pulled, savingOf } from '../../grid/levers.ts';
+import { traceFlow } from '../../reports/traceDemand.ts';
 import { countText, numberText } from '../../words/numbers.ts';
 import { useShallow, useStore } from '../state/store.ts';
 import { Shortages } from './Shortages.tsx';
@@ -106,10 +107,12 @@ export function Nephrology() {
 function PatientNeed({ id }: { id: string | null }) {
   const problem = useStore((state) => state.problem);
   const demand = useStore((state) => state.demand);
+  const scenario = useStore((state) => state.scenario);
   const index = problem?.patients.findIndex((course) => course.id === id) ?? -1;
   if (!problem || !demand || index < 0) return null;
   const hangs = demand.hangs[index]!;
   const step = problem.patients[index]!.steps[0]!;
+  const flow = traceFlow({ scenario, problem }, index, step.at).value;
   const rate = (Number(step.rate.n) / Number(step.rate.d)) * 60;
   const next = hangs
     .slice(0, 4)
@@ -118,7 +121,8 @@ function PatientNeed({ id }: { id: string | null }) {
     <section aria-live="polite">
       <h3>{id}</h3>
       <p>
-        {numberText(rate, 0)} mL/h of dialysate at first, averaged over the day;{' '}
+        {numberText(flow, 0)} mL/h of dialysate at first while therapy runs, {numberText(rate, 0)} mL/h
+        averaged over the day; {/* Both: the pump shows the first. */}
         {countText(hangs.length, 'bag')} in the plan.
       </p>
       <p className="muted">First bags hang {next.join(', ') || 'never'}.</p>

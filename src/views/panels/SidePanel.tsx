@@ -14,7 +14,7 @@ import { Administrator } from './Administrator.tsx';
 import { Nephrology } from './Nephrology.tsx';
 
 /** Asked of the doses of this moment, as the pictures of them are; all else is of the plan on screen. */
-const OF_NOW: readonly Question['of'][] = ['dayBags', 'rate'];
+const OF_NOW: readonly Question['of'][] = ['dayBags', 'rate', 'hung', 'roundBags'];
 
 /** What a number comes from: of now where that can be told, else of the plan on screen, with what that is from before. */
 function useKnown(question: Question): { known: Known | null; note: string | undefined } {

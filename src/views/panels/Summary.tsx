@@ -1,24 +1,41 @@
 import { useMemo } from 'react';
-import { betterText } from '../../reports/better.ts';
+import { bagsHung, endOfDay } from '../../reports/coverage.ts';
 import { bathLooks } from '../../reports/palette.ts';
-import { gapOf, needSummary } from '../../reports/summary.ts';
+import { needSummary } from '../../reports/summary.ts';
+import type { Question } from '../../reports/trace.ts';
+import { MINUTES_A_DAY } from '../../scenario/problem/types.ts';
 import { countText, numberText } from '../../words/numbers.ts';
+import { roundHead } from '../../words/times.ts';
 import { checkText, proofText, unmetProofText } from '../../words/verdict.ts';
 import { useTints } from '../look/useTints.ts';
 import { type Planned, proofRemarks } from '../state/planned.ts';
 import { isCurrent } from '../state/session.ts';
-import { ask, type State, useStore } from '../state/store.ts';
-import { movesOf } from '../state/waiting.ts';
-import { useLeft } from './useLeft.ts';
+import { ask, useStore } from '../state/store.ts';
 
-/** Bags and litres a day as the doses of this moment need them. */
+/** A number that says what it comes from when it is pressed. */
+function Asks({ question, id, children }: { question: Question; id?: string; children: React.ReactNode }) {
+  return (
+    <button
+      type="button"
+      className="plainly"
+      title="From what?"
+      data-testid={id}
+      onClick={() => ask(question)}
+    >
+      {children}
+    </button>
+  );
+}
+
+/** What the doses of this moment need: today, with the next bag round, and as a mean that is named one. */
 function Need() {
   const problem = useStore((state) => state.problem);
   const demand = useStore((state) => state.demand);
+  const now = useStore((state) => state.now);
   const tints = useTints();
   const need = useMemo(() => (problem && demand ? needSummary(problem, demand) : null), [problem, demand]);
   const looks = useMemo(() => bathLooks(problem?.baths ?? [], tints), [problem, tints]);
-  if (!need)
+  if (!need || !problem || !demand)
     return (
       <div>
         <dt>Need</dt>
@@ -27,36 +44,59 @@ function Need() {
         </dd>
       </div>
     );
+  const end = endOfDay(problem, now);
+  const today = bagsHung(demand, problem.baths.length, { from: now, to: end });
+  const next = problem.rounds.find(
+    ({ index, at, to }) => at >= now && to > now && demand.bags.some((bags) => bags[index]! > 0),
+  );
+  const left = next ? demand.bags.map((bags) => bags[next.index]!) : [];
+  const chips = (counts: readonly number[]) =>
+    looks.map(({ bath, tint, ink }, index) =>
+      counts[index]! > 0 ? (
+        <span className="bath" key={bath}>
+          <span className="chip" style={{ background: tint, color: ink }}>
+            {bath}
+          </span>
+          {numberText(counts[index]!)}
+        </span>
+      ) : null,
+    );
   return (
     <>
       <div>
-        <dt>Bags per day, by bath</dt>
+        <dt>Bags today, to midnight</dt>
         <dd className="baths">
-          {need.byBath.map(({ bath, bagsADay }, index) => (
-            <span className="bath" key={bath}>
-              <span className="chip" style={{ background: looks[index]!.tint, color: looks[index]!.ink }}>
-                {bath}
-              </span>
-              <span data-testid={`bags-${bath}`}>{numberText(bagsADay)}</span>
-            </span>
-          ))}
+          <Asks question={{ of: 'hung', from: now, to: end }} id="bags-today">
+            {countText(total(today), 'bag')}
+          </Asks>
+          {chips(today)}
         </dd>
       </div>
+      {next && (
+        <div>
+          <dt>Next bag round, {roundHead(problem.clock, { round: next.index, at: next.at })}</dt>
+          <dd className="baths">
+            <Asks question={{ of: 'roundBags', round: next.index }} id="bags-next">
+              {countText(total(left), 'bag')}
+            </Asks>
+            {chips(left)}
+          </dd>
+        </div>
+      )}
       <div>
-        <dt>All bags</dt>
+        <dt>Mean of the plan’s {countText(problem.horizon / MINUTES_A_DAY, 'day')}</dt>
         <dd>
-          <span data-testid="bags-a-day">{numberText(need.bagsADay)}</span> <small>bags per day</small>
-        </dd>
-      </div>
-      <div>
-        <dt>Dialysate</dt>
-        <dd>
-          <span data-testid="litres-a-day">{numberText(need.litresADay, 0)}</span> <small>L per day</small>
+          <span data-testid="bags-a-day">{numberText(need.bagsADay)}</span> <small>bags per day,</small>{' '}
+          <span data-testid="litres-a-day">{numberText(need.litresADay, 0)}</span>{' '}
+          <small>L per day in whole bags,</small>{' '}
+          <span data-testid="dosed-a-day">{numberText(need.dosedLitresADay, 0)}</span>{' '}
+          <small>L per day by the doses</small>
         </dd>
       </div>
     </>
   );
 }
+const total = (counts: readonly number[]): number => counts.reduce((all, count) => all + count, 0);
 
 /** What is proven of every plan there could be, in one line, and how far this one is from it. */
 function Limit({ planned: { plan, proof } }: { planned: Planned }) {
@@ -178,92 +218,6 @@ function Worth() {
         </dd>
       </div>
     </>
-  );
-}
-
-/** Share above the bound, percent, from which another search is worth a hint. */
-const WORTH_A_SEARCH = 5;
-
-/** A short search answered an edit, and what is proven leaves much room below it. */
-function roomLeft({ quick, planned, scenario }: State): boolean {
-  if (!quick || planned?.scenario !== scenario || planned.proof.state !== 'proven') return false;
-  const { handsOnPercent } = gapOf(planned.plan);
-  return handsOnPercent !== null && handsOnPercent > WORTH_A_SEARCH;
-}
-
-/** A better plan that would move what somebody looks at, or has on paper. */
-function Waiting({ waiting }: { waiting: Planned }) {
-  const planned = useStore((state) => state.planned);
-  const answer = useStore((state) => state.answerWaiting);
-  const text = useMemo(
-    () => (planned ? betterText(movesOf(planned, waiting), planned.plan.score, waiting.plan.score) : ''),
-    [planned, waiting],
-  );
-  return (
-    <div>
-      <dt role="status">Better plan ready: {text}</dt>
-      <dd>
-        <button type="button" className="main" onClick={() => answer(true)}>
-          Show the better plan
-        </button>{' '}
-        <button type="button" onClick={() => answer(false)}>
-          Stay with this one
-        </button>
-      </dd>
-    </div>
-  );
-}
-
-/** Whether a plan is being made, with the button that ends or begins it. */
-export function Running() {
-  const planning = useStore((state) => state.planning);
-  const cancel = useStore((state) => state.cancelPlanning);
-  const replan = useStore((state) => state.replan);
-  const stale = useStore((state) => state.planned !== null && !isCurrent(state));
-  const blocked = useStore((state) => state.problem === null);
-  const room = useStore(roomLeft);
-  const none = useStore((state) => state.planned === null);
-  const waiting = useStore((state) => state.waiting);
-  const run = useStore((state) => state.run?.number ?? null);
-  const left = useLeft(planning.state === 'planning' ? run : null, planning.done);
-  const busy = planning.state === 'planning';
-  if (waiting && !busy) return <Waiting waiting={waiting} />;
-  return (
-    <div className={busy ? 'running' : ''}>
-      <dt id="planning">
-        {busy
-          ? `Planning${left && `, ${left}`}`
-          : none
-            ? 'No plan yet'
-            : stale
-              ? blocked
-                ? 'The plan is from before the errors'
-                : 'The plan is from before the edit'
-              : room
-                ? 'Quick plan. A longer one may save work'
-                : 'The plan is up to date'}
-      </dt>
-      <dd>
-        {busy && (
-          <>
-            <progress aria-labelledby="planning" value={planning.done} max={1} />{' '}
-          </>
-        )}
-        {/* One button for both, so that who has the focus on it keeps it. */}
-        <button
-          type="button"
-          onClick={() => (busy ? cancel() : replan(true))}
-          disabled={!busy && blocked}
-          title={
-            busy
-              ? undefined
-              : 'Make a new plan from the start. The plan on screen stays unless a better one is found.'
-          }
-        >
-          {busy ? 'Keep this plan' : 'Plan again'}
-        </button>
-      </dd>
-    </div>
   );
 }
 

@@ -18,6 +18,8 @@ export interface Commands {
   readonly about: () => void;
   /** Saved states of the file that are kept. */
   readonly versions: () => void;
+  /** From nothing to a first plan. */
+  readonly guide: () => void;
 }
 
 const Mark = () => (
@@ -92,6 +94,7 @@ function FileMenu({ commands }: { commands: Commands }) {
       {open && (
         <div className="menu-list" role="menu" aria-label="File">
           {item('New scenario', commands.create)}
+          {item('First plan, step by step …', commands.guide)}
           {item('Open …', commands.open, 'Ctrl+O')}
           {item('Save', commands.save, 'Ctrl+S')}
           {item('Save as …', commands.saveAs, 'Ctrl+Shift+S')}

@@ -4,6 +4,7 @@ import { CapacityView } from '../capacity/CapacityView.tsx';
 import { useTints } from '../look/useTints.ts';
 import { CoverChart } from '../pictures/CoverChart.tsx';
 import { DayChart } from '../pictures/DayChart.tsx';
+import { HoldPart } from '../pictures/HoldPart.tsx';
 import { SupplyChart } from '../pictures/SupplyChart.tsx';
 import { Timeline } from '../pictures/Timeline.tsx';
 import { PaperPart } from '../print/PaperPart.tsx';
@@ -179,6 +180,7 @@ export const PARTS: readonly Part[] = [
   { id: 'cover', title: 'Need and supply', draw: (planned) => <CoverPart planned={planned} /> },
   { id: 'days', title: 'Bags per day', draw: (planned) => <DayPart planned={planned} /> },
   { id: 'supplies', title: 'Supplies left', draw: (planned) => <SupplyPart planned={planned} /> },
+  { id: 'hold', title: 'Will it hold?', draw: (planned) => <HoldPart planned={planned} /> },
   { id: 'compare', title: 'Compare variants', draw: (planned) => <ComparePart planned={planned} /> },
   { id: 'capacity', title: 'Capacity', draw: () => <CapacityPart /> },
   { id: 'paper', title: 'Print', draw: (planned) => <Paper planned={planned} /> },

@@ -5,7 +5,7 @@ import {
   type CompareRow,
   compareText,
   compareVariants,
-  needsDiffer,
+  unranked,
   type Variant,
 } from '../../reports/compare.ts';
 import { Frame, type OnExport } from './Frame.tsx';
@@ -14,11 +14,13 @@ import { useRoom } from './useRoom.ts';
 
 interface CompareProps {
   readonly variants: readonly Variant[];
+  /** Their plans were searched with the same effort. */
+  readonly alike?: boolean;
   readonly onExport?: OnExport | undefined;
 }
 
 const PICTURED = new Set([
-  'All bags per day',
+  'Bags per day, mean',
   'Unmet',
   'Hands-on work',
   'Fills',
@@ -32,18 +34,16 @@ const LEFT = 228;
 /** Room beside a bar for its value and what is said of it. */
 const RIGHT = 190;
 const BAR = 17;
-/** Said beside a best value when the variants answer different needs. */
-const DIFFERENT = ', but the needs differ';
 
 /** The main measures as bars, one group for each measure: every group has its own scale from 0. */
 function Bars({
   rows,
   names,
-  mark,
+  ranked,
 }: {
   rows: readonly CompareRow[];
   names: readonly string[];
-  mark: string;
+  ranked: boolean;
 }) {
   const [wrap, { width, scale }] = useRoom(700);
   const group = names.length * BAR + 16;
@@ -59,7 +59,7 @@ function Bars({
         {rows.map((row, index) => {
           const numbers = row.values.map((value) => (typeof value === 'number' ? value : 0));
           const x = scaleLinear([0, Math.max(1e-9, ...numbers)], [LEFT, Math.max(LEFT + 60, width - RIGHT)]);
-          const best = bestOf(row);
+          const best = ranked ? bestOf(row) : [];
           const top = index * group + 8;
           return (
             <g key={row.label}>
@@ -83,7 +83,7 @@ function Bars({
                   />
                   <text x={x(numbers[variant]!) + 5} y={top + variant * BAR + 12}>
                     {compareText(row.values[variant]!)}
-                    {best.includes(variant) ? `  ${mark}` : ''}
+                    {best.includes(variant) ? '  best' : ''}
                   </text>
                 </g>
               ))}
@@ -96,23 +96,23 @@ function Bars({
 }
 
 /** Variants of a scenario side by side: a picture of the main measures and a table of all of them. */
-export function Compare({ variants, onExport }: CompareProps) {
+export function Compare({ variants, alike = false, onExport }: CompareProps) {
   const sections = useMemo(() => compareVariants(variants), [variants]);
   const names = variants.map(({ name }) => name);
   const main = sections.flatMap(({ rows }) => rows).filter(({ label }) => PICTURED.has(label));
   const differing = sections[0]?.rows.length ?? 0;
-  const different = needsDiffer(sections);
-  const mark = different ? `best${DIFFERENT}` : 'best';
+  const why = unranked(sections, alike);
   if (variants.length === 0)
     return <p>No variant is kept yet. Keep this scenario, change it, and keep it again.</p>;
   return (
     <Frame
       title={`Variants ${names.join(', ')} side by side`}
       name="variants"
-      summary={`${differing} input${differing === 1 ? ' differs' : 's differ'}. Marked best: least unmet, work and supplies used.${different ? ' The needs differ: less may be used only because less is needed.' : ''}`}
+      names={variants.map(({ name, title, scenario }) => `${name}: ${title ?? scenario.title}`).join(', ')}
+      summary={`${differing} input${differing === 1 ? ' differs' : 's differ'}. ${why ?? 'Marked best: least work and supplies used.'}`}
       onExport={onExport}
     >
-      <Bars rows={main} names={names} mark={mark} />
+      <Bars rows={main} names={names} ranked={why === null} />
       <table className="compare">
         <caption className="spoken">Variants side by side</caption>
         <thead>
@@ -141,14 +141,14 @@ export function Compare({ variants, onExport }: CompareProps) {
                 </tr>
               )}
               {rows.map((row) => {
-                const best = bestOf(row);
+                const best = why === null ? bestOf(row) : [];
                 return (
                   <tr key={row.label}>
                     <th scope="row">{row.label}</th>
                     {row.values.map((value, index) => (
                       <td key={names[index]} className={typeof value === 'number' ? 'number' : undefined}>
                         {compareText(value)}
-                        {best.includes(index) && <span className="best-mark"> {mark}</span>}
+                        {best.includes(index) && <span className="best-mark"> best</span>}
                       </td>
                     ))}
                     <td>{row.unit}</td>

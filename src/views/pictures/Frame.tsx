@@ -1,4 +1,6 @@
 import { type ReactNode, useId, useRef, useState } from 'react';
+import { localTime } from '../state/planned.ts';
+import { useStore } from '../state/store.ts';
 import { pngBytes, svgText } from './exportPicture.ts';
 import './pictures.css';
 
@@ -11,6 +13,8 @@ interface FrameProps {
   readonly summary: string;
   /** File name without ending. */
   readonly name: string;
+  /** Names of what it shows, for its file. */
+  readonly names?: string | undefined;
   readonly onExport?: OnExport | undefined;
   readonly tools?: ReactNode;
   readonly legend?: ReactNode;
@@ -18,16 +22,19 @@ interface FrameProps {
 }
 
 /** A picture with its title, what it says in a sentence, its legend and its ways out as SVG and PNG. */
-export function Frame({ title, summary, name, onExport, tools, legend, children }: FrameProps) {
+export function Frame({ title, summary, name, names, onExport, tools, legend, children }: FrameProps) {
   const body = useRef<HTMLDivElement>(null);
   const [failed, setFailed] = useState('');
   const id = useId();
+  const scenario = useStore((state) => state.scenario.title);
   const save = async (kind: 'svg' | 'png') => {
     const svg = body.current?.querySelector('svg');
     if (!svg || !onExport) return;
+    // The file goes about alone: whose it is, and of when.
+    const of = [scenario, `saved ${localTime(new Date())}`, names].filter(Boolean).join(' · ');
     try {
       const bytes =
-        kind === 'svg' ? new TextEncoder().encode(svgText(svg, title)) : await pngBytes(svg, title);
+        kind === 'svg' ? new TextEncoder().encode(svgText(svg, title, of)) : await pngBytes(svg, title, of);
       setFailed('');
       onExport(`${name}.${kind}`, bytes);
     } catch (error) {

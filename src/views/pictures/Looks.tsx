@@ -8,8 +8,8 @@ function Strokes({ pattern, ink }: Pick<BathLook, 'pattern' | 'ink'>) {
   switch (pattern) {
     case 'plain':
       return null;
-    case 'slash':
-      return <path d="M-2,2 l4,-4 M0,8 l8,-8 M6,10 l4,-4" {...line} />;
+    case 'waves':
+      return <path d="M0,3 l2,-2 l4,4 l2,-2 M0,7 l2,-2 l4,4 l2,-2" {...line} />;
     case 'backslash':
       return <path d="M-2,6 l4,4 M0,0 l8,8 M6,-2 l4,4" {...line} />;
     case 'cross':
@@ -44,8 +44,8 @@ export function LookDefs({ looks, prefix }: { looks: readonly BathLook[]; prefix
         <rect width={7} height={7} className="unmet-ground" />
         <path d="M-2,2 l4,-4 M0,7 l7,-7 M5,9 l4,-4" className="unmet-stroke" />
       </pattern>
-      <pattern id={`${prefix}-away`} width={6} height={6} patternUnits="userSpaceOnUse">
-        <path d="M0,6 l6,-6" className="away-stroke" />
+      <pattern id={`${prefix}-away`} width={9} height={9} patternUnits="userSpaceOnUse">
+        <path d="M2.5,2.5 l4,4 M6.5,2.5 l-4,4" className="away-stroke" />
       </pattern>
     </defs>
   );

@@ -35,20 +35,26 @@ function inlineStyles(from: Element, to: Element): void {
 /** px below an exported picture, for the caution. */
 const FOOT = 20;
 
-/** The short caution below a picture, as its file goes about alone. */
-function footLine([x, y, , high]: readonly number[], scale: number, colour: string): SVGElement {
+/** px above an exported picture, for its title and what it is of. */
+const HEAD = 40;
+
+/** A line of text beside a picture, as its file goes about alone. */
+function lineAt(text: string, [x, y]: readonly [number, number], scale: number, colour: string): SVGElement {
   const line = document.createElementNS('http://www.w3.org/2000/svg', 'text');
-  line.setAttribute('x', String(x! + 8 * scale));
-  line.setAttribute('y', String(y! + high! + 14 * scale));
+  line.setAttribute('x', String(x + 8 * scale));
+  line.setAttribute('y', String(y));
   line.setAttribute('font-family', 'sans-serif');
   line.setAttribute('font-size', String(12 * scale));
   line.setAttribute('fill', colour);
-  line.textContent = CAUTION.short;
+  line.textContent = text;
   return line;
 }
 
-/** A picture as an SVG file of its own, as it is on screen, on its background. */
-export function svgText(svg: SVGSVGElement, title: string): string {
+/**
+ * A picture as an SVG file of its own, as it is on screen, on its background.
+ * @param of what it is of: the scenario's title, when it was saved, names of what it shows
+ */
+export function svgText(svg: SVGSVGElement, title: string, of: string): string {
   const copy = svg.cloneNode(true) as SVGSVGElement;
   inlineStyles(svg, copy);
   copy.querySelectorAll('[data-screen-only]').forEach((node) => {
@@ -59,14 +65,23 @@ export function svgText(svg: SVGSVGElement, title: string): string {
   const box = (svg.getAttribute('viewBox') ?? `0 0 ${width} ${height}`).split(' ').map(Number);
   const scale = box[3]! / height;
   copy.setAttribute('width', String(width));
-  copy.setAttribute('height', String(height + FOOT));
-  copy.setAttribute('viewBox', `${box[0]} ${box[1]} ${box[2]} ${box[3]! + FOOT * scale}`);
+  const [left = 0, top = 0, , high = 0] = box;
+  const head = top - HEAD * scale;
+  copy.setAttribute('height', String(height + HEAD + FOOT));
+  copy.setAttribute('viewBox', `${left} ${head} ${box[2]} ${high + (HEAD + FOOT) * scale}`);
   const paper = document.createElementNS('http://www.w3.org/2000/svg', 'rect');
+  paper.setAttribute('x', String(left));
+  paper.setAttribute('y', String(head));
   paper.setAttribute('width', '100%');
   paper.setAttribute('height', '100%');
   paper.setAttribute('fill', getComputedStyle(svg).getPropertyValue('--picture-paper').trim() || '#ffffff');
   copy.prepend(paper);
-  copy.append(footLine(box, scale, getComputedStyle(svg).getPropertyValue('color')));
+  const colour = getComputedStyle(svg).getPropertyValue('color');
+  copy.append(
+    lineAt(title, [left, head + 16 * scale], scale, colour),
+    lineAt(of, [left, head + 32 * scale], scale, colour),
+    lineAt(CAUTION.short, [left, top + high + 14 * scale], scale, colour),
+  );
   const name = document.createElementNS('http://www.w3.org/2000/svg', 'title');
   name.textContent = title;
   copy.prepend(name);
@@ -81,12 +96,13 @@ export function svgText(svg: SVGSVGElement, title: string): string {
 export async function pngBytes(
   svg: SVGSVGElement,
   title: string,
+  of: string,
   scale = 2,
 ): Promise<Uint8Array<ArrayBuffer>> {
   const { width, height: drawn } = svg.getBoundingClientRect();
-  const height = drawn + FOOT;
+  const height = drawn + HEAD + FOOT;
   const image = new Image();
-  const url = URL.createObjectURL(new Blob([svgText(svg, title)], { type: 'image/svg+xml' }));
+  const url = URL.createObjectURL(new Blob([svgText(svg, title, of)], { type: 'image/svg+xml' }));
   try {
     await new Promise<void>((resolve, reject) => {
       image.onload = () => resolve();

@@ -10,12 +10,13 @@ import type { Tints } from '../../reports/palette.ts';
 import { shiftAt } from '../../reports/runSheet.ts';
 import type { Problem, ShiftBand } from '../../scenario/problem/types.ts';
 import type { Bath } from '../../scenario/schema.ts';
-import { spanText } from '../../words/times.ts';
+import { spanText, whenText } from '../../words/times.ts';
 import type { Baseline } from '../state/planned.ts';
 import { dayPapers, doneLabels } from './dayPages.ts';
 import type { Paper, PaperSize } from './flow.ts';
 import { Pages, usePages } from './Pages.tsx';
 import { PrintButton } from './PrintButton.tsx';
+import { withUnsafe } from './pieces.tsx';
 import { labelPaper, logPaper } from './shiftPapers.tsx';
 import { stampOf } from './stamp.ts';
 import { useBarcodes } from './useBarcodes.ts';
@@ -125,13 +126,15 @@ export function PaperPart(props: PaperPartProps) {
   const papers = useMemo(() => {
     const day =
       start && whole && dayPapers({ start, whole, baths, demand, plan, covered, shift, suspect, given });
+    const safe = (paper: Paper) =>
+      start ? withUnsafe(paper, start, whenText(problem.clock, start.state.now)) : paper;
     const make: Partial<Record<Kind, () => Paper>> = {
       ...day,
-      'run-sheet': () => runSheetPaper(problem, plan.activities, shift, past),
+      'run-sheet': () => safe(runSheetPaper(problem, plan.activities, shift, past)),
       week: () => weekPaper(problem, demand, plan, covered, tints, past),
-      stock: () => stockPaper(problem, covered, Math.max(0, shift.from)),
+      stock: () => safe(stockPaper(problem, covered, Math.max(problem.now, shift.from))),
       labels: () => labelPaper(problem, labels, codes ?? new Map(), shift),
-      log: () => logPaper(problem, plan.activities, shift),
+      log: () => safe(logPaper(problem, plan.activities, shift)),
     };
     return KINDS_ALL.filter(
       ([kind]) => kinds.has(kind) && !(kind === 'labels' && (barred || !codes)),

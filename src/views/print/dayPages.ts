@@ -4,14 +4,16 @@ import type { Plan } from '../../plan/plan.ts';
 import type { Start } from '../../record/from.ts';
 import { handoverOf } from '../../reports/day/handover.ts';
 import { namedOf, peopleOf, personListsOf } from '../../reports/day/personLists.ts';
-import { pickList } from '../../reports/day/pickList.ts';
+import { bagsAtBeds, pickList } from '../../reports/day/pickList.ts';
 import { type SwapLabel, swapLabels } from '../../reports/day/swapLabels.ts';
+import { unsafeTexts } from '../../reports/day/unsafe.ts';
 import type { Problem, ShiftBand } from '../../scenario/problem/types.ts';
 import type { Bath } from '../../scenario/schema.ts';
 import { spanText, whenText } from '../../words/times.ts';
 import type { Baseline } from '../state/planned.ts';
 import { peoplePaper, pickPaper, recallPaper } from './dayPapers.tsx';
 import { handoverPaper } from './handoverPaper.tsx';
+import { withUnsafe } from './pieces.tsx';
 import { chartsPaper, madePaper, tracePaper } from './reportPapers.tsx';
 
 /** Labels of the bags that came off since a minute, with their real times. */
@@ -42,21 +44,34 @@ export function dayPapers({ start, whole, baths, demand, plan, covered, shift, s
   const from = Math.max(0, shift.from);
   return {
     handover: () =>
-      handoverPaper(problem, handoverOf(problem, state, plan.activities, Math.max(0, state.now - 720))),
+      handoverPaper(
+        problem,
+        handoverOf(problem, state, plan.activities, Math.max(0, state.now - 720)),
+        unsafeTexts(start),
+      ),
     pick: () => {
       const next = state.dueNow.some((bags) => bags > 0) ? 0 : Math.min(1, problem.rounds.length - 1);
       const made = new Set(problem.lots.map(({ id }) => id));
-      return pickPaper(problem, pickList({ scenario: { baths }, problem, demand, covered }, next, made));
+      const atBeds = bagsAtBeds(whole, state);
+      return withUnsafe(
+        pickPaper(problem, pickList({ scenario: { baths }, problem, demand, covered, atBeds }, next, made)),
+        start,
+        whenText(problem.clock, state.now),
+      );
     },
     people: () =>
-      peoplePaper(
-        problem,
-        personListsOf(problem, plan.activities, peopleOf(problem, namedOf(whole.problem, state.staff)), {
-          from: state.now,
-          to: shift.to,
-        }),
-        plan.activities,
-        spanText(problem.clock, Math.max(from, state.now), shift.to),
+      withUnsafe(
+        peoplePaper(
+          problem,
+          personListsOf(problem, plan.activities, peopleOf(problem, namedOf(whole.problem, state.staff)), {
+            from: state.now,
+            to: shift.to,
+          }),
+          plan.activities,
+          spanText(problem.clock, Math.max(from, state.now), shift.to),
+        ),
+        start,
+        whenText(problem.clock, state.now),
       ),
     recall: () => recallPaper(whole.problem, state.recall, whenText(problem.clock, state.now)),
     trace: () => tracePaper({ whole: whole.problem, demand: whole.demand, start }, suspect),

@@ -1,15 +1,16 @@
 import type { Activity } from '../../plan/plan.ts';
 import { bathsOf } from '../../plan/plan.ts';
 import type { Recall } from '../../record/state/recall.ts';
-import type { PersonLists } from '../../reports/day/personLists.ts';
-import type { PickList } from '../../reports/day/pickList.ts';
+import type { PersonLists, Task } from '../../reports/day/personLists.ts';
+import { bedText, type PickList, picksText, shortText } from '../../reports/day/pickList.ts';
+import { recallActs } from '../../reports/day/recallText.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { workOrder } from '../../words/activities.ts';
-import { countText, numberText } from '../../words/numbers.ts';
+import { numberText } from '../../words/numbers.ts';
 import { namedRound, timeText, whenText } from '../../words/times.ts';
 import { BathText } from '../look/Parts.tsx';
 import type { Paper } from './flow.ts';
-import { block, listed } from './pieces.tsx';
+import { block, listed, strong } from './pieces.tsx';
 
 /** What leaves with a bag round, by ward and bed, to be ticked as it is taken. */
 export function pickPaper({ clock }: Problem, list: PickList): Paper {
@@ -19,15 +20,7 @@ export function pickPaper({ clock }: Problem, list: PickList): Paper {
     about: whenText(clock, list.at, true),
     landscape: false,
     pieces: [
-      ...list.short.map(({ bath, wanted, unmetLitres }) =>
-        block(
-          `short ${bath}`,
-          <p className="strong">
-            {bath}: {numberText(unmetLitres)} L unmet of {countText(wanted, 'bag')}. The people responsible
-            decide who gets them.
-          </p>,
-        ),
-      ),
+      ...list.short.map((one) => strong(`short ${one.bath}`, shortText(one))),
       ...listed({
         key: 'lots',
         title: 'Take from stock',
@@ -58,12 +51,12 @@ export function pickPaper({ clock }: Problem, list: PickList): Paper {
           { head: 'Lots', share: 25 },
           { head: 'Given', share: 10 },
         ],
-        rows: list.rows.map(({ ward, bed, bath, free, bags, picks }) => [
-          ward,
-          bed,
-          <BathText key="bath" bath={bath} free={free} />,
-          bags,
-          picks.map(({ lot, bags: count }) => `${count} × ${lot}`).join(', '),
+        rows: list.rows.map((row) => [
+          row.ward,
+          bedText(row),
+          <BathText key="bath" bath={row.bath} free={row.free} />,
+          row.bags,
+          picksText(row),
           '',
         ]),
         none: 'No bed takes anything.',
@@ -72,16 +65,21 @@ export function pickPaper({ clock }: Problem, list: PickList): Paper {
   };
 }
 
-const textOf = (baths: ReadonlyMap<Activity, string>, activity: Activity): string =>
-  workOrder(activity, baths.get(activity) ?? '');
+const textOf = (
+  { clock }: Problem,
+  baths: ReadonlyMap<Activity, string>,
+  { activity, window }: Task,
+): string =>
+  `${workOrder(activity, baths.get(activity) ?? '')}${window ? `, between ${timeText(clock, window.from)} and ${timeText(clock, window.to)}` : ''}`;
 
 /** One list a person, in order of time. */
 export function peoplePaper(
-  { clock }: Problem,
+  problem: Problem,
   lists: PersonLists,
   activities: readonly Activity[],
   about: string,
 ): Paper {
+  const { clock } = problem;
   const all = bathsOf(activities);
   const baths = new Map(activities.map((activity, index) => [activity, all[index]!]));
   const columns = [
@@ -103,10 +101,10 @@ export function peoplePaper(
             key: `p ${person.name} ${person.from}`,
             title: person.name,
             columns,
-            rows: tasks.map(({ activity, start, end }) => [
-              timeText(clock, start),
-              end > start ? timeText(clock, end) : '0 min',
-              textOf(baths, activity),
+            rows: tasks.map((task) => [
+              timeText(clock, task.start),
+              task.end > task.start ? timeText(clock, task.end) : '0 min',
+              textOf(problem, baths, task),
               '',
             ]),
             none: '',
@@ -117,10 +115,10 @@ export function peoplePaper(
             key: 'nobody',
             title: 'NOBODY IS FREE FOR',
             columns,
-            rows: lists.nobody.map(({ activity, start, end }) => [
-              timeText(clock, start),
-              end > start ? timeText(clock, end) : '0 min',
-              textOf(baths, activity),
+            rows: lists.nobody.map((task) => [
+              timeText(clock, task.start),
+              task.end > task.start ? timeText(clock, task.end) : '0 min',
+              textOf(problem, baths, task),
               '',
             ]),
             none: '',
@@ -152,19 +150,21 @@ export function recallPaper(
         key: 'recall',
         title: 'Bags to call back',
         columns: [
-          { head: 'Lot', share: 35 },
-          { head: 'Bags', share: 10 },
-          { head: 'Bag round', share: 20 },
-          { head: 'Ward', share: 12 },
+          { head: 'Ward', share: 11 },
           { head: 'Bed', share: 13 },
-          { head: 'Found', share: 10 },
+          { head: 'Lot', share: 22 },
+          { head: 'Bags', share: 7 },
+          { head: 'Bag round', share: 17 },
+          { head: 'What to do', share: 30 },
+          { head: 'Found', share: 8 },
         ],
-        rows: recall.map(({ lot, bags, round, ward, bed }) => [
-          lot,
-          bags,
-          namedRound(whole, round),
-          ward ?? 'not noted',
-          bed ?? 'not noted',
+        rows: recall.map((one) => [
+          one.ward ?? 'not noted',
+          one.bed ?? 'not noted',
+          one.lot,
+          one.bags,
+          namedRound(whole, one.round),
+          recallActs(one).join('; '),
           '',
         ]),
         none: 'No bag is to be called back.',

@@ -2,10 +2,10 @@ import { bathsOf } from '../../plan/plan.ts';
 import type { Handover } from '../../reports/day/handover.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { workOrder } from '../../words/activities.ts';
-import { countText, lengthText, numberText } from '../../words/numbers.ts';
+import { lengthText, numberText } from '../../words/numbers.ts';
 import { timeText, whenText } from '../../words/times.ts';
 import type { Paper, Piece } from './flow.ts';
-import { block, listed } from './pieces.tsx';
+import { listed, strong } from './pieces.tsx';
 
 type Times = (minute: number) => string;
 
@@ -168,54 +168,17 @@ function ahead({ next, notes, doubts }: Handover, time: Times): Piece[] {
   ];
 }
 
-/** What the shift that goes hands over: what is due, what is held and why, what runs, what comes next. */
-export function handoverPaper(problem: Problem, handover: Handover): Paper {
+/** What the shift that goes hands over: what is unsafe and due, what is held and why, what runs, what comes next. */
+export function handoverPaper(problem: Problem, handover: Handover, unsafe: readonly string[]): Paper {
   const { clock } = problem;
   const time = (minute: number) => timeText(clock, minute);
-  const { due, recall } = handover;
   return {
     id: 'handover',
     title: 'Handover',
     about: `${whenText(clock, handover.from)} to ${whenText(clock, handover.now)}`,
     landscape: false,
     pieces: [
-      ...due.map(({ bath, bags }) =>
-        block(
-          `due ${bath}`,
-          <p className="strong">
-            CARRY {bags} of {bath} NOW
-          </p>,
-        ),
-      ),
-      ...(recall.length > 0
-        ? [
-            block(
-              'recall',
-              <p className="strong">
-                CALL BACK{' '}
-                {countText(
-                  recall.reduce((sum, { bags }) => sum + bags, 0),
-                  'bag',
-                )}
-                : see the recall list
-              </p>,
-            ),
-          ]
-        : []),
-      ...handover.outOfService.map(({ machine, until }) =>
-        block(
-          `out ${machine}`,
-          <p className="strong">
-            {machine} IS UNAVAILABLE{until === null ? '' : ` until ${whenText(clock, until)}`}
-          </p>,
-        ),
-      ),
-      ...handover.outOfLimits.map((machine) =>
-        block(
-          `limits ${machine}`,
-          <p className="strong">{machine}: READING OUT OF LIMITS. Fill nothing before a new reading.</p>,
-        ),
-      ),
+      ...unsafe.map((text) => strong(`unsafe ${text}`, `▲ ${text}`)),
       ...standing(problem, handover, time),
       ...measured(handover, time),
       ...ahead(handover, time),

@@ -1,8 +1,10 @@
 import type { ReactNode } from 'react';
+import type { Start } from '../../record/from.ts';
+import { unsafeTexts } from '../../reports/day/unsafe.ts';
 import type { Problem, ShiftBand } from '../../scenario/problem/types.ts';
 import { countText } from '../../words/numbers.ts';
 import { clockChangeTexts, spanText } from '../../words/times.ts';
-import type { Block, Piece, Row, Table } from './flow.ts';
+import type { Block, Paper, Piece, Row, Table } from './flow.ts';
 
 export const block = (
   key: string,
@@ -71,3 +73,17 @@ export const clockPieces = ({ clock }: Problem, from: number, to: number): Piece
       </p>,
     ),
   );
+
+/** A page that somebody works by, with what is unsafe now above all else. */
+export const withUnsafe = (paper: Paper, start: Start, time: string): Paper => {
+  const texts = unsafeTexts(start);
+  if (texts.length === 0) return paper;
+  return {
+    ...paper,
+    pieces: [
+      heading('unsafe', `As noted by ${time}: read this first`),
+      ...texts.map((text) => strong(`unsafe ${text}`, `▲ ${text}`)),
+      ...paper.pieces,
+    ],
+  };
+};

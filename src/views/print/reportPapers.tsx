@@ -136,6 +136,7 @@ export function chartsPaper({ state, problem }: Start, baths: readonly Bath[]): 
             </figcaption>
             <ControlPlot clock={clock} chart={chart} width={WIDE} height={150} />
           </figure>,
+          { keepNext: true },
         ),
         ...listed({
           key: `values ${chartTitle(chart)}`,

@@ -25,7 +25,7 @@ export function labelPaper(
     landscape: false,
     pieces: labels.length
       ? labelPieces(problem, labels, codes)
-      : [block('none', <p>No bags to label in this shift.</p>)],
+      : [block('none', <p>No bags to label in this shift. Bags on hold get no labels.</p>)],
   };
 }
 

@@ -133,9 +133,10 @@ const plainRow = (problem: Problem, of: RunPlace['of'], row: RunRow): ReactNode[
 
 function placePieces(problem: Problem, place: RunPlace, from: number): Piece[] {
   const { clock, rules } = problem;
+  const when = problem.now > 0 ? `At ${timeText(clock, problem.now)}` : 'At the start';
   const loaded = place.loaded
-    ? `At the start: ${place.loaded.bath} runs. Filling circuit since ${whenText(clock, place.loaded.circuitSince)}, ends ${whenText(clock, place.loaded.circuitSince + rules.circuitLife)}.`
-    : 'At the start: no filling circuit in place.';
+    ? `${when}: ${place.loaded.bath} runs. Filling circuit since ${whenText(clock, place.loaded.circuitSince)}, ends ${whenText(clock, place.loaded.circuitSince + rules.circuitLife)}.`
+    : `${when}: no filling circuit in place.`;
   const title = (
     <>
       {named(place)} {place.of === 'machine' && <span className="faint">{loaded}</span>}

@@ -1,7 +1,8 @@
 import { useEffect, useMemo, useRef, useState } from 'react';
 import { asTexts, fromCsv } from '../../grid/csv.ts';
-import { leftOutOf, type Mapping } from '../../grid/headings.ts';
-import { guessMapping, type ImportMode, type Preview, previewImport } from '../../grid/import.ts';
+import { type LeftOut, leftOutOf, type Mapping } from '../../grid/headings.ts';
+import { type ImportMode, type Preview, previewImport } from '../../grid/import.ts';
+import { passedText, tableIn } from '../../grid/messy.ts';
 import type { Sheet } from '../../grid/sheet.ts';
 import { SHEETS, sheetOf } from '../../grid/sheets.ts';
 import { countText, listText } from '../../words/numbers.ts';
@@ -133,6 +134,27 @@ function ColumnChoices({ sheet, headers, mapping, setOwn }: ColumnsProps) {
   );
 }
 
+/** What of the file does not come in, said before it counts. */
+function Notes({ leftOut, passed }: { leftOut: readonly LeftOut[]; passed: string }) {
+  return (
+    <>
+      {leftOut.length > 0 && (
+        <p className="warn" role="note">
+          Left out:{' '}
+          {listText(leftOut.map(({ heading, values }) => `${heading} (${countText(values, 'value')})`))}.
+          Choose a column above to take them in.
+        </p>
+      )}
+      {passed && (
+        <p className="warn" role="note">
+          {passed}
+        </p>
+      )}
+    </>
+  );
+}
+
+const NO_COLUMNS: Mapping = [];
 /** The file, where its columns go, and what would change. */
 function useImport() {
   const [book, setBook] = useState<Book | null>(null);
@@ -144,12 +166,13 @@ function useImport() {
   const scenario = useStore((state) => state.scenario);
   const sheet = sheetOf(target);
   const lines = book?.tables[table]?.lines;
-  const headers = lines?.[0];
-  const mapping = useMemo(() => own ?? guessMapping(sheet, headers ?? []), [own, sheet, headers]);
-  const leftOut = leftOutOf(headers ?? [], lines?.slice(1) ?? [], mapping);
+  const tabled = useMemo(() => (lines ? tableIn(sheet, lines) : null), [sheet, lines]);
+  const headers = tabled?.headings;
+  const mapping = own ?? tabled?.mapping ?? NO_COLUMNS;
+  const leftOut = leftOutOf(headers ?? [], tabled?.rows ?? [], mapping);
   const preview = useMemo(
-    () => (lines ? previewImport(sheet, scenario, lines.slice(1), mapping, mode) : null),
-    [lines, sheet, scenario, mapping, mode],
+    () => (tabled ? previewImport(sheet, scenario, tabled.rows, mapping, mode) : null),
+    [tabled, sheet, scenario, mapping, mode],
   );
   const pick = async (file: File | undefined) => {
     if (!file) return;
@@ -176,6 +199,7 @@ function useImport() {
     lines,
     mapping,
     leftOut,
+    passed: passedText(tabled?.passed ?? []),
     preview,
     pick,
     ...set,
@@ -186,8 +210,21 @@ function useImport() {
 export function ImportDialog({ close }: { close: () => void }) {
   const dialog = useRef<HTMLDialogElement>(null);
   useEffect(() => dialog.current?.showModal(), []);
-  const { book, failure, table, target, mode, sheet, headers, lines, mapping, leftOut, preview, ...does } =
-    useImport();
+  const {
+    book,
+    failure,
+    table,
+    target,
+    mode,
+    sheet,
+    headers,
+    lines,
+    mapping,
+    leftOut,
+    passed,
+    preview,
+    ...does
+  } = useImport();
   const { pick, setTable, setTarget, setMode, setOwn } = does;
   const take = () => {
     if (!preview || !book) return;
@@ -244,13 +281,7 @@ export function ImportDialog({ close }: { close: () => void }) {
         </p>
       )}
       {headers && <ColumnChoices {...{ sheet, headers, mapping, setOwn }} />}
-      {lines && leftOut.length > 0 && (
-        <p className="warn" role="note">
-          Left out:{' '}
-          {listText(leftOut.map(({ heading, values }) => `${heading} (${countText(values, 'value')})`))}.
-          Choose a column above to take them in.
-        </p>
-      )}
+      {lines && <Notes leftOut={leftOut} passed={passed} />}
       {preview && <Changes preview={preview} />}
       <div className="actions">
         <button type="button" onClick={() => dialog.current?.close()}>

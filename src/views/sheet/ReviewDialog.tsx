@@ -162,7 +162,8 @@ function Reviewed({ review }: { review: Review }) {
       {changes.length > 0 && (
         <>
           <p role="status">
-            <b>{countText(beds, 'prescription')}</b> would change.{' '}
+            <b>{countText(beds, 'prescription')}</b> would change
+            {kept.length !== beds && `: ${countText(kept.length, 'value')}, one in each row below`}.{' '}
             {risky > 0 && (
               <span className="warn">
                 ▲ Look at {countText(risky, 'bed')} again: potassium, calcium or dose.

@@ -68,11 +68,11 @@ export function goBack(session: Session, way: 'undo' | 'redo', madeAt: string): 
 
 /** The scenario after an edit, an undo or a redo takes the place of the one before: demand at once, the plan shortly after. */
 export function take(session: Session, edited: Edited, madeAt: string): Step {
-  const { scenario: old, baseline, clean, holdPast } = session;
+  const { scenario: old, baseline, clean, holdPast, variantsChanged } = session;
   const { scenario, history } = edited;
   if (scenario === old) return step(session);
   const answers = remembered(session, history.past.concat(history.future));
-  const unsaved = scenario !== clean || holdPast;
+  const unsaved = scenario !== clean || holdPast || variantsChanged;
   const judged = judge(scenario);
   const faults = markEdited(judged.faults, scenario, history.past);
   const taken = { ...session, ...edited, ...judged, faults, answers, unsaved };

@@ -48,6 +48,7 @@ export type Settings = Pick<
   | 'now'
   | 'holdPast'
   | 'variants'
+  | 'alike'
   | 'station'
   | 'by'
   | 'suspect'

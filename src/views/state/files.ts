@@ -5,6 +5,7 @@ import { repairable } from '../../scenario/faults/repairable.ts';
 import { type PlanInUse, planInUse, withPlanInUse } from '../../scenario/inUse.ts';
 import { faultLine, readScenario, writeScenario } from '../../scenario/read.ts';
 import type { Scenario } from '../../scenario/schema.ts';
+import { variantsOf, withVariants } from '../../scenario/variants.ts';
 import { fileStem } from '../../words/times.ts';
 import { after, type Event, type FileWish, type Step, step } from './events.ts';
 import { judge, parted, toPutRight } from './judge.ts';
@@ -16,7 +17,10 @@ import { isRecorded, NOTHING, type Notice, type Session, sameClock } from './ses
 export function load(session: Session, read: Scenario, file: FileRef | null, madeAt: string): Step {
   const kept = planInUse(read);
   // From here on it is the plan on screen; it goes back to the file as that.
-  const scenario = kept && kept !== 'broken' ? withPlanInUse(read, null) : read;
+  const planless = kept && kept !== 'broken' ? withPlanInUse(read, null) : read;
+  // They lie beside it while it is worked on, and go back to the file with it.
+  const variants = variantsOf(planless).map((one) => ({ ...one, plan: null }));
+  const scenario = variants.length > 0 ? withVariants(planless, []) : planless;
   const loaded = after(halt(session), (halted) =>
     step(halted, {
       scenario,
@@ -38,7 +42,9 @@ export function load(session: Session, read: Scenario, file: FileRef | null, mad
       review: null,
       now: 0,
       holdPast: false,
-      variants: [],
+      variants,
+      variantsChanged: false,
+      alike: new Map(),
       pending: kept === 'broken' ? null : kept,
       clash: null,
     }),
@@ -60,7 +66,9 @@ export function inUse(session: Session): PlanInUse | null {
 export function written(session: Session): string {
   const plan = inUse(session);
   // One that cannot be read stays as it was.
-  return writeScenario(plan ? withPlanInUse(session.scenario, plan) : session.scenario);
+  const { scenario, variants } = session;
+  const whole = variants.length > 0 ? withVariants(scenario, variants) : scenario;
+  return writeScenario(plan ? withPlanInUse(whole, plan) : whole);
 }
 
 /** A name for a file that goes out, from the scenario's title. */
@@ -98,10 +106,8 @@ export function fileRead(session: Session, { text, ...file }: OpenedFile, madeAt
 
 const losesEdits = ({ act }: FileWish): boolean => act !== 'save' && act !== 'saveAs';
 /** What a person is asked before another file takes the place of this one; null: nothing would be lost. */
-function question({ unsaved, variants }: Session): string | null {
-  if (unsaved) return 'Leave without saving your edits?';
-  return variants.length > 0 ? 'Leave the variants that you kept?' : null;
-}
+const question = ({ unsaved }: Session): string | null =>
+  unsaved ? 'Leave without saving your edits?' : null;
 
 /** A command on files: what was being typed comes in first, then it is asked whether edits may go, then it is done. */
 export function fileWished(session: Session, event: Event & { readonly is: 'file' }, madeAt: string): Step {
@@ -122,7 +128,7 @@ export function fileWished(session: Session, event: Event & { readonly is: 'file
 
 /** The file holds the scenario, unless that was edited while it was written. */
 export const saved = (session: Session, file: FileRef): Step =>
-  step(session, { clean: session.scenario, file, unsaved: false });
+  step(session, { clean: session.scenario, file, unsaved: false, variantsChanged: false });
 
 export function fileWritten(
   session: Session,

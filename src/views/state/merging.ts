@@ -5,6 +5,7 @@ import { planInUse, withPlanInUse } from '../../scenario/inUse.ts';
 import { type Change, changesBetween, merge, type Side, same } from '../../scenario/merge.ts';
 import { readScenario, writeScenario } from '../../scenario/read.ts';
 import type { Scenario } from '../../scenario/schema.ts';
+import { variantsOf, withVariants } from '../../scenario/variants.ts';
 import { countText } from '../../words/numbers.ts';
 import { take } from './editing.ts';
 import { after, type Step, step } from './events.ts';
@@ -93,7 +94,9 @@ function taken(session: Session, clash: Clash, choices: ReadonlyMap<string, Side
           details: came,
         };
   const plan = planInUse(value);
-  const scenario = plan && plan !== 'broken' ? withPlanInUse(value, null) : value;
+  const planless = plan && plan !== 'broken' ? withPlanInUse(value, null) : value;
+  const variants = variantsOf(planless).map((one) => ({ ...one, plan: null }));
+  const scenario = withVariants(planless, []);
   const mine = planInUse(three.mine as Scenario);
   // Another plan in use is one that people work by: it comes as if the file were opened, without a way back by undo.
   const edited = same(plan, mine)
@@ -102,7 +105,14 @@ function taken(session: Session, clash: Clash, choices: ReadonlyMap<string, Side
   const differs = !same(value, three.theirs);
   return after(edited, (now) => {
     const sound = readScenario(writeScenario(value)).ok;
-    const part = { file, notice, unsaved: differs, clean: differs ? null : now.scenario };
+    const part = {
+      file,
+      notice,
+      variants,
+      variantsChanged: differs,
+      unsaved: differs,
+      clean: differs ? null : now.scenario,
+    };
     return clash.saving && differs && sound
       ? step(now, part, { do: 'save', file, text: written(now), of: now.scenario, notice })
       : step(now, part);

@@ -56,6 +56,15 @@ export function changesOf(since: Baseline | null, activities: readonly Activity[
   return { ...moved, since, marked };
 }
 
+/**
+ * What a plan from `held` on is compared with: of a day that is recorded nothing that was planned before, for it is done, or
+ * it is planned anew and is no task that was moved. A plan that holds its history is compared with all.
+ */
+function aheadOf(since: Baseline | null, activities: readonly Activity[], held: number): Baseline | null {
+  if (!since || held === 0 || activities.some(({ end }) => end < held)) return since;
+  return { ...since, activities: since.activities.filter(({ start }) => start >= held) };
+}
+
 export type { Meaning };
 
 /** Under what a plan is shown. */
@@ -70,7 +79,7 @@ export function judgePlan(meaning: Meaning, plan: Plan, showing: Showing): Plann
   return {
     ...accountOf(meaning, plan, { now: held }),
     madeAt,
-    changes: changesOf(since, plan.activities),
+    changes: changesOf(aheadOf(since, plan.activities, held), plan.activities),
     proof,
     held,
   };

@@ -64,9 +64,10 @@ export function makeRunner(makeWorker: () => Worker = planWorker): PlanRunner {
       busy = true;
       let planned = false;
       const long = request.anew === true || !request.previous;
+      const drawn = spaced();
       const tell = (progress: PairsProgress) => {
         // Progress comes through ports of its own and may arrive after the plan.
-        if (current() && !planned) listener.progress(progress);
+        if (current() && !planned && drawn(progress)) listener.progress(progress);
       };
       const pairs = () => {
         const told = together(tell);
@@ -109,6 +110,27 @@ export function makeRunner(makeWorker: () => Worker = planWorker): PlanRunner {
         .then(resolve, (error: unknown) => resolve(error instanceof Error ? error.message : String(error)));
     });
   }
+}
+
+/** ms between two drawings of the bar alone. */
+const BAR_MS = 40;
+
+/**
+ * Which progress is worth a drawing: any better plan, and the bar so often at most. A small unit's search tells faster
+ * than a page draws, and the page must not fall behind it.
+ */
+function spaced() {
+  let last: PairsProgress | null = null;
+  let at = 0;
+  return (progress: PairsProgress): boolean => {
+    const same =
+      last !== null && last.settled === progress.settled && compareScores(last.score, progress.score) === 0;
+    const now = performance.now();
+    if (same && now - at < BAR_MS) return false;
+    last = progress;
+    at = now;
+    return true;
+  };
 }
 
 /** Progress of searches in pairs as one: the best plan of all, and as much done of all rounds as by the slower of a pair. */

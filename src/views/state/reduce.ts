@@ -160,14 +160,18 @@ function looked(session: Session, event: Looking): Step {
 
 /** What a person sets. On a recorded day another minute leaves another day to plan. */
 function settings(session: Session, part: Partial<Settings>, at: string): Step {
-  const set = step(session, { ...part, ...(goesToFile(session, part) && { unsaved: true }) });
+  const set = step(session, {
+    ...part,
+    ...(part.variants && { variantsChanged: true }),
+    ...(goesToFile(session, part) && { unsaved: true }),
+  });
   const moved = part.now !== undefined && part.now !== session.now && isRecorded(session);
   return moved ? after(set, (now) => planSoon(now, { wait: 200, anew: false, madeAt: at })) : set;
 }
 
 /** What is done by now goes to the file too. */
 const goesToFile = ({ holdPast }: Session, part: Partial<Settings>): boolean =>
-  'holdPast' in part || ('now' in part && holdPast);
+  'holdPast' in part || 'variants' in part || ('now' in part && holdPast);
 
 /** The plan that people were given: of each minute the one that stood when it was last read. */
 function givenAfter({ given, baseline, planned, now }: Session): Baseline | null {

@@ -40,8 +40,12 @@ export interface Variant {
   readonly name: string;
   /** What a person calls it; none where the name says it all. */
   readonly title?: string;
+  /** What a person wrote beside it. */
+  readonly note?: string;
   readonly scenario: Scenario;
   readonly plan: Plan | null;
+  /** This version cannot read it: it is only kept. */
+  readonly broken?: true;
 }
 /** What would have covered the unmet needs of a plan, as far as it has been looked into. */
 export interface Explained {
@@ -167,6 +171,10 @@ export interface Session extends Judged {
   readonly byHand: ByHand | null;
   readonly planning: Planning;
   readonly variants: readonly Variant[];
+  /** They are not as the file has them. */
+  readonly variantsChanged: boolean;
+  /** Plans that were searched with the same effort, by their scenario: only these are ranked. */
+  readonly alike: ReadonlyMap<Scenario, Plan>;
   readonly selection: Selection;
   readonly view: View;
   readonly theme: Theme;
@@ -238,6 +246,8 @@ export const opening = (): Session => ({
   byHand: null,
   planning: IDLE,
   variants: [],
+  variantsChanged: false,
+  alike: new Map(),
   selection: NOTHING,
   view: { arrangement: 'nephrology', ...ARRANGEMENTS.nephrology.view },
   theme: 'light',

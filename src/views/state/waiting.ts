@@ -11,7 +11,7 @@ export function isWatched({ view, selection, used, planned }: Session): boolean 
   if (selection.activity !== null || used === planned.plan.activities) return true;
   return view.place === 'home'
     ? view.arrangement === 'technician'
-    : view.part === 'timeline' || view.part === 'print';
+    : view.part === 'timeline' || view.part === 'paper';
 }
 
 /**

@@ -63,8 +63,11 @@ describe('npm run capacity', () => {
       'lacksFirst',
       'supplies',
       'limits',
+      'pricing',
       'orders',
       'agreement',
+      'certainty',
+      'certaintyText',
       'remarks',
       'caution',
     ]);

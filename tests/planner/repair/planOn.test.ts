@@ -105,6 +105,37 @@ describe.each(worlds)('planning on, world %i', (_, whole, now) => {
   });
 });
 
+describe('need comes before an unmoved list', () => {
+  // The day begins at 07:00. 8 bags of A would fill from minute 10 on; bags of B for minute 180 take 10 + 65 + 8 + 15 min.
+  const scenario = unit({
+    baths: [{ id: 'A' }, { id: 'B' }],
+    machines: [{ id: 'M1', flow: 800, positions: 8, water: 'W', loaded: { bath: 'A', circuitSince: at(0) } }],
+    water: [{ id: 'W', capacity: 9000, testEvery: 1440, testMinutes: 10, lastTest: at(0) }],
+    patients: [
+      { id: 'bed-01', weight: 80, dose: 20, bath: 'B', from: at(240) },
+      { id: 'bed-02', weight: 80, dose: 20, bath: 'A', from: at(600) },
+    ],
+    rules: { rounds: ['10:00', '16:00'] },
+  });
+  const problem: Problem = { ...compile(scenario), now: 5 };
+  const soon: readonly Activity[] = [
+    { kind: 'fill', machine: 'M1', bath: 'A', start: 10, end: 75 },
+    { kind: 'swap', machine: 'M1', start: 75, end: 83 },
+  ];
+  it('what begins soon moves where less stays unmet so', async () => {
+    const made = await planOn(problem, { previous: soon, tries: 60 });
+    expect(made.score.unmetLitres).toBe(0);
+    // Nothing begins before now, and as little moves as can be.
+    expect(Math.min(...made.activities.map(({ start }) => start))).toBeGreaterThanOrEqual(5);
+  });
+  it('stays where nothing is gained by moving it', async () => {
+    const none = { ...scenario, patients: scenario.patients.slice(1) };
+    const made = await planOn({ ...compile(none), now: 5 }, { previous: soon, tries: 60 });
+    expect(made.score.unmetLitres).toBe(0);
+    expect(made.activities).toEqual(expect.arrayContaining([...soon]));
+  });
+});
+
 describe('a duty that finds no place', () => {
   // Two disinfections of one machine, both at 08:00 without slack.
   const disinfect = { place: 'M1', times: ['08:00'], minutes: 45 };

@@ -1,8 +1,18 @@
 import { expect, test } from 'vitest';
 import { demandOf } from '../../../src/demand/demand.ts';
 import { cover } from '../../../src/plan/cover.ts';
-import { loadsOf, pickList } from '../../../src/reports/day/pickList.ts';
+import { startAt } from '../../../src/record/from.ts';
+import {
+  bagsAtBeds,
+  bagsLeaving,
+  bedText,
+  loadsOf,
+  pickList,
+  picksText,
+  shortText,
+} from '../../../src/reports/day/pickList.ts';
 import { compile } from '../../../src/scenario/problem/compile.ts';
+import { noted } from '../../record/book.ts';
 import { at, tinyWorld } from '../../world.ts';
 
 const lot = (id: string, bath: string, bags: number, expires: number, litres = 6.5) => ({
@@ -44,6 +54,8 @@ test('the first to expire goes to whoever hangs first; rows stand by ward', () =
       bath: '2K',
       free: ['CALCIUM-FREE'],
       bags: 3,
+      missing: 0,
+      elsewhere: 0,
       picks: [
         { lot: 'soon', bags: 2 },
         { lot: 'late', bags: 1 },
@@ -55,6 +67,8 @@ test('the first to expire goes to whoever hangs first; rows stand by ward', () =
       bath: '2K',
       free: ['CALCIUM-FREE'],
       bags: 2,
+      missing: 0,
+      elsewhere: 0,
       picks: [
         { lot: 'soon', bags: 1 },
         { lot: 'late', bags: 1 },
@@ -74,16 +88,21 @@ test('smaller bags: so many that the litres are there', () => {
     { lot: 'small', bath: '2K', free: ['CALCIUM-FREE'], bags: 7, litres: 35, planned: false },
   ]);
   expect(list.short).toEqual([]);
+  // The strip counts what is carried, not the 5 bags of need.
+  expect(bagsLeaving(known([lot('small', '2K', 20, 5000, 5)]), 0)[0]).toEqual({ bags: 7, missing: 0 });
+  expect(bagsLeaving(known([lot('few', '2K', 4, 5000)]), 0)[0]).toEqual({ bags: 4, missing: 1 });
 });
 
-test('too few bags: what there is and what is wanted is told, and nobody’s share is chosen', () => {
+test('too few bags: what is there stands in the order of hanging, only what is missing is marked, no bed is noted for it', () => {
   const few = known([lot('few', '2K', 4, 5000)]);
   const list = pickList(few, 0, new Set(['few']));
   expect(list.short).toEqual([{ bath: '2K', wanted: 5, unmetLitres: 6.5 }]);
-  expect(list.rows.map(({ bed, bags, picks }) => [bed, bags, picks])).toEqual([
-    ['bed-2', 3, []],
-    ['bed-1', 2, []],
+  // Hung at 0 (bed-2), 30 (bed-1), 205 (bed-2), 235 (bed-1), 410 (bed-2): the last one is missing.
+  expect(list.rows.map((row) => [row.bed, row.bags, row.missing, picksText(row)])).toEqual([
+    ['bed-2', 3, 1, '2 × few, 1 bag MISSING'],
+    ['bed-1', 2, 0, '2 × few'],
   ]);
+  expect(shortText(list.short[0]!)).toMatch(/The people responsible decide who gets them\.$/);
   expect(loadsOf(list)).toEqual([{ lot: 'few', bath: '2K', bags: 4 }]);
   // Not made yet: planned, and not loaded.
   expect(pickList(few, 0, new Set()).lots).toMatchObject([{ lot: 'few', planned: true }]);
@@ -96,4 +115,52 @@ test('what is loaded bears ward and bed', () => {
     { lot: 'all', bath: '2K', bags: 3, bed: 'bed-2', ward: 'ICU-1' },
     { lot: 'all', bath: '2K', bags: 2, bed: 'bed-1', ward: 'ICU-2' },
   ]);
+});
+
+test('due now: a bed that has its bags gets none again; what was hung, called back or left for no bed counts for nobody', () => {
+  // 3.25 L/h: a bag of 6.5 L each 2 h, at 0, 120, 240, 360 ... Opening round: what hangs before 07:00 (06:00 and 60 min).
+  const bed = { weight: 80, dose: 40.625, bath: '2K' };
+  const scenario = tinyWorld({
+    patients: [
+      { id: 'bed-1', ...bed },
+      { id: 'bed-2', ...bed },
+    ],
+    rules: { rounds: ['06:00'], leadMinutes: 60 },
+    stock: [lot('P', '2K', 20, 5000), lot('Q', '2K', 20, 5000)],
+  });
+  const load = (name: string, bags: number, more = {}) => ({ lot: name, bath: '2K', bags, ...more });
+  const entries = [
+    noted(0, {
+      kind: 'leave',
+      round: 0,
+      loads: [load('P', 4, { bed: 'bed-1' }), load('P', 1, { bed: 'bed-2' }), load('Q', 1, { bed: 'bed-2' })],
+    }),
+    noted(130, { kind: 'hold', lot: 'Q' }),
+  ];
+  const start = startAt(scenario, entries, 130);
+  const whole = compile(scenario);
+  const need = demandOf(whole);
+  // Hung by 130: two a bed. bed-1 has 2 of its 4 left; of bed-2's two the one called back counts as hanging: replaced now.
+  const atBeds = bagsAtBeds({ problem: whole, demand: need }, start.state);
+  expect([...atBeds.values()]).toEqual([2, -1]);
+  const { problem } = start;
+  const demand = demandOf(problem);
+  const covered = cover(problem, demand, []);
+  const list = pickList({ scenario, problem, demand, covered, atBeds }, 0, new Set(['P']));
+  // bed-2 lacks that one, and what it hangs at 240 and 360: the 3 that are due.
+  expect(problem.dueNow).toEqual([3, 0]);
+  expect(list.rows.map((row) => [bedText(row), row.bags])).toEqual([['bed-2', 3]]);
+  expect(loadsOf(list)).toEqual([{ lot: 'P', bath: '2K', bags: 3, bed: 'bed-2' }]);
+  // Where the beds lack fewer than are due, the others are carried for no bed.
+  const more = pickList(
+    { scenario, problem, demand, covered, atBeds: new Map([...atBeds].map(([key]) => [key, 1])) },
+    0,
+    new Set(['P']),
+  );
+  expect(more.rows.map((row) => [bedText(row), row.bags])).toEqual([
+    ['where one is lacking', 1],
+    ['bed-1', 1],
+    ['bed-2', 1],
+  ]);
+  expect(loadsOf(more)[0]).toEqual({ lot: 'P', bath: '2K', bags: 1 });
 });

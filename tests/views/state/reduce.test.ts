@@ -253,11 +253,38 @@ describe('files', () => {
     expect(told.last).toMatchObject([{ do: 'ask', text: 'Leave without saving your edits?' }]);
     expect(goOn(told).asked).toEqual(['open']);
   });
-  test('nothing to lose, no question; variants are in no file', () => {
+  test('nothing to lose, no question; a variant that is kept is an edit until it is saved', () => {
     const told = opened(week);
     expect(goOn(told.hears(wish('open'))).asked).toEqual(['open']);
     told.hears({ is: 'set', part: { variants: [{ name: 'A', scenario: week, plan: null }] } });
+    expect(told.session.unsaved).toBe(true);
     expect(goOn(told.hears(wish('open'))).asked).toEqual(['ask']);
+  });
+  test('variants go to the file with names and notes, and come back from it; their scenarios hold none of their own', () => {
+    const told = opened(week);
+    const kept = { ...week, title: 'With one dose less' };
+    const variants = [{ name: 'A', title: 'less', note: 'asked by the board', scenario: kept, plan: null }];
+    told.hears({ is: 'set', part: { variants } });
+    goOn(told.hears(wish('save')));
+    const [save] = told.last;
+    if (save?.do !== 'save') throw new Error('nothing was saved');
+    const file = JSON.parse(save.text);
+    expect(file.variants).toMatchObject([{ name: 'A', title: 'less', note: 'asked by the board' }]);
+    expect(file.variants[0].scenario.title).toBe('With one dose less');
+    expect(file.variants[0].scenario.variants).toBeUndefined();
+    const again = opened(file);
+    expect(again.session.variants).toMatchObject([{ name: 'A', note: 'asked by the board', plan: null }]);
+    expect(again.session.scenario.variants).toBeUndefined();
+    expect(again.session.unsaved).toBe(false);
+    // What this version cannot read is kept as it is.
+    file.variants.push({ name: 'B', scenario: { format: 'of another time' } });
+    const odd = opened(file);
+    expect(odd.session.variants[1]).toMatchObject({ name: 'B', broken: true });
+    odd.hears({ is: 'set', part: { variants: odd.session.variants } });
+    goOn(odd.hears(wish('save')));
+    const [other] = odd.last;
+    if (other?.do !== 'save') throw new Error('nothing was saved');
+    expect(JSON.parse(other.text).variants[1].scenario).toEqual({ format: 'of another time' });
   });
   test('saved is what was written, not what was typed meanwhile', () => {
     const told = opened(week).hears(weigh(180));

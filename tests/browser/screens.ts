@@ -1,0 +1,114 @@
+// node --import tsx tests/browser/screens.ts: how soon screens answer, in a real Chromium, with an invented unit of 1,000 beds.
+
+import { launchChromium } from '../chromium.ts';
+import { startApp } from './app.ts';
+import { invented } from './scenario.ts';
+
+const middle = (list: readonly number[]): number => [...list].sort((a, b) => a - b)[list.length >> 1]!;
+const ms = (value: number): string => `${Math.round(value)} ms`;
+
+const app = await startApp();
+/** What the loader of TypeScript puts around inner functions, for the page too. */
+const NAMED = 'globalThis.__name = (inner) => inner';
+
+/** From the first byte asked for until the home answers; the second time everything is warm. */
+async function firstScreen(): Promise<number[]> {
+  const { page, context } = await app.open(invented(40), { at: 'home' });
+  const times: number[] = [];
+  for (let n = 0; n < 6; n++) {
+    await page.reload();
+    await page.locator('.home .card').first().waitFor();
+    times.push(
+      await page.evaluate(
+        () =>
+          new Promise<number>((done) =>
+            requestAnimationFrame(() => setTimeout(() => done(performance.now()))),
+          ),
+      ),
+    );
+  }
+  await context.close();
+  return times.slice(1);
+}
+
+/** From a press on a role to the frame that shows its home. */
+async function roleSwitch(): Promise<number[]> {
+  const { page, context } = await app.open(invented(40), { at: 'home' });
+  await page.getByText(/The plan is up to date/).waitFor({ timeout: 600_000 });
+  await page.evaluate(NAMED);
+  const times = await page.evaluate(async () => {
+    const frame = () => new Promise<void>((done) => requestAnimationFrame(() => setTimeout(done)));
+    const found: number[] = [];
+    for (let n = 0; n < 12; n++) {
+      const name = ['Technician lead', 'Administrator', 'Nephrology lead'][n % 3]!;
+      const button = [...document.querySelectorAll('button')].find((one) => one.textContent === name)!;
+      const began = performance.now();
+      button.click();
+      await frame();
+      found.push(performance.now() - began);
+      await new Promise((done) => setTimeout(done, 300));
+    }
+    return found;
+  });
+  await context.close();
+  return times;
+}
+
+/** Frames that took longer than one and a half of the screen's own, while 1,000 beds scroll by. */
+async function scrolling(): Promise<{ frames: number; dropped: number }> {
+  const { page, context } = await app.open(invented(1000, 1));
+  await page.locator('.ag-row').first().waitFor();
+  const keep = page.getByRole('button', { name: 'Keep this plan' });
+  if (await keep.count()) await keep.click();
+  await page.waitForTimeout(3000);
+  await page.evaluate(NAMED);
+  const found = await page.evaluate(async () => {
+    const body = document.querySelector<HTMLElement>('.grid .ag-body-viewport')!;
+    const frame = () => new Promise<number>((done) => requestAnimationFrame(done));
+    let last = await frame();
+    const times: number[] = [];
+    for (let n = 0; n < 300; n++) {
+      body.scrollTop += 54;
+      const now = await frame();
+      times.push(now - last);
+      last = now;
+    }
+    return times;
+  });
+  await context.close();
+  const usual = middle(found);
+  return {
+    frames: found.length,
+    dropped: found.filter((time) => time > 1.5 * Math.max(usual, 1000 / 60)).length,
+  };
+}
+
+/** An empty page of the same browser: what a frame takes here at all. */
+async function baseline(): Promise<number> {
+  const browser = await launchChromium();
+  const page = await browser.newPage();
+  const times = await page.evaluate(async () => {
+    const found: number[] = [];
+    for (let n = 0; n < 30; n++) {
+      const began = performance.now();
+      await new Promise<void>((done) => requestAnimationFrame(() => setTimeout(done)));
+      found.push(performance.now() - began);
+    }
+    return found;
+  });
+  await browser.close();
+  return middle(times);
+}
+
+const empty = await baseline();
+const first = await firstScreen();
+const roles = await roleSwitch();
+const { frames, dropped } = await scrolling();
+console.log(`a frame of an empty page: ${ms(empty)}`);
+console.log(`first screen, warm: middle ${ms(middle(first))}, longest ${ms(Math.max(...first))}`);
+console.log(
+  `switch of role: middle ${ms(middle(roles))}, longest ${ms(Math.max(...roles))}, ${(middle(roles) / empty).toFixed(1)} empty frames`,
+);
+console.log(`scrolling 1,000 beds: ${dropped} of ${frames} frames dropped`);
+await app.close();
+process.exit(0);

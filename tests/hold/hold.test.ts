@@ -1,0 +1,163 @@
+import { describe, expect, test } from 'vitest';
+import { demandOf } from '../../src/demand/demand.ts';
+import { harmOf, playMany, type Tried, wilson } from '../../src/hold/hold.ts';
+import { play } from '../../src/hold/play.ts';
+import { beginnings, type Variation } from '../../src/hold/variation.ts';
+import type { Activity } from '../../src/plan/plan.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
+import type { Scenario } from '../../src/scenario/schema.ts';
+import { at, fill, swap, tinyWorld, test as waterTest } from '../world.ts';
+
+const QUIET: Variation = {
+  slower: 0,
+  swapLate: 0,
+  away: { perDay: 0, minutes: 0 },
+  down: { perDay: 0, minutes: 0 },
+  testFails: 0,
+};
+const RUNS = 2000;
+
+/** One bed that needs bags of one round only, 06:00, and one machine with a circuit. */
+const world = (changes: Partial<Scenario> = {}): Scenario =>
+  tinyWorld({
+    patients: [{ id: 'bed-1', weight: 80, dose: 20, bath: '2K', from: at(420), until: at(700) }],
+    machines: [
+      { id: 'M1', flow: 800, positions: 8, water: 'RO', loaded: { bath: '2K', circuitSince: at(-60) } },
+    ],
+    water: [{ id: 'RO', capacity: 1600, testEvery: 600, testMinutes: 10, lastTest: at(0) }],
+    rules: { rounds: ['06:00', '14:00'] },
+    ...changes,
+  });
+const tried = (scenario: Scenario, activities: readonly Activity[]): Tried => {
+  const problem = compile(scenario);
+  return { problem, demand: demandOf(problem), activities, until: problem.horizon };
+};
+// 65 to 75 min fill 8 bags of 6.5 to 7.5 L at 800 mL/min (common practice, no source).
+const once = (start: number, minutes = 65): Activity[] => [
+  fill(start, '2K', 'M1', minutes),
+  swap(start + minutes),
+];
+const shareOf = (what: Tried, variation: Variation): number => {
+  const { rounds } = playMany(what, variation, { runs: RUNS, seed: 7 });
+  expect(rounds.map(({ round }) => round)).toEqual([1]);
+  return rounds[0]!.full / RUNS;
+};
+/** Four standard errors of a share: one test of ten thousand fails by chance, and the seed is fixed. */
+const near = (share: number, truth: number) =>
+  expect(Math.abs(share - truth)).toBeLessThanOrEqual(4 * Math.sqrt((truth * (1 - truth)) / RUNS) + 1e-9);
+
+describe('a plan is played', () => {
+  test('where nothing differs, to the minute as it was made', () => {
+    const what = tried(world(), [...once(60), waterTest(135), ...once(150, 70)]);
+    const { done, late } = play(what.problem, what.activities, { variation: QUIET, chance: () => 0.5 });
+    const sorted = (list: readonly Activity[]) => list.map((one) => JSON.stringify(one)).sort();
+    expect(sorted(done)).toEqual(sorted(what.activities.filter(({ kind }) => kind !== 'swap')));
+    expect(late.filter((minutes) => minutes !== null)).toEqual([0, 0, 0]);
+    expect(shareOf(what, QUIET)).toBe(1);
+  });
+  test('what is slower takes its swap and all that follows along', () => {
+    const what = tried(world(), [...once(60), ...once(133)]);
+    const { done } = play(what.problem, what.activities, {
+      variation: { ...QUIET, slower: 0.1 },
+      chance: () => 0.5,
+    });
+    // 65 min and a half of 10 %: 69 (68.25); the swap takes 8; the next begins at 137.
+    expect(done.map(({ start, end }) => [start, end])).toEqual([
+      [60, 129],
+      [137, 206],
+    ]);
+  });
+  test('a fill that no longer fits its circuit is left out', () => {
+    const what = tried(
+      world({
+        machines: [
+          { id: 'M1', flow: 800, positions: 8, water: 'RO', loaded: { bath: '2K', circuitSince: at(-1380) } },
+        ],
+        rules: { rounds: ['06:00', '14:00'], circuitHours: 24 + 1 / 12 },
+      }),
+      once(0),
+    );
+    expect(
+      play(what.problem, what.activities, { variation: QUIET, chance: () => 0 }, { delay: () => 0 }).done,
+    ).toHaveLength(1);
+    expect(
+      play(what.problem, what.activities, { variation: QUIET, chance: () => 0 }, { delay: () => 1 }).done,
+    ).toHaveLength(0);
+  });
+});
+
+describe('a day under way', () => {
+  test('what has begun goes on with its own window; the rest follows', () => {
+    const base = tried(world(), [...once(60), ...once(133)]);
+    const what = { ...base, problem: { ...base.problem, now: 100 } };
+    const { done } = play(what.problem, what.activities, { variation: QUIET, chance: () => 0.5 });
+    expect(done.map(({ start, end }) => [start, end])).toEqual([
+      [60, 125],
+      [133, 198],
+    ]);
+  });
+  test('rounds after the end that was asked for are not told, nor played', () => {
+    const what = { ...tried(world(), once(60)), until: 300 };
+    expect(playMany(what, QUIET, { runs: 1, seed: 1 }).rounds).toEqual([]);
+  });
+});
+
+describe('chances against closed forms', () => {
+  test('swaps up to 19 minutes late, bags overfull after 10: 11 of 20', () => {
+    near(shareOf(tried(world(), once(60)), { ...QUIET, swapLate: 19 }), 11 / 20);
+  });
+  test('a test that fails holds back what was filled before it', () => {
+    // After the fill and before the round; nothing else is planned that could serve it.
+    const what = tried(world(), [...once(100), waterTest(180)]);
+    near(shareOf(what, { ...QUIET, testFails: 0.3 }), 0.7);
+  });
+  test('a machine down: the fill lives if nothing begins during it, nor so shortly before that it waits too long', () => {
+    // Ready at the end of its fill + 8 + 15 (the defaults), to leave at 06:00: it may begin 2 min late, no more.
+    const { problem } = tried(world(), []);
+    const { swapMinutes, releaseMinutes } = problem.rules;
+    const start = 360 - releaseMinutes - swapMinutes - 65 - 2;
+    const what = tried(world(), once(start));
+    const down = { perDay: 2, minutes: 100 };
+    // Poisson: none in the 65 minutes of the fill, nor in the 98 before that would make it begin more than 2 min late.
+    near(shareOf(what, { ...QUIET, down }), Math.exp((-2 * (65 + 97)) / 1440));
+  });
+  test('things begin as often as a Poisson process says', () => {
+    let seed = 1;
+    const chance = () => {
+      seed = (seed * 48_271) % 2_147_483_647;
+      return seed / 2_147_483_647;
+    };
+    const counts = Array.from(
+      { length: 4000 },
+      () => beginnings({ perDay: 3, minutes: 1 }, 1440, chance).length,
+    );
+    const mean = counts.reduce((a, b) => a + b, 0) / counts.length;
+    const variance = counts.reduce((a, b) => a + (b - mean) ** 2, 0) / counts.length;
+    expect(Math.abs(mean - 3)).toBeLessThan(0.12);
+    expect(Math.abs(variance - 3)).toBeLessThan(0.3);
+  });
+  // Wilson's interval for 8 of 10, 95 %: 0.490 to 0.943 (Newcombe 1998, Statistics in Medicine 17, by the same formula; from memory).
+  test('how sure a share is', () => {
+    expect(wilson(8, 10).map((bound) => Number(bound.toFixed(3)))).toEqual([0.49, 0.943]);
+    expect(wilson(0, 100)[0]).toBe(0);
+  });
+});
+
+describe('what hurts most when late', () => {
+  test('a task whose lateness leaves a round short stands first, one that can wait is not told', () => {
+    const { problem } = tried(world(), []);
+    const start = 360 - problem.rules.releaseMinutes - problem.rules.swapMinutes - 65;
+    const what = tried(world(), [...once(start), ...once(600)]);
+    const harm = harmOf(what, 15);
+    expect(harm.map(({ index }) => index)).toEqual([0]);
+    expect(harm[0]!.litres).toBeGreaterThan(0);
+  });
+  test('the same days come again, in one part or in two', () => {
+    const what = tried(world(), once(60));
+    const variation = { ...QUIET, swapLate: 19 };
+    const whole = playMany(what, variation, { runs: 200, seed: 3 });
+    const halves = [0, 100].map((from) => playMany(what, variation, { runs: 100, seed: 3, from }));
+    expect(whole.rounds[0]!.full).toBe(halves[0]!.rounds[0]!.full + halves[1]!.rounds[0]!.full);
+    expect(playMany(what, variation, { runs: 200, seed: 3 })).toEqual(whole);
+  });
+});
