@@ -4,7 +4,7 @@ import type { Certainty, Grade } from '../capacity/answers/certainty.ts';
 import type { Given } from '../capacity/answers/limits.ts';
 import { type OrderItem, type Pricing, pricingOf } from '../capacity/answers/offers.ts';
 import type { Order, OrderLine } from '../capacity/answers/orders.ts';
-import type { KindNeed, Requirements } from '../capacity/answers/requirements.ts';
+import { type KindNeed, MOST_OF_KIND, type Requirements } from '../capacity/answers/requirements.ts';
 import type { Study } from '../capacity/answers/study.ts';
 import type { Copied } from '../capacity/draws/copies.ts';
 import { CAUSES, type Cause } from '../capacity/model/causes.ts';
@@ -230,7 +230,7 @@ const kindText = ({ like, more, ...rest }: KindNeed): string =>
 export function requirementLines({ kinds, beside, technicians, water }: Requirements): string[] {
   const alone = kinds.map((kind) =>
     kind.more === null
-      ? `No number of machines like ${kind.like}${dayText(kind)} is enough alone.`
+      ? `Machines like ${kind.like}${dayText(kind)} alone are not enough, up to ${MOST_OF_KIND} more.`
       : kind.more === 0
         ? `The machines listed are enough; none like ${kind.like} is needed.`
         : `${kindText(kind)} ${plural(kind.more, 'is', 'are')} just enough alone.`,

@@ -122,13 +122,34 @@ describe.each([
   });
 
   test('the workbook holds the answer: sentences, lists, machines, supplies, limits and days', async () => {
-    const sheets = await fromXlsx(await toXlsx(capacityTables(file, true)));
+    const also = {
+      savings: [
+        {
+          id: 'dose-20',
+          label: 'Dose at most 20 mL/kg/h',
+          bagsPerDay: 12.5,
+          machines: 2,
+          chanceBefore: 0.9,
+          chanceAfter: 0.25,
+          chanceError: 0.01,
+          enough: 3,
+          bagsShort: 41.5,
+        },
+      ],
+      heat: { machines: [1, 2], more: [0], rows: [made.rows.slice(0, 2)], draws: 40 },
+      needs: { kinds: [{ like: 'M1', more: 3 }], beside: null, technicians: [], water: [] },
+    };
+    const sheets = await fromXlsx(await toXlsx(capacityTables(file, true, also)));
     const cells = (name: string) => sheets.find((sheet) => sheet.name === name)!.table.flat();
     for (const line of file.answer) expect(cells('Capacity')).toContain(line);
     expect(cells('Capacity')).toContain('OLD ANSWER');
     expect(cells('Capacity')).toContain(file.caution);
     for (const { items } of file.orders)
       for (const item of items) expect(cells('What to get')).toContain(itemText(item));
+    for (const line of file.certaintyText) expect(cells('Capacity')).toContain(line);
+    expect(cells('What-if changes')).toEqual(expect.arrayContaining(['Dose at most 20 mL/kg/h', 41.5, 0.25]));
+    expect(cells('Machines and technicians')).toContain(made.rows[1]!.shortageChance);
+    expect(cells('Just enough')).toContain('3 machines more like M1 are just enough alone.');
     for (const row of file.machines) expect(cells('Machines needed')).toContain(row.shortageChance);
     for (const row of file.supplies) expect(cells('Supplies needed')).toContain(row.needed);
     for (const row of file.limits) expect(cells('Bottlenecks')).toContain(row.bagsPerDay);
