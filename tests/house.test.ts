@@ -11,10 +11,7 @@ const functions = at(({ functions }) => functions);
 /** A function is read on one screen. */
 const LONGEST = 100;
 /** What was longer when the law was made and waits to be split: nothing is ever added. */
-const STILL_LONG: readonly string[] = [
-  'src/views/print/PaperPart.tsx PaperPart',
-  'src/views/print/weekPapers.tsx weekPaper',
-];
+const STILL_LONG: readonly string[] = ['src/views/print/PaperPart.tsx PaperPart'];
 /** Beyond so many, one object with named fields. */
 const PARAMETERS = 4;
 const STILL_MANY: readonly string[] = [
@@ -31,7 +28,6 @@ const STILL_MANY: readonly string[] = [
   'src/scenario/read.ts onObjectProperty',
   'src/views/pictures/plotLayout.ts hitAt',
   'src/views/pictures/ticks.ts hourTicks',
-  'src/views/print/weekPapers.tsx weekPaper',
   'src/views/worker/plan.worker.ts explain',
 ];
 /** Variables of a module that change and may: a cache that only saves work, named with its file. */
