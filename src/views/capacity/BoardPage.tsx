@@ -145,7 +145,7 @@ function Verdict({ study, clock, stale }: { readonly study: Study } & Pick<Board
 }
 
 function Board({ answers, clock, dayText, stale }: BoardProps) {
-  const { study, heat, savings, compared } = answers;
+  const { study, heat, savings, compared, ordered } = answers;
   const fan = { bands: study.days.map(({ census }) => census), unit: 'patients', dayText };
   const [judged, ...why] = certaintyLines(certaintyOf(study, compared ?? []), study.draws);
   return (
@@ -156,14 +156,22 @@ function Board({ answers, clock, dayText, stale }: BoardProps) {
           {study.scenario.title}. {numberText(study.draws)} simulated runs of{' '}
           {countText(study.days.length, 'day')}, seed {study.seed}.
         </span>
+        <span>
+          {CAUTION.short} {FORECAST_CAUTION}
+        </span>
       </header>
       <Verdict study={study} clock={clock} stale={stale} />
+      {study.smallest === null && ordered && ordered.orders.length > 0 && (
+        <p>
+          <b>It can be reached all the same:</b> with the list below.
+        </p>
+      )}
       <Orders answers={answers} clock={clock} />
       <div className="board-pair">
         <section>
           <h2>Patients at the end of each day</h2>
           <p>{fanSummary(fan)}</p>
-          <FanPicture {...fan} width={340} height={150} scale={1} label="" />
+          <FanPicture {...fan} width={340} height={100} scale={1} label="" />
         </section>
         <Levers savings={savings} study={study} />
       </div>
@@ -183,9 +191,7 @@ function Board({ answers, clock, dayText, stale }: BoardProps) {
         </p>
       </section>
       <Sources scenario={study.scenario} />
-      <footer>
-        {CAUTION.long} {FORECAST_CAUTION}
-      </footer>
+      <footer>{CAUTION.long}</footer>
     </>
   );
 }
