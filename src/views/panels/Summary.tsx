@@ -67,7 +67,7 @@ function Need() {
   return (
     <>
       <div>
-        <dt>Bags today, to midnight</dt>
+        <dt>Today, to midnight</dt>
         <dd className="baths">
           <Asks question={{ of: 'hung', from: now, to: end }} id="bags-today">
             {countText(total(today), 'bag')}
@@ -82,18 +82,17 @@ function Need() {
             <Asks question={{ of: 'roundBags', round: next.index }} id="bags-next">
               {countText(total(left), 'bag')}
             </Asks>
-            {chips(left)}
           </dd>
         </div>
       )}
       <div>
-        <dt>Mean of the plan’s {countText(problem.horizon / MINUTES_A_DAY, 'day')}</dt>
+        <dt>Mean per day, {countText(problem.horizon / MINUTES_A_DAY, 'day')}</dt>
         <dd>
-          <span data-testid="bags-a-day">{numberText(need.bagsADay)}</span> <small>bags per day,</small>{' '}
+          <span data-testid="bags-a-day">{numberText(need.bagsADay)}</span> <small>bags,</small>{' '}
           <span data-testid="litres-a-day">{numberText(need.litresADay, 0)}</span>{' '}
-          <small>L per day in whole bags,</small>{' '}
+          <small>L in whole bags,</small>{' '}
           <span data-testid="dosed-a-day">{numberText(need.dosedLitresADay, 0)}</span>{' '}
-          <small>L per day by the doses</small>
+          <small>L by the doses</small>
         </dd>
       </div>
     </>
