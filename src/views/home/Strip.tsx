@@ -142,6 +142,7 @@ function NextRound({ planned, now }: { planned: Planned; now: number }) {
         <button
           type="button"
           className="plainly baths"
+          data-testid="bags-next"
           title={`${countText(needed, 'bag')} needed. From what?`}
           onClick={() => ask({ of: 'roundBags', round: round.index })}
         >
