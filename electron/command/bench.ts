@@ -8,7 +8,7 @@ import { demandOf } from '../../src/demand/demand.ts';
 import { asPlan } from '../../src/plan/asPlan.ts';
 import { movedBetween, movedCount } from '../../src/plan/moved.ts';
 import { NOTHING_PROVEN, type Score } from '../../src/plan/plan.ts';
-import { planByHand, replan } from '../../src/planner/plan.ts';
+import { plan, planByHand, replan } from '../../src/planner/plan.ts';
 import { boundsOf } from '../../src/planner/planner.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
@@ -31,6 +31,7 @@ interface Options {
   readonly quick?: boolean;
   readonly cases?: RegExp;
   readonly curve?: boolean;
+  readonly floors?: boolean;
   readonly edits?: number;
   readonly profile?: boolean;
   readonly tries?: number;
@@ -86,6 +87,36 @@ const onCurve = (patients: number): Case => {
     variety: 0,
   });
 };
+
+/** Three days with the optional fields of the floor, one for each seed. */
+const FLOORS = 20;
+const floorOf = (seed: number): Size => ({ kind: 'week', seed, days: 3, load: 0.7, floor: true });
+/** Schedules tried to compare times: the same with and without the fields. */
+const PAIRED_TRIES = 2000;
+
+/** How many times as long the search of a floor takes as that of the same file without the fields, in processor time. */
+async function timesLonger(size: Size): Promise<number> {
+  const taken = async (scenario: Scenario) => {
+    const before = process.cpuUsage();
+    await plan(compile(scenario), { tries: PAIRED_TRIES });
+    const { user, system } = process.cpuUsage(before);
+    return user + system;
+  };
+  const bare = { ...size, floor: false };
+  // Once to warm up, then each the quicker of two.
+  await taken(generate(bare));
+  const [a, b] = [await taken(generate(size)), await taken(generate(bare))];
+  return Math.min(a, await taken(generate(size))) / Math.min(b, await taken(generate(bare)));
+}
+
+/** What `timesLonger` says of all floors, in words. */
+async function pairedText(): Promise<string> {
+  const ratios: number[] = [];
+  for (let seed = 0; seed < FLOORS; seed++) ratios.push(await timesLonger(floorOf(seed)));
+  ratios.sort((a, b) => a - b);
+  const told = (at: number) => ratios[at]!.toFixed(2);
+  return `Search time against the same files without the fields of the floor: median ${told(FLOORS >> 1)}, least ${told(0)}, most ${told(FLOORS - 1)} times.`;
+}
 
 const seconds = (since: number) => (performance.now() - since) / 1000;
 
@@ -187,9 +218,12 @@ async function profiled<T>(run: () => Promise<T>): Promise<T> {
 }
 
 async function run(options: Options): Promise<void> {
-  const chosen = (
-    options.curve ? CURVE.slice(0, options.quick ? 3 : undefined).map(onCurve) : cases(options.quick === true)
-  ).filter(({ name }) => options.cases?.test(name) ?? true);
+  const floors = Array.from({ length: FLOORS }, (_, seed) => generated(`floor ${seed}`, floorOf(seed)));
+  const usual = () =>
+    options.curve
+      ? CURVE.slice(0, options.quick ? 3 : undefined).map(onCurve)
+      : cases(options.quick === true);
+  const chosen = (options.floors ? floors : usual()).filter(({ name }) => options.cases?.test(name) ?? true);
   if (chosen.length === 0)
     throw new InputError([
       `bench: no case matches ${options.cases}. Expected: part of a name, e.g. --cases week`,
@@ -214,6 +248,7 @@ async function run(options: Options): Promise<void> {
   } else {
     const done = await each((one) => measure(one, options));
     process.stdout.write(`${resultTable(done)}\n${summary(done, options.curve ? CURVE : null)}\n`);
+    if (options.floors) process.stdout.write(`${await pairedText()}\n`);
     broken = done.some(({ violations }) => violations > 0);
   }
   if (broken) process.exitCode = 1;
@@ -233,6 +268,7 @@ const command = new Command('bench')
     }
   })
   .option('--curve', 'how the cost grows: 25 to 400 patients with machines in proportion')
+  .option('--floors', 'twenty drawn floors with walks, breaks, duties and stock at every round')
   .option(
     '--edits <N>',
     'plan again after each of N edited cells: time, activities moved, what it costs',

@@ -81,10 +81,7 @@ async function run(file: string, options: Options): Promise<void> {
     process.stdout.write(
       options.json
         ? `${JSON.stringify(told)}\n`
-        : capacityText(
-            { study: made, file: told, compared, planSeconds, threads: options.threads },
-            painter(colour),
-          ),
+        : capacityText({ file: told, planSeconds, threads: options.threads }, painter(colour)),
     );
   } catch (error) {
     progress('');

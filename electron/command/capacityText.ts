@@ -1,14 +1,11 @@
-import type { Clock } from '../../src/calendar/clock.ts';
-import { agreementRows, type Compared } from '../../src/capacity/answers/agreement.ts';
+import { type Clock, makeClock } from '../../src/calendar/clock.ts';
 import type { Order } from '../../src/capacity/answers/orders.ts';
-import type { Study } from '../../src/capacity/answers/study.ts';
 import type { CapacityFile, MachineLine } from '../../src/reports/capacityFile.ts';
 import {
   causeText,
   chanceText,
   copyText,
   enoughOf,
-  exceededText,
   levelText,
   ORDER_HEADS,
   orderCells,
@@ -16,8 +13,6 @@ import {
   orderText,
   withError,
 } from '../../src/reports/capacityWords.ts';
-import { compile } from '../../src/scenario/problem/compile.ts';
-import { CAUTION, FORECAST_CAUTION } from '../../src/words/cautions.ts';
 import { countText, numberText } from '../../src/words/numbers.ts';
 import { dateText, whenText } from '../../src/words/times.ts';
 import { fittedTable, wrapped } from './capacityLayout.ts';
@@ -75,7 +70,11 @@ function machineTable({ rows: all, smallest, listed }: Machines, paint: Paint): 
     }),
     1,
   );
-  return before + made;
+  const enough =
+    smallest === null
+      ? 'Enough for the service level: no number of such machines.'
+      : `Enough for the service level: ${countText(smallest, 'machine')}.`;
+  return `${before}${made}\n${enough}`;
 }
 
 /** Baths in one table: more than these do not fit side by side. */
@@ -161,10 +160,10 @@ function orderPart(order: Order, clock: Clock): string {
 const orderNotes = ({ draws, pricing }: CapacityFile): string =>
   [pricing, orderNote(draws)].map((text) => wrapped(text)).join('\n');
 
-function agreementTable({ agreement }: CapacityFile, compared: readonly Compared[]): string {
+function agreementTable({ agreement, agreementRows }: CapacityFile): string {
   const { agree, draws, meanBagsDifference } = agreement;
   if (draws === 0) return 'Not compared.';
-  const rows = agreementRows(compared).map((row) => [
+  const rows = agreementRows.map((row) => [
     String(row.machines),
     String(row.bothShort),
     String(row.bothCover),
@@ -199,17 +198,15 @@ const timesText = (threads: number, { draws, seconds }: CapacityFile, planSecond
   }`;
 
 export interface Told {
-  readonly study: Study;
   readonly file: CapacityFile;
-  readonly compared: readonly Compared[];
   /** Mean time of one full plan, s; 0: none was made. */
   readonly planSeconds: number;
   readonly threads: number;
 }
 
-/** What a person reads: the same as the file tells. */
-export function capacityText({ study, file, compared, planSeconds, threads }: Told, paint: Paint): string {
-  const { clock } = compile(study.scenario);
+/** What a person reads, made of the file alone: it cannot tell anything else. */
+export function capacityText({ file, planSeconds, threads }: Told, paint: Paint): string {
+  const clock = makeClock(file.timeZone, file.start);
   const title = (text: string) => `\n${paint(['bold', 'underline'], text)}`;
   const list = (texts: readonly string[]) => texts.map((text) => wrapped(`- ${text}`, '  '));
   const { unlimitedSupplies: unlimited, machinesListed: listed } = file;
@@ -221,11 +218,11 @@ export function capacityText({ study, file, compared, planSeconds, threads }: To
     ),
     paint(file.smallestMachines === null ? ['red', 'bold'] : ['green', 'bold'], wrapped(head)),
     ...rest.map((line) => wrapped(line)),
-    ...(file.firstShort === null ? [] : [wrapped(exceededText(study, clock))]),
+    ...(file.firstShort === null ? [] : [wrapped(file.firstShortText)]),
     title('Patients at the end of each day'),
     censusPicture(file),
     title('By number of machines'),
-    ...(study.copied ? [wrapped(`Beyond the ${listed} listed, each is ${copyText(study.copied)}.`)] : []),
+    ...(file.copied ? [wrapped(`Beyond the ${listed} listed, each is ${copyText(file.copied)}.`)] : []),
     machineTable({ rows: file.machines, smallest: file.smallestMachines, listed }, paint),
     ...(unlimited
       ? [
@@ -251,10 +248,10 @@ export function capacityText({ study, file, compared, planSeconds, threads }: To
     title('How sure this is'),
     ...list(file.certaintyText),
     title('Fast model against full plans'),
-    agreementTable(file, compared),
+    agreementTable(file),
     ...(file.remarks.length > 0 ? [title('Remarks'), ...list(file.remarks)] : []),
     title('Cautions'),
-    ...list([CAUTION.long, FORECAST_CAUTION]),
+    ...list([file.caution]),
     `\n${timesText(threads, file, planSeconds)}`,
     '',
   ].join('\n');

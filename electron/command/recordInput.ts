@@ -11,7 +11,7 @@ import { InputError } from './input.ts';
 /** The record beside a scenario, as a command reads it. */
 interface RecordRead {
   readonly noted: readonly Noted[];
-  /** One line each: lines cut off, and set aside. */
+  /** One line each: that nothing is recorded; lines cut off, and set aside. */
   readonly warnings: readonly string[];
 }
 
@@ -42,7 +42,13 @@ export async function loadRecord(
     throw new InputError([
       `${folder}: this is the record of another week (${elsewhere[0]!.entry.at} to ${elsewhere.at(-1)!.entry.at}). Expected: entries of ${scenario.start} to ${clock.localOf(horizon)}`,
     ]);
-  return { noted, warnings: faults.map((fault) => `warning: ${journalFaultText(fault)}`) };
+  const nothing =
+    noted.length > 0
+      ? []
+      : [
+          `warning: ${folder}: nothing is recorded there. This plan takes it that no test, set-up or fill was done. Expected: a record folder, named with --record`,
+        ];
+  return { noted, warnings: [...nothing, ...faults.map((fault) => `warning: ${journalFaultText(fault)}`)] };
 }
 
 /**

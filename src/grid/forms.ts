@@ -170,6 +170,14 @@ const RULE_LINES: readonly Line[] = [
   ),
   rule('pHMin', 'Lowest pH', undefined, 'number', 'A lower pH is outside the limits. A site assumption.'),
   rule('pHMax', 'Highest pH', undefined, 'number', 'A higher pH is outside the limits. A site assumption.'),
+  [
+    'declined',
+    'Declined suggestions',
+    undefined,
+    'list',
+    'Suggestions not to be made again, separated by commas. Empty it to see them again.',
+    'none',
+  ],
 ];
 
 const LAWS = ['lognormal', 'gamma', 'weibull', 'normal', 'exponential', 'fixed', 'sample'] as const;

@@ -3,7 +3,8 @@ import type { Demand } from '../demand/demand.ts';
 import { cover, lotsOfFills } from '../plan/cover.ts';
 import type { Activity } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem/types.ts';
-import { type Delay, play } from './play.ts';
+import type { Delay } from './day.ts';
+import { play } from './play.ts';
 import type { Variation } from './variation.ts';
 
 /** A plan as it is put to the test. */

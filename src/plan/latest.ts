@@ -73,26 +73,65 @@ export interface SwapWindow {
 
 /**
  * When the bags of a fill may be swapped: not before they hold what they must, and not after the tightest of all that
- * limits the swap (`latestIn`). A fill without a swap has only what its bags may hold.
+ * limits the swap (`latestIn`). A fill without a swap has only what its bags may hold. Of a fill that has begun, what the
+ * plan has after it can be planned again and is no limit: its window is the real one, from its real begin, with the tests
+ * it runs on and whatever else is under way.
+ * @param begun whether a fill has begun; by default before the problem's `now`
  * @returns told the index of a fill; null for anything else
  */
 export function swapWindowsIn(
   problem: Problem,
   activities: readonly Activity[],
+  begun: (fill: Activity) => boolean = ({ start }) => start < problem.now,
 ): (index: number) => SwapWindow | null {
-  const latest = latestIn(problem, activities);
-  const swaps = new Map(
-    activities.flatMap((one, i) =>
-      one.kind === 'swap' ? [[`${one.machine}\n${one.start}`, i] as const] : [],
-    ),
-  );
+  const real = underWayIn(problem, activities, begun);
+  const planned = latestSwapIn(problem, activities);
+  const now = latestSwapIn(problem, real);
   return (index) => {
     const fill = activities[index];
     if (fill?.kind !== 'fill') return null;
     const machine = problem.machines.find(({ id }) => id === fill.machine);
     if (!machine) return null;
-    const swap = swaps.get(`${fill.machine}\n${fill.end}`);
-    const to = swap === undefined ? fill.start + machine.longest : latest(swap).start;
+    const to = (begun(fill) ? now(fill) : planned(fill)) ?? fill.start + machine.longest;
     return { from: fill.start + machine.shortest, to };
   };
+}
+
+type Fill = Activity & { readonly kind: 'fill' };
+const swapKey = (machine: string, minute: number) => `${machine}\n${minute}`;
+
+/** Told a fill of a plan, the last minute at which its swap may begin; null: it has none. */
+function latestSwapIn(
+  problem: Problem,
+  activities: readonly Activity[],
+): (fill: { readonly machine: string; readonly end: number }) => number | null {
+  const latest = latestIn(problem, activities);
+  const swaps = new Map(
+    activities.flatMap((one, i) =>
+      one.kind === 'swap' ? [[swapKey(one.machine, one.start), i] as const] : [],
+    ),
+  );
+  return ({ machine, end }) => {
+    const swap = swaps.get(swapKey(machine, end));
+    return swap === undefined ? null : latest(swap).start;
+  };
+}
+
+/** What is under way of a plan, with the swaps it ends in and the tests until the last window closes. */
+function underWayIn(
+  { machines, now }: Problem,
+  activities: readonly Activity[],
+  begun: (fill: Activity) => boolean,
+): Activity[] {
+  const fills = activities.filter((one): one is Fill => one.kind === 'fill' && begun(one));
+  const swaps = new Set(fills.map(({ machine, end }) => swapKey(machine, end)));
+  const until = Math.max(
+    now,
+    ...fills.map(({ machine, start }) => start + (machines.find(({ id }) => id === machine)?.longest ?? 0)),
+  );
+  return activities.filter((one) => {
+    if (one.kind === 'fill') return begun(one);
+    if (one.kind === 'swap') return swaps.has(swapKey(one.machine, one.start));
+    return one.start < now || (one.kind === 'test' && one.end <= until);
+  });
 }

@@ -1,15 +1,22 @@
-import { type Agreement, agreementOf, type Compared } from '../capacity/answers/agreement.ts';
+import {
+  type Agreement,
+  type AgreementRow,
+  agreementOf,
+  agreementRows,
+  type Compared,
+} from '../capacity/answers/agreement.ts';
 import { lacksFirst, type MachineRow } from '../capacity/answers/answers.ts';
 import type { Band } from '../capacity/answers/bands.ts';
 import { type Certainty, certaintyOf } from '../capacity/answers/certainty.ts';
 import type { Given } from '../capacity/answers/limits.ts';
 import type { Order, OrderAnswer } from '../capacity/answers/orders.ts';
 import type { Study } from '../capacity/answers/study.ts';
+import type { Copied } from '../capacity/draws/copies.ts';
 import type { Cause } from '../capacity/model/causes.ts';
 import { compile } from '../scenario/problem/compile.ts';
 import { bagLitresOf } from '../scenario/problem/rules.ts';
 import { CAUTION, FORECAST_CAUTION } from '../words/cautions.ts';
-import { answerLines, certaintyLines, pricingText } from './capacityWords.ts';
+import { answerLines, certaintyLines, exceededText, pricingText } from './capacityWords.ts';
 
 /** What the first missing bag lacks: share of all runs, 0..1. */
 interface Lack {
@@ -56,6 +63,9 @@ export interface CapacityFile {
   readonly format: 'bathtide-capacity';
   readonly version: 1;
   readonly scenario: string;
+  /** Of the site: all local times are in this zone. */
+  readonly timeZone: string;
+  readonly start: string;
   readonly answer: readonly string[];
   readonly draws: number;
   readonly seed: number;
@@ -69,6 +79,8 @@ export interface CapacityFile {
     readonly bags: ByBath;
     readonly litres: ByBath;
   }[];
+  /** What a machine beyond those listed is. */
+  readonly copied: Copied | null;
   readonly machines: readonly MachineLine[];
   readonly smallestMachines: number | null;
   /** The same were supplies without end; null where they are not what lacks. */
@@ -79,6 +91,8 @@ export interface CapacityFile {
   } | null;
   /** Local time of the first bag round at which too many runs are short with the machines listed. */
   readonly firstShort: string | null;
+  /** The same in a sentence; '' where it is null. */
+  readonly firstShortText: string;
   readonly lacksFirst: readonly Lack[];
   readonly supplies: readonly SupplyLine[];
   readonly limits: readonly LimitLine[];
@@ -87,6 +101,8 @@ export interface CapacityFile {
   readonly pricing: string;
   readonly orders: readonly Order[];
   readonly agreement: Agreement;
+  /** The same by number of machines. */
+  readonly agreementRows: readonly AgreementRow[];
   /** How sure the answer is; null: no machine is listed. And the same in sentences. */
   readonly certainty: Certainty | null;
   readonly certaintyText: readonly string[];
@@ -144,6 +160,8 @@ export function capacityFile({ study: made, compared, ordered, seconds }: Found)
     format: 'bathtide-capacity',
     version: 1,
     scenario: scenario.title,
+    timeZone: scenario.timeZone,
+    start: scenario.start,
     answer: answerLines(made),
     draws: made.draws,
     seed: made.seed,
@@ -156,6 +174,7 @@ export function capacityFile({ study: made, compared, ordered, seconds }: Found)
       bags: byBath(bags, 1),
       litres: byBath(bags, litres),
     })),
+    copied: made.copied,
     machines: rows.map(machineLine),
     smallestMachines: made.smallest,
     unlimitedSupplies: supplied && {
@@ -164,6 +183,7 @@ export function capacityFile({ study: made, compared, ordered, seconds }: Found)
       smallestMachines: supplied.smallest,
     },
     firstShort: local(made.first.minute),
+    firstShortText: exceededText(made, clock),
     lacksFirst: mine ? lacksFirst(mine) : [],
     supplies: made.supplies.map((row) => ({
       item: row.item,
@@ -179,6 +199,7 @@ export function capacityFile({ study: made, compared, ordered, seconds }: Found)
     pricing: pricingText(scenario),
     orders: ordered?.orders ?? [],
     agreement: agreementOf(compared),
+    agreementRows: agreementRows(compared),
     certainty,
     certaintyText: certaintyLines(certainty, made.draws),
     remarks: [...made.remarks, ...(ordered?.remarks ?? [])],

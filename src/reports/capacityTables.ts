@@ -1,5 +1,9 @@
+import type { LeverSaving } from '../capacity/answers/levers.ts';
+import type { Requirements } from '../capacity/answers/requirements.ts';
+import type { HeatMap } from '../capacity/answers/sweeps.ts';
+import { countText } from '../words/numbers.ts';
 import type { CapacityFile } from './capacityFile.ts';
-import { causeText, itemText } from './capacityWords.ts';
+import { causeText, itemText, requirementLines } from './capacityWords.ts';
 import type { NamedTable } from './workbook.ts';
 
 function verdictTable(file: CapacityFile, isStale: boolean): NamedTable {
@@ -112,14 +116,65 @@ function dayTable({ days }: CapacityFile): NamedTable {
   };
 }
 
+/** What else a person may have asked; null: not asked. */
+export interface AlsoAsked {
+  readonly savings: readonly LeverSaving[] | null;
+  readonly heat: HeatMap | null;
+  readonly needs: Requirements | null;
+}
+
+const leverTable = (savings: readonly LeverSaving[]): NamedTable => ({
+  name: 'What-if changes',
+  table: [
+    [
+      'Change',
+      'Mean bags short fewer',
+      'Bags per day fewer',
+      'Machines needed fewer',
+      'Share of runs short now',
+      'with the change',
+      'Error',
+    ],
+    ...savings.map((row) => [
+      row.label,
+      row.bagsShort,
+      row.bagsPerDay,
+      row.machines,
+      row.chanceBefore,
+      row.chanceAfter,
+      row.chanceError,
+    ]),
+  ],
+});
+
+/** Shares of runs short: a row for each number of technicians more, a column for each number of machines. */
+const heatTable = ({ machines, more, rows }: HeatMap): NamedTable => ({
+  name: 'Machines and technicians',
+  table: [
+    [
+      'Technicians more in every shift',
+      ...machines.map((count) => `${countText(count, 'machine')}, share short`),
+    ],
+    ...more.map((count, n) => [count, ...rows[n]!.map(({ shortageChance }) => shortageChance)]),
+  ],
+});
+
+const needTable = (needs: Requirements): NamedTable => ({
+  name: 'Just enough',
+  table: [['Just enough for the service level'], ...requirementLines(needs).map((line) => [line])],
+});
+
 /**
  * The capacity answer as sheets of a workbook: numbers as numbers, shares 0 to 1, times as local times in ISO form.
  * @param isStale the scenario has changed since
  */
-export const capacityTables = (file: CapacityFile, isStale: boolean): NamedTable[] => [
+export const capacityTables = (file: CapacityFile, isStale: boolean, also?: AlsoAsked): NamedTable[] => [
   verdictTable(file, isStale),
   orderTable(file),
   machineTable(file),
+  ...(also?.savings ? [leverTable(also.savings)] : []),
+  ...(also?.heat ? [heatTable(also.heat)] : []),
+  ...(also?.needs ? [needTable(also.needs)] : []),
   supplyTable(file),
   limitTable(file),
   dayTable(file),

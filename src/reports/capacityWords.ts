@@ -4,7 +4,7 @@ import type { Certainty, Grade } from '../capacity/answers/certainty.ts';
 import type { Given } from '../capacity/answers/limits.ts';
 import { type OrderItem, type Pricing, pricingOf } from '../capacity/answers/offers.ts';
 import type { Order, OrderLine } from '../capacity/answers/orders.ts';
-import type { KindNeed, Requirements } from '../capacity/answers/requirements.ts';
+import { type KindNeed, MOST_OF_KIND, type Requirements } from '../capacity/answers/requirements.ts';
 import type { Study } from '../capacity/answers/study.ts';
 import type { Copied } from '../capacity/draws/copies.ts';
 import { CAUSES, type Cause } from '../capacity/model/causes.ts';
@@ -46,13 +46,13 @@ export function lackText(row: Pick<MachineRow, 'causes'>): string {
   return row.causes[most] > 0 ? `${LACK[most]} in ${chanceText(row.causes[most])} of runs` : 'nothing';
 }
 
-/** What a machine beyond those listed is, e.g. 'a copy of M4: available 12 % of the time, not for 3K'. */
+/** What a machine beyond those listed is, e.g. 'an extra machine like M4: available 12 % of the time, not for 3K'. */
 export function copyText({ id, available, cannot }: Copied): string {
   const less = [
     ...(available < 1 ? [`available ${Math.max(1, Math.round(100 * available))} % of the time`] : []),
     ...(cannot.length > 0 ? [`not for ${cannot.join(', ')}`] : []),
   ];
-  return `a copy of ${id}${less.length > 0 ? `: ${less.join(', ')}` : ''}`;
+  return `an extra machine like ${id}${less.length > 0 ? `: ${less.join(', ')}` : ''}`;
 }
 /** Whether a copy is less than a machine that is always there and for every bath. */
 const isPart = (copied: Copied | null): copied is Copied =>
@@ -80,7 +80,7 @@ function moreLines({ rows, own, copied }: Study): string[] {
     isOther
       ? `First lacking with ${last.machines}: ${lackText(last)}.`
       : mostLacked(mine) === 'machines' && copied
-        ? `First lacking: a machine at that time and for that bath, in ${chanceText(mine.causes.machines)} of runs. A copy of ${copied.id} is none.`
+        ? `First lacking: a machine at that time and for that bath, in ${chanceText(mine.causes.machines)} of runs. An extra machine like ${copied.id} is none.`
         : `First lacking: ${lackText(mine)}.`,
   ];
 }
@@ -125,7 +125,7 @@ export function answerLines(study: Study): string[] {
   const level = `${levelText(confidence)} over ${countText(days.length, 'day')}`;
   if (own === 0) return ['No machine is listed. List one machine to ask how many are needed.'];
   if (smallest === null) {
-    const which = isPart(copied) ? `No number of copies of ${copied.id}` : 'No number of machines';
+    const which = isPart(copied) ? `No number of extra machines like ${copied.id}` : 'No number of machines';
     const [head, tail] = study.fuller?.smallest ? [fullerLines(study), []] : [[], fullerLines(study)];
     return [
       ...head,
@@ -230,7 +230,7 @@ const kindText = ({ like, more, ...rest }: KindNeed): string =>
 export function requirementLines({ kinds, beside, technicians, water }: Requirements): string[] {
   const alone = kinds.map((kind) =>
     kind.more === null
-      ? `No number of machines like ${kind.like}${dayText(kind)} is enough alone.`
+      ? `Machines like ${kind.like}${dayText(kind)} alone are not enough, up to ${MOST_OF_KIND} more.`
       : kind.more === 0
         ? `The machines listed are enough; none like ${kind.like} is needed.`
         : `${kindText(kind)} ${plural(kind.more, 'is', 'are')} just enough alone.`,

@@ -138,7 +138,7 @@ describe('overview', () => {
       remarks: [],
       seconds: 0,
     });
-    const { pieces } = weekPaper(problem, demand, plan, covered, {});
+    const { pieces } = weekPaper({ problem, demand, plan, covered, tints: {} });
     const rows = pieces.flatMap((piece) =>
       piece.kind === 'row' && piece.table.label === 'Supplies' ? [piece] : [],
     );

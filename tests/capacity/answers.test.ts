@@ -255,8 +255,10 @@ describe('what more machines are, and what else would help', () => {
   test('what a copied machine is', () => {
     const problem = compile(odd);
     expect(copiedOf(problem)).toEqual({ id: 'M3', available: 42 / 168, cannot: ['3K'] });
-    expect(copyText(copiedOf(problem)!)).toBe('a copy of M3: available 25 % of the time, not for 3K');
-    expect(copyText({ id: 'M1', available: 1, cannot: [] })).toBe('a copy of M1');
+    expect(copyText(copiedOf(problem)!)).toBe(
+      'an extra machine like M3: available 25 % of the time, not for 3K',
+    );
+    expect(copyText({ id: 'M1', available: 1, cannot: [] })).toBe('an extra machine like M1');
     expect(copiedOf(compile(wardSite({ machines: [] })))).toBeNull();
   });
 
@@ -328,7 +330,7 @@ describe('what more machines are, and what else would help', () => {
     const made = await study(frozen('surge-week'), here, { draws: 20, seed: 1 });
     const said = answerText(made);
     expect(said).toContain(
-      'Each machine beyond the 4 listed is a copy of M4: available 12 % of the time, not for 3K.',
+      'Each machine beyond the 4 listed is an extra machine like M4: available 12 % of the time, not for 3K.',
     );
     expect(said).toMatch(
       /More such machines change nothing: 100 % \(± [\d.]+\) of runs are short, with 4 as with 6\./,

@@ -225,7 +225,7 @@ describe('the rules of the site', () => {
   test('a mistyped way of release is an error at its cell, never taken for release by time', () => {
     const after = ruled(world(), 'releaseBy', 'Entry');
     const [fault] = faultsOf(after).filter(({ path }) => path.join('.') === 'rules.releaseBy');
-    expect(fault).toMatchObject({ level: 'error', message: 'releaseBy is "Entry"' });
+    expect(fault).toMatchObject({ level: 'error', message: 'Bags are released by "Entry"' });
     expect(limitsOf(after).releaseBy).toBe('entry');
   });
 });

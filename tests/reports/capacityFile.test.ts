@@ -15,6 +15,65 @@ import { numberText } from '../../src/words/numbers.ts';
 import { dateText, whenText } from '../../src/words/times.ts';
 import { frozen, wardSite } from '../capacity/worlds.ts';
 
+/** Where each value of a file stands, lists by their first rows. */
+function* leavesOf(
+  value: unknown,
+  path: readonly (string | number)[] = [],
+): Generator<readonly (string | number)[]> {
+  if (value !== null && typeof value === 'object')
+    for (const [key, inner] of Object.entries(value))
+      yield* leavesOf(inner, [...path, Array.isArray(value) ? Number(key) : key]);
+  else yield path;
+}
+/** The same file with another value at a path. */
+function altered(file: CapacityFile, path: readonly (string | number)[]): CapacityFile {
+  const copy = structuredClone(file);
+  let at = copy as unknown as Record<string | number, unknown>;
+  for (const key of path.slice(0, -1)) at = at[key] as Record<string | number, unknown>;
+  const key = path.at(-1)!;
+  const value = at[key];
+  const isTime = typeof value === 'string' && /^\d{4}-\d\d-\d\d/.test(value);
+  at[key] =
+    typeof value === 'number'
+      ? value > 0 && value <= 1
+        ? value * 0.61
+        : 2 * value + 37
+      : typeof value === 'boolean'
+        ? !value
+        : isTime
+          ? value.replace(/^\d{4}-\d\d/, '2031-05')
+          : value === null
+            ? key === 'smallestMachines'
+              ? 77
+              : '2031-05-06T07:00'
+            : `${value} x`;
+  return copy;
+}
+/** Values that the text tells otherwise, each with the reason. */
+const TOLD_OTHERWISE: readonly (readonly [path: RegExp, why: string])[] = [
+  [/^(format|version)$/, 'what the file is'],
+  [/^days\.([2-9]|\d\d)\./, 'as the first two days'],
+  [/^unlimitedSupplies$/, 'null: a part that is not there'],
+  [/^timeZone$/, 'times are local to it'],
+  [/^start$/, 'times are told by their dates'],
+  [/^days\.\d+\.day$/, 'told by its date'],
+  [
+    /^days\.\d+\.(census|bags\..*)\.(mean|p25|p75)$/,
+    'the table gives the middle and 5 to 95; the picture 25 to 75',
+  ],
+  [/^days\.\d+\.litres\..*\.(?!mean)\w+$/, 'bags times their volume; the mean of all baths is told'],
+  [/^machines\.\d+\./, 'rows of certain shortage are told together; see the rows below it'],
+  [/^(unlimitedSupplies\.)?machines\.\d+\.lacksFirst\.([1-9]|\d\d)/, 'the table gives the first'],
+  [/^unlimitedSupplies\.machines\.\d+\./, 'as above'],
+  [/^lacksFirst\./, 'stands in the row of the machines listed'],
+  [/^firstShort$/, 'told as firstShortText'],
+  [/^limits\.\d+\.patients$/, 'null: any number'],
+  [/^certainty(\.|$)/, 'told as certaintyText'],
+  [/^copied\.(available|cannot)/, 'rounded to whole percents'],
+  [/^orders\.\d+\.items\.\d+\.(kind|expires|weekdays.*)$/, 'says which words the line has'],
+  [/^agreementRows\.\d+\.machines$/, 'its row'],
+];
+
 const run: Runner = async (jobs) => jobs.map((job) => runDraws(job));
 const compared: Compared[] = [{ draw: 0, machines: 4, fast: 3, planned: 0 }];
 
@@ -41,7 +100,7 @@ describe.each([
     made = await study(scenario, run, { draws: 40, seed: 1 });
     const ordered = await orderLists(scenario, offersOf(scenario), run, { draws: 40, seed: 1 });
     file = capacityFile({ study: made, compared, ordered, seconds: 1.5 });
-    text = capacityText({ study: made, file, compared, planSeconds: 2, threads: 2 }, (_style, said) => said);
+    text = capacityText({ file, planSeconds: 2, threads: 2 }, (_style, said) => said);
     // Cells and sentences that go on in the next line read as one.
     flat = text.replace(/[\s│]+/g, ' ');
   }, 120_000);
@@ -63,17 +122,53 @@ describe.each([
   });
 
   test('the workbook holds the answer: sentences, lists, machines, supplies, limits and days', async () => {
-    const sheets = await fromXlsx(await toXlsx(capacityTables(file, true)));
+    const also = {
+      savings: [
+        {
+          id: 'dose-20',
+          label: 'Dose at most 20 mL/kg/h',
+          bagsPerDay: 12.5,
+          machines: 2,
+          chanceBefore: 0.9,
+          chanceAfter: 0.25,
+          chanceError: 0.01,
+          enough: 3,
+          bagsShort: 41.5,
+        },
+      ],
+      heat: { machines: [1, 2], more: [0], rows: [made.rows.slice(0, 2)], draws: 40 },
+      needs: { kinds: [{ like: 'M1', more: 3 }], beside: null, technicians: [], water: [] },
+    };
+    const sheets = await fromXlsx(await toXlsx(capacityTables(file, true, also)));
     const cells = (name: string) => sheets.find((sheet) => sheet.name === name)!.table.flat();
     for (const line of file.answer) expect(cells('Capacity')).toContain(line);
     expect(cells('Capacity')).toContain('OLD ANSWER');
     expect(cells('Capacity')).toContain(file.caution);
     for (const { items } of file.orders)
       for (const item of items) expect(cells('What to get')).toContain(itemText(item));
+    for (const line of file.certaintyText) expect(cells('Capacity')).toContain(line);
+    expect(cells('What-if changes')).toEqual(expect.arrayContaining(['Dose at most 20 mL/kg/h', 41.5, 0.25]));
+    expect(cells('Machines and technicians')).toContain(made.rows[1]!.shortageChance);
+    expect(cells('Just enough')).toContain('3 machines more like M1 are just enough alone.');
     for (const row of file.machines) expect(cells('Machines needed')).toContain(row.shortageChance);
     for (const row of file.supplies) expect(cells('Supplies needed')).toContain(row.needed);
     for (const row of file.limits) expect(cells('Bottlenecks')).toContain(row.bagsPerDay);
     for (const { date } of file.days) expect(cells('Forecast by day')).toContain(date);
+  });
+
+  test('field by field: whatever changes in the file changes the text', () => {
+    const make = (one: CapacityFile) =>
+      capacityText({ file: one, planSeconds: 2, threads: 2 }, (_style, said) => said);
+    const silent = [...leavesOf(file)].filter((path) => {
+      if (TOLD_OTHERWISE.some(([where]) => where.test(path.join('.')))) return false;
+      return make(altered(file, path)) === text;
+    });
+    expect(silent.map((path) => path.join('.'))).toEqual([]);
+    // And the rows that are not told together one by one.
+    const from = Math.max(0, file.machines.findIndex(({ shortageChance }) => shortageChance < 1) - 1);
+    for (let row = from; row < file.machines.length; row++)
+      for (const key of ['machines', 'shortageChance', 'error', 'bagsShort', 'p95BagsShort'])
+        expect(make(altered(file, ['machines', row, key])), `${row} ${key}`).not.toBe(text);
   });
 
   test('each value of the file stands in the text', () => {

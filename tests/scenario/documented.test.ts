@@ -1,7 +1,8 @@
-import { readFileSync } from 'node:fs';
+import { readFileSync, writeFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
 import { z } from 'zod';
 import { scenarioSchema } from '../../src/scenario/schema.ts';
+import { fieldTable } from './fieldTable.ts';
 
 /** Names of all fields that the format has at any depth. */
 function* fieldsOf(type: z.core.$ZodType): Generator<string> {
@@ -21,8 +22,33 @@ test('every field of the scenario file is named in README.md or MEANING.md', () 
     .join('\n');
   // As a field is written there: `dose`, `changes[]`, or in an example of a law.
   const named = (name: string) =>
-    [`\`${name}\``, `\`${name}[]\``, `"${name}":`].some((word) => pages.includes(word));
+    [
+      `\`${name}\``,
+      `\`${name}[]\``,
+      `"${name}":`,
+      `.${name}\``,
+      `\`${name}[].`,
+      `.${name}[]`,
+      `.${name}.`,
+    ].some((word) => pages.includes(word));
   const fields = [...new Set(fieldsOf(scenarioSchema))];
   expect(fields.length).toBeGreaterThan(100);
   expect(fields.filter((name) => !named(name))).toEqual([]);
+});
+
+/** Without the blanks and dashes that only make columns alike. */
+const plain = (table: string): string => table.replaceAll(/ {2,}/g, ' ').replaceAll(/-{2,}/g, '--');
+
+test('the table of fields in README.md is the one that the app goes by', () => {
+  const readme = new URL('../../README.md', import.meta.url);
+  const text = readFileSync(readme, 'utf8');
+  const [before, rest] = text.split('<!-- fields: made from src/scenario/fields.ts -->\n\n');
+  const [table, after] = rest!.split('\n\n<!-- end of fields -->');
+  // To write it anew: WRITE_FIELDS=1 npx vitest run tests/scenario/documented
+  if (process.env.WRITE_FIELDS)
+    writeFileSync(
+      readme,
+      `${before}<!-- fields: made from src/scenario/fields.ts -->\n\n${fieldTable()}\n\n<!-- end of fields -->${after}`,
+    );
+  else expect(plain(table!)).toBe(plain(fieldTable()));
 });

@@ -14,7 +14,7 @@ import { OFFERS_CASES } from './cases-offers.ts';
 import { PATIENTS_CASES } from './cases-patients.ts';
 import { RULES_CASES } from './cases-rules.ts';
 import { TIMES_CASES } from './cases-times.ts';
-import { sound } from './sound.ts';
+import { type Edit, sound } from './sound.ts';
 
 const CASES = {
   ...FIELDS_CASES,
@@ -146,4 +146,26 @@ describe('unknownField', () => {
           faultsOf(generate({ seed, kind })).filter(({ message }) => message.startsWith('unknown')),
         ).toEqual([]);
   });
+});
+
+test('a fault speaks of a field by its name on the screen, not by its key in the file', () => {
+  const wrong = (edit: Edit) => faultsOf(sound(edit)).map(({ message }) => message);
+  expect(wrong((s) => Object.assign(s.patients[0]!, { dose: -1 }))).toContain(
+    'Effluent dose (prescribed) is -1 mL/kg/h',
+  );
+  expect(wrong((s) => Object.assign(s.water[0]!, { testMinutes: 0 }))).toContain('Test takes 0 min');
+  expect(wrong((s) => Object.assign(s.machines[0]!, { flowTolerance: 0.4 }))[0]).toMatch(
+    /^Flow tolerance is 0\.4/,
+  );
+  // No message of a number out of range holds a key of the file.
+  const keys =
+    /\b(fillLitres|maxLitres|shelfHours|circuitHours|flowTolerance|hoursPerDay|fluidRemoval|slackMinutes|walkMinutes|onHand|perFill|testEvery)\b/;
+  const everything = wrong((s) => {
+    Object.assign(s.rules!, { shelfHours: -1, circuitHours: -1, maxLitres: 99, walkMinutes: -1 });
+    Object.assign(s.patients[0]!, { hoursPerDay: 99, fluidRemoval: -5 });
+    Object.assign(s.duties![0]!, { slackMinutes: -1 });
+    Object.assign(s.supplies![0]!, { onHand: -1, perFill: -1 });
+  });
+  expect(everything.length).toBeGreaterThan(8);
+  expect(everything.filter((message) => keys.test(message))).toEqual([]);
 });

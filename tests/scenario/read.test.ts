@@ -201,7 +201,7 @@ describe('readScenario: fields of the wrong kind', () => {
     });
     expect(lines.filter((line) => line.includes('\n'))).toEqual([]);
     expect(lines).toContain(
-      'week.json: patients[1] (bed 02 [31m).dose: Patients › bed 02 [31m › Effluent dose (prescribed): dose is -1 mL/kg/h. Expected: 0 to 200 mL/kg/h; usual is 20 to 30 (deliver 20 to 25, prescribe 25 to 30)',
+      'week.json: patients[1] (bed 02 [31m).dose: Patients › bed 02 [31m › Effluent dose (prescribed): Effluent dose (prescribed) is -1 mL/kg/h. Expected: 0 to 200 mL/kg/h; usual is 20 to 30 (deliver 20 to 25, prescribe 25 to 30)',
     );
   });
 });

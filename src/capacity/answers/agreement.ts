@@ -34,7 +34,7 @@ export const agreementOf = (compared: readonly Compared[]): Agreement => ({
 });
 
 /** The comparisons for one number of machines, counted in runs. */
-interface AgreementRow {
+export interface AgreementRow {
   readonly machines: number;
   readonly bothShort: number;
   readonly bothCover: number;

@@ -44,7 +44,8 @@ export function withMachines(scenario: Scenario, count: number): Scenario {
 
 const upTo = (most: number): number[] => Array.from({ length: most + 1 }, (_, n) => n);
 const MOST_TECHNICIANS = 12;
-const MOST_MACHINES = 40;
+/** Machines of one kind that are asked about. */
+export const MOST_OF_KIND = 16;
 /** Water is asked about in steps of a tenth of what is there. */
 const FACTORS = Array.from({ length: 30 }, (_, n) => (n + 1) / 10);
 
@@ -76,7 +77,7 @@ export async function requirements(
   const offers = offersOf(given).filter(({ kind }) => kind === 'machine');
   const kinds: (KindNeed & { offer: Offer })[] = [];
   for (const offer of offers) {
-    const packs = upTo(Math.min(offer.most, Math.floor(MOST_MACHINES / offer.pack)));
+    const packs = upTo(Math.min(offer.most, Math.floor(MOST_OF_KIND / offer.pack)));
     const counts = packs.map((count) => count * offer.pack);
     const more = await smallestOf(counts, (count) => withKind(scenario, offer, count), run, options);
     kinds.push({ like: offer.of, more, offer, ...(offer.weekdays && { weekdays: offer.weekdays }) });

@@ -1,17 +1,13 @@
 import type { Activity } from '../../plan/plan.ts';
 import type { ReadingNoted, TestNoted } from '../../record/state/books.ts';
-import type { Recall } from '../../record/state/recall.ts';
 import type { State, UnderWay } from '../../record/state.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { windowsUnderWay } from './windows.ts';
 
-/** All that the next shift has to know, as data for one page. Minutes from the scenario's start. */
+/** What the next shift has to know, as data for one page; what is unsafe stands above it (`unsafeTexts`). Minutes from the scenario's start. */
 export interface Handover {
   readonly from: number;
   readonly now: number;
-  /** Carried now, by bath; only those above 0. */
-  readonly due: readonly { readonly bath: string; readonly bags: number }[];
-  readonly recall: readonly Recall[];
   /** Bags that may serve, those on hold, and the first minute at which some of the good ones expire. */
   readonly stock: readonly {
     readonly bath: string;
@@ -37,8 +33,6 @@ export interface Handover {
   }[];
   /** Of a fill, the minutes between which its bags come off (see `windowsUnderWay`). */
   readonly underWay: readonly ({ readonly machine: string } & UnderWay)[];
-  readonly outOfService: readonly { readonly machine: string; readonly until: number | null }[];
-  readonly outOfLimits: readonly string[];
   /** What begins in the next six hours, in order. */
   readonly next: readonly Activity[];
   readonly notes: State['notes'];
@@ -71,8 +65,6 @@ export function handoverOf(
   return {
     from,
     now,
-    due: state.dueNow.flatMap((bags, bath) => (bags > 0 ? { bath: problem.baths[bath]!, bags } : [])),
-    recall: state.recall,
     stock: problem.baths.map((bath) => {
       const mine = live.filter((lot) => lot.bath === bath);
       const expiries = mine.flatMap(({ good, expires }) => (good > 0 && expires !== null ? expires : []));
@@ -104,10 +96,6 @@ export function handoverOf(
       };
       return { machine: id, ...underWay, earliestEnd, latestEnd };
     }),
-    outOfService: state.machines.flatMap(({ id, outOfService, outUntil }) =>
-      outOfService ? { machine: id, until: outUntil } : [],
-    ),
-    outOfLimits: state.machines.flatMap(({ id, outOfLimits }) => (outOfLimits ? id : [])),
     next: activities.filter(({ start }) => start >= now && start < now + AHEAD),
     notes: since(state.notes),
     doubts: state.doubts,

@@ -62,13 +62,13 @@ const bedKey = (bed: string, bath: string) => JSON.stringify([bed, bath]);
 
 /**
  * Bags carried to each bed that count for what hangs from now on, less what was hung since, by the prescription: they are not
- * carried again. Bags that are called back, and those of which no bed is noted, are at no bed. Below 0: bags that hang and are
- * called back, beyond those that wait.
+ * carried again. Bags that are called back, and those of which no bed is noted, are at no bed. Below 0: bags to be
+ * hung at once in place of those called back.
  * @param whole the scenario compiled, from its start, and its need
  */
 export function bagsAtBeds(
   { problem, demand }: Pick<Planned, 'problem' | 'demand'>,
-  { lots, now, recall }: Pick<State, 'lots' | 'now' | 'recall'>,
+  { lots, now, recall, nextRound }: Pick<State, 'lots' | 'now' | 'recall' | 'nextRound'>,
 ): Map<string, number> {
   const there = new Map<string, number>();
   const covering = problem.rounds.filter(({ to }) => to > now);
@@ -88,12 +88,21 @@ export function bagsAtBeds(
       if (minute >= first && minute < now && there.has(key)) there.set(key, Math.max(0, there.get(key)! - 1));
     }
   });
-  // What hangs and is called back is replaced now: one more than hangs from now on.
-  for (const { bed, bath, hanging } of recall)
-    if (bed && bath && hanging > 0) {
-      const key = bedKey(bed, bath);
-      there.set(key, (there.get(key) ?? 0) - hanging);
-    }
+  // A bed with bags called back lacks as many as take their place: those that hang, and those that nobody could hang since.
+  const until = problem.rounds[nextRound]?.from ?? problem.horizon;
+  const ahead = (bed: string, bath: string) => {
+    const patient = problem.patients.findIndex(({ id }) => id === bed);
+    const number = problem.baths.indexOf(bath);
+    const own = demand.hangs[patient] ?? [];
+    return own.filter((hang) => hang.bath === number && hang.minute >= now && hang.minute < until).length;
+  };
+  const lacking = new Map<string, number>();
+  for (const { bed, bath, hanging, replace } of recall) {
+    if (!bed || !bath) continue;
+    const key = bedKey(bed, bath);
+    lacking.set(key, (lacking.get(key) ?? 0) + replace);
+    there.set(key, Math.min((there.get(key) ?? 0) - hanging, ahead(bed, bath) - lacking.get(key)!));
+  }
   return there;
 }
 
@@ -168,7 +177,9 @@ export function bagsLeaving(
   plan: Planned,
   round: number,
 ): { readonly bags: number; readonly missing: number }[] {
-  const { rows, lots } = pickList(plan, round, new Set());
+  // Of what is due now the bags of the lots count, whoever gets them.
+  const due = plan.problem.dueNow ? { atBeds: new Map<string, number>() } : {};
+  const { rows, lots } = pickList({ ...plan, ...due }, round, new Set());
   const sum = (numbers: readonly number[]) => numbers.reduce((total, one) => total + one, 0);
   return plan.problem.baths.map((bath) => ({
     bags: sum(lots.filter((one) => one.bath === bath).map(({ bags }) => bags)),

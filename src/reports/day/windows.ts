@@ -15,7 +15,14 @@ export function windowsUnderWay(
   { machines }: State,
   activities: readonly Activity[],
 ): (machine: string) => SwapWindow | null {
-  const windows = swapWindowsIn(problem, activities);
+  const begun = new Set(
+    machines.flatMap(({ id, underWay }) => (underWay?.kind === 'fill' ? `${id}\n${underWay.start}` : [])),
+  );
+  const windows = swapWindowsIn(
+    problem,
+    activities,
+    (one) => one.kind === 'fill' && begun.has(`${one.machine}\n${one.start}`),
+  );
   return (id) => {
     const fill = machines.find((machine) => machine.id === id)?.underWay;
     if (fill?.kind !== 'fill') return null;

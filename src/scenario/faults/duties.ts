@@ -49,20 +49,20 @@ function* dutyEffectWithoutPlace(ground: Ground): Iterable<Fault> {
     if ((flow ?? 0) > 0 && place == null)
       yield error(
         ['duties', i, 'flow'],
-        `flow is ${flow} mL/min, but the duty has no place`,
+        `Water drawn is ${flow} mL/min, but the duty has no place`,
         'the machine or the water source that it draws from, or no flow',
       );
     if (endsCircuit && !(place != null && isMachine(ground, place)))
       yield error(
         ['duties', i, 'endsCircuit'],
         'the duty ends a circuit, but its place is no machine',
-        'the machine whose circuit it ends, or no endsCircuit',
+        'the machine whose circuit it ends, or nothing at Ends the circuit',
       );
     if (voidsTests && !(place != null && isWater(ground, place)))
       yield error(
         ['duties', i, 'voidsTests'],
         'the duty makes tests of the water void, but its place is no water source',
-        'the water source whose tests it makes void, or no voidsTests',
+        'the water source whose tests it makes void, or nothing at Voids tests',
       );
   }
 }

@@ -1,6 +1,6 @@
 import { type Clock, isLocalTime, knowsZone, makeClock, TIME_OF_DAY } from '../../calendar/clock.ts';
 import { places } from '../../exact/fraction.ts';
-import { type Limits, limitsOf } from '../fields.ts';
+import { fieldAt, type Limits, limitsOf } from '../fields.ts';
 import { roundsOf } from '../problem/rounds.ts';
 import { DEFAULT_RULES } from '../problem/rules.ts';
 import { MINUTES_A_DAY, type Round } from '../problem/types.ts';
@@ -36,11 +36,17 @@ export const warning = (path: Path, message: string, hint: string, source?: stri
   ...(source && { source }),
 });
 
+/** What a field holds, by its name on the screen: 'Weight is 900 kg', 'Test takes 0 min'; its key where no sheet shows it. */
+export function saying(path: Path, value: string): string {
+  const name = fieldAt(path)?.name ?? String(path.at(-1));
+  return /(lasts|takes|by|means)$/i.test(name) ? `${name} ${value}` : `${name} is ${value}`;
+}
+
 /** At most one fault: the field's value against its limits. An absent value is no fault. */
 export function* outside(path: Path, value: number | null | undefined, limits: Limits): Generator<Fault> {
   if (value == null) return;
   const { min, max, unit, usual, note } = limits;
-  const what = `${path.at(-1)} is ${value} ${unit}`.trimEnd();
+  const what = saying(path, `${value} ${unit}`.trimEnd());
   const range = `${limits.aboveMin ? `above ${min}, at most ${max}` : `${min} to ${max}`} ${unit}`.trimEnd();
   const comment = note ? ` (${note})` : '';
   if (value < min || value > max || (limits.aboveMin && value === min))
@@ -70,7 +76,7 @@ export function* repeated<Row>(
     else
       yield error(
         [list, index, key],
-        `"${row[key]}" is the ${key} of ${list}[${earlier}] too`,
+        `"${row[key]}" is the name of row ${earlier + 1} too`,
         'a name that no other row of the list has',
       );
   }

@@ -28,7 +28,7 @@ function* startsOutOfRange({ scenario }: Ground): Iterable<Fault> {
     if (starts.doublingDays == null)
       yield error(
         [...path, 'doublingDays'],
-        'the growth has no doublingDays',
+        'the growth has no doubling time',
         'days in which new patients a day double, e.g. 7',
       );
     yield* outside([...path, 'first'], starts.first, limits);
@@ -42,7 +42,7 @@ function* startsOutOfRange({ scenario }: Ground): Iterable<Fault> {
       yield error(
         path,
         `growth reaches ${peak.toPrecision(3)} patients a day`,
-        `at most ${limits.max} at the peak: a longer doublingDays or an earlier peakDay`,
+        `at most ${limits.max} at the peak: a longer doubling time or an earlier peak`,
       );
   }
 }

@@ -22,7 +22,7 @@ function* fillStartOutOfRange(ground: Ground): Iterable<Fault> {
   if (least && minutes > least.shortest)
     yield error(
       path,
-      `fillStartMinutes is ${minutes} min, longer than a fill of ${least.id} (${least.shortest} min)`,
+      `At the start of a fill: ${minutes} min, longer than a fill of ${least.id} (${least.shortest} min)`,
       `at most ${least.shortest} min`,
     );
 }
@@ -50,7 +50,7 @@ function* sampleBagsOutOfRange({ scenario }: Ground): Iterable<Fault> {
   if (small)
     yield error(
       path,
-      `sampleBags is ${bags}, more than ${small.id} fills at a time (${small.positions})`,
+      `Sample bags: ${bags}, more than ${small.id} fills at a time (${small.positions})`,
       `at most ${small.positions} bags`,
     );
 }

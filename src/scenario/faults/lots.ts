@@ -16,7 +16,7 @@ function* duplicateLot(ground: Ground): Iterable<Fault> {
     else
       yield error(
         [...path, 'lot'],
-        `"${row.lot}" is the lot of ${earlier[0]}[${earlier[1]}] too`,
+        `"${row.lot}" is the lot of row ${Number(earlier[1]) + 1} of ${earlier[0] === 'stock' ? 'Stock' : 'Deliveries'} too`,
         'a name that no other lot of stock or deliveries has',
       );
   }
@@ -33,7 +33,7 @@ function* litresOutOfRange(ground: Ground): Iterable<Fault> {
     if (placesOf(row.litres) > 6)
       yield error(
         [...path, 'litres'],
-        `litres is ${row.litres} L a bag`,
+        `Volume of a bag is ${row.litres} L`,
         'at most 6 decimals (a thousandth of a mL)',
       );
   }

@@ -22,7 +22,7 @@ function* flowOutOfRange({ scenario }: Ground): Iterable<Fault> {
   for (const [i, { flow }] of scenario.machines.entries()) {
     const path = ['machines', i, 'flow'];
     yield* outside(path, flow, limitsOf('machines[].flow'));
-    if (placesOf(flow) > 3) yield error(path, `flow is ${flow} mL/min`, 'at most 3 decimals');
+    if (placesOf(flow) > 3) yield error(path, `Dialysate flow is ${flow} mL/min`, 'at most 3 decimals');
   }
 }
 
@@ -38,7 +38,7 @@ function* windowBackwards({ scenario, minute }: Ground): Iterable<Fault> {
       if (from !== null && to !== null && to <= from)
         yield error(
           ['machines', i, 'available', j, 'to'],
-          `to is ${window.to}, not after from (${window.from})`,
+          `To is ${window.to}, not after From (${window.from})`,
           `a time after ${window.from}`,
         );
     }
@@ -118,7 +118,7 @@ function* fillWindowEmpty(ground: Ground): Iterable<Fault> {
     if ((flowTolerance ?? 0) > 0)
       yield error(
         ['machines', i, 'flowTolerance'],
-        `flowTolerance is ${flowTolerance}: ${positions} bags are full for sure after ${shortest} min, and may be too full after ${longest} min`,
+        `Flow tolerance is ${flowTolerance}: ${positions} bags are full for sure after ${shortest} min, and may be too full after ${longest} min`,
         `a smaller tolerance, or ${hint}`,
       );
     else
@@ -140,7 +140,7 @@ function* fillOutlastsCircuit(ground: Ground): Iterable<Fault> {
       yield warning(
         ['machines', i],
         `a fill of ${window.shortest} min and its swap outlast the life of a circuit (${rule('circuitHours')} h)`,
-        'a higher flow or fewer positions; it can fill nothing now',
+        'a higher flow or fewer bags per fill; it can fill nothing now',
       );
   }
 }
@@ -150,7 +150,7 @@ function* flowToleranceOutOfRange({ scenario }: Ground): Iterable<Fault> {
     const path = ['machines', i, 'flowTolerance'];
     yield* outside(path, flowTolerance, limitsOf('machines[].flowTolerance'));
     if (flowTolerance != null && placesOf(flowTolerance) > 6)
-      yield error(path, `flowTolerance is ${flowTolerance}`, 'at most 6 decimals');
+      yield error(path, `Flow tolerance is ${flowTolerance}`, 'at most 6 decimals');
   }
 }
 
@@ -161,7 +161,7 @@ function* circuitOlderThanLife({ scenario, minute, rule }: Ground): Iterable<Fau
       yield warning(
         ['machines', i, 'loaded', 'circuitSince'],
         `the circuit is ${Number((-since / 60).toFixed(1))} h old at the plan's start`,
-        `at most ${rule('circuitHours')} h (rules.circuitHours); nothing is filled on it`,
+        `at most ${rule('circuitHours')} h (Circuit life); nothing is filled on it`,
       );
   }
 }
@@ -172,7 +172,7 @@ function* circuitFromFuture({ scenario, minute }: Ground): Iterable<Fault> {
     if ((minute(loaded?.circuitSince) ?? 0) > 0)
       yield error(
         ['machines', i, 'loaded', 'circuitSince'],
-        `circuitSince is ${loaded?.circuitSince}, after the plan's start`,
+        `Circuit since is ${loaded?.circuitSince}, after the plan's start`,
         `at or before ${scenario.start}, or no loaded circuit`,
       );
 }

@@ -10,6 +10,7 @@ import {
   outside,
   placesOf,
   repeated,
+  saying,
   warning,
 } from './fault.ts';
 
@@ -56,7 +57,7 @@ function* rateBelowZero({ scenario, minute }: Ground): Iterable<Fault> {
       if (rate < -1e-6 && now.dose * now.weight >= 0)
         yield warning(
           change ? ['patients', i, 'changes', j] : ['patients', i],
-          `dialysate rate is ${Number(rate.toFixed(3))} mL/h (dose x weight - fluidRemoval - replacement${citrate > 0 ? ' - citrateFlow' : ''})`,
+          `dialysate rate is ${Number(rate.toFixed(3))} mL/h (dose x weight - net fluid removal - replacement fluid${citrate > 0 ? ' - citrate flow' : ''})`,
           'at least 0 mL/h; it is taken as 0, so no bag is hung',
         );
     }
@@ -78,7 +79,7 @@ function* tooManyDecimals({ scenario }: Ground): Iterable<Fault> {
       if (value != null && placesOf(value) > 9)
         yield error(
           [...path, field],
-          `${field} is ${value}, with more than 9 decimals`,
+          saying([...path, field], `${value}, with more than 9 decimals`),
           'at most 9 decimals',
         );
     }
@@ -91,8 +92,8 @@ function* untilBeforeFrom({ scenario, minute }: Ground): Iterable<Fault> {
     if (start === null || end === null || end > start) continue;
     const path = ['patients', i, 'until'] as const;
     if (end === start || from == null)
-      yield warning(path, `until is ${until}, not after the therapy's start`, 'later; no bag is hung');
-    else yield error(path, `until is ${until}, before from (${from})`, `a time after ${from}`);
+      yield warning(path, `Until is ${until}, not after the therapy's start`, 'later; no bag is hung');
+    else yield error(path, `Until is ${until}, before From (${from})`, `a time after ${from}`);
   }
 }
 
@@ -101,13 +102,13 @@ function* therapyOutsidePlan({ scenario, minute, horizon }: Ground): Iterable<Fa
     if ((minute(from) ?? Number.NEGATIVE_INFINITY) >= horizon)
       yield warning(
         ['patients', i, 'from'],
-        `from is ${from}, at or after the plan's end`,
+        `From is ${from}, at or after the plan's end`,
         'a time within the plan; no bag is hung',
       );
     if (from != null && (minute(until) ?? 1) <= 0)
       yield warning(
         ['patients', i, 'until'],
-        `until is ${until}, at or before the plan's start`,
+        `Until is ${until}, at or before the plan's start`,
         'a time within the plan; no bag is hung',
       );
   }
@@ -123,13 +124,13 @@ function* changeOutsideTherapy({ scenario, minute, horizon }: Ground): Iterable<
       if (at !== null && at >= end)
         yield warning(
           path,
-          `at is ${change.at}, when therapy or plan have ended`,
+          `At is ${change.at}, when therapy or plan have ended`,
           'earlier; it changes nothing',
         );
       else if (at !== null && at < start)
         yield warning(
           path,
-          `at is ${change.at}, before therapy or plan start`,
+          `At is ${change.at}, before therapy or plan start`,
           'a time within both; it applies from the start',
         );
     }
@@ -164,7 +165,7 @@ function* anticoagulationUnknown({ scenario }: Ground): Iterable<Fault> {
     if (row.anticoagulation != null && !ANTICOAGULATION.includes(row.anticoagulation))
       yield error(
         [...path, 'anticoagulation'],
-        `anticoagulation is "${row.anticoagulation}"`,
+        `Anticoagulation is "${row.anticoagulation}"`,
         'none, heparin or citrate',
       );
 }

@@ -1,5 +1,14 @@
 import { limitsOf } from '../fields.ts';
-import { error, type Fault, type FaultRule, type Ground, outside, placesOf, warning } from './fault.ts';
+import {
+  error,
+  type Fault,
+  type FaultRule,
+  type Ground,
+  outside,
+  placesOf,
+  saying,
+  warning,
+} from './fault.ts';
 
 /** Activities last at least a minute; what follows them may last none. */
 function* ruleMinutesOutOfRange({ scenario, rule }: Ground): Iterable<Fault> {
@@ -17,7 +26,7 @@ function* ruleMinutesOutOfRange({ scenario, rule }: Ground): Iterable<Fault> {
   if (rule('stabiliseMinutes') + rule('sampleMinutes') === 0)
     yield error(
       ['rules', 'sampleMinutes'],
-      'a change of bath takes 0 min (stabiliseMinutes + sampleMinutes)',
+      'a bath change takes 0 min (Flow after a bath change + Sample)',
       'at least 1 min in all',
     );
 }
@@ -29,15 +38,15 @@ function* ruleVolumesOutOfRange({ scenario, rule }: Ground): Iterable<Fault> {
     if (value != null && placesOf(value) > 6)
       yield error(
         ['rules', field],
-        `${field} is ${value} L a bag`,
+        saying(['rules', field], `${value} L a bag`),
         'at most 6 decimals (a thousandth of a mL)',
       );
   }
   if (rule('maxLitres') < rule('fillLitres'))
     yield error(
       ['rules', 'maxLitres'],
-      `maxLitres is ${rule('maxLitres')} L, less than fillLitres (${rule('fillLitres')} L)`,
-      'at least fillLitres: what a bag may hold is no less than what it must hold',
+      `Maximum fill volume is ${rule('maxLitres')} L, less than Minimum fill volume (${rule('fillLitres')} L)`,
+      'at least Minimum fill volume: what a bag may hold is no less than what it must hold',
     );
 }
 
@@ -50,7 +59,7 @@ function* ruleHoursOutOfRange({ scenario }: Ground): Iterable<Fault> {
     if (given[field] != null && placesOf(given[field]) > 9)
       yield error(
         ['rules', field],
-        `${field} is ${given[field]} h, with more than 9 decimals`,
+        saying(['rules', field], `${given[field]} h, with more than 9 decimals`),
         'at most 9 decimals',
       );
 }
@@ -71,7 +80,7 @@ function* shelfBeyondTests({ scenario, rule }: Ground): Iterable<Fault> {
   else if (hours > 48)
     yield warning(
       path,
-      `shelfHours is ${hours} h; published tests of stored fluid end at 48 h`,
+      `Shelf life is ${hours} h; published tests of stored fluid end at 48 h`,
       'at most 48 h, or longer as tests and procedures of your site allow',
       TESTS_OF_STORED_FLUID,
     );
@@ -99,7 +108,7 @@ const wantedOutOfRange = (field: 'reserve' | 'minStock') =>
     for (const [bath, bags] of Object.entries(scenario.rules?.[field] ?? {})) {
       yield* outside(['rules', field, bath], bags, limitsOf(`rules.${field}{}`));
       if (placesOf(bags) > 3)
-        yield error(['rules', field, bath], `${field} is ${bags} bags`, 'at most 3 decimals');
+        yield error(['rules', field, bath], saying(['rules', field], `${bags} bags`), 'at most 3 decimals');
     }
   };
 
@@ -107,14 +116,14 @@ const wantedOutOfRange = (field: 'reserve' | 'minStock') =>
 function* releaseByUnknown({ scenario }: Ground): Iterable<Fault> {
   const by = scenario.rules?.releaseBy;
   if (by != null && by !== 'time' && by !== 'entry')
-    yield error(['rules', 'releaseBy'], `releaseBy is "${by}"`, 'time or entry, in small letters');
+    yield error(['rules', 'releaseBy'], `Bags are released by "${by}"`, 'time or entry, in small letters');
 }
 
 /** Taken for "effluent", a slip here would change the liters of every bed. */
 function* doseMeansUnknown({ scenario }: Ground): Iterable<Fault> {
   const means = scenario.rules?.doseMeans;
   if (means != null && means !== 'effluent' && means !== 'dialysate')
-    yield error(['rules', 'doseMeans'], `doseMeans is "${means}"`, 'effluent or dialysate, in small letters');
+    yield error(['rules', 'doseMeans'], `A dose means "${means}"`, 'effluent or dialysate, in small letters');
 }
 
 /** What the record judges measured values by. */
@@ -124,8 +133,8 @@ function* siteLimitOutOfRange({ scenario, rule }: Ground): Iterable<Fault> {
   if (rule('pHMin') > rule('pHMax'))
     yield error(
       ['rules', 'pHMax'],
-      `pHMax is ${rule('pHMax')}, less than pHMin (${rule('pHMin')})`,
-      'at least pHMin: else no sample is within the limits',
+      `Highest pH is ${rule('pHMax')}, less than Lowest pH (${rule('pHMin')})`,
+      'at least Lowest pH: else no sample is within the limits',
     );
 }
 
@@ -144,7 +153,7 @@ function* tooManyBags({ scenario, rule, horizon }: Ground): Iterable<Fault> {
     yield error(
       ['patients'],
       `the patients may need ${Math.ceil(bags)} bags`,
-      `at most ${most} bags; look for a mistyped fillLitres (${litres} L), dose, weight, maxHangHours or days`,
+      `at most ${most} bags; look for a mistyped Minimum fill volume (${litres} L), dose, weight, Maximum hang time or days`,
     );
 }
 

@@ -16,7 +16,7 @@ function* sessionHoursOutOfRange({ scenario }: Ground): Iterable<Fault> {
     )
       yield error(
         path,
-        `hours is ${session.hours} h, which is no whole number of minutes`,
+        `Session lasts ${session.hours} h, which is no whole number of minutes`,
         'e.g. 8, 8.5 or 8.25',
       );
   }
@@ -24,16 +24,20 @@ function* sessionHoursOutOfRange({ scenario }: Ground): Iterable<Fault> {
 
 /** In a session the rate is the full one: hours per day beside it would say the same twice, or something else. */
 function* sessionBesideHours({ scenario }: Ground): Iterable<Fault> {
-  const hint = 'either a session or hoursPerDay: in a session the rate is the full one';
+  const hint = 'either a session or Therapy hours per day: in a session the rate is the full one';
   for (const [i, { session, hoursPerDay, changes }] of scenario.patients.entries()) {
     if (!session) continue;
     if (hoursPerDay != null)
-      yield error(['patients', i, 'hoursPerDay'], `hoursPerDay is ${hoursPerDay} beside a session`, hint);
+      yield error(
+        ['patients', i, 'hoursPerDay'],
+        `Therapy hours per day is ${hoursPerDay} beside a session`,
+        hint,
+      );
     for (const [j, change] of (changes ?? []).entries())
       if (change.hoursPerDay != null)
         yield error(
           ['patients', i, 'changes', j, 'hoursPerDay'],
-          `hoursPerDay is ${change.hoursPerDay} beside a session`,
+          `Therapy hours per day is ${change.hoursPerDay} beside a session`,
           hint,
         );
   }
@@ -46,7 +50,7 @@ function* sessionInChange({ scenario }: Ground): Iterable<Fault> {
         yield error(
           ['patients', i, 'changes', j, 'session'],
           'a change cannot change a session',
-          'end this row with `until`, and list the patient again from then on with the other session',
+          'end this row with Until, and list the patient again from then on with the other session',
         );
 }
 

@@ -19,7 +19,7 @@ function* emptyShift({ scenario }: Ground): Iterable<Fault> {
     if (technicians === 0)
       yield warning(
         ['shifts', i, 'technicians'],
-        'technicians is 0: nobody works in this shift',
+        'Technicians is 0: nobody works in this shift',
         'at least 1, or no such shift',
       );
 }

@@ -69,7 +69,7 @@ function* supplyDeliveryOutsidePlan({ scenario, minute, horizon }: Ground): Iter
         yield warning(
           path,
           `delivered ${delivery.at}, before the plan's start`,
-          'a time within the plan; it counts on top of onHand',
+          'a time within the plan; it counts on top of On hand',
         );
       // A forecast may look further than the plan.
       if (at !== null && at >= Math.max(horizon, (scenario.forecast?.days ?? 0) * MINUTES_A_DAY))

@@ -52,12 +52,12 @@ function* unknownTimeZone({ scenario }: Ground): Iterable<Fault> {
 function* startOutOfRange({ scenario }: Ground): Iterable<Fault> {
   const year = Number(scenario.start.slice(0, 4));
   if (isLocalTime(scenario.start) && (year < YEARS.first || year > YEARS.last))
-    yield error(['start'], `start is in the year ${year}`, `a year from ${YEARS.first} to ${YEARS.last}`);
+    yield error(['start'], `Plan starts in the year ${year}`, `a year from ${YEARS.first} to ${YEARS.last}`);
 }
 
 function* daysOutOfRange({ scenario }: Ground): Iterable<Fault> {
   if (scenario.days < 1 || scenario.days > MAX_DAYS)
-    yield error(['days'], `days is ${scenario.days}`, `1 to ${MAX_DAYS} whole days`);
+    yield error(['days'], `Plan lasts ${scenario.days} days`, `1 to ${MAX_DAYS} whole days`);
 }
 
 function* malformedTime({ scenario }: Ground): Iterable<Fault> {

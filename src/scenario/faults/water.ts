@@ -33,7 +33,7 @@ function* lastTestInFuture({ scenario, minute }: Ground): Iterable<Fault> {
     if ((minute(row.lastTest) ?? 0) > 0)
       yield error(
         ['water', i, 'lastTest'],
-        `lastTest is ${row.lastTest}, after the plan's start`,
+        `Last test is ${row.lastTest}, after the plan's start`,
         `when the last test ended, at or before ${scenario.start}, or nothing`,
       );
 }
@@ -57,7 +57,7 @@ function* flowAboveWater({ scenario }: Ground): Iterable<Fault> {
     if (row.flow > most)
       yield warning(
         ['machines', i, 'flow'],
-        `flow is ${row.flow} mL/min, more than ${source.id} gives (${most} mL/min)`,
+        `Dialysate flow is ${row.flow} mL/min, more than ${source.id} gives (${most} mL/min)`,
         `at most ${most} mL/min; this machine can never run`,
       );
   }

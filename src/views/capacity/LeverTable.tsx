@@ -81,7 +81,7 @@ function LeverRow({
         )}
       </th>
       <td>
-        <Bar value={row.bagsShort} most={most} said={`${signed(row.bagsShort)} bags short`} />
+        <Bar value={row.bagsShort} most={most} said={`Mean short, bags: ${signed(row.bagsShort)}`} />
       </td>
       <td className="number">{signed(row.bagsShort)}</td>
       <td className="number">{signed(row.bagsPerDay)}</td>

@@ -7,8 +7,8 @@ import { answersNow } from './useCapacity.ts';
 
 /** The capacity answer of this moment as sheets of a workbook; none while there is no answer. */
 export function capacitySheets(scenario: Scenario): NamedTable[] {
-  const { study, compared, ordered } = answersNow();
+  const { study, compared, ordered, savings, heat, needs } = answersNow();
   if (!study) return [];
   const file = capacityFile({ study, compared: compared ?? [], ordered, seconds: 0 });
-  return capacityTables(file, isStale({ study }, scenario));
+  return capacityTables(file, isStale({ study }, scenario), { savings, heat, needs });
 }

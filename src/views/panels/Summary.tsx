@@ -1,8 +1,7 @@
 import { useMemo } from 'react';
-import { betterText } from '../../reports/better.ts';
 import { bagsHung, endOfDay } from '../../reports/coverage.ts';
 import { bathLooks } from '../../reports/palette.ts';
-import { gapOf, needSummary } from '../../reports/summary.ts';
+import { needSummary } from '../../reports/summary.ts';
 import type { Question } from '../../reports/trace.ts';
 import { MINUTES_A_DAY } from '../../scenario/problem/types.ts';
 import { countText, numberText } from '../../words/numbers.ts';
@@ -10,9 +9,7 @@ import { checkText, proofText, unmetProofText } from '../../words/verdict.ts';
 import { useTints } from '../look/useTints.ts';
 import { type Planned, proofRemarks } from '../state/planned.ts';
 import { isCurrent } from '../state/session.ts';
-import { ask, type State, useStore } from '../state/store.ts';
-import { movesOf } from '../state/waiting.ts';
-import { useLeft } from './useLeft.ts';
+import { ask, useStore } from '../state/store.ts';
 
 /** A number that says what it comes from when it is pressed. */
 function Asks({ question, id, children }: { question: Question; id?: string; children: React.ReactNode }) {
@@ -205,92 +202,6 @@ function Worth() {
         </dd>
       </div>
     </>
-  );
-}
-
-/** Share above the bound, percent, from which another search is worth a hint. */
-const WORTH_A_SEARCH = 5;
-
-/** A short search answered an edit, and what is proven leaves much room below it. */
-function roomLeft({ quick, planned, scenario }: State): boolean {
-  if (!quick || planned?.scenario !== scenario || planned.proof.state !== 'proven') return false;
-  const { handsOnPercent } = gapOf(planned.plan);
-  return handsOnPercent !== null && handsOnPercent > WORTH_A_SEARCH;
-}
-
-/** A better plan that would move what somebody looks at, or has on paper. */
-function Waiting({ waiting }: { waiting: Planned }) {
-  const planned = useStore((state) => state.planned);
-  const answer = useStore((state) => state.answerWaiting);
-  const text = useMemo(
-    () => (planned ? betterText(movesOf(planned, waiting), planned.plan.score, waiting.plan.score) : ''),
-    [planned, waiting],
-  );
-  return (
-    <div>
-      <dt role="status">Better plan ready: {text}</dt>
-      <dd>
-        <button type="button" className="main" onClick={() => answer(true)}>
-          Show the better plan
-        </button>{' '}
-        <button type="button" onClick={() => answer(false)}>
-          Stay with this one
-        </button>
-      </dd>
-    </div>
-  );
-}
-
-/** Whether a plan is being made, with the button that ends or begins it. */
-export function Running() {
-  const planning = useStore((state) => state.planning);
-  const cancel = useStore((state) => state.cancelPlanning);
-  const replan = useStore((state) => state.replan);
-  const stale = useStore((state) => state.planned !== null && !isCurrent(state));
-  const blocked = useStore((state) => state.problem === null);
-  const room = useStore(roomLeft);
-  const none = useStore((state) => state.planned === null);
-  const waiting = useStore((state) => state.waiting);
-  const run = useStore((state) => state.run?.number ?? null);
-  const left = useLeft(planning.state === 'planning' ? run : null, planning.done);
-  const busy = planning.state === 'planning';
-  if (waiting && !busy) return <Waiting waiting={waiting} />;
-  return (
-    <div className={busy ? 'running' : ''}>
-      <dt id="planning">
-        {busy
-          ? `Planning${left && `, ${left}`}`
-          : none
-            ? 'No plan yet'
-            : stale
-              ? blocked
-                ? 'The plan is from before the errors'
-                : 'The plan is from before the edit'
-              : room
-                ? 'Quick plan. A longer one may save work'
-                : 'The plan is up to date'}
-      </dt>
-      <dd>
-        {busy && (
-          <>
-            <progress aria-labelledby="planning" value={planning.done} max={1} />{' '}
-          </>
-        )}
-        {/* One button for both, so that who has the focus on it keeps it. */}
-        <button
-          type="button"
-          onClick={() => (busy ? cancel() : replan(true))}
-          disabled={!busy && blocked}
-          title={
-            busy
-              ? undefined
-              : 'Make a new plan from the start. The plan on screen stays unless a better one is found.'
-          }
-        >
-          {busy ? 'Keep this plan' : 'Plan again'}
-        </button>
-      </dd>
-    </div>
   );
 }
 

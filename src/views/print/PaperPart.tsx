@@ -131,7 +131,7 @@ export function PaperPart(props: PaperPartProps) {
     const make: Partial<Record<Kind, () => Paper>> = {
       ...day,
       'run-sheet': () => safe(runSheetPaper(problem, plan.activities, shift, past)),
-      week: () => weekPaper(problem, demand, plan, covered, tints, past),
+      week: () => weekPaper({ problem, demand, plan, covered, tints, past }),
       stock: () => safe(stockPaper(problem, covered, Math.max(problem.now, shift.from))),
       labels: () => labelPaper(problem, labels, codes ?? new Map(), shift),
       log: () => safe(logPaper(problem, plan.activities, shift)),

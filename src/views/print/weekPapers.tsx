@@ -91,18 +91,41 @@ function supplyCells({ clock }: Problem, series: SupplySeries): ReactNode[] {
   ];
 }
 
-/** Bags by day and bath, what stays unmet, technicians and supplies, and the timeline week by week. */
-export function weekPaper(
-  problem: Problem,
-  demand: Demand,
-  plan: Plan,
-  covered: Cover,
-  tints: Tints,
-  past: readonly string[] = [],
-): Paper {
-  const { clock, baths } = problem;
-  const days = dayBags(problem, demand);
-  const dayTable: Table = {
+interface Week {
+  readonly problem: Problem;
+  readonly demand: Demand;
+  readonly plan: Plan;
+  readonly covered: Cover;
+  readonly tints: Tints;
+  /** What was broken and lost before now, a sentence each. */
+  readonly past?: readonly string[];
+}
+
+/** What the plan is worth, in two sentences. */
+function scorePiece({ activities, score }: Plan, bagsHung: number): Piece {
+  const isUnmet = score.unmetLitres > 0;
+  const fills = activities.filter(({ kind }) => kind === 'fill').length;
+  return {
+    kind: 'block',
+    key: 'score',
+    node: (
+      <p>
+        {isUnmet ? (
+          <span className="short">UNMET: {numberText(score.unmetLitres)} L. </span>
+        ) : (
+          <b>{bagsHung > 0 ? 'Every need of the listed patients is met.' : 'No bags are needed.'} </b>
+        )}
+        {countText(fills, 'fill')}, {numberText(score.handsOnMinutes / 60)} h of hands-on work,{' '}
+        {countText(score.reserveShort, 'bag')} short of the reserve, {countText(score.expiredBags, 'bag')}{' '}
+        expired unused.
+      </p>
+    ),
+  };
+}
+
+/** Bags hung per day by bath, with their sum. */
+function dayPieces({ clock, baths }: Problem, days: ReturnType<typeof dayBags>): Piece[] {
+  const table: Table = {
     key: 'days',
     label: 'Bags per day by bath',
     title: 'Bags hung per day',
@@ -113,11 +136,40 @@ export function weekPaper(
       { head: 'All, L', share: 10 },
     ],
   };
-  const rounds = coverSeries(problem, demand, covered);
-  const unmet = rounds.flatMap(({ bath, rounds: list }) =>
-    list.filter((row) => row.unmet > 0).map((row) => ({ bath, row })),
-  );
-  const unmetTable: Table = {
+  const sum = (of: (day: (typeof days)[number]) => number) => days.reduce((all, day) => all + of(day), 0);
+  return [
+    ...days.map(
+      ({ day, bags, total, litres }): Piece => ({
+        kind: 'row',
+        key: `day ${day}`,
+        table,
+        cells: [
+          `${dateText(clock.localOf(day * 1440).slice(0, 10))} from ${clock.localOf(day * 1440).slice(11)}`,
+          ...bags.map((count) => number(count)),
+          number(total),
+          number(litres),
+        ],
+      }),
+    ),
+    {
+      kind: 'row',
+      key: 'total',
+      table,
+      strong: true,
+      cells: [
+        'All days',
+        ...baths.map((_, bath) => number(sum(({ bags }) => bags[bath]!))),
+        number(sum(({ total }) => total)),
+        number(sum(({ litres }) => litres)),
+      ],
+    },
+  ];
+}
+
+/** What no lot serves, a line for each bath and bag round. */
+function unmetPieces(problem: Problem, demand: Demand, covered: Cover): Piece[] {
+  const { clock } = problem;
+  const table: Table = {
     key: 'unmet',
     label: 'Unmet need',
     title: 'Unmet need',
@@ -126,76 +178,14 @@ export function weekPaper(
       share: index === 4 ? 24 : 12,
     })),
   };
-  const supplyTable: Table = {
-    key: 'supplies',
-    label: 'Supplies',
-    title: 'Supplies',
-    columns: ['Supply', 'Unit', 'At the start', '+ Delivered', '− Used', '= Left at the end', 'Runs out'].map(
-      (head) => ({ head, share: 12 }),
-    ),
-  };
-  const data = timelineOf(problem, plan.activities);
-  const { score } = plan;
-  const weeks = Array.from({ length: Math.ceil(problem.horizon / 10_080) }, (_, week) => ({
-    from: week * 10_080,
-    to: Math.min(problem.horizon, (week + 1) * 10_080),
-  }));
-  const bagsHung = days.reduce((sum, { total }) => sum + total, 0);
-  const bathTotals = baths.map((_, bath) => days.reduce((sum, day) => sum + day.bags[bath]!, 0));
-  return {
-    id: 'week',
-    title: 'Overview',
-    about: `${whenText(clock, 0, true)} to ${whenText(clock, problem.horizon, true)}`,
-    landscape: true,
-    pieces: [
-      {
-        kind: 'block',
-        key: 'score',
-        node: (
-          <p>
-            {score.unmetLitres > 0 ? (
-              <span className="short">UNMET: {numberText(score.unmetLitres)} L. </span>
-            ) : (
-              <b>{bagsHung > 0 ? 'Every need of the listed patients is met.' : 'No bags are needed.'} </b>
-            )}
-            {countText(plan.activities.filter(({ kind }) => kind === 'fill').length, 'fill')},{' '}
-            {numberText(score.handsOnMinutes / 60)} h of hands-on work, {countText(score.reserveShort, 'bag')}{' '}
-            short of the reserve, {countText(score.expiredBags, 'bag')} expired unused.
-          </p>
-        ),
-      },
-      ...clockPieces(problem, 0, problem.horizon),
-      ...pastPieces(past),
-      ...days.map(
-        ({ day, bags, total, litres }): Piece => ({
-          kind: 'row',
-          key: `day ${day}`,
-          table: dayTable,
-          cells: [
-            `${dateText(clock.localOf(day * 1440).slice(0, 10))} from ${clock.localOf(day * 1440).slice(11)}`,
-            ...bags.map((count) => number(count)),
-            number(total),
-            number(litres),
-          ],
-        }),
-      ),
-      {
-        kind: 'row',
-        key: 'total',
-        table: dayTable,
-        strong: true,
-        cells: [
-          'All days',
-          ...bathTotals.map((count) => number(count)),
-          number(bagsHung),
-          number(days.reduce((sum, { litres }) => sum + litres, 0)),
-        ],
-      },
-      ...unmet.map(
-        ({ bath, row }): Piece => ({
+  return coverSeries(problem, demand, covered).flatMap(({ bath, rounds }) =>
+    rounds
+      .filter((row) => row.unmet > 0)
+      .map(
+        (row): Piece => ({
           kind: 'row',
           key: `unmet ${bath} ${row.round}`,
-          table: unmetTable,
+          table,
           cells: [
             roundHead(clock, row),
             <Name key="bath">{bath}</Name>,
@@ -207,23 +197,66 @@ export function weekPaper(
           ],
         }),
       ),
-      ...shortPieces({ problem, demand, covered }),
-      ...supplySeries(problem, plan.activities).map(
-        (series, index): Piece => ({
-          kind: 'row',
-          key: `supply ${index}`,
-          table: supplyTable,
-          cells: supplyCells(problem, series),
-        }),
+  );
+}
+
+function supplyPieces(problem: Problem, { activities }: Plan): Piece[] {
+  const table: Table = {
+    key: 'supplies',
+    label: 'Supplies',
+    title: 'Supplies',
+    columns: ['Supply', 'Unit', 'At the start', '+ Delivered', '− Used', '= Left at the end', 'Runs out'].map(
+      (head) => ({ head, share: 12 }),
+    ),
+  };
+  return supplySeries(problem, activities).map(
+    (series, index): Piece => ({
+      kind: 'row',
+      key: `supply ${index}`,
+      table,
+      cells: supplyCells(problem, series),
+    }),
+  );
+}
+
+/** The timeline, a page a week. */
+function timelinePieces(problem: Problem, { activities }: Plan, tints: Tints): Piece[] {
+  const data = timelineOf(problem, activities);
+  const weeks = Array.from({ length: Math.ceil(problem.horizon / 10_080) }, (_, week) => ({
+    from: week * 10_080,
+    to: Math.min(problem.horizon, (week + 1) * 10_080),
+  }));
+  return weeks.flatMap(({ from, to }): Piece[] => [
+    heading(`h ${from}`, `Machines, ${spanText(problem.clock, from, to)}`, true),
+    {
+      kind: 'block',
+      key: `stretch ${from}`,
+      node: <Stretch problem={problem} data={data} tints={tints} from={from} to={to} />,
+    },
+  ]);
+}
+
+/** Bags by day and bath, what stays unmet, technicians and supplies, and the timeline week by week. */
+export function weekPaper({ problem, demand, plan, covered, tints, past = [] }: Week): Paper {
+  const { clock, horizon } = problem;
+  const days = dayBags(problem, demand);
+  return {
+    id: 'week',
+    title: 'Overview',
+    about: `${whenText(clock, 0, true)} to ${whenText(clock, horizon, true)}`,
+    landscape: true,
+    pieces: [
+      scorePiece(
+        plan,
+        days.reduce((sum, { total }) => sum + total, 0),
       ),
-      ...weeks.flatMap(({ from, to }): Piece[] => [
-        heading(`h ${from}`, `Machines, ${spanText(clock, from, to)}`, true),
-        {
-          kind: 'block',
-          key: `stretch ${from}`,
-          node: <Stretch problem={problem} data={data} tints={tints} from={from} to={to} />,
-        },
-      ]),
+      ...clockPieces(problem, 0, horizon),
+      ...pastPieces(past),
+      ...dayPieces(problem, days),
+      ...unmetPieces(problem, demand, covered),
+      ...shortPieces({ problem, demand, covered }),
+      ...supplyPieces(problem, plan),
+      ...timelinePieces(problem, plan, tints),
     ],
   };
 }

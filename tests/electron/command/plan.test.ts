@@ -55,7 +55,7 @@ function file(name: string, text: string | Uint8Array): string {
 }
 const scenario = (name: string, edit: Edit) => file(name, JSON.stringify(sound(edit)));
 const short = (s: Parameters<Edit>[0]) => {
-  Object.assign(s, { days: 1, machines: [], stock: [], deliveries: [], duties: [] });
+  Object.assign(s, { days: 1, machines: [], stock: [], deliveries: [], duties: [], offers: [] });
   s.patients = [{ id: 'bed-01', weight: 100, dose: 25, bath: '2K' }];
 };
 
@@ -231,8 +231,8 @@ describe('bad input ends with status 2, one line a fault, and nothing on standar
       }),
       [
         /^bad\.json: patients\[1\] \(bed-02\)\.bath: Patients › bed-02 › Bath: bath "9K" is not in the list of baths\. Expected: one of 2K, 4K$/,
-        /^bad\.json: patients\[1\] \(bed-02\)\.dose: Patients › bed-02 › Effluent dose \(prescribed\): dose is -1 mL\/kg\/h\. Expected: 0 to 200 mL\/kg\/h/,
-        /^bad\.json: machines\[1\] \(M2\)\.flow: Machines › M2 › Dialysate flow: flow is 0 mL\/min\. Expected: above 0/,
+        /^bad\.json: patients\[1\] \(bed-02\)\.dose: Patients › bed-02 › Effluent dose \(prescribed\): Effluent dose \(prescribed\) is -1 mL\/kg\/h\. Expected: 0 to 200 mL\/kg\/h/,
+        /^bad\.json: machines\[1\] \(M2\)\.flow: Machines › M2 › Dialysate flow: Dialysate flow is 0 mL\/min\. Expected: above 0/,
       ],
       '--json',
     ));

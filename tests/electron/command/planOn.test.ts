@@ -188,6 +188,7 @@ it('a folder that is not there is an empty record; one of another week is refuse
   );
   const empty = await plan(file, ...AT_240, '--json', '--record', path.join(folder, 'none'));
   expect(empty.status).toBe(0);
+  expect(empty.err).toMatch(/none: nothing is recorded there\. This plan takes it that no test/);
   expect(JSON.parse(empty.out).state.machines[0].bath).toBeNull();
   const wrong = await plan(file, ...AT_240, '--json');
   expect(wrong.status).toBe(2);

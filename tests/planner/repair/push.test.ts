@@ -11,6 +11,7 @@ import type { Progress } from '../../../src/planner/planner.ts';
 import { pushedIn } from '../../../src/planner/repair/push.ts';
 import { repaired } from '../../../src/planner/repair/repair.ts';
 import { settingOf } from '../../../src/planner/repair/replay.ts';
+import { withRoom } from '../../../src/planner/repair/room.ts';
 import { historyOf } from '../../../src/planner/schedule/history.ts';
 import { worthOf } from '../../../src/planner/schedule/pieces.ts';
 import { compile } from '../../../src/scenario/problem/compile.ts';
@@ -160,14 +161,14 @@ it('a heavier patient of a surge week: less is unmet, and little has moved', asy
     });
     const demand = demandOf(problem);
     const kept = repaired(settingOf(problem), activities);
-    const after = made(problem, kept);
+    // As planning again makes room: of two ways as good, the one in which less moves (34 of 480 activities instead of 78).
+    const after = withRoom(settingOf(problem), activities, kept);
     const unmet = (one: readonly Activity[]) => worthOf(problem, demand, one).unmetLitres;
     if (unmet(kept) === 0) continue;
     needed += 1;
     expect(audit(problem, after).violations).toEqual([]);
     expect(unmet(after)).toBeLessThan(unmet(kept));
-    // Of equal shortages the later one is better (M22), and that may take some more moves than the fewest.
-    expect(movedCount(movedBetween(activities, after))).toBeLessThan(0.2 * after.length);
+    expect(movedCount(movedBetween(activities, after))).toBeLessThan(0.15 * after.length);
   }
   expect(needed).toBeGreaterThan(0);
 });

@@ -151,6 +151,8 @@ test('due now: a bed that has its bags gets none again; what was hung, called ba
   expect(problem.dueNow).toEqual([3, 0]);
   expect(list.rows.map((row) => [bedText(row), row.bags])).toEqual([['bed-2', 3]]);
   expect(loadsOf(list)).toEqual([{ lot: 'P', bath: '2K', bags: 3, bed: 'bed-2' }]);
+  // The strip counts what is due, not what hangs from now on.
+  expect(bagsLeaving({ scenario, problem, demand, covered }, 0)[0]).toEqual({ bags: 3, missing: 0 });
   // Where the beds lack fewer than are due, the others are carried for no bed.
   const more = pickList(
     { scenario, problem, demand, covered, atBeds: new Map([...atBeds].map(([key]) => [key, 1])) },
@@ -163,4 +165,36 @@ test('due now: a bed that has its bags gets none again; what was hung, called ba
     ['bed-2', 1],
   ]);
   expect(loadsOf(more)[0]).toEqual({ lot: 'P', bath: '2K', bags: 1 });
+});
+
+test('due now: a bed whose bags were called back before they were hung gets those that nobody could hang, too', () => {
+  const scenario = tinyWorld({
+    patients: [{ id: 'bed-1', weight: 80, dose: 40.625, bath: '2K' }],
+    rules: { rounds: ['06:00'], leadMinutes: 60 },
+    stock: [lot('P', '2K', 20, 5000), lot('Q', '2K', 20, 5000)],
+  });
+  const entries = [
+    noted(0, {
+      kind: 'leave',
+      round: 0,
+      loads: [
+        { lot: 'P', bath: '2K', bags: 1, bed: 'bed-1' },
+        { lot: 'Q', bath: '2K', bags: 3, bed: 'bed-1' },
+      ],
+    }),
+    noted(100, { kind: 'hold', lot: 'Q' }),
+  ];
+  // Hung at 0; at 120 nobody could hang Q; at 240 and 360 it will lack too.
+  const start = startAt(scenario, entries, 130);
+  const whole = compile(scenario);
+  const { problem } = start;
+  const demand = demandOf(problem);
+  const atBeds = bagsAtBeds({ problem: whole, demand: demandOf(whole) }, start.state);
+  const list = pickList(
+    { scenario, problem, demand, covered: cover(problem, demand, []), atBeds },
+    0,
+    new Set(['P']),
+  );
+  expect(problem.dueNow).toEqual([3, 0]);
+  expect(list.rows.map((row) => [bedText(row), row.bags])).toEqual([['bed-1', 3]]);
 });

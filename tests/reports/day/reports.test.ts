@@ -54,7 +54,6 @@ describe('handover', () => {
     ]);
     expect(page.readings.map(({ at }) => at)).toEqual([160]);
     expect(page.circuits).toEqual([{ machine: 'M1', bath: '2K', age: 160, left: 1440 - 160 }]);
-    expect(page.outOfLimits).toEqual(['M1']);
     expect(page.notes.map(({ text }) => text)).toEqual(['M1 hums']);
     expect(page.next.map(({ kind, start }) => [kind, start])).toEqual([
       ['fill', 200],

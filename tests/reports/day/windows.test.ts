@@ -21,7 +21,8 @@ const entries = [
 ];
 const start = startAt(world, entries, 60);
 const { problem, state } = start;
-const planned = [fill(50), swap(115)];
+// The next fill follows at once: it can wait, and does not close the window.
+const planned = [fill(50), swap(115), fill(123), swap(188)];
 const window = { from: 115, to: 119 };
 
 describe('a fill that began late: one window on every page, from its real begin to the tightest limit', () => {
@@ -38,7 +39,11 @@ describe('a fill that began late: one window on every page, from its real begin 
   test("on a person's list", () => {
     const people = [{ name: 'AB', from: 0, to: 600 }];
     const [list] = personListsOf(problem, planned, people, { from: 60, to: 600 }).lists;
-    expect(list!.tasks).toMatchObject([{ start: 115, end: 123, window }]);
+    expect(list!.tasks).toMatchObject([
+      { start: 115, end: 123, window },
+      { start: 123 },
+      { start: 188, window: { from: 188 } },
+    ]);
   });
   test('on the shift worksheet', () => {
     expect(JSON.stringify(runSheet(problem, planned, problem.shifts[0]!))).toContain('"from":115,"to":119');

@@ -1,0 +1,349 @@
+import type { Activity } from '../plan/plan.ts';
+import type { Problem } from '../scenario/problem/types.ts';
+import { Floor } from './floor.ts';
+import { beginnings, type Chance, type Variation } from './variation.ts';
+
+/** What came of a plan on one day like no other. */
+export interface Played {
+  /** What was done, at the minutes at which it was done; of fills those whose bags may serve. */
+  readonly done: readonly Activity[];
+  /** Of each activity of the plan how late it began, min; null: it was not done. */
+  readonly late: readonly (number | null)[];
+}
+
+/** Of one activity, told by its number in the plan: so much later than it could have been, min. */
+export type Delay = (index: number) => number;
+
+export interface PlayOptions {
+  /** Further minutes of single activities, to ask what they would cost. */
+  readonly delay?: Delay;
+  /** min; what begins from then on is not played. */
+  readonly until?: number;
+}
+interface DayMeans extends Required<PlayOptions> {
+  readonly problem: Problem;
+  readonly activities: readonly Activity[];
+  readonly variation: Variation;
+  readonly chance: Chance;
+}
+
+type Fill = Activity & { readonly kind: 'fill' };
+interface Running {
+  readonly index: number;
+  readonly one: Activity;
+  readonly start: number;
+  /** min at which it ends; a fill's is when its swap begins, not known before */
+  end: number;
+  /** Of a fill: its bags are full, and overfull after. */
+  readonly full: number;
+  readonly overfull: number;
+  readonly swapDue: number;
+  lost: boolean;
+}
+
+/** One day, minute by minute. */
+export class Day {
+  private readonly floor: Floor;
+  private readonly late: (number | null)[];
+  private readonly done: Activity[] = [];
+  /** Fills whose bags came off. */
+  private readonly finished: Running[] = [];
+  /** By machine, then by source, then the duties of no place: numbers of activities in their order. */
+  private readonly lines: number[][];
+  private readonly running: (Running | null)[];
+  private readonly circuitEnd: number[];
+  private readonly lastPass: (number | null)[];
+  /** Fills since the last test that passed, by source. */
+  private readonly untested: Running[][];
+  private readonly again: boolean[];
+  private readonly downFrom: number[][];
+  private readonly downUntil: number[];
+
+  private readonly problem: Problem;
+  private readonly activities: readonly Activity[];
+  private readonly variation: Variation;
+  private readonly chance: Chance;
+  private readonly delay: Delay;
+  private readonly until: number;
+
+  constructor({ problem, activities, variation, chance, delay, until }: DayMeans) {
+    this.problem = problem;
+    this.activities = activities;
+    this.variation = variation;
+    this.chance = chance;
+    this.delay = delay;
+    this.until = until;
+    const { machines, water, horizon } = problem;
+    this.late = activities.map(() => null);
+    this.floor = new Floor(problem);
+    for (const from of beginnings(variation.away, horizon, chance))
+      this.floor.away(from, variation.away.minutes);
+    const places = [...machines.map(({ id }) => `m ${id}`), ...water.map(({ id }) => `w ${id}`), ''];
+    const lineOf = new Map(places.map((place, line) => [place, line]));
+    this.lines = places.map(() => []);
+    const order = activities
+      .map((_, index) => index)
+      .sort((a, b) => activities[a]!.start - activities[b]!.start);
+    for (const index of order) {
+      const one = activities[index]!;
+      // A swap comes with its fill; one under way is over with its own end.
+      if (one.kind === 'swap' && (one.start >= problem.now || one.end <= problem.now)) continue;
+      const at =
+        'machine' in one && one.machine != null ? `m ${one.machine}` : 'water' in one ? `w ${one.water}` : '';
+      this.lines[lineOf.get(at) ?? places.length - 1]!.push(index);
+    }
+    this.running = places.map(() => null);
+    this.circuitEnd = machines.map(({ loaded }) => (loaded ? loaded.since + problem.rules.circuitLife : 0));
+    this.lastPass = water.map(({ lastTest }) => lastTest);
+    this.untested = water.map(() => []);
+    this.again = water.map(() => false);
+    this.downFrom = machines.map(() => beginnings(variation.down, horizon, chance));
+    this.downUntil = machines.map(() => -1);
+  }
+
+  play(): Played {
+    for (let t = this.problem.now; t < this.until; t++) {
+      this.breaks(t);
+      this.ends(t);
+      this.overdue(t);
+      this.begins(t);
+    }
+    const fills = this.finished.flatMap((one) =>
+      one.lost ? [] : [{ ...one.one, start: one.start, end: one.end } as Activity],
+    );
+    return { done: [...this.done, ...fills], late: this.late };
+  }
+
+  private get machines(): number {
+    return this.problem.machines.length;
+  }
+
+  /** Machines that go down lose what they do. */
+  private breaks(t: number): void {
+    this.downFrom.forEach((minutes, m) => {
+      if (minutes[0] === undefined || minutes[0] > t) return;
+      minutes.shift();
+      this.downUntil[m] = Math.max(this.downUntil[m]!, t + this.variation.down.minutes);
+      const one = this.running[m];
+      if (!one || one.one.kind === 'duty') return;
+      this.floor.draw(this.problem.machines[m]!.water, -this.problem.machines[m]!.flow);
+      this.running[m] = null;
+      // A set-up that was cut off leaves no circuit that may be used.
+      if (one.one.kind !== 'fill') this.circuitEnd[m] = 0;
+    });
+  }
+
+  private ends(t: number): void {
+    // The swap whose bags are overfull first goes first.
+    const full = this.running
+      .flatMap((one, line) => (one?.one.kind === 'fill' && one.swapDue <= t ? [{ one, line }] : []))
+      .sort((a, b) => a.one.overfull - b.one.overfull);
+    for (const { one, line } of full) this.swap(one, line, t);
+    this.running.forEach((one, line) => {
+      if (!one || one.end > t) return;
+      this.running[line] = null;
+      if (one.one.kind === 'test') this.tested(one, line - this.machines, t);
+      else if (one.one.kind === 'circuit' || one.one.kind === 'bath') {
+        const { water, flow } = this.problem.machines[line]!;
+        this.floor.draw(water, -flow);
+      }
+    });
+  }
+
+  private swap(one: Running, m: number, t: number): void {
+    const { rules, machines } = this.problem;
+    if (!this.floor.free(t, rules.swapMinutes, rules.hands.swap)) return;
+    this.floor.take(t, rules.swapMinutes, rules.hands.swap);
+    const { water, flow } = machines[m]!;
+    this.floor.draw(water, -flow);
+    const fill = one.one as Fill;
+    const swap = { kind: 'swap', machine: fill.machine, start: t, end: t + rules.swapMinutes } as const;
+    // The machine is free when the bags are off.
+    this.running[m] = { ...one, one: swap, end: swap.end };
+    if (t > one.overfull) one.lost = true;
+    one.end = t;
+    this.finished.push(one);
+  }
+  private tested(one: Running, w: number, t: number): void {
+    this.done.push({ ...one.one, start: one.start, end: t } as Activity);
+    this.again[w] = this.chance() < this.variation.testFails;
+    if (!this.again[w]) {
+      this.lastPass[w] = t;
+      this.untested[w] = this.untested[w]!.filter((fill) => this.running.includes(fill));
+      return;
+    }
+    this.lastPass[w] = null;
+    for (const fill of this.untested[w]!) fill.lost = true;
+    this.running.forEach((running, m) => {
+      if (running?.one.kind !== 'fill' || this.problem.machines[m]!.water !== w) return;
+      // Stopped: its bags are taken off and held back.
+      this.floor.draw(w, -this.problem.machines[m]!.flow);
+      this.running[m] = null;
+    });
+    this.untested[w] = [];
+  }
+
+  /** Water that runs on a test that no longer holds makes bags that nobody lets go. */
+  private overdue(t: number): void {
+    this.running.forEach((one, m) => {
+      if (one?.one.kind !== 'fill') return;
+      const w = this.problem.machines[m]!.water;
+      const pass = this.lastPass[w] ?? null;
+      if (pass === null || t > pass + this.problem.water[w]!.testEvery) one.lost = true;
+    });
+  }
+
+  private begins(t: number): void {
+    const { water, rules } = this.problem;
+    for (let w = 0; w < water.length; w++) {
+      const line = this.machines + w;
+      if (
+        this.again[w] &&
+        !this.running[line] &&
+        this.floor.free(t, water[w]!.testMinutes, rules.hands.test)
+      ) {
+        this.floor.take(t, water[w]!.testMinutes, rules.hands.test);
+        const test = { kind: 'test', water: water[w]!.id, start: t, end: t + water[w]!.testMinutes } as const;
+        this.running[line] = this.run(-1, test, t, test.end);
+      }
+      this.next(line, t);
+    }
+    for (let m = 0; m < this.machines; m++) this.next(m, t);
+    this.next(this.lines.length - 1, t);
+  }
+
+  /** The next of a line begins if it may. */
+  private next(line: number, t: number): void {
+    const queue = this.lines[line]!;
+    while (queue.length > 0 && !this.running[line]) {
+      const index = queue[0]!;
+      const one = this.activities[index]!;
+      if (one.start < this.problem.now) {
+        queue.shift();
+        this.goesOn(index, one, line);
+        continue;
+      }
+      if (one.start + this.delay(index) > t) return;
+      const may = this.may(one, line, t);
+      if (may === 'wait') return;
+      queue.shift();
+      if (may === 'no') continue;
+      this.late[index] = t - one.start;
+      this.begin(index, one, line, t);
+    }
+  }
+
+  /** What began before now is under way: it ends as it would have. */
+  private goesOn(index: number, one: Activity, line: number): void {
+    const { now, machines, rules } = this.problem;
+    this.late[index] = 0;
+    if (one.end <= now) return;
+    if (one.kind !== 'fill' && one.kind !== 'duty')
+      this.floor.take(now, one.end - now, rules.hands[one.kind]);
+    this.running[line] = this.run(index, one, one.start, one.end);
+    if (one.kind === 'test' || one.kind === 'duty' || one.kind === 'swap') return;
+    const { water, flow, shortest, longest } = machines[line]!;
+    this.floor.draw(water, flow);
+    if (one.kind === 'circuit') this.circuitEnd[line] = one.start + rules.circuitLife;
+    if (one.kind !== 'fill') return;
+    const fill = {
+      ...this.running[line],
+      end: Number.POSITIVE_INFINITY,
+      full: one.start + shortest,
+      overfull: one.start + longest,
+      swapDue: Math.max(one.end, one.start + shortest),
+    };
+    this.running[line] = fill;
+    this.untested[water]!.push(fill);
+  }
+
+  private run(index: number, one: Activity, t: number, end: number): Running {
+    const never = Number.POSITIVE_INFINITY;
+    return { index, one, start: t, end, full: never, overfull: never, swapDue: never, lost: false };
+  }
+
+  private begin(index: number, one: Activity, line: number, t: number): void {
+    const { rules, machines } = this.problem;
+    const length = one.end - one.start;
+    if (one.kind === 'test') {
+      this.floor.take(t, length, rules.hands.test);
+      this.running[line] = this.run(index, one, t, t + length);
+    } else if (one.kind === 'duty') {
+      const duty = this.problem.duties.find(({ id }) => id === one.duty)!;
+      this.floor.take(t, length, duty.technicians);
+      this.running[line] = this.run(index, one, t, t + length);
+      if (duty.endsCircuit && line < this.machines) this.circuitEnd[line] = 0;
+      if (duty.voidsTests && line >= this.machines && line < this.lines.length - 1)
+        this.lastPass[line - this.machines] = null;
+      this.done.push({ ...one, start: t, end: t + length });
+    } else if (one.kind === 'fill') this.fill(index, one as Fill, line, t);
+    else {
+      const { water, flow } = machines[line]!;
+      this.floor.take(t, length, one.kind === 'circuit' ? rules.hands.circuit : rules.hands.bath);
+      this.floor.draw(water, flow);
+      this.running[line] = this.run(index, one, t, t + length);
+      if (one.kind === 'circuit') this.circuitEnd[line] = t + rules.circuitLife;
+      this.done.push({ ...one, start: t, end: t + length });
+    }
+  }
+
+  private fill(index: number, one: Fill, m: number, t: number): void {
+    const { machines, rules } = this.problem;
+    const { shortest, longest, water, flow } = machines[m]!;
+    const slow = 1 + this.chance() * this.variation.slower;
+    const full = t + Math.ceil(shortest * slow - 1e-9);
+    const late = Math.floor(this.chance() * (this.variation.swapLate + 1));
+    const swapDue = Math.max(full, one.end) + late;
+    const running: Running = {
+      index,
+      one,
+      start: t,
+      end: Number.POSITIVE_INFINITY,
+      full,
+      overfull: t + Math.floor(longest * slow + 1e-9),
+      swapDue,
+      lost: false,
+    };
+    if (rules.fillStartMinutes > 0) this.floor.take(t, rules.fillStartMinutes, 1);
+    this.floor.draw(water, flow);
+    this.running[m] = running;
+    this.untested[water]!.push(running);
+  }
+
+  private may(one: Activity, line: number, t: number): 'yes' | 'wait' | 'no' {
+    const { rules } = this.problem;
+    const length = one.end - one.start;
+    if (one.kind === 'test') return this.floor.free(t, length, rules.hands.test) ? 'yes' : 'wait';
+    if (one.kind === 'duty') {
+      const duty = this.problem.duties.find(({ id }) => id === one.duty);
+      if (!duty || t > one.at + duty.slack) return 'no';
+      return this.floor.free(t, length, duty.technicians) ? 'yes' : 'wait';
+    }
+    return one.kind === 'swap' ? 'no' : this.mayRun(one, line, t);
+  }
+
+  /** Whether water may run through a machine now, for a fill or a set-up. */
+  private mayRun(one: Activity & { readonly bath: string }, m: number, t: number): 'yes' | 'wait' | 'no' {
+    const { rules, machines, water, horizon } = this.problem;
+    const { windows, shortest, water: w, flow } = machines[m]!;
+    const length = one.kind === 'fill' ? shortest + rules.swapMinutes : one.end - one.start;
+    if (t + length > horizon) return 'no';
+    const least = one.kind === 'fill' ? shortest : length;
+    // A later circuit of the line brings its own life: this fill is left out for it.
+    if (one.kind !== 'circuit' && t + least > this.circuitEnd[m]!) return 'no';
+    if (!windows.some(({ from, to }) => from <= t && t + least <= to))
+      return windows.some(({ from, to }) => from > t && to - from >= least) ? 'wait' : 'no';
+    if (this.downUntil[m]! > t) return 'wait';
+    const pass = this.lastPass[w] ?? null;
+    if (pass === null || t > pass + water[w]!.testEvery) return 'wait';
+    if (!this.floor.gives(w, t, flow)) return 'wait';
+    const hands =
+      one.kind === 'fill'
+        ? rules.fillStartMinutes > 0
+          ? 1
+          : 0
+        : rules.hands[one.kind as 'circuit' | 'bath'];
+    const minutes = one.kind === 'fill' ? rules.fillStartMinutes : length;
+    return this.floor.free(t, minutes, hands) ? 'yes' : 'wait';
+  }
+}
