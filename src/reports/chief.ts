@@ -95,7 +95,7 @@ export function chiefPage(variants: readonly Variant[], alike: boolean): ChiefPa
       defaults.length > 0
         ? `Defaults, not typed: ${defaults.map((key) => `${said[key]} ${DEFAULT_RULES[key]} ${key === 'fillLitres' ? 'L' : 'h'}`).join(', ')}. Check them against your site's procedure.`
         : 'Fill volume, circuit life and shelf life: as typed.',
-      'Needs follow from the prescriptions by MEANING, rules M6 to M11. Each plan is searched, not proven best.',
+      'Needs: dose x weight less the other flows, in whole bags. Each plan is searched, not proven best.',
     ],
   };
 }

@@ -125,9 +125,9 @@ describe.skipIf(!chromiumPath)(
       await strip.getByTestId('bags-next').click();
       await page.getByRole('region', { name: /^Where All bags in/ }).waitFor();
       const said = (await strip.textContent())!;
-      expect(said).toMatch(/Mean of the plan’s 2 days/);
-      expect(said).toMatch(/L per day in whole bags/);
-      expect(said).toMatch(/L per day by the doses/);
+      expect(said).toMatch(/Mean per day, 2 days/);
+      expect(said).toMatch(/L in whole bags/);
+      expect(said).toMatch(/L by the doses/);
       await shut();
     });
 

@@ -142,21 +142,21 @@ function NextRound({ planned, now }: { planned: Planned; now: number }) {
       <dd className="baths">
         <button
           type="button"
-          className="plainly"
-          title="From what?"
+          className="plainly baths"
+          data-testid="bags-next"
+          title={`${countText(needed, 'bag')} needed. From what?`}
           onClick={() => ask({ of: 'roundBags', round: round.index })}
         >
-          {countText(needed, 'bag')} needed
+          {looks.map((look, bath) => {
+            const { bags, missing } = byBath[bath]!;
+            return bags + missing > 0 ? (
+              <span className="bath" key={look.bath}>
+                <BathChip look={look} /> {numberText(bags)}
+                {missing > 0 && ` (${numberText(missing)} missing)`}
+              </span>
+            ) : null;
+          })}
         </button>
-        {looks.map((look, bath) => {
-          const { bags, missing } = byBath[bath]!;
-          return bags + missing > 0 ? (
-            <span className="bath" key={look.bath}>
-              <BathChip look={look} /> {numberText(bags)}
-              {missing > 0 && ` (${numberText(missing)} missing)`}
-            </span>
-          ) : null;
-        })}
       </dd>
     </div>
   );

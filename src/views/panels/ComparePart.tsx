@@ -122,7 +122,9 @@ export function ComparePart({ planned }: { planned: Planned }) {
   const search = async () => {
     setShare(0);
     try {
-      const made = await searchAlike(scenarios, setShare);
+      const made = await searchAlike(scenarios, (done) =>
+        setShare((before) => (before === null ? null : done)),
+      );
       useStore.getState().set({ alike: made });
     } catch (error) {
       say({ tone: 'bad', text: error instanceof Error ? error.message : String(error) });

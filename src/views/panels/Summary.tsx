@@ -5,7 +5,6 @@ import { needSummary } from '../../reports/summary.ts';
 import type { Question } from '../../reports/trace.ts';
 import { MINUTES_A_DAY } from '../../scenario/problem/types.ts';
 import { countText, numberText } from '../../words/numbers.ts';
-import { roundHead } from '../../words/times.ts';
 import { checkText, proofText, unmetProofText } from '../../words/verdict.ts';
 import { useTints } from '../look/useTints.ts';
 import { type Planned, proofRemarks } from '../state/planned.ts';
@@ -27,7 +26,7 @@ function Asks({ question, id, children }: { question: Question; id?: string; chi
   );
 }
 
-/** What the doses of this moment need: today, with the next bag round, and as a mean that is named one. */
+/** What the doses of this moment need: today, and as a mean that is named one. */
 function Need() {
   const problem = useStore((state) => state.problem);
   const demand = useStore((state) => state.demand);
@@ -46,10 +45,6 @@ function Need() {
     );
   const end = endOfDay(problem, now);
   const today = bagsHung(demand, problem.baths.length, { from: now, to: end });
-  const next = problem.rounds.find(
-    ({ index, at, to }) => at >= now && to > now && demand.bags.some((bags) => bags[index]! > 0),
-  );
-  const left = next ? demand.bags.map((bags) => bags[next.index]!) : [];
   const chips = (counts: readonly number[]) =>
     looks.map(({ bath, tint, ink }, index) =>
       counts[index]! > 0 ? (
@@ -64,7 +59,7 @@ function Need() {
   return (
     <>
       <div>
-        <dt>Bags today, to midnight</dt>
+        <dt>Today, to midnight</dt>
         <dd className="baths">
           <Asks question={{ of: 'hung', from: now, to: end }} id="bags-today">
             {countText(total(today), 'bag')}
@@ -72,25 +67,14 @@ function Need() {
           {chips(today)}
         </dd>
       </div>
-      {next && (
-        <div>
-          <dt>Next bag round, {roundHead(problem.clock, { round: next.index, at: next.at })}</dt>
-          <dd className="baths">
-            <Asks question={{ of: 'roundBags', round: next.index }} id="bags-next">
-              {countText(total(left), 'bag')}
-            </Asks>
-            {chips(left)}
-          </dd>
-        </div>
-      )}
       <div>
-        <dt>Mean of the plan’s {countText(problem.horizon / MINUTES_A_DAY, 'day')}</dt>
+        <dt>Mean per day, {countText(problem.horizon / MINUTES_A_DAY, 'day')}</dt>
         <dd>
-          <span data-testid="bags-a-day">{numberText(need.bagsADay)}</span> <small>bags per day,</small>{' '}
+          <span data-testid="bags-a-day">{numberText(need.bagsADay)}</span> <small>bags,</small>{' '}
           <span data-testid="litres-a-day">{numberText(need.litresADay, 0)}</span>{' '}
-          <small>L per day in whole bags,</small>{' '}
+          <small>L in whole bags,</small>{' '}
           <span data-testid="dosed-a-day">{numberText(need.dosedLitresADay, 0)}</span>{' '}
-          <small>L per day by the doses</small>
+          <small>L by the doses</small>
         </dd>
       </div>
     </>
