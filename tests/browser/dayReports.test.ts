@@ -190,4 +190,28 @@ describe.skipIf(!chromiumPath)(`at the machine${chromiumPath ? '' : ` (${NO_CHRO
     expect(await sheet.textContent()).toContain('14 bags on hold: do not hang.');
     await context.close();
   }, 120_000);
+
+  test('a bag round that nobody noted is asked about, and the answer is noted', async () => {
+    const { page, context } = await app.open(DAY, {
+      width: 1180,
+      height: 820,
+      at: 'home',
+      noted: MORNING.filter(({ kind, at }) => kind !== 'leave' || at !== '2031-02-03T07:00'),
+    });
+    await page.getByRole('button', { name: 'Technician lead' }).click();
+    await page.getByText('Next 12 hours').waitFor();
+    await page.getByLabel('Name of this computer').fill('icu-desk');
+    await page.getByRole('button', { name: 'Keep', exact: true }).click();
+    for (let n = 0; n < 6; n++) await page.getByRole('button', { name: '60 min on', exact: true }).click();
+    const asked = page.getByRole('region', { name: 'Not noted: 1 bag round' });
+    await asked.getByText('Opening round').waitFor();
+    // Nobody notes without initials.
+    const yes = asked.getByRole('button', { name: 'Its bags were carried' });
+    expect(await yes.isDisabled()).toBe(true);
+    await page.getByLabel('Other initials or staff code').first().fill('AB');
+    await page.getByRole('button', { name: 'Add', exact: true }).first().click();
+    await yes.click();
+    await asked.waitFor({ state: 'detached' });
+    await context.close();
+  }, 120_000);
 });

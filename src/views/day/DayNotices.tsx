@@ -1,9 +1,45 @@
+import { roundDeclared } from '../../record/declare.ts';
 import type { Start } from '../../record/from.ts';
 import { recallActs } from '../../reports/day/recallText.ts';
 import { countText } from '../../words/numbers.ts';
 import { namedRound } from '../../words/times.ts';
 import { Card, Signal } from '../look/Parts.tsx';
 import { note, useStore } from '../state/store.ts';
+
+/** Bag rounds that are over and that nobody noted: the record must know whether their bags left. */
+function UnnotedRounds({ start }: { start: Start }) {
+  const scenario = useStore((state) => state.scenario);
+  const by = useStore((state) => state.by);
+  const problem = useStore((state) => state.problem);
+  const { unnotedRounds } = start.state;
+  if (unnotedRounds.length === 0 || !problem) return null;
+  return (
+    <Card
+      title={`Not noted: ${countText(unnotedRounds.length, 'bag round')}`}
+      about="until you say so, their bags count as not carried, and as still here"
+    >
+      <ul className="bare">
+        {unnotedRounds.map((round) => (
+          <li key={round} className="form-line">
+            <b>{namedRound(problem, round)}</b>
+            {(['carried', 'not carried'] as const).map((declared) => (
+              <button
+                key={declared}
+                type="button"
+                disabled={by === ''}
+                title={by === '' ? 'Initials first' : undefined}
+                onClick={() => note([roundDeclared(scenario, round, declared, by)])}
+              >
+                {declared === 'carried' ? 'Its bags were carried' : 'They were not carried'}
+              </button>
+            ))}
+          </li>
+        ))}
+      </ul>
+      <p>If only some were carried, note them with Bags have left.</p>
+    </Card>
+  );
+}
 
 /** What of the record asks for somebody at once: bags to carry, bags to call back, entries that are not noted. */
 export function DayNotices({ start }: { start: Start | null }) {
@@ -28,6 +64,7 @@ export function DayNotices({ start }: { start: Start | null }) {
           <Signal tone="now">Noting {countText(noting.length, 'entry', 'entries')} …</Signal>
         </p>
       )}
+      {start && <UnnotedRounds start={start} />}
       {bags > 0 && (
         <Card
           title={`CALL BACK ${countText(bags, 'bag')}`}
