@@ -62,7 +62,8 @@ function machineLine({ clock }: Problem, machine: State['machines'][number]): st
   ];
   if (underWay) {
     const work = workText({ kind: underWay.kind, machine: id, bath: underWay.bath ?? '' });
-    const window = `${timeText(clock, underWay.earliestEnd)} to ${timeText(clock, underWay.latestEnd)}`;
+    const [from, to] = [timeText(clock, underWay.earliestEnd), timeText(clock, underWay.latestEnd)];
+    const window = from === to ? `at ${to}` : `${from} to ${to}`;
     parts.push(`${work} since ${timeText(clock, underWay.start)}, to end ${window}`);
     if (underWay.overfull) parts.push('OVERFULL: take the bags off now and put them on hold');
     if (underWay.doubtful) parts.push('IN DOUBT: take the bags off now and put them on hold');

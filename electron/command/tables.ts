@@ -98,34 +98,39 @@ export function bagsTable(problem: Problem): string {
   );
 }
 
+/** Of what no proof is made. */
+const NOT_LOOKED = 'not counted';
+
 /** How good the plan is, and how much better any plan could be. */
 export function scoreTable({ score, bound }: Plan, paint: Paint): string {
   const told = (least: number | null, places?: number) =>
     least === null ? NOT_PROVEN : numberText(least, places);
   const gap = (value: number, least: number | null) =>
     least === null
-      ? ''
+      ? '-'
       : value - least <= 1e-6
         ? 'none'
         : `${numberText(value - least)}${least > 0 ? ` (${numberText((100 * (value - least)) / least)} %)` : ''}`;
   const unmet = numberText(score.unmetLitres, 3);
+  // Nothing unmet needs no proof.
+  const leastUnmet = score.unmetLitres > 1e-9 ? bound.unmetLitres : 0;
   return table(
-    ['', 'This plan', 'Proven: no plan below', 'Difference'],
+    ['What', 'This plan', 'Proven: no plan below', 'Difference'],
     [
       [
         'Unmet need, L',
         score.unmetLitres > 0 ? paint(['red', 'bold'], unmet) : unmet,
-        told(bound.unmetLitres, 3),
-        gap(score.unmetLitres, bound.unmetLitres),
+        told(leastUnmet, 3),
+        gap(score.unmetLitres, leastUnmet),
       ],
-      ['Short of the reserve, bags', numberText(score.reserveShort, 2), '', ''],
+      ['Short of the reserve, bags', numberText(score.reserveShort, 2), NOT_LOOKED, '-'],
       [
         'Hands-on work, min',
         numberText(score.handsOnMinutes),
         told(bound.handsOnMinutes),
         gap(score.handsOnMinutes, bound.handsOnMinutes),
       ],
-      ['Expired unused, bags', numberText(score.expiredBags, 2), '', ''],
+      ['Expired unused, bags', numberText(score.expiredBags, 2), NOT_LOOKED, '-'],
     ],
     1,
   );
@@ -153,11 +158,23 @@ function sheetRows(problem: Problem, { activities }: Plan, paint: Paint): (index
       span,
       paint('bold', `Fill ${countText(problem.machines[number]!.usable, 'bag')}`),
       activity.bath,
-      `${time(window.from)} - ${time(window.to)}`,
+      window.to > window.from ? `${time(window.from)} - ${time(window.to)}` : `at ${time(window.from)}`,
       problem.rules.fillStartMinutes > 0 ? hands(index) : 'at the start',
       `ready ${readyText(problem.clock, lot.ready, start)}; expire ${whenText(problem.clock, lot.expires)}`,
     ];
   };
+}
+
+/** Columns that say nothing in any row are left out. */
+function filledTable(head: readonly string[], rows: readonly string[][]): string {
+  const said = head.map((_, column) => rows.some((row) => row[column] !== ''));
+  const kept = <T>(cells: readonly T[]) => cells.filter((_, column) => said[column]);
+  const heads = kept(head);
+  return table(
+    heads,
+    rows.map((row) => kept(row).map((cell) => cell || '-')),
+    heads.length,
+  );
 }
 
 /** Every machine's and water source's day, and breaks and work elsewhere, by local date. */
@@ -178,7 +195,7 @@ export function runSheets(problem: Problem, plan: Plan, paint: Paint): string {
       );
       return rows.length === 0
         ? []
-        : [paint('bold', `${title}, ${dateText(date, true)}`), table(head, rows, head.length)];
+        : [paint('bold', `${title}, ${dateText(date, true)}`), filledTable(head, rows)];
     }),
   );
   return parts.length > 0 ? parts.join('\n') : 'No work is planned.';

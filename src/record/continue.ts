@@ -1,4 +1,4 @@
-import type { Clock } from '../calendar/clock.ts';
+import { type Clock, nextDate } from '../calendar/clock.ts';
 import { bagAt } from '../demand/demand.ts';
 import { compile } from '../scenario/problem/compile.ts';
 import type { Problem } from '../scenario/problem/types.ts';
@@ -11,13 +11,13 @@ import type { State } from './state.ts';
 /** Next week from this one. */
 interface Continued {
   readonly scenario: Scenario;
-  /** What its record begins with: what is on hold, out of service, under way, or failed, in the words of the record. */
+  /** What its record begins with: what is on hold, out of service, under way, or failed, and who is there, in the words of the record. */
   readonly entries: readonly Draft[];
 }
 
 /**
  * A new scenario from `now` on with what the record leaves: stock, circuits, tests, prescriptions as they are by then. Bags
- * on hold, outages, a failed test and a fill under way go on as the first entries of its record, what waits at the bedside
+ * on hold, outages, a failed test, who is on shift and a fill under way go on as the first entries of its record, what waits at the bedside
  * as carried for its opening round. A bag that hangs goes on at its bed.
  * @param by initials of whoever continues
  */
@@ -190,5 +190,17 @@ function entriesFrom(state: State, problem: Problem, by: string): Draft[] {
       })),
     }),
   );
-  return [...failed, ...machines, ...left, ...holds];
+  return [...failed, ...machines, ...staffFrom(state, at, by), ...left, ...holds];
+}
+
+/** Who is there in the shifts that are not over, as last noted of each: a shift that runs on over the change keeps its people. */
+function staffFrom({ staff }: State, at: string, by: string): Draft[] {
+  const last = new Map(staff.map((one) => [JSON.stringify([one.shift, one.date]), one]));
+  // A shift that began the day before may still be on.
+  const from = nextDate(at.slice(0, 10), -1);
+  return [...last.values()].flatMap(({ shift, date, technicians, names }): Draft[] =>
+    date < from
+      ? []
+      : [{ kind: 'staff', at, by, shift, date, technicians, ...(names.length > 0 && { names: [...names] }) }],
+  );
 }

@@ -4,7 +4,7 @@ import { type Activity, bathsOf, placeOf } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem/types.ts';
 import { workTitle } from '../words/activities.ts';
 import { CAUTION } from '../words/cautions.ts';
-import { timeText } from '../words/times.ts';
+import { timeText, withinText } from '../words/times.ts';
 import { handsIn } from './describe.ts';
 
 /**
@@ -31,8 +31,7 @@ export function eventNames(problem: Problem, activities: readonly Activity[]): s
 /** When a technician must come to swap the bags of a fill, local time. */
 function windowText(problem: Problem, window: SwapWindow | null, end: number): string {
   if (!window) return '';
-  const at = (minute: number) => timeText(problem.clock, minute);
-  return `Swap between ${at(window.from)} and ${at(window.to)}, planned ${at(end)}. `;
+  return `Swap ${withinText(problem.clock, window)}, planned ${timeText(problem.clock, end)}. `;
 }
 
 /**

@@ -5,7 +5,7 @@ import { workOf } from '../plan/work.ts';
 import type { Problem } from '../scenario/problem/types.ts';
 import { workTitle } from '../words/activities.ts';
 import { countText, lengthText, numberText } from '../words/numbers.ts';
-import { readyText, roundText, spanText, timeText, whenText } from '../words/times.ts';
+import { readyText, roundText, spanText, timeText, whenText, withinText } from '../words/times.ts';
 import { usesOfFill } from './timeline.ts';
 
 /** What a picture says about one thing: a title and lines, all with units. */
@@ -82,7 +82,7 @@ export function describeActivity(
     time,
     `${countText(machine.usable, 'bag')} of ${numberText(rules.fillLitres, 3)} L${samples > 0 ? `, and ${samples} more for tests` : ''}`,
     ...(rules.fillStartMinutes > 0 ? [hands] : []),
-    `Swap between ${timeText(clock, window.from)} and ${timeText(clock, window.to)}; planned ${timeText(clock, end)}`,
+    `Swap ${withinText(clock, window)}; planned ${timeText(clock, end)}`,
     `Ready ${readyText(clock, ready)}, expires ${whenText(clock, end + rules.shelf)}`,
   ];
   if (covered) {

@@ -72,6 +72,13 @@ export function spanText(clock: Clock, from: number, to: number): string {
   return `${whenText(clock, from)} to ${sameDay ? timeText(clock, to) : whenText(clock, to)}`;
 }
 
+/** When within a window, in a sentence: 'between 13:54 and 13:58'; 'at 13:54' where the window is one minute. */
+export const withinText = (
+  clock: Clock,
+  { from, to }: { readonly from: number; readonly to: number },
+): string =>
+  to > from ? `between ${timeText(clock, from)} and ${timeText(clock, to)}` : `at ${timeText(clock, from)}`;
+
 /** Of a day under way the first bags are those due now; of a scenario from its start they are the opening round. */
 const firstRound = (at: number): 'Opening round' | 'Due now' => (at > 0 ? 'Due now' : 'Opening round');
 

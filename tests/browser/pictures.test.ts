@@ -109,7 +109,7 @@ describe.skipIf(!chromiumPath)(
         await page.keyboard.press('ArrowRight');
         heard.push(await spoken.textContent());
       }
-      expect(heard.at(-1)).toMatch(/^Fill of .K on M\d\. .*8 bags of 6\.5 L\. Swap between \d\d:\d\d/);
+      expect(heard.at(-1)).toMatch(/^Fill of .K on M\d\. .*8 bags of 6\.5 L\. Swap (between|at) \d\d:\d\d/);
       expect(new Set(heard).size).toBe(heard.length);
       await page.keyboard.press('Enter');
       await page.getByRole('heading', { name: /^Fill of .K on M\d$/ }).waitFor();

@@ -200,7 +200,7 @@ describe('cover', () => {
     const { title, lines } = describeActivity(problem, activities, covered, index);
     expect(title).toMatch(/^Fill of [24]K on M1$/);
     expect(lines.join('\n')).toMatch(
-      /8 bags of 6\.5 L\nSwap between \d\d:\d\d and \d\d:\d\d; planned \d\d:\d\d/,
+      /8 bags of 6\.5 L\nSwap (between \d\d:\d\d and|at) \d\d:\d\d; planned \d\d:\d\d/,
     );
   });
 

@@ -82,7 +82,7 @@ function machineSays(
   if (underWay?.kind === 'fill')
     return {
       tone: 'now',
-      says: `Filling since ${time(underWay.start)}. Swap from ${time(window!.from)} to ${time(window!.to)}.`,
+      says: `Filling since ${time(underWay.start)}. Swap ${window!.to > window!.from ? `from ${time(window!.from)} to ${time(window!.to)}` : `at ${time(window!.from)}`}.`,
       acts: FILLING,
     };
   if (underWay)

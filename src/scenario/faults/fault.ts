@@ -22,17 +22,20 @@ export interface Fault {
 }
 type Path = Fault['path'];
 
+/** Times as people write them: the T that files put between date and time is none of their words. */
+const asRead = (text: string): string => text.replace(/(\d{4}-\d\d-\d\d)T(?=\d\d:\d\d)/g, '$1 ');
+
 export const error = (path: Path, message: string, hint: string): Fault => ({
   level: 'error',
   path,
-  message,
-  hint,
+  message: asRead(message),
+  hint: asRead(hint),
 });
 export const warning = (path: Path, message: string, hint: string, source?: string): Fault => ({
   level: 'warning',
   path,
-  message,
-  hint,
+  message: asRead(message),
+  hint: asRead(hint),
   ...(source && { source }),
 });
 

@@ -1,5 +1,6 @@
 import { useState } from 'react';
 import type { Clock } from '../../calendar/clock.ts';
+import { countText } from '../../words/numbers.ts';
 import { timeText, whenText } from '../../words/times.ts';
 
 interface MinuteProps {
@@ -16,7 +17,12 @@ export function MinutePick({ clock, value, onChange, latest }: MinuteProps) {
   return (
     <div className="minute-pick">
       {[-15, -5, -1].map((step) => (
-        <button type="button" key={step} onClick={() => by(step)} aria-label={`${-step} minutes earlier`}>
+        <button
+          type="button"
+          key={step}
+          onClick={() => by(step)}
+          aria-label={`${countText(-step, 'minute')} earlier`}
+        >
           −{-step}
         </button>
       ))}
@@ -29,7 +35,7 @@ export function MinutePick({ clock, value, onChange, latest }: MinuteProps) {
           key={step}
           disabled={value + step > latest}
           onClick={() => by(step)}
-          aria-label={`${step} minutes later`}
+          aria-label={`${countText(step, 'minute')} later`}
         >
           +{step}
         </button>

@@ -7,7 +7,7 @@ import { recallActs } from '../../reports/day/recallText.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { workOrder } from '../../words/activities.ts';
 import { numberText } from '../../words/numbers.ts';
-import { namedRound, timeText, whenText } from '../../words/times.ts';
+import { namedRound, timeText, whenText, withinText } from '../../words/times.ts';
 import { BathText } from '../look/Parts.tsx';
 import type { Paper } from './flow.ts';
 import { block, listed, strong } from './pieces.tsx';
@@ -70,7 +70,7 @@ const textOf = (
   baths: ReadonlyMap<Activity, string>,
   { activity, window }: Task,
 ): string =>
-  `${workOrder(activity, baths.get(activity) ?? '')}${window ? `, between ${timeText(clock, window.from)} and ${timeText(clock, window.to)}` : ''}`;
+  `${workOrder(activity, baths.get(activity) ?? '')}${window ? `, ${withinText(clock, window)}` : ''}`;
 
 /** One list a person, in order of time. */
 export function peoplePaper(

@@ -1,6 +1,7 @@
 import { useMemo } from 'react';
 import { SHEETS } from '../../grid/sheets.ts';
 import { placeOfFault } from '../../grid/where.ts';
+import { plural } from '../../words/numbers.ts';
 import { PARTS } from '../panels/parts.tsx';
 import { useStore } from '../state/store.ts';
 
@@ -40,13 +41,13 @@ export function SheetTabs() {
             {error > 0 && (
               <span className="badge bad">
                 ✕ {error}
-                <span className="sr-only"> errors</span>
+                <span className="sr-only"> {plural(error, 'error')}</span>
               </span>
             )}
             {error === 0 && warning > 0 && (
               <span className="badge warn">
                 ! {warning}
-                <span className="sr-only"> warnings</span>
+                <span className="sr-only"> {plural(warning, 'warning')}</span>
               </span>
             )}
             {list && <span className="badge">{rows(scenario).length}</span>}

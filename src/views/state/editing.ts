@@ -1,7 +1,9 @@
+import { type Clock, isLocalTime, knowsZone, makeClock } from '../../calendar/clock.ts';
 import { commit, type Edited, redo, type Step as Undone, undo } from '../../grid/history.ts';
 import { bedsIn, leavingOut, prescriptionChanges } from '../../grid/prescriptions.ts';
 import { renamed } from '../../grid/renamed.ts';
 import type { Plan } from '../../plan/plan.ts';
+import { MINUTES_A_DAY } from '../../scenario/problem/types.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import { countText } from '../../words/numbers.ts';
 import { markEdited } from './duplicates.ts';
@@ -76,22 +78,44 @@ export function take(session: Session, edited: Edited, madeAt: string): Step {
   const judged = judge(scenario);
   const faults = markEdited(judged.faults, scenario, history.past);
   const taken = { ...session, ...edited, ...judged, faults, answers, unsaved };
-  // Minutes count from the start: of another one nothing is known to be done.
-  if (!sameClock(old, scenario))
-    Object.assign(taken, { baseline: null, given: null, now: 0, holdPast: false, lost: [] });
+  if (!sameClock(old, scenario)) Object.assign(taken, restarted(session, taken));
   else if (baseline)
     taken.baseline = { ...baseline, activities: renamed(old, scenario, baseline.activities) };
   return recalled(taken, madeAt);
 }
 
+/**
+ * What a session keeps under another start or time zone. Minutes count from the start: of another one nothing is known to
+ * be done. What was noted was, though: of a recorded day it stays the same local time, and whoever comes back to a start
+ * has the plan that people had there.
+ */
+function restarted(session: Session, taken: Session): Partial<Session> {
+  const none = { baseline: null, given: null, now: 0, holdPast: false, lost: [] };
+  if (!isRecorded(session)) return none;
+  const back = taken.answers.get(taken.scenario);
+  const [from, to] = [clockIn(session), clockIn(taken)];
+  const same = from && to ? to.minuteOf(from.localOf(session.now)) : session.now;
+  const last = lastMinute(taken);
+  // At the edge of a plan it may have been cut: where people come from tells the time then.
+  const isCut = session.now <= 0 || session.now >= lastMinute(session) || same < 0 || same > last;
+  const now = (isCut ? back?.now : undefined) ?? Math.max(0, Math.min(same, last));
+  return { ...none, now, ...(back && { planned: back.planned, baseline: back.baseline, given: back.given }) };
+}
+
+/** The clock of a scenario, which may have errors; null: its start or time zone tells none. */
+const clockIn = ({ scenario: { timeZone, start } }: Session): Clock | null =>
+  knowsZone(timeZone) && isLocalTime(start) ? makeClock(timeZone, start) : null;
+const lastMinute = ({ problem, scenario }: Session): number =>
+  (problem?.horizon ?? scenario.days * MINUTES_A_DAY) - 1;
+
 /** The answers worth keeping, with the one on screen if it answers the scenario that is left. */
 function remembered(session: Session, steps: readonly Undone[]): ReadonlyMap<Scenario, Answer> {
-  const { scenario, planned, searched, quick, lost, byHand, planning, now } = session;
+  const { scenario, planned, searched, quick, lost, byHand, planning, now, baseline, given } = session;
   const within = new Set(steps.flatMap(({ before, after }) => [before, after]));
   const answers = new Map([...session.answers].filter(([of]) => within.has(of)));
   const open = planning.state === 'planning';
   if (planned?.scenario === scenario)
-    answers.set(scenario, { planned, searched, quick, lost, byHand, open, now });
+    answers.set(scenario, { planned, searched, quick, lost, byHand, open, now, baseline, given });
   return answers;
 }
 

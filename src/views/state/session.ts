@@ -120,7 +120,8 @@ interface ProofRun {
   readonly proven: Proven | null;
 }
 /** A plan with what belongs to it, kept for the scenario it answers: who undoes a slip finds the plan that was there. */
-export interface Answer extends Pick<Session, 'searched' | 'quick' | 'lost' | 'byHand'> {
+export interface Answer
+  extends Pick<Session, 'searched' | 'quick' | 'lost' | 'byHand' | 'baseline' | 'given'> {
   readonly planned: Planned;
   /** It was still being improved. */
   readonly open: boolean;

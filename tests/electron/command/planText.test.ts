@@ -6,7 +6,7 @@ import { NOTHING_PROVEN } from '../../../src/plan/plan.ts';
 import { compile } from '../../../src/scenario/problem/compile.ts';
 import { CAUTION } from '../../../src/words/cautions.ts';
 import { DO_NOT_USE } from '../../../src/words/verdict.ts';
-import { fill, tinyWorld } from '../../world.ts';
+import { batch, circuit, fill, tinyWorld, test as waterTest } from '../../world.ts';
 
 const plain = (_: unknown, text: string) => text;
 
@@ -33,6 +33,29 @@ describe('a plan that breaks a rule', () => {
     expect(file.remarks).toEqual(['Stopped.']);
     expect(file.caution).toBe(CAUTION.long);
   });
+});
+
+test('nothing unmet needs no proof, a window of one minute is that minute, and no column is empty', () => {
+  // Full from 01:45 to 01:55; the machine is there until 01:53, so the swap of 8 min begins at 01:45 or not at all.
+  const available = [{ from: '2031-02-03T00:00', to: '2031-02-03T01:53' }];
+  const problem = compile(
+    tinyWorld({ machines: [{ id: 'M1', flow: 800, positions: 8, water: 'RO', available }] }),
+  );
+  const plan = asPlan(problem, [circuit(0), ...batch(40)], {
+    bound: NOTHING_PROVEN,
+    remarks: [],
+    seconds: 0,
+  });
+  const text = planText(problem, plan, auditPlan(problem, plan), plain);
+  expect(text).toMatch(/00:40 - 01:45 .* 2K .* at 01:45 /);
+  expect(text).not.toContain('01:45 - 01:45');
+  expect(text).toMatch(/Unmet need, L +│ +0 │ +0 │ +none/);
+  expect(text).toMatch(/Hands-on work, min +│ +\d+ │ +not proven yet │ +-/);
+  for (const row of text.split('\n').filter((line) => line.startsWith('│')))
+    expect(row, row).not.toMatch(/│ +│/);
+  // A test alone has neither bath nor window nor bags.
+  const tests = asPlan(problem, [waterTest(60)], { bound: NOTHING_PROVEN, remarks: [], seconds: 0 });
+  expect(planText(problem, tests, auditPlan(problem, tests), plain)).not.toContain('Swap window');
 });
 
 test('a plan without a task is headed by its title, and passes', () => {

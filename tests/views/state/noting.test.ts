@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { planFrom } from '../../../electron/command/planFrom.ts';
 import type { Draft, Entry } from '../../../src/record/entries.ts';
 import { lineOf, readJournal } from '../../../src/record/journal.ts';
 import type { Scenario } from '../../../src/scenario/schema.ts';
@@ -113,6 +114,45 @@ describe('what was noted', () => {
     const moved = run(session, restarted);
     expect(moved.record.noted).toHaveLength(2);
     expect(run(moved, { is: 'undo' }).record.noted).toHaveLength(2);
+  });
+  test('a change of start and its undo leave the time, what was done, and each task that people were told', async () => {
+    const week = tinyWorld({
+      patients: [{ id: 'bed-1', weight: 80, dose: 40.625, bath: '2K' }],
+      rules: { rounds: ['06:00', '12:00', '18:00'] },
+    });
+    const restarted = (start: string): Event => ({
+      is: 'edit',
+      act: {
+        label: 'plan starts',
+        recipe: (draft: Scenario) => {
+          draft.start = start;
+        },
+      },
+    });
+    const begun = run(
+      opening(),
+      { is: 'load', scenario: week, file: FILE },
+      { is: 'set', part: { station: 'icu', by: 'AB', now: 61 } },
+      noted(passed, { ...passed, at: at(60) } as Draft),
+    );
+    const plan = await planFrom(startOf(begun)!, { tries: 20 });
+    const told = run(begun, { is: 'planned', run: begun.run!.number, plan }, { is: 'noteChanges' });
+    // An hour earlier, a typed month later, and a day that does not exist: each is undone.
+    for (const start of ['2031-02-02T23:00', '2031-03-03T00:00', '2031-02-30T00:00']) {
+      let moved = run(told, restarted(start));
+      if (start === '2031-02-02T23:00') expect(moved.now).toBe(121);
+      // Where it has no errors, another plan is on screen by then.
+      const other = moved.run && { ...plan, activities: plan.activities.slice(0, 1) };
+      if (other) moved = run(moved, { is: 'planned', run: moved.run!.number, plan: other });
+      const { session: back, effects } = reduce(moved, { is: 'undo' }, TIME);
+      expect(back, start).toMatchObject({ now: 61, scenario: week });
+      expect(startOf(back)?.state.water).toMatchObject([{ last: 'pass', lastEnd: 60 }]);
+      const asked = effects.flatMap((one) => (one.do === 'plan' ? [one.request] : []));
+      expect(asked, start).toMatchObject([{ now: 61, anew: false, noted: expect.any(Array) }]);
+      // What begins soon stays to the minute of the plan that is planned on from.
+      expect(asked[0]!.previous, start).toEqual(plan.activities);
+      expect(back.given, start).toEqual(told.given);
+    }
   });
   test('a failed test leaves the source without water, whatever was planned', () => {
     const session = run(opened(), { is: 'set', part: { now: 61 } }, noted(passed, failed));
