@@ -29,11 +29,25 @@ describe.skipIf(!chromiumPath)(`"From what?" in Chromium${chromiumPath ? '' : ` 
     await cell(page, 0, 'weight').click();
     await page.locator('.side').getByRole('button', { name: 'From what?' }).click();
     // bed-01: 25 mL/kg/h x 55 kg x 22 / 24 h.
-    expect(await values(page)).toEqual(['1,260.417 mL/h', '25 mL/kg/h', '55 kg', '0 mL/h', '0 mL/h', '22 h']);
+    expect(await values(page)).toEqual(['1,260.417 mL/h', '1,375 mL/h', '22 h']);
+    // While the pump runs: 25 x 55 mL/h.
+    await trace(page)
+      .getByRole('button', { name: /^From what/ })
+      .first()
+      .click();
+    expect(await values(page)).toEqual([
+      '1,260.417 mL/h',
+      '1,375 mL/h',
+      '25 mL/kg/h',
+      '55 kg',
+      '0 mL/h',
+      '0 mL/h',
+      '22 h',
+    ]);
     await type(page, 0, 'weight', '120');
     await expect
       .poll(() => values(page))
-      .toEqual(['2,750 mL/h', '25 mL/kg/h', '120 kg', '0 mL/h', '0 mL/h', '22 h']);
+      .toEqual(['2,750 mL/h', '3,000 mL/h', '25 mL/kg/h', '120 kg', '0 mL/h', '0 mL/h', '22 h']);
     expect(
       await trace(page)
         .getByRole('button', { name: /^Go to the cell/ })
