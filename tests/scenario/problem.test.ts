@@ -10,15 +10,10 @@ import { at, tinyWorld } from '../world.ts';
 describe('defaults', () => {
   it('of the rules are those that the table of the file format tells', () => {
     const text = readFileSync(new URL('../../README.md', import.meta.url), 'utf8');
-    const lines = text
-      .slice(text.indexOf('| **`rules`**'), text.indexOf('| **`forecast`**'))
-      .trim()
-      .split('\n');
-    const told = lines.flatMap((line) => {
+    const told = text.split('\n').flatMap((line) => {
       const cells = line.split('|').map((cell) => cell.trim());
-      const names = [...cells[1]!.matchAll(/(?<!\*)`(\w+)`/g)].map(([, name]) => name!);
-      const values = cells[3]!.split(', ');
-      return names.map((name, i) => [name, values[i]]);
+      const [, name] = /^`rules\.(\w+)`$/.exec(cells[1] ?? '') ?? [];
+      return name ? [[name, cells[5]]] : [];
     });
     const { rounds, ...numbers } = DEFAULT_RULES;
     const ours = Object.entries(numbers).map(([name, value]) => [name, String(value)]);
