@@ -39,7 +39,7 @@ export function stateTables(problem: Problem, state: State, paint: Paint): strin
     ...state.machines.map((machine) => `- ${machineText(machine.id)}: ${machineLine(problem, machine)}`),
     ...state.water.map(
       ({ id, last, lastEnd }) =>
-        `- ${waterText(id)}: ${last === null ? 'no total chlorine test that counts' : `last total chlorine test ${last === 'pass' ? 'passed' : 'FAILED'} at ${whenText(clock, lastEnd!)}`}`,
+        `- ${waterText(id)}: ${last === null ? 'no total chlorine test that counts' : `last total chlorine test ${last === 'pass' ? 'passed' : 'FAILED'} at ${whenText(clock, lastEnd!)}${last === 'fail' ? '. Start nothing before a new one passes' : ''}`}`,
     ),
     table(
       ['Lot', 'Bath', 'Good', 'On hold', 'Left', 'Discarded'],
@@ -64,9 +64,16 @@ function machineLine({ clock }: Problem, machine: State['machines'][number]): st
     const work = workText({ kind: underWay.kind, machine: id, bath: underWay.bath ?? '' });
     const [from, to] = [timeText(clock, underWay.earliestEnd), timeText(clock, underWay.latestEnd)];
     const window = from === to ? `at ${to}` : `${from} to ${to}`;
-    parts.push(`${work} since ${timeText(clock, underWay.start)}, to end ${window}`);
+    // What has to come off now has no other end.
+    const offNow = underWay.overfull || underWay.doubtful;
+    parts.push(`${work} since ${timeText(clock, underWay.start)}${offNow ? '' : `, to end ${window}`}`);
     if (underWay.overfull) parts.push('OVERFULL: take the bags off now and put them on hold');
-    if (underWay.doubtful) parts.push('IN DOUBT: take the bags off now and put them on hold');
+    if (underWay.doubtful)
+      parts.push(
+        underWay.kind === 'fill'
+          ? 'IN DOUBT: take the bags off now and put them on hold'
+          : 'IN DOUBT: stop it, its water failed',
+      );
   }
   if (outOfLimits) parts.push('out of limits: a reading within limits or a new set-up first');
   if (outOfService) parts.push('unavailable');

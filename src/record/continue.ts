@@ -5,6 +5,7 @@ import type { Problem } from '../scenario/problem/types.ts';
 import type { LotRow, Patient, Scenario } from '../scenario/schema.ts';
 import type { Draft } from './entries.ts';
 import { startFrom } from './from.ts';
+import type { Outage } from './state/books.ts';
 import type { Waiting } from './state/recall.ts';
 import type { State } from './state.ts';
 
@@ -151,22 +152,9 @@ function entriesFrom(state: State, problem: Problem, by: string): Draft[] {
   const failed = state.water.flatMap(({ id, last, lastEnd }): Draft[] =>
     last === 'fail' ? [{ kind: 'test', at: clock.localOf(lastEnd!), by, water: id, result: 'fail' }] : [],
   );
-  const machines = state.machines.flatMap(({ id, outOfService, outUntil, underWay }): Draft[] => [
-    ...(outOfService
-      ? [
-          {
-            kind: 'out' as const,
-            at,
-            by,
-            machine: id,
-            ...(outUntil === null ? {} : { until: clock.localOf(outUntil) }),
-          },
-        ]
-      : []),
-    ...(underWay?.kind === 'fill'
-      ? [{ kind: 'fill' as const, at: clock.localOf(underWay.start), by, machine: id }]
-      : []),
-  ]);
+  const fills = state.machines.flatMap(({ id, underWay }): Draft[] =>
+    underWay?.kind === 'fill' ? [{ kind: 'fill', at: clock.localOf(underWay.start), by, machine: id }] : [],
+  );
   // Rounds that left before their time keep it; all others are the opening one of the new scenario.
   const rounds = new Map<number | string, Waiting[]>([[0, []]]);
   for (const one of atWard(state)) {
@@ -190,7 +178,39 @@ function entriesFrom(state: State, problem: Problem, by: string): Draft[] {
       })),
     }),
   );
-  return [...failed, ...machines, ...staffFrom(state, at, by), ...left, ...holds];
+  return [
+    ...failed,
+    ...outFrom(state, problem, by),
+    ...fills,
+    ...staffFrom(state, at, by),
+    ...left,
+    ...holds,
+  ];
+}
+
+/** What is out of service goes on so: water as water, a machine only where it is out itself, so that each comes back by its own entry. */
+function outFrom({ machines, water, now }: State, { clock, machines: rows }: Problem, by: string): Draft[] {
+  const at = clock.localOf(now);
+  const out = (
+    place: { readonly machine: string } | { readonly water: string },
+    until: number | null,
+  ): Draft => ({
+    kind: 'out',
+    at,
+    by,
+    ...place,
+    ...(until === null ? {} : { until: clock.localOf(until) }),
+  });
+  const isNow = ({ from, until }: Outage) => from <= now && (until === null || until > now);
+  return [
+    ...water.flatMap(({ id, outage }) => (outage ? [out({ water: id }, outage.until)] : [])),
+    ...machines.flatMap(({ id, outages }, index) => {
+      const { outage } = water[rows[index]!.water]!;
+      return outages
+        .filter((one) => isNow(one) && one !== outage)
+        .map(({ until }) => out({ machine: id }, until));
+    }),
+  ];
 }
 
 /** Who is there in the shifts that are not over, as last noted of each: a shift that runs on over the change keeps its people. */

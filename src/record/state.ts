@@ -64,6 +64,8 @@ export interface WaterState {
   readonly last: 'pass' | 'fail' | null;
   readonly lastEnd: number | null;
   readonly outOfService: boolean;
+  /** The one that goes on; null: it is in service. */
+  readonly outage: Outage | null;
 }
 /** What the record leaves at `now`: where a plan from now on begins. */
 export interface State {
@@ -141,6 +143,7 @@ export function stateOf(scenario: Scenario, problem: Problem, noted: readonly No
       last,
       lastEnd,
       outOfService: isOut(out, now),
+      outage: isOut(out, now) ? out : null,
     })),
     lots: lots
       .filter(({ facts }) => facts.fill === null || facts.fill.end !== null)

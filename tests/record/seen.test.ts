@@ -155,6 +155,17 @@ test('out until tomorrow, and one technician fewer for the night, go on into the
   expect([problem.staff[0], problem.staff[429], problem.staff[430]]).toEqual([1, 1, 2]);
   // The night after that is as it was.
   expect(problem.staff[1435]).toBe(2);
+  // Water that is out goes on as water: back again, its machines are back with it.
+  const dry = noted(1300, { kind: 'out', water: 'RO-B' });
+  const next = continued(night, startAt(night, [out, dry], 1430).state, 'AB');
+  const lines = first(next.entries, '2031-02-03T23:50:00Z');
+  expect(startAt(next.scenario, lines, 0).problem.machines[1]!.windows).toEqual([]);
+  const back = noted(1440, { kind: 'back', water: 'RO-B' }, { station: 'icu' });
+  const { machines } = startAt(next.scenario, [...lines, back], 15).problem;
+  expect(machines.map(({ windows }) => windows)).toEqual([
+    [{ from: 491, to: 1440 }],
+    [{ from: 15, to: 1440 }],
+  ]);
 });
 
 test('a sick call makes nothing on time that came late, and a lost fill stays listed with its bags', () => {

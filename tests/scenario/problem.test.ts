@@ -10,10 +10,11 @@ import { at, tinyWorld } from '../world.ts';
 describe('defaults', () => {
   it('of the rules are those that the table of the file format tells', () => {
     const text = readFileSync(new URL('../../README.md', import.meta.url), 'utf8');
-    const told = [...text.matchAll(/^\| `rules\.(\w+)` .*$/gm)].map(([line, name]) => [
-      name!,
-      line.split('|')[5]!.trim(),
-    ]);
+    const told = text.split('\n').flatMap((line) => {
+      const cells = line.split('|').map((cell) => cell.trim());
+      const [, name] = /^`rules\.(\w+)`$/.exec(cells[1] ?? '') ?? [];
+      return name ? [[name, cells[5]]] : [];
+    });
     const { rounds, ...numbers } = DEFAULT_RULES;
     const ours = Object.entries(numbers).map(([name, value]) => [name, String(value)]);
     const others = [

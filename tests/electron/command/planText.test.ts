@@ -1,11 +1,14 @@
 import { describe, expect, test } from 'vitest';
 import { planFile, planText } from '../../../electron/command/planText.ts';
+import { stateTables } from '../../../electron/command/stateTables.ts';
 import { auditPlan } from '../../../src/audit/audit.ts';
 import { asPlan } from '../../../src/plan/asPlan.ts';
 import { NOTHING_PROVEN } from '../../../src/plan/plan.ts';
+import { startAt } from '../../../src/record/from.ts';
 import { compile } from '../../../src/scenario/problem/compile.ts';
 import { CAUTION } from '../../../src/words/cautions.ts';
 import { DO_NOT_USE } from '../../../src/words/verdict.ts';
+import { noted } from '../../record/book.ts';
 import { batch, circuit, fill, tinyWorld, test as waterTest } from '../../world.ts';
 
 const plain = (_: unknown, text: string) => text;
@@ -67,4 +70,28 @@ test('a plan without a task is headed by its title, and passes', () => {
   expect(text).toMatch(/^Plan check passed: \d+ rules$/m);
   expect(text).toContain(CAUTION.long);
   expect(planFile(problem, plan, verdict).verdict.ok).toBe(true);
+});
+
+test('a fill in doubt or overfull comes off now: no other end is told beside that', () => {
+  const began = [
+    noted(40, { kind: 'circuit', machine: 'M1', bath: '2K' }),
+    noted(60, { kind: 'fill', machine: 'M1' }),
+  ];
+  const told = (entries: Parameters<typeof startAt>[1], now: number) => {
+    const { problem, state } = startAt(tinyWorld(), entries, now);
+    return stateTables(problem, state, plain).join('\n');
+  };
+  expect(told(began, 90)).toMatch(/M1: .*since 01:00, to end 02:05 to 02:15$/m);
+  const failed = told([...began, noted(80, { kind: 'test', water: 'RO', result: 'fail' })], 90);
+  expect(failed).toMatch(/M1: .*since 01:00; IN DOUBT: take the bags off now and put them on hold$/m);
+  expect(failed).toMatch(/FAILED at .*01:20\. Start nothing before a new one passes$/m);
+  expect(told(began, 140)).toMatch(/since 01:00; OVERFULL: take the bags off now and put them on hold$/m);
+  // A set-up has no bags.
+  const setUp = noted(
+    100,
+    { kind: 'circuit', machine: 'M1', bath: '2K', began: '2031-02-03T01:20' },
+    { told: 80 },
+  );
+  const stopped = told([setUp, noted(85, { kind: 'test', water: 'RO', result: 'fail' })], 90);
+  expect(stopped).toMatch(/M1: .*IN DOUBT: stop it, its water failed$/m);
 });
