@@ -1,3 +1,4 @@
+import { readdirSync, readFileSync } from 'node:fs';
 import path from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { circlesOf, edgesOf, readHouse } from './house.ts';
@@ -47,6 +48,17 @@ const MAY_CHANGE: readonly string[] = [
   'src/views/pictures/ticks.ts midnights',
   'src/views/print/useBarcodes.ts drawn',
 ];
+/** Files whose names are taken by workers and plain programs. */
+const LOADED =
+  /\.mjs$|\.worker\.ts$|^electron\/local\/hostMain\.ts$|^src\/plan\/latest\.ts$|^src\/views\/state\/store\.ts$/;
+/** Every word of the tests. */
+function readTests(root: string): Set<string> {
+  const files = readdirSync(path.join(root, 'tests'), { recursive: true, encoding: 'utf8' });
+  const words = files
+    .filter((file) => /\.(ts|tsx|mjs)$/.test(file))
+    .flatMap((file) => readFileSync(path.join(root, 'tests', file), 'utf8').match(/\w+/g) ?? []);
+  return new Set(words);
+}
 /** Folder -> its doors: what others may import of it. */
 const DOORS: Readonly<Record<string, RegExp>> = {
   'src/demand': /^src\/demand\/demand\.ts$/,
@@ -110,6 +122,19 @@ test('a debt that is paid leaves the list', () => {
   expect(STILL_LONG.filter((name) => !long.includes(name))).toEqual([]);
   expect(STILL_MANY.filter((name) => !many.includes(name))).toEqual([]);
   expect(MAY_CHANGE.filter((name) => !changing.includes(name))).toEqual([]);
+});
+
+test('no name is handed out that nobody takes', () => {
+  const taken = new Map<string, Set<string>>();
+  for (const { links } of house)
+    for (const { to, names } of links) taken.set(to, new Set([...(taken.get(to) ?? []), ...names]));
+  // Tests take names too, and plain programs load some files while they run.
+  const tests = readTests(path.resolve(import.meta.dirname, '..'));
+  const found = at((file) => file.exports).filter(({ file, one }) => {
+    const by = taken.get(file);
+    return one !== 'default' && !by?.has(one) && !by?.has('*') && !tests.has(one) && !LOADED.test(file);
+  });
+  expect(found.map(({ file, one }) => `${file} ${one}`)).toEqual([]);
 });
 
 test('no variable of a module changes outside the state of the views', () => {

@@ -10,7 +10,7 @@ import { passedText, tableIn } from './messy.ts';
 import { readClockTime } from './readTime.ts';
 
 /** A composition that somebody published, to start from: the site's own prescription takes its place. */
-export interface TypicalBath {
+interface TypicalBath {
   readonly bath: Bath;
   readonly source: string;
 }

@@ -3,7 +3,7 @@ import { isHeadingLine, type Mapping, mapHeadings } from './headings.ts';
 import type { Sheet } from './sheet.ts';
 
 /** A table as a person keeps it, with what stands around its rows parted from them. */
-export interface Tabled {
+interface Tabled {
   readonly headings: readonly string[];
   /** Which field each heading means. */
   readonly mapping: Mapping;

@@ -11,7 +11,7 @@ export interface Variation {
   /** Chance that a test of the water fails, 0 to 1. */
   readonly testFails: number;
 }
-export interface Happening {
+interface Happening {
   readonly perDay: number;
   readonly minutes: number;
 }

@@ -59,7 +59,7 @@ const load = z.looseObject({
 });
 
 /** The shape of an entry of each kind. Times are local to the scenario, whole minutes. */
-export const entrySchema = z.discriminatedUnion('kind', [
+const entrySchema = z.discriminatedUnion('kind', [
   entry('test', { water: name, result: z.enum(['pass', 'fail']), totalChlorine: maybe(amount) }),
   entry('circuit', { machine: name, bath: name, lots, began: maybe(local) }),
   entry('bath', { machine: name, bath: name, lots, began: maybe(local) }),

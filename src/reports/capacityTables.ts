@@ -117,7 +117,7 @@ function dayTable({ days }: CapacityFile): NamedTable {
 }
 
 /** What else a person may have asked; null: not asked. */
-export interface AlsoAsked {
+interface AlsoAsked {
   readonly savings: readonly LeverSaving[] | null;
   readonly heat: HeatMap | null;
   readonly needs: Requirements | null;

@@ -8,7 +8,7 @@ import { firstShort, roundNeeds } from './coverage.ts';
 import { supplySeries } from './supplySeries.ts';
 
 /** One line of the page: what is asked, of whom, variant by variant. */
-export interface ChiefRow {
+interface ChiefRow {
   readonly head: string;
   readonly cells: readonly string[];
 }

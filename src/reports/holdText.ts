@@ -3,7 +3,7 @@ import type { Problem } from '../scenario/problem/types.ts';
 import { numberText } from '../words/numbers.ts';
 import { roundHead } from '../words/times.ts';
 
-export interface HoldRow {
+interface HoldRow {
   readonly round: string;
   /** e.g. '93 %' */
   readonly share: string;

@@ -7,7 +7,7 @@ export const REGION_CAUTION =
   'The receiving site releases: it judges every lent bag, circuit and machine by its own procedure before use. Keep the conditions of storage on the way.';
 
 /** What goes, e.g. '40 bags of 2K', '6 of circuit', '2 machines (M7, M8)'. */
-export function lentText({ kind, what, quantity }: Transfer): string {
+function lentText({ kind, what, quantity }: Transfer): string {
   switch (kind) {
     case 'bags':
       return `${countText(quantity, 'bag')} of ${what}`;

@@ -6,7 +6,7 @@ import { DEFAULT_RULES, doseMeansOf } from './problem/rules.ts';
 import { MINUTES_A_DAY } from './problem/types.ts';
 import type { DutyRow, MachineRow, Scenario, ShiftRow } from './schema.ts';
 
-export type SuggestionId =
+type SuggestionId =
   | 'shelf life'
   | 'minimum stock'
   | 'flow tolerance'

@@ -2,7 +2,7 @@ import { readScenario } from './read.ts';
 import type { Scenario } from './schema.ts';
 
 /** A scenario kept beside the one that is worked on, as the file holds it. */
-export interface KeptVariant {
+interface KeptVariant {
   /** 'A', 'B', 'C' */
   readonly name: string;
   readonly title?: string;

@@ -21,6 +21,7 @@ import { ReviewDialog } from './sheet/ReviewDialog.tsx';
 import { SheetPane } from './sheet/SheetPane.tsx';
 import { SheetTabs } from './sheet/SheetTabs.tsx';
 import { ARRANGEMENTS } from './state/arrangements.ts';
+import { keepEarlyKeys } from './state/earlyKeys.ts';
 import { exportCalendar, exportPlan, exportSheet } from './state/exports.ts';
 import { HostContext } from './state/hostContext.ts';
 import { proofRemarks } from './state/planned.ts';
@@ -252,6 +253,7 @@ export function App({ bridge }: { bridge: Bridge }) {
   useEffect(() => void files.start(), [files]);
   useEffect(() => watchFile(bridge), [bridge]);
   useEffect(() => keepDrafts(bridge), [bridge]);
+  useEffect(() => keepEarlyKeys(), []);
   // Variants go to the file with the scenario: what is unsaved of them is among the edits.
   useEffect(() => bridge.setUnsaved(unsaved, false), [bridge, unsaved]);
   useLooks();

@@ -54,7 +54,16 @@ describe.skipIf(!chromiumPath)(
       expect(await acts()).toBe(0);
       // 2. Another dose for a bed: its name, the number, Enter.
       await page.locator('.home').getByText('bed-03', { exact: true }).click();
+      // As fast as a machine types: no key may be lost on the way to the cell.
       await page.keyboard.type('32');
+      await expect
+        .poll(() =>
+          page
+            .locator('.cell-editor')
+            .inputValue({ timeout: 1000 })
+            .catch(() => ''),
+        )
+        .toBe('32');
       await page.keyboard.press('Enter');
       await expect
         .poll(() => page.locator('.ag-row[row-index="2"] .ag-cell[col-id="dose"]').textContent())

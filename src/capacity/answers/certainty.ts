@@ -4,7 +4,7 @@ import type { Study } from './study.ts';
 
 const SHORT = 1e-6;
 /** Numbers of machines on which the answer turns: the smallest that is enough and one fewer; else those listed. */
-export function decidingMachines({ own, smallest }: Pick<Study, 'own' | 'smallest'>): number[] {
+function decidingMachines({ own, smallest }: Pick<Study, 'own' | 'smallest'>): number[] {
   if (own === 0) return [];
   if (smallest === null) return [own];
   return smallest > 1 ? [smallest, smallest - 1] : [1];
@@ -60,7 +60,7 @@ export async function plannedWithin<Result>(
 }
 
 /** One number of machines: the fast model over all runs beside full plans of some. */
-export interface DecidingRow {
+interface DecidingRow {
   readonly machines: number;
   /** The fast model's chance of shortage over all runs, and half of its 95 % interval. */
   readonly chance: number;

@@ -18,12 +18,6 @@ export interface HeatMap {
   readonly draws: number;
 }
 
-/** Every shift with so many technicians. */
-export const withTechnicians = (scenario: Scenario, technicians: number): Scenario => ({
-  ...scenario,
-  shifts: scenario.shifts.map((row) => ({ ...row, technicians })),
-});
-
 /** So many technicians more in every shift. */
 const withMoreTechnicians = (scenario: Scenario, more: number): Scenario => ({
   ...scenario,

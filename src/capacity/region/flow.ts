@@ -29,7 +29,7 @@ export interface Move {
 }
 
 /** Of a lent bag, h that must be left when it arrives: one day of hanging. */
-export const HOURS_LEFT = 24;
+const HOURS_LEFT = 24;
 /** A unit served outweighs any hours on the road. */
 const SERVED = 10_000;
 

@@ -11,7 +11,7 @@ import { groundOf } from '../draws/draw.ts';
 import { type Amount, bestMoves, type Move, type Route } from './flow.ts';
 
 /** One site of a region with its answer. */
-export interface RegionSite {
+interface RegionSite {
   readonly name: string;
   readonly made: Study;
 }
@@ -42,7 +42,7 @@ export interface RegionAnswer {
   readonly savings: readonly Saving[];
   readonly remarks: readonly string[];
 }
-export interface RegionOptions {
+interface RegionOptions {
   readonly draws: number;
   readonly seed: number;
 }

@@ -71,7 +71,7 @@ function drawsElsewhere({ duties }: Occupancy, { water, minutes }: Occurrence, s
 }
 
 /** An occurrence that found no place, and what stands in its way. */
-export interface LeftOut {
+interface LeftOut {
   readonly duty: string;
   /** Minute at which it is due. */
   readonly due: number;

@@ -46,7 +46,7 @@ interface Hung {
 }
 
 /** What is called back of the bags at the bedside, by bath, for what is due now. */
-export interface CalledBack {
+interface CalledBack {
   readonly recall: readonly Recall[];
   /** Bags that hang and must be replaced, or that nobody could hang because they were called back. */
   readonly missing: readonly number[];

@@ -19,7 +19,7 @@ export interface ControlPoint {
   readonly high: number | null;
   readonly within: boolean | null;
 }
-export type Charted = Quantity | 'temperature';
+type Charted = Quantity | 'temperature';
 /** Readings of one machine and quantity over time, in order. */
 export interface ControlChart {
   readonly machine: string;

@@ -42,7 +42,7 @@ function fewerText(fewer: number | null): string {
 }
 
 /** The most telling first. */
-export const byEffect = (savings: readonly LeverSaving[]): LeverSaving[] =>
+const byEffect = (savings: readonly LeverSaving[]): LeverSaving[] =>
   [...savings].sort(
     (a, b) =>
       Math.abs(b.bagsShort) - Math.abs(a.bagsShort) || Math.abs(b.bagsPerDay) - Math.abs(a.bagsPerDay),

@@ -8,7 +8,7 @@ const SOUND = 'bathtide.sound';
 const SOON = 5;
 
 /** How near a swap is: soon, open, about to close; null: nothing calls. */
-export type Nearness = 'soon' | 'open' | 'closing';
+type Nearness = 'soon' | 'open' | 'closing';
 export function nearnessOf(
   { window, tone }: Pick<PlaceNow, 'window' | 'tone'>,
   now: number,

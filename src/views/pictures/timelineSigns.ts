@@ -1,7 +1,7 @@
 import type { Problem } from '../../scenario/problem/types.ts';
 import { WORK, WORK_SIGNS } from '../../words/activities.ts';
 
-export interface Sign {
+interface Sign {
   readonly sign: string;
   readonly text: string;
 }

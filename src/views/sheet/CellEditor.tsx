@@ -1,4 +1,5 @@
-import { type KeyboardEvent, useEffect, useId, useRef } from 'react';
+import { type KeyboardEvent, useEffect, useId, useRef, useState } from 'react';
+import { takeKeys } from '../state/earlyKeys.ts';
 
 /** What the grid hands to an editor, and what `cellEditorParams` adds. */
 interface CellEditorProps {
@@ -18,8 +19,9 @@ const ARROWS = new Set(['ArrowUp', 'ArrowDown', 'ArrowLeft', 'ArrowRight']);
 /** One line of text. Begun by typing, arrows leave the cell; begun by F2 or a double click, they move in the text. */
 export function CellEditor({ eventKey, onValueChange, text, label, choices, leave }: CellEditorProps) {
   const input = useRef<HTMLInputElement>(null);
-  const typed = eventKey?.length === 1;
-  const first = typed ? eventKey : text;
+  const [early] = useState(takeKeys);
+  const typed = early !== '' || eventKey?.length === 1;
+  const first = early !== '' ? early : typed ? eventKey! : text;
   const list = useId();
   // biome-ignore lint/correctness/useExhaustiveDependencies: only when editing begins
   useEffect(() => {

@@ -1,5 +1,6 @@
 import type { CellPosition, GridApi } from 'ag-grid-community';
 import type { Row } from '../../grid/sheet.ts';
+import { hasKeys, takeKeys } from '../state/earlyKeys.ts';
 import type { HeldRows } from './gridRows.ts';
 import { moved, type Range, type Spot, single } from './range.ts';
 
@@ -155,8 +156,15 @@ export class GridCursor {
     this.setRange(single(spot));
     const cell = document.activeElement?.closest('.ag-cell');
     const landed = cell?.closest('[row-index]')?.getAttribute('row-index') === String(spot.row);
-    if (landed || frames === 0) this.awaited = null;
-    else
+    if (landed || frames === 0) {
+      this.awaited = null;
+      // The editor that opens takes what was typed by then.
+      if (landed && hasKeys()) {
+        this.api?.startEditingCell({ rowIndex: spot.row, colKey: awaited.field });
+        // A cell that nobody may edit opens none.
+        setTimeout(takeKeys, 500);
+      } else takeKeys();
+    } else
       requestAnimationFrame(() => {
         if (this.awaited === awaited) this.goToAwaited(frames - 1);
       });

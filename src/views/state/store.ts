@@ -9,6 +9,7 @@ import type { Question } from '../../reports/trace.ts';
 import type { Side } from '../../scenario/merge.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import type { Arrangement, View } from './arrangements.ts';
+import { expectKeys } from './earlyKeys.ts';
 import { makeEffectRunner } from './effectRunner.ts';
 import type { Act, Answered, Event, FileWish, Settings } from './events.ts';
 import { written } from './files.ts';
@@ -192,7 +193,10 @@ export const ask = (question: Question): void => {
 };
 
 /** Shows a cell: its sheet comes up, the cell takes the focus. */
-export const jumpTo = (place: Place): void => dispatch({ is: 'jump', place });
+export function jumpTo(place: Place): void {
+  expectKeys();
+  dispatch({ is: 'jump', place });
+}
 /** The cell that was jumped to has been shown. */
 export const landed = (): void => dispatch({ is: 'landed' });
 

@@ -6,7 +6,7 @@ import { shown } from './proofRun.ts';
 import { isCurrent, type Session } from './session.ts';
 
 /** Somebody reads the plan on screen task by task, or has it on paper or in a file: it must not change under their hands. */
-export function isWatched({ view, selection, used, planned }: Session): boolean {
+function isWatched({ view, selection, used, planned }: Session): boolean {
   if (!planned) return false;
   if (selection.activity !== null || used === planned.plan.activities) return true;
   return view.place === 'home'
