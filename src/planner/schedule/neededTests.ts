@@ -20,8 +20,9 @@ export function neededTests(
   problem.water.forEach(({ id, lastTest }, w) => {
     const flows = flowsOf(problem, activities, w);
     const serves = new Int16Array(problem.horizon);
+    const servedTo = serving(problem, activities, w);
     const each = (end: number, act: (minute: number) => void) => {
-      const to = servedTo(problem, activities, w, end);
+      const to = servedTo(end);
       for (let t = Math.max(0, end); t <= Math.min(problem.horizon - 1, to); t++) act(t);
     };
     const add = (by: number) => (t: number) => {
@@ -53,20 +54,17 @@ function flowsOf({ machines, horizon }: Problem, activities: readonly Activity[]
   return flows;
 }
 
-/** Last minute that a test serves: its time is over, or a duty at the source voids it. */
-function servedTo(
+/** Told when a test ends, the last minute that it serves: its time is over, or a duty at the source voids it. */
+function serving(
   { water, duties }: Problem,
   activities: readonly Activity[],
   w: number,
-  end: number,
-): number {
+): (end: number) => number {
   const { id, testEvery } = water[w]!;
   const voids = new Set(duties.flatMap((duty) => (duty.voidsTests ? duty.id : [])));
-  if (voids.size === 0) return end + testEvery;
-  const from = activities.flatMap((one) =>
-    one.kind === 'duty' && one.water === id && voids.has(one.duty) && end < one.end ? one.start - 1 : [],
-  );
-  return Math.min(end + testEvery, ...from);
+  const there = activities.filter((one) => one.kind === 'duty' && one.water === id && voids.has(one.duty));
+  return (end) =>
+    there.reduce((to, one) => (end < one.end ? Math.min(to, one.start - 1) : to), end + testEvery);
 }
 
 /** Tests that something other than flow asks for: bags that they release, or what `unwalked` says. */

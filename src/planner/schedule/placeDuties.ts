@@ -44,19 +44,32 @@ export function obstacleTo(held: Occupancy, occurrence: number, start: number, a
 }
 
 /** Whether something is booked at its machine, or runs on its source or tests it, while it would be done. */
-function worksAt({ ops, count, problem }: Occupancy, one: Occurrence, start: number): boolean {
-  const end = start + one.minutes;
-  if (one.machine < 0 && one.water < 0) return false;
+const worksAt = (held: Occupancy, one: Occurrence, start: number): boolean =>
+  worksWithin(held, one, start, start + one.minutes).length > 0;
+
+/** What is booked at its machine, or runs on its source or tests it, between two minutes. */
+function worksWithin(
+  { ops, count, problem }: Occupancy,
+  one: Occurrence,
+  start: number,
+  end: number,
+): { readonly from: number; readonly to: number }[] {
+  const found: { from: number; to: number }[] = [];
+  if (one.machine < 0 && one.water < 0) return found;
   for (let i = 0; i < count; i++) {
     const at = i * STRIDE;
     const kind = ops[at]!;
     const place = ops[at + 1]!;
-    if (kind > TEST || ops[at + 3]! >= end || ops[at + 4]! <= start) continue;
-    if (one.machine >= 0 ? kind !== TEST && place === one.machine : kind === TEST && place === one.water)
-      return true;
-    if (one.water >= 0 && kind <= FILL && problem.machines[place]!.water === one.water) return true;
+    const from = ops[at + 3]!;
+    const to = ops[at + 4]!;
+    if (kind > TEST || from >= end || to <= start) continue;
+    if (
+      (one.machine >= 0 ? kind !== TEST && place === one.machine : kind === TEST && place === one.water) ||
+      (one.water >= 0 && kind <= FILL && problem.machines[place]!.water === one.water)
+    )
+      found.push({ from, to });
   }
-  return false;
+  return found;
 }
 
 function drawsElsewhere({ duties }: Occupancy, { water, minutes }: Occurrence, start: number): boolean {
@@ -162,10 +175,17 @@ const WALKED = 240;
 
 /** Minutes at which an occurrence may begin as things are booked, the wanted one first. */
 function startsOf(held: Occupancy, occurrence: number, wanted: number): number[] {
-  const { from, latest } = held.duties.all[occurrence]!;
+  const one = held.duties.all[occurrence]!;
+  const { from, latest, minutes } = one;
+  // Looked for once for all its starts: a crisis has thousands of things booked.
+  const works = worksWithin(held, one, from, latest + minutes);
   const starts: number[] = [];
   for (let start = from; start <= latest; start++)
-    if (obstacleTo(held, occurrence, start) === null) starts.push(start);
+    if (
+      !works.some((work) => work.from < start + minutes && work.to > start) &&
+      obstacleTo(held, occurrence, start, true) === null
+    )
+      starts.push(start);
   const at = starts.indexOf(wanted);
   return at > 0 ? [starts[at]!, ...starts.slice(0, at), ...starts.slice(at + 1)] : starts;
 }
