@@ -52,7 +52,8 @@ test('an edited demo is saved as a file of the user; from then on it is written 
   await expect.poll(() => weightIn(file)).toBe(102);
   expect(await dialog().count()).toBe(0);
   expect(readFileSync('scenarios/surge-week.json', 'utf8')).toBe(demo);
-  expect(readdirSync(started.documents).sort()).toEqual(['mine.json', 'mine.record']);
+  // The lock of a save goes once the save is over.
+  await expect.poll(() => readdirSync(started.documents).sort()).toEqual(['mine.json', 'mine.record']);
 });
 
 test('another scenario is opened by keyboard, and a second dialog never lies on the first', async (context) => {
