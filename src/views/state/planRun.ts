@@ -134,7 +134,9 @@ export function runEnded(session: Session, number: number, plan: Plan, madeAt: s
   const meaning = meant(session);
   if (!run || !meaning) return step(session);
   const planned = shown(session, meaning, plan, { held: run.request.now, madeAt });
-  const waits = !run.asked && mustWait(session, planned);
+  // What answers an edit or an entry is awaited: what stood meanwhile was only the plan before, put right.
+  const awaited = run.asked || (run.before !== null && run.before.problem !== meaning.problem);
+  const waits = !awaited && mustWait(session, planned);
   const baseline = session.baseline ?? baselineOf(waits ? session.planned : planned);
   const told = step(session, {
     run: { ...run, best: null },

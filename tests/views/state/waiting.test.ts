@@ -91,6 +91,23 @@ describe('a better plan', () => {
     });
     expect(so.session.waiting).toBeNull();
   });
+  test('does not wait where it answers an edit, though the plan before was put right and shown meanwhile', () => {
+    const so = ends(shown(look), worse).hears({ is: 'waitingAnswered', take: false });
+    so.hears({
+      is: 'edit',
+      act: {
+        label: 'note',
+        recipe: (draft) => {
+          draft.title = 'The same week under another name (invented)';
+        },
+      },
+    });
+    so.hears(told(worse, so.session.run!.number));
+    expect(onScreen(so)).toBe(worse.score.handsOnMinutes);
+    so.hears({ is: 'planned', run: so.session.run!.number, plan: better });
+    expect(onScreen(so)).toBe(better.score.handsOnMinutes);
+    expect(so.session.waiting).toBeNull();
+  });
   test('what is kept when a search is ended waits too', () => {
     const so = shown(look);
     so.hears(told(better, so.session.run!.number), { is: 'cancelPlanning' });
