@@ -125,7 +125,8 @@ export class Day {
       minutes.shift();
       this.downUntil[m] = Math.max(this.downUntil[m]!, t + this.variation.down.minutes);
       const one = this.running[m];
-      if (!one || one.one.kind === 'duty') return;
+      // Its water is off while bags come off: they are full, and the circuit stays.
+      if (!one || one.one.kind === 'duty' || one.one.kind === 'swap') return;
       this.floor.draw(this.problem.machines[m]!.water, -this.problem.machines[m]!.flow);
       this.running[m] = null;
       // A set-up that was cut off leaves no circuit that may be used.
@@ -164,6 +165,7 @@ export class Day {
     one.end = t;
     this.finished.push(one);
   }
+
   private tested(one: Running, w: number, t: number): void {
     this.done.push({ ...one.one, start: one.start, end: t } as Activity);
     this.again[w] = this.chance() < this.variation.testFails;

@@ -23,8 +23,6 @@ export interface Held {
   readonly rounds: readonly { readonly round: number; readonly full: number }[];
   /** Runs in which every one of these was. */
   readonly all: number;
-  /** Litres short, the middle over all runs. */
-  readonly unmetLitres: number;
 }
 
 /** Litres that each round goes short of, where a plan is played once. */
@@ -49,7 +47,6 @@ export function playMany(
     ({ at }, round) => at <= until && demand.bags.some((byRound) => byRound[round]! > 0),
   );
   const full = problem.rounds.map(() => 0);
-  const litres: number[] = [];
   let all = 0;
   for (let run = from; run < from + runs; run++) {
     const { done } = play(problem, activities, { variation, chance: chanceOf(seed, run, STREAM) }, { until });
@@ -58,26 +55,22 @@ export function playMany(
       if (unmet < 1e-9) full[round]! += 1;
     });
     if (short.every((unmet) => unmet < 1e-9)) all += 1;
-    litres.push(short.reduce((sum, unmet) => sum + unmet, 0));
   }
-  litres.sort((a, b) => a - b);
   return {
     runs,
     rounds: full.flatMap((count, round) => (needed[round] ? [{ round, full: count }] : [])),
     all,
-    unmetLitres: litres[litres.length >> 1] ?? 0,
   };
 }
 /** A stream of random numbers that nothing else draws from. */
 const STREAM = 7_000_000;
 
-/** What two threads found, of the same plan on other days. The middle of the litres is that of the larger part. */
+/** What two threads found, of the same plan on other days. */
 export function together(a: Held, b: Held): Held {
   return {
     runs: a.runs + b.runs,
     rounds: a.rounds.map(({ round, full }, index) => ({ round, full: full + b.rounds[index]!.full })),
     all: a.all + b.all,
-    unmetLitres: a.runs >= b.runs ? a.unmetLitres : b.unmetLitres,
   };
 }
 

@@ -86,6 +86,24 @@ describe('a plan is played', () => {
   });
 });
 
+describe('a machine that goes down', () => {
+  test('while bags come off keeps the circuit, and gives its water back once', () => {
+    const what = tried(world(), [...once(10), ...once(83)]);
+    // The first fill ends at 75, its swap at 83. Waits of -ln(1 - u) x 10 min: down at 78, and again at 178.
+    const waits = [78.5, 100].map((minutes) => 1 - Math.exp(-minutes / 10));
+    const chance = () => waits.shift() ?? 0.999_999_999;
+    const down = { perDay: 144, minutes: 5 };
+    const { done } = play(what.problem, what.activities, {
+      variation: { ...QUIET, down },
+      chance,
+    });
+    expect(done.map(({ start, end }) => [start, end])).toEqual([
+      [10, 75],
+      [83, 148],
+    ]);
+  });
+});
+
 describe('a day under way', () => {
   test('what has begun goes on with its own window; the rest follows', () => {
     const base = tried(world(), [...once(60), ...once(133)]);
