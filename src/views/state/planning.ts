@@ -151,6 +151,30 @@ function together(told: (progress: PairsProgress) => void) {
   };
 }
 
+/**
+ * A question to a thread of its own: its end is told once, and after `stop` never.
+ * @param unstarted what is said when the thread could not start
+ * @param close what else ends with it
+ */
+function openQuestion(failed: (message: string) => void, unstarted: string, close = () => {}) {
+  // Kept whole for as long as it can be stopped: see `Thread`.
+  const thread = openThread<PlanService>(planWorker);
+  let over = false;
+  const stop = () => {
+    over = true;
+    thread.worker.terminate();
+    close();
+  };
+  const end = (act: () => void) => {
+    if (over) return;
+    stop();
+    act();
+  };
+  const fail = (error: unknown) => end(() => failed(error instanceof Error ? error.message : String(error)));
+  thread.worker.onerror = (event) => fail(event.message || unstarted);
+  return { service: thread.service, stop, end, fail, isOver: () => over };
+}
+
 /** Asks a thread of its own what would clear a plan's shortages; `stop` ends it, and then the answer never comes. */
 export function askWhy(
   scenario: Scenario,
@@ -163,27 +187,17 @@ export function askWhy(
     readonly failed: (message: string) => void;
   },
 ): () => void {
-  const thread = openThread<PlanService>(planWorker);
   const prover = openLeast(scenario);
-  let over = false;
-  const stop = () => {
-    over = true;
-    thread.worker.terminate();
-    prover.end();
-  };
-  const end = (act: () => void) => {
-    if (over) return;
-    stop();
-    act();
-  };
-  const fail = (error: unknown) =>
-    end(() => told.failed(error instanceof Error ? error.message : String(error)));
-  thread.worker.onerror = (event) => fail(event.message || 'the explanation could not start');
+  const { service, stop, end, fail, isOver } = openQuestion(
+    told.failed,
+    'the explanation could not start',
+    prover.end,
+  );
   const heard = (shortage: Shortage) => {
     // Comes through a port of its own, and may come after the end.
-    if (!over) told.shortage(shortage);
+    if (!isOver()) told.shortage(shortage);
   };
-  thread.service
+  service
     .explain(scenario, plan, Comlink.proxy(told.progress), Comlink.proxy(heard), Comlink.proxy(prover.least))
     .then((shortages) => end(() => told.done(shortages)), fail);
   return stop;
@@ -199,23 +213,10 @@ export function askClinical(
     readonly failed: (message: string) => void;
   },
 ): () => void {
-  const thread = openThread<PlanService>(planWorker);
-  let over = false;
-  const stop = () => {
-    over = true;
-    thread.worker.terminate();
-  };
-  const end = (act: () => void) => {
-    if (over) return;
-    stop();
-    act();
-  };
-  const fail = (error: unknown) =>
-    end(() => told.failed(error instanceof Error ? error.message : String(error)));
-  thread.worker.onerror = (event) => fail(event.message || 'the search could not start');
+  const { service, stop, end, fail, isOver } = openQuestion(told.failed, 'the search could not start');
   const heard = (way: ClinicalWay) => {
-    if (!over) told.way(way);
+    if (!isOver()) told.way(way);
   };
-  thread.service.clinical(scenario, plan, Comlink.proxy(heard)).then(() => end(told.done), fail);
+  service.clinical(scenario, plan, Comlink.proxy(heard)).then(() => end(told.done), fail);
   return stop;
 }
