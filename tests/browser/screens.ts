@@ -63,7 +63,7 @@ async function scrolling(): Promise<{ frames: number; dropped: number }> {
   await page.waitForTimeout(3000);
   await page.evaluate(NAMED);
   const found = await page.evaluate(async () => {
-    const body = document.querySelector<HTMLElement>('.grid .ag-body-viewport')!;
+    const body = document.querySelector<HTMLElement>('.grid .ag-grid-viewport')!;
     const frame = () => new Promise<number>((done) => requestAnimationFrame(done));
     let last = await frame();
     const times: number[] = [];
