@@ -1,7 +1,6 @@
 import { existsSync, readFileSync } from 'node:fs';
 import path from 'node:path';
 import { expect, test } from 'vitest';
-// @ts-expect-error: plain code for a plain program
 import { readTable, tableOf } from './table.mjs';
 
 const ROOT = path.resolve(import.meta.dirname, '..', '..');
