@@ -7,11 +7,12 @@ afterEach(() => vi.unstubAllGlobals());
 /** Workers of the page whose service is this one. */
 function workersThat(read: () => unknown): FakeWorker[] {
   const made: FakeWorker[] = [];
-  const start = () => {
-    made.push(fakeWorker({ read }));
-    return made.at(-1);
+  const construct = () => {
+    const worker = fakeWorker({ read });
+    made.push(worker);
+    return worker;
   };
-  vi.stubGlobal('Worker', start);
+  vi.stubGlobal('Worker', new Proxy(class {}, { construct }));
   return made;
 }
 
