@@ -26,7 +26,7 @@ const worlds = Array.from({ length: 8 }, (_, seed) => {
 const litres = ({ score }: Plan) => score.unmetLitres;
 
 describe.each(worlds)('a plan with slack, world %i', (_, scenario) => {
-  const problem = compile({ ...scenario, slack: SLACK });
+  const problem = compile({ ...scenario, slack: { ...SLACK } });
   const plain = compile(scenario);
   const usable = plain.machines.every(({ shortest, longest }) => shortest <= longest);
   it.runIf(usable)(
@@ -56,7 +56,7 @@ const small: Scenario = unit({
 const typed: Slack = { ...SLACK, roundMinutes: 45, restMinutes: 6, bags: 0 };
 
 describe('what slack asks for', () => {
-  const problem = compile({ ...small, slack: typed });
+  const problem = compile({ ...small, slack: { ...typed } });
   it('is there in the plan: before rounds, overfull bags, tests, and after swaps', async () => {
     const { activities, score, remarks } = await plan(problem, { tries: 200 });
     expect(score.unmetLitres).toBe(0);
@@ -81,7 +81,7 @@ describe('what slack asks for', () => {
     }
   });
   it('counts nothing where none is typed: the same plan, to the minute, as without the field', async () => {
-    const none = compile({ ...small, slack: NO_SLACK });
+    const none = compile({ ...small, slack: { ...NO_SLACK } });
     expect(none.slack).toBeNull();
     const [a, b] = [await plan(none, { tries: 50 }), await plan(compile(small), { tries: 50 })];
     expect(a.activities).toEqual(b.activities);
