@@ -119,6 +119,18 @@ export class Hands {
     return true;
   }
 
+  /** The last (or first) minute of start..start+length-1 at which the hands for work are taken; -1: they never are. */
+  takenIn(kind: number, place: number, start: number, length: number, last: boolean): number {
+    const { free } = this;
+    const technicians = this.of(kind, place);
+    if (technicians === 0) return -1;
+    const end = Math.min(free.length, start + length);
+    if (last) {
+      for (let t = end - 1; t >= start; t--) if (free[t]! < technicians) return t;
+    } else for (let t = start; t < end; t++) if (free[t]! < technicians) return t;
+    return -1;
+  }
+
   /** First minute from `s` on at which there are hands for work of `length` minutes, and to walk to it; NEVER: none. */
   from(kind: number, place: number, s: number, length: number): number {
     if (this.plain && kind !== DUTY && kind !== FILL) return this.freeFrom(s, length, 1);
