@@ -10,6 +10,8 @@ export class Duties {
   /** Occurrences at a machine, and at a source, in the order of the list. */
   readonly atMachine: readonly (readonly number[])[];
   readonly atSource: readonly (readonly number[])[];
+  /** Occurrences at a machine that draw water, by source. */
+  readonly drawing: readonly (readonly number[])[];
   /** Of those at a machine that end its circuit, of those at a source that void its tests. */
   private readonly enders: readonly (readonly number[])[];
   private readonly voiders: readonly (readonly number[])[];
@@ -20,6 +22,7 @@ export class Duties {
     const where = (is: (one: Occurrence) => boolean) => all.flatMap((one, index) => (is(one) ? index : []));
     this.atMachine = machines.map((_, m) => where(({ machine }) => machine === m));
     this.atSource = water.map((_, w) => where((one) => one.water === w));
+    this.drawing = water.map((_, w) => where((one) => one.machine >= 0 && one.source === w && one.flow > 0));
     this.enders = this.atMachine.map((list) => list.filter((one) => all[one]!.endsCircuit));
     this.voiders = this.atSource.map((list) => list.filter((one) => all[one]!.voidsTests));
     this.minutes = Int32Array.from(all, (one) => one.minutes);
