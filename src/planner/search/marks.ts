@@ -91,7 +91,8 @@ export class Marks {
     const { floor } = this.dispatcher;
     const judged = evaluator.capture();
     const old = this.old.pop();
-    if (!old) return { time, state: floor.capture(), judged, at: playback.at.slice(), done: playback.done.slice() };
+    if (!old)
+      return { time, state: floor.capture(), judged, at: playback.at.slice(), done: playback.done.slice() };
     floor.captureInto(old.state);
     old.time = time;
     old.judged = judged;
