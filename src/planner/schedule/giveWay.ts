@@ -62,6 +62,13 @@ export class GiveWay {
     return this.held.hands.there(kind, machine, from, length);
   }
 
+  private servedWithout(op: number, wanted: Wanted): boolean {
+    this.held.release(op);
+    const helps = this.served(wanted);
+    this.held.hold(op);
+    return helps;
+  }
+
   private take({ kind, machine, from, length }: Wanted, sign: number): void {
     const { hands } = this.held;
     hands.add(from - hands.walkBefore(kind, machine, from), from + length, sign * hands.of(kind, machine));
@@ -144,8 +151,9 @@ export class GiveWay {
     if (old < behind || lowest > highest || (held.hands.walk > 0 && this.follows(one))) return false;
     const op = this.dutyOp(one);
     if (op < 0) return false;
+    // Most often its hands are not what is lacking: asked first, before water and walks are booked anew.
+    if (wanted && !this.servedWithout(op, wanted)) return false;
     const other = held.without(op, () => {
-      if (wanted && !this.served(wanted)) return NEVER;
       if (wanted) this.take(wanted, -1);
       const start = this.nearest(one, old, lowest, highest);
       if (wanted) this.take(wanted, 1);
