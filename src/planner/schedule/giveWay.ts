@@ -181,7 +181,7 @@ export class GiveWay {
   /** The minute of from..to nearest to another at which a duty that is not booked may begin; NEVER: none. */
   private nearest(one: number, at: number, from: number, to: number): number {
     const { hands, duties } = this.held;
-    const { minutes } = duties.all[one]!;
+    const { minutes, technicians } = duties.all[one]!;
     const fits = (start: number) => obstacleTo(this.held, one, start, true) === null;
     let up = Math.max(at + 1, from);
     let down = Math.min(at - 1, to);
@@ -189,7 +189,7 @@ export class GiveWay {
       const later = up <= to && (down < from || up - at <= at - down);
       const start = later ? up : down;
       // What begins at or before a minute at which hands are taken, and is not over by then, need not be tried.
-      const taken = hands.takenIn(DUTY, one, start, minutes, later);
+      const taken = hands.takenIn(technicians, start, start + minutes, later);
       if (taken < 0 && fits(start)) return start;
       if (later) up = taken < 0 ? up + 1 : taken + 1;
       else down = taken < 0 ? down - 1 : taken - minutes;

@@ -119,15 +119,13 @@ export class Hands {
     return true;
   }
 
-  /** The last (or first) minute of start..start+length-1 at which the hands for work are taken; -1: they never are. */
-  takenIn(kind: number, place: number, start: number, length: number, last: boolean): number {
+  /** The last (or first) minute of start..end-1 at which fewer technicians are free than wanted; -1: there is none. */
+  takenIn(technicians: number, start: number, end: number, last: boolean): number {
     const { free } = this;
-    const technicians = this.of(kind, place);
-    if (technicians === 0) return -1;
-    const end = Math.min(free.length, start + length);
+    const until = Math.min(free.length, end);
     if (last) {
-      for (let t = end - 1; t >= start; t--) if (free[t]! < technicians) return t;
-    } else for (let t = start; t < end; t++) if (free[t]! < technicians) return t;
+      for (let t = until - 1; t >= start; t--) if (free[t]! < technicians) return t;
+    } else for (let t = start; t < until; t++) if (free[t]! < technicians) return t;
     return -1;
   }
 
