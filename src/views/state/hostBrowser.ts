@@ -130,6 +130,7 @@ export const bridge: Bridge = {
   },
   look: (handle, digest) => ask('look', { handle, digest }),
   versions: (handle) => ask<Version[]>('versions', { handle }),
+  changes: (handle) => (handle === '' ? Promise.resolve([]) : ask('changes', { handle })),
   version: (handle, id) => ask<string>('version', { handle, id }),
   record: (handle, known) => (handle === '' ? Promise.resolve([]) : ask('record', { handle, known })),
   async note(handle, station, drafts) {
@@ -144,7 +145,7 @@ export const bridge: Bridge = {
     save('Save scenario as', suggestedName, new TextEncoder().encode(text), true),
   exportFile: (suggestedName, bytes) => save('Export as', suggestedName, bytes, false),
   async printPdf(suggestedName) {
-    const pdf = await ask<string | null>('pdf', { html: snapshot() });
+    const pdf = await ask<string | null>('pdf', { html: await snapshot() });
     if (pdf === null) {
       window.print(); // no Chromium beside the host: the browser's own dialog can print to a PDF too
       return null;
