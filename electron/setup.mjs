@@ -156,6 +156,8 @@ async function locked(file, act) {
   }
 }
 
+const WHAT = { app: 'the app', electron: 'its host', commands: 'its commands' };
+
 /** Build into dist/<name> unless it stands there built from these very inputs; the old one stays until the new is whole. */
 export async function ensureBuilt(name, inputs, say, build) {
   const stamp = path.join(DIST, `${name}.stamp`);
@@ -166,7 +168,7 @@ export async function ensureBuilt(name, inputs, say, build) {
   if (stands()) return;
   await locked(path.join(DIST, `${name}.lock`), async () => {
     if (stands()) return;
-    say(`Building ${name === 'app' ? 'the app' : 'its host'} ...`);
+    say(`Building ${WHAT[name]} ...`);
     rmSync(work, { recursive: true, force: true });
     await build(work);
     rmSync(target, { recursive: true, force: true, maxRetries: 5 });
@@ -190,3 +192,7 @@ export const ensureApp = (say) =>
 /** Electron's main and preload, and the local host: dist/electron. */
 export const ensureShell = (say) =>
   ensureBuilt('electron', ['package-lock.json', 'src/bridge.ts', 'electron'], say, buildApart('electron'));
+
+/** The commands of the packed app: dist/commands. */
+export const ensureCommands = (say) =>
+  ensureBuilt('commands', ['package-lock.json', 'src', 'electron'], say, buildApart('commands'));

@@ -31,6 +31,11 @@ export interface Version {
   /** ISO 8601, UTC */
   readonly saved: string;
 }
+/** A computer's history of who changed which prescription: a line of JSON a change. */
+export interface HistoryFile {
+  readonly name: string;
+  readonly text: string;
+}
 /** Edits that no file holds yet. */
 export interface Draft {
   /** of the file that they belong to, null for one that was never saved */
@@ -80,6 +85,8 @@ export interface Bridge {
   look(handle: string, digest: string): Promise<Looked | null>;
   /** The saved states of a file that are kept, newest first. */
   versions(handle: string): Promise<readonly Version[]>;
+  /** Who changed which prescription when: every computer's history beside the file, read by `src/scenario/changed.ts`. */
+  changes(handle: string): Promise<readonly HistoryFile[]>;
   version(handle: string, id: string): Promise<string>;
   /** Flushes edits to the disk that no file holds yet; null: there are none any more. */
   keepDraft(draft: Draft | null): Promise<void>;

@@ -112,6 +112,7 @@ function handlersFor(window: BrowserWindow): Handlers {
     },
     look: (handle, sum) => services.look(handle, sum, ASKING),
     versions: (handle) => services.versions(handle),
+    changes: (handle) => services.changes(handle),
     version: (handle, id) => services.version(handle, id),
     record: (handle, known) => services.record(handle, known),
     note: (handle, station, drafts) => services.note(handle, station, drafts),

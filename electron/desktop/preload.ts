@@ -18,6 +18,7 @@ contextBridge.exposeInMainWorld('bathtide', {
   save: (handle, text, base) => ask('save', handle, text, base),
   look: (handle, digest) => ask('look', handle, digest),
   versions: (handle) => ask('versions', handle),
+  changes: (handle) => ask('changes', handle),
   version: (handle, id) => ask('version', handle, id),
   record: (handle, known) => ask('record', handle, known),
   note: (handle, station, drafts) => ask('note', handle, station, drafts),

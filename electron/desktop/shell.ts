@@ -44,6 +44,7 @@ export const ARGUMENTS = {
   save: z.tuple([handle, z.string(), sum.nullable()]),
   look: z.tuple([handle, sum]),
   versions: z.tuple([handle]),
+  changes: z.tuple([handle]),
   version: z.tuple([handle, z.string().max(80)]),
   record: z.tuple([handle, z.record(z.string().max(60), z.int().min(0))]),
   note: z.tuple([handle, z.string().max(60), z.array(z.looseObject({})).max(200)]),

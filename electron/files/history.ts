@@ -1,47 +1,20 @@
 import { promises as fs } from 'node:fs';
 import os from 'node:os';
 import path from 'node:path';
-import { changesBetween } from '../../src/scenario/merge.ts';
-import { fileMode, ownFolder } from './files.ts';
+import type { HistoryFile } from '../../src/bridge.ts';
+import { type Changed, changedFields } from '../../src/scenario/changed.ts';
+import { explain, fileMode, ownFolder } from './files.ts';
 import { recordFolder } from './journal.ts';
 
-/** One field of a prescription that a save changed. */
-interface Changed {
-  /** ISO 8601, UTC */
-  readonly at: string;
-  /** account of the computer that saved */
-  readonly by: string;
-  /** name of that computer */
-  readonly on: string;
-  /** patient, and the field within: ['bed-04', 'dose'] */
-  readonly what: readonly string[];
-  readonly from: unknown;
-  readonly to: unknown;
-}
-
-const parsed = (text: string): unknown => {
-  try {
-    return JSON.parse(text);
-  } catch {
-    return undefined;
-  }
-};
-const patientsOf = (text: string): unknown => (parsed(text) as { patients?: unknown } | undefined)?.patients;
-
-/** The fields of prescriptions that differ between two texts of a scenario; none where one is no scenario. */
-export function prescriptionChanges(before: string, after: string): Pick<Changed, 'what' | 'from' | 'to'>[] {
-  const [was, now] = [patientsOf(before), patientsOf(after)];
-  if (!Array.isArray(was) || !Array.isArray(now)) return [];
-  return changesBetween(was, now)
-    .filter(({ path: what }) => what.length > 0 && what[0] !== 'order')
-    .map(({ path: what, before: from, after: to }) => ({ what, from: from ?? null, to: to ?? null }));
-}
+const ENDING = '.changes';
+/** bytes of one computer's history that a page is given, the last of it */
+const MOST = 4_000_000;
 
 /** This computer's own file, so that two of them never write the same one. Not .jsonl: it is no station's journal. */
 export const historyFile = (file: string, computer = os.hostname()): string =>
   path.join(
     recordFolder(file),
-    `${computer.replace(/[^\p{L}\p{N}_-]/gu, '-').slice(0, 60) || 'computer'}.changes`,
+    `${computer.replace(/[^\p{L}\p{N}_-]/gu, '-').slice(0, 60) || 'computer'}${ENDING}`,
   );
 
 /**
@@ -50,15 +23,17 @@ export const historyFile = (file: string, computer = os.hostname()): string =>
  * @param now ISO 8601 in UTC
  */
 export async function noteChanges(file: string, before: string, after: string, now: string): Promise<void> {
-  const changes = prescriptionChanges(before, after);
+  const changes = changedFields(before, after);
   if (changes.length === 0) return;
   const by = os.userInfo().username;
   const lines = changes.map((one): Changed => ({ at: now, by, on: os.hostname(), ...one }));
   const to = historyFile(file);
   try {
     await ownFolder(path.dirname(to));
-    const open = await fs.open(to, 'a', await fileMode(path.dirname(to)));
+    const open = await fs.open(to, 'a+', await fileMode(path.dirname(to)));
     try {
+      // A line that a crash has cut off stays alone: what is written now stands in lines of its own.
+      if (!(await endsWhole(open))) await open.appendFile('\n');
       await open.appendFile(lines.map((line) => `${JSON.stringify(line)}\n`).join(''));
       await open.sync();
     } finally {
@@ -67,4 +42,50 @@ export async function noteChanges(file: string, before: string, after: string, n
   } catch {
     // Told by nothing: the save stands, and the versions kept beside the settings show the change too.
   }
+}
+
+/** Is there nothing behind the last end of a line? */
+async function endsWhole(open: fs.FileHandle): Promise<boolean> {
+  const { size } = await open.stat();
+  if (size === 0) return true;
+  const { buffer } = await open.read(Buffer.alloc(1), 0, 1, size - 1);
+  return buffer[0] === 0x0a;
+}
+
+/** The last of a file, from the begin of a line on. */
+async function endOf(file: string): Promise<string> {
+  const open = await fs.open(file, 'r');
+  try {
+    const { size } = await open.stat();
+    const from = Math.max(0, size - MOST);
+    const { buffer, bytesRead } = await open.read(Buffer.alloc(size - from), 0, size - from, from);
+    const text = buffer.toString('utf8', 0, bytesRead);
+    return from === 0 ? text : text.slice(text.indexOf('\n') + 1);
+  } finally {
+    await open.close();
+  }
+}
+
+/**
+ * Every computer's history beside a scenario, by name; none where there is no folder.
+ * @param folder of the record
+ * @throws HostError for a folder or a file that cannot be read
+ */
+export async function readHistory(folder: string): Promise<HistoryFile[]> {
+  let names: string[];
+  try {
+    names = (await fs.readdir(folder)).filter((name) => name.endsWith(ENDING)).sort();
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code === 'ENOENT') return [];
+    throw explain(error, 'open', path.basename(folder));
+  }
+  return Promise.all(
+    names.map(async (name) => {
+      try {
+        return { name, text: await endOf(path.join(folder, name)) };
+      } catch (error) {
+        throw explain(error, 'open', name);
+      }
+    }),
+  );
 }

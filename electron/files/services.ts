@@ -14,7 +14,8 @@ import {
   writeWhole,
 } from './files.ts';
 import { createHandles, type Handles, type Known } from './handles.ts';
-import { noteChanges } from './history.ts';
+import { noteChanges, readHistory } from './history.ts';
+import { recordFolder } from './journal.ts';
 import { createRecent, type Recent } from './recent.ts';
 import { createRecords } from './records.ts';
 import { inTurn } from './turns.ts';
@@ -91,14 +92,18 @@ async function writeTo(
   keep: boolean,
 ): Promise<FileRef> {
   if (keep) withinLimit(path.basename(file), bytes);
+  // What cannot be read is no scenario, so no prescription of it changes.
+  const before = keep ? await present(at).catch(() => null) : null;
   await writeWhole(at, bytes);
   const ref = await handles.refer(file, false);
   await handles.settle(ref.handle);
   const sum = digest(bytes);
   if (keep) {
-    handles.lookUp(ref.handle).remember({ text: new TextDecoder().decode(bytes), digest: sum });
+    const text = new TextDecoder().decode(bytes);
+    handles.lookUp(ref.handle).remember({ text, digest: sum });
     await versions.keep(file, bytes);
     await recent.add(file);
+    if (before) await noteChanges(file, before.text, text, new Date().toISOString());
   }
   return { ...ref, digest: sum };
 }
@@ -122,7 +127,6 @@ async function saveOver(inner: Inner, one: Known, { text, base, page }: Saving):
     if (now) await inner.versions.keep(one.file, encode(now.text));
     await writeTo(inner, { file: one.file, at: place }, bytes, true);
     one.savedBy.set(page, sum);
-    if (now) await noteChanges(one.file, now.text, text, new Date().toISOString());
     return { digest: sum };
   });
 }
@@ -216,6 +220,8 @@ export function createServices(options: ServiceOptions) {
       return { ...now, base };
     },
     versions: async (handle: string) => versions.list((await known(handle)).file),
+    /** Who changed which prescription when, as every computer has kept it. */
+    changes: async (handle: string) => readHistory(recordFolder((await known(handle)).file)),
     version: async (handle: string, id: string) => versions.read((await known(handle)).file, id),
     record: async (handle: string, sizes: Readonly<Record<string, number>>) =>
       records.read(await known(handle), sizes),

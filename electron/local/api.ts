@@ -59,6 +59,7 @@ export function makeApi(services: Services, chromium: string | null): ReadonlyMa
       },
     ],
     ['versions', async (body) => services.versions(read(opening, body).handle)],
+    ['changes', async (body) => services.changes(read(opening, body).handle)],
     [
       'version',
       async (body) => {

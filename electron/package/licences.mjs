@@ -28,6 +28,29 @@ export function runtimePackages() {
     }));
 }
 
+/** A package and all that it needs at run time, where npm put each: places within the root, in the order found. */
+export function closureOf(names) {
+  const lock = JSON.parse(readFileSync(path.join(ROOT, 'package-lock.json'), 'utf8')).packages;
+  /** Node looks beside the one who asks first, then further out. */
+  const placeOf = (name, from) => {
+    for (let within = from; ; within = within.slice(0, Math.max(0, within.lastIndexOf('/node_modules/')))) {
+      const place = `${within === '' ? '' : `${within}/`}node_modules/${name}`;
+      if (lock[place]) return place;
+      if (within === '')
+        throw new Error(`${name}, which ${from || 'the app'} needs, is not in the lock file`);
+    }
+  };
+  const places = new Set();
+  const take = (name, from) => {
+    const place = placeOf(name, from);
+    if (places.has(place)) return;
+    places.add(place);
+    for (const next of Object.keys(lock[place].dependencies ?? {})) take(next, place);
+  };
+  for (const name of names) take(name, '');
+  return [...places];
+}
+
 const textOf = (place) => {
   const folder = path.join(ROOT, place);
   if (!existsSync(folder)) return '';

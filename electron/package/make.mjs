@@ -13,8 +13,9 @@ import {
 } from 'node:fs';
 import path from 'node:path';
 import { parseArgs } from 'node:util';
-import { ensureApp, ensureInstalled, ensureShell, ROOT, run } from '../setup.mjs';
-import { licencesText, runtimePackages } from './licences.mjs';
+import { ensureApp, ensureCommands, ensureInstalled, ensureShell, ROOT, run } from '../setup.mjs';
+import { closureOf, licencesText, runtimePackages } from './licences.mjs';
+import { BESIDE } from './parts.mjs';
 
 const OUT = path.join(ROOT, 'dist', 'packages');
 const CACHE = path.join(OUT, 'cache');
@@ -93,14 +94,17 @@ async function pack(target, version) {
   const app = path.join(folder, 'app');
   for (const part of [
     'dist/app',
+    'dist/commands',
     'dist/electron/hostMain.mjs',
     'electron/local/begin.mjs',
     'electron/local/browsers.mjs',
     'electron/package/bathtide.mjs',
+    'electron/package/parts.mjs',
     'scenarios',
     'package.json',
+    ...closureOf(BESIDE),
   ])
-    cpSync(path.join(ROOT, part), path.join(app, part), { recursive: true });
+    cpSync(path.join(ROOT, part), path.join(app, part), { recursive: true, dereference: true });
   const windows = target.startsWith('win');
   copyFileSync(node.binary, path.join(folder, windows ? 'node.exe' : 'node'));
   writeFileSync(path.join(folder, windows ? 'bathtide.cmd' : 'bathtide'), windows ? BATCH : SHELL);
@@ -128,6 +132,7 @@ if (unknown.length > 0) {
 await ensureInstalled(say);
 await ensureApp(say);
 await ensureShell(say);
+await ensureCommands(say);
 const { version } = JSON.parse(readFileSync(path.join(ROOT, 'package.json'), 'utf8'));
 say(`${runtimePackages().length} packages of others at run time`);
 for (const target of targets) await pack(target, version);

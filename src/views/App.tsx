@@ -11,6 +11,7 @@ import { Safe } from './look/Safe.tsx';
 import { useKeys } from './look/useKeys.ts';
 import { useLooks } from './look/useLooks.ts';
 import { About } from './panels/About.tsx';
+import { ChangesDialog } from './panels/ChangesDialog.tsx';
 import { FileQuestions, VersionsDialog } from './panels/Clash.tsx';
 import { partOf } from './panels/parts.tsx';
 import { SidePanel } from './panels/SidePanel.tsx';
@@ -179,10 +180,10 @@ function Panes({ finding, setFinding }: { finding: boolean; setFinding: (on: boo
 /** What keys, buttons and the shell's menu command. */
 function useCommands(
   bridge: Bridge,
-  open: { importing: () => void; about: () => void; versions: () => void; guide: () => void },
+  open: Pick<Commands, 'about' | 'versions' | 'changes' | 'guide'> & { readonly importing: () => void },
 ) {
   const files = useMemo(() => fileCommands(bridge), [bridge]);
-  const { importing, about, versions, guide } = open;
+  const { importing, about, versions, changes, guide } = open;
   const commands: Commands = useMemo(() => {
     const session = useStore.getState;
     return {
@@ -199,9 +200,10 @@ function useCommands(
       },
       about,
       versions,
+      changes,
       guide,
     };
-  }, [files, importing, about, versions, guide]);
+  }, [files, importing, about, versions, changes, guide]);
   const host = useMemo(
     () => ({
       bridge,
@@ -230,13 +232,14 @@ export function App({ bridge }: { bridge: Bridge }) {
     if (!asked && document.activeElement === document.body) home.current?.focus({ preventScroll: true });
   }, [asked]);
   const unsaved = useStore((state) => state.unsaved);
-  const [versions, setVersions] = useState(false);
+  const [kept, setKept] = useState<'versions' | 'changes' | null>(null);
   const [guide, setGuide] = useState(false);
   const dialogs = useMemo(
     () => ({
       importing: () => setImporting(true),
       about: () => setAbout(true),
-      versions: () => setVersions(true),
+      versions: () => setKept('versions'),
+      changes: () => setKept('changes'),
       guide: () => setGuide(true),
     }),
     [],
@@ -301,7 +304,8 @@ export function App({ bridge }: { bridge: Bridge }) {
       <DoneLine />
       <ReviewDialog />
       <FileQuestions bridge={bridge} />
-      {versions && <VersionsDialog bridge={bridge} close={() => setVersions(false)} />}
+      {kept === 'versions' && <VersionsDialog bridge={bridge} close={() => setKept(null)} />}
+      {kept === 'changes' && <ChangesDialog bridge={bridge} close={() => setKept(null)} />}
       {guide && <FirstUnit close={() => setGuide(false)} />}
       {importing && <ImportDialog close={() => setImporting(false)} />}
       <About open={about} first={first} close={closeAbout} show={() => setTour(0)} />

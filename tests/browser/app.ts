@@ -159,6 +159,7 @@ const fakeHost = (text: string, recorded: boolean): string => `
     save: async (handle, written) => { await keep(handle, utf8(written)); return { digest: '' }; },
     look: async () => null,
     versions: async () => [],
+    changes: async () => [],
     version: async () => '',
     record: async (_, known) => ${recorded ? "window.readRecord(known['icu-desk.jsonl'] ?? 0)" : '[]'},
     note: async (_, station, drafts) => { ${recorded ? 'return window.noteRecord(drafts);' : "throw new Error('no record here');"} },

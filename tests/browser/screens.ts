@@ -1,5 +1,6 @@
 // node --import tsx tests/browser/screens.ts: how soon screens answer, in a real Chromium, with an invented unit of 1,000 beds.
 
+import type { Page } from 'playwright-core';
 import { launchChromium } from '../chromium.ts';
 import { startApp } from './app.ts';
 import { invented } from './scenario.ts';
@@ -8,13 +9,22 @@ const middle = (list: readonly number[]): number => [...list].sort((a, b) => a -
 const ms = (value: number): string => `${Math.round(value)} ms`;
 
 const app = await startApp();
+/** What the page's main thread has worked so far, in s of processor time: it does not depend on what else the machine does. */
+async function worked(page: Page): Promise<() => Promise<number>> {
+  const session = await page.context().newCDPSession(page);
+  await session.send('Performance.enable', { timeDomain: 'threadTicks' });
+  return async () =>
+    (await session.send('Performance.getMetrics')).metrics.find(({ name }) => name === 'TaskDuration')!.value;
+}
 /** What the loader of TypeScript puts around inner functions, for the page too. */
 const NAMED = 'globalThis.__name = (inner) => inner';
 
 /** From the first byte asked for until the home answers; the second time everything is warm. */
-async function firstScreen(): Promise<number[]> {
+async function firstScreen(): Promise<{ times: number[]; work: number[] }> {
   const { page, context } = await app.open(invented(40), { at: 'home' });
   const times: number[] = [];
+  const work: number[] = [];
+  const sofar = await worked(page);
   for (let n = 0; n < 6; n++) {
     await page.reload();
     await page.locator('.home .card').first().waitFor();
@@ -26,44 +36,53 @@ async function firstScreen(): Promise<number[]> {
           ),
       ),
     );
+    work.push(1000 * (await sofar()));
   }
   await context.close();
-  return times.slice(1);
+  return { times: times.slice(1), work: work.slice(1) };
 }
 
 /** From a press on a role to the frame that shows its home. */
-async function roleSwitch(): Promise<number[]> {
+async function roleSwitch(): Promise<{ times: number[]; work: number[] }> {
   const { page, context } = await app.open(invented(40), { at: 'home' });
   await page.getByText(/The plan is up to date/).waitFor({ timeout: 600_000 });
   await page.evaluate(NAMED);
-  const times = await page.evaluate(async () => {
-    const frame = () => new Promise<void>((done) => requestAnimationFrame(() => setTimeout(done)));
-    const found: number[] = [];
-    for (let n = 0; n < 12; n++) {
-      const name = ['Technician lead', 'Administrator', 'Nephrology lead'][n % 3]!;
-      const button = [...document.querySelectorAll('button')].find((one) => one.textContent === name)!;
-      const began = performance.now();
-      button.click();
-      await frame();
-      found.push(performance.now() - began);
-      await new Promise((done) => setTimeout(done, 300));
-    }
-    return found;
-  });
+  const sofar = await worked(page);
+  const times: number[] = [];
+  const work: number[] = [];
+  for (let n = 0; n < 12; n++) {
+    const before = await sofar();
+    times.push(
+      await page.evaluate(
+        async (name) => {
+          const button = [...document.querySelectorAll('button')].find((one) => one.textContent === name)!;
+          const began = performance.now();
+          button.click();
+          await new Promise<void>((done) => requestAnimationFrame(() => setTimeout(done)));
+          return performance.now() - began;
+        },
+        ['Technician lead', 'Administrator', 'Nephrology lead'][n % 3]!,
+      ),
+    );
+    work.push(1000 * ((await sofar()) - before));
+    await page.waitForTimeout(300);
+  }
   await context.close();
-  return times;
+  return { times, work };
 }
 
 /** Frames that took longer than one and a half of the screen's own, while 1,000 beds scroll by. */
-async function scrolling(): Promise<{ frames: number; dropped: number }> {
+async function scrolling(): Promise<{ frames: number; dropped: number; work: number }> {
   const { page, context } = await app.open(invented(1000, 1));
   await page.locator('.ag-row').first().waitFor();
   const keep = page.getByRole('button', { name: 'Keep this plan' });
   if (await keep.count()) await keep.click();
   await page.waitForTimeout(3000);
   await page.evaluate(NAMED);
+  const sofar = await worked(page);
+  const before = await sofar();
   const found = await page.evaluate(async () => {
-    const body = document.querySelector<HTMLElement>('.grid .ag-body-viewport')!;
+    const body = document.querySelector<HTMLElement>('.grid .ag-grid-viewport')!;
     const frame = () => new Promise<number>((done) => requestAnimationFrame(done));
     let last = await frame();
     const times: number[] = [];
@@ -75,10 +94,12 @@ async function scrolling(): Promise<{ frames: number; dropped: number }> {
     }
     return times;
   });
+  const work = (1000 * ((await sofar()) - before)) / found.length;
   await context.close();
   const usual = middle(found);
   return {
     frames: found.length,
+    work,
     dropped: found.filter((time) => time > 1.5 * Math.max(usual, 1000 / 60)).length,
   };
 }
@@ -103,12 +124,14 @@ async function baseline(): Promise<number> {
 const empty = await baseline();
 const first = await firstScreen();
 const roles = await roleSwitch();
-const { frames, dropped } = await scrolling();
+const { frames, dropped, work } = await scrolling();
+const told = ({ times, work }: { times: number[]; work: number[] }): string =>
+  `middle ${ms(middle(times))}, longest ${ms(Math.max(...times))}; main thread ${ms(middle(work))} of processor time`;
 console.log(`a frame of an empty page: ${ms(empty)}`);
-console.log(`first screen, warm: middle ${ms(middle(first))}, longest ${ms(Math.max(...first))}`);
+console.log(`first screen, warm: ${told(first)}`);
+console.log(`switch of role: ${told(roles)}`);
 console.log(
-  `switch of role: middle ${ms(middle(roles))}, longest ${ms(Math.max(...roles))}, ${(middle(roles) / empty).toFixed(1)} empty frames`,
+  `scrolling 1,000 beds: ${dropped} of ${frames} frames dropped; main thread ${work.toFixed(1)} ms a frame`,
 );
-console.log(`scrolling 1,000 beds: ${dropped} of ${frames} frames dropped`);
 await app.close();
 process.exit(0);

@@ -61,6 +61,10 @@ describe('expected conductivity', () => {
     expect(expectedConductivity(BATH_2K, 10)).toBeNull();
     expect(expectedConductivity(BATH_2K, Number.NaN)).toBeNull();
   });
+  test('is told from 15 to 45 C, both of them included', () => {
+    const told = [14.9, 15, 45, 45.1].map((at) => expectedConductivity(BATH_2K, at) !== null);
+    expect(told).toEqual([false, true, true, false]);
+  });
 });
 
 describe('what conductivity cannot show', () => {
@@ -74,5 +78,14 @@ describe('what conductivity cannot show', () => {
     expect(indistinguishable([BATH_2K, BATH_4K, salt, { id: 'untyped' }], 25)).toEqual([['2K', '4K']]);
     expect(indistinguishable([BATH_2K, BATH_4K], 25, 0.005)).toEqual([]);
     expect(indistinguishable([BATH_4K, BATH_2K], 25)).toEqual([['4K', '2K']]);
+    expect(indistinguishable([salt, BATH_2K], 25)).toEqual([]);
+    expect(indistinguishable([BATH_2K, salt], 25)).toEqual([]);
+  });
+  test('cannot tell two baths of one composition apart, however exact the reading', () => {
+    expect(indistinguishable([BATH_2K, { ...BATH_2K, id: 'twin' }], 25, 0)).toEqual([['2K', 'twin']]);
+  });
+  test('names none where no conductivity is expected: too warm, or a bath that is not typed', () => {
+    expect(indistinguishable([BATH_2K, BATH_4K], 50)).toEqual([]);
+    expect(indistinguishable([{ id: 'a' }, { id: 'b' }], 25)).toEqual([]);
   });
 });

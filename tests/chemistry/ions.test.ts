@@ -86,6 +86,12 @@ describe('concentrates', () => {
     expect(Math.abs(1000 * taken.bicarbonate - bicarbonate)).toBeLessThan(0.1);
     expect(taken.acid + taken.bicarbonate + taken.water).toBeCloseTo(6.5, 9);
   });
+  // ISO 23500-4 (from memory) names a kind by the parts that one part of acid makes.
+  test.each(['35X', '36.83X', '45X'] as const)('the parts of %s come to its number', (kind) => {
+    const { acid, bicarbonate, water } = PROPORTIONS[kind];
+    expect(acid).toBe(1);
+    expect(acid + bicarbonate + water).toBeCloseTo(Number.parseFloat(kind), 9);
+  });
   test('48 L of 35X take 1.371, 1.680 and 44.949 L', () => {
     const { acid, bicarbonate, water } = concentrateFor(48, PROPORTIONS['35X']);
     expect([acid, bicarbonate, water].map((litres) => Number(litres.toFixed(3)))).toEqual([

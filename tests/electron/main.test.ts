@@ -284,6 +284,7 @@ test('the preload exposes the bridge, name by name, and nothing else', async () 
     save: true,
     look: true,
     versions: true,
+    changes: true,
     version: true,
     record: true,
     note: true,

@@ -28,7 +28,7 @@ test('every package that runs or builds the app has a licence that was looked at
 
 /** In the bare folder: starts the app, follows its link, asks as its page would, ends it. */
 const CLIENT = `
-import { spawn } from 'node:child_process';
+import { spawn, spawnSync } from 'node:child_process';
 import { existsSync } from 'node:fs';
 import http from 'node:http';
 import { networkInterfaces } from 'node:os';
@@ -47,7 +47,17 @@ const initial = await ask('initial', {});
 const folders = await ask('folders', {});
 child.kill('SIGINT');
 const status = await new Promise((resolve) => child.once('exit', resolve));
+const run = (...args) => { const { status, stdout, stderr } = spawnSync('/bathtide/bathtide', args, { encoding: 'utf8', env: { HOME: '/home' } }); return { status, stdout, stderr }; };
+const file = '/bathtide/app/scenarios/surge-week.json';
+const commands = {
+  plan: run('plan', file, '--seconds', '20', '--json'),
+  capacity: run('capacity', file, '--draws', '40', '--threads', '2', '--compare', '1', '--no-orders', '--json'),
+  sweep: run('sweep', file, '--variants', 'none', '--draws', '40', '--threads', '1', '--json'),
+  worker: run('worker', '--broker', 'redis://127.0.0.1:1', '--threads', '1'),
+  missing: run('plan', '/nowhere.json'),
+};
 console.log(JSON.stringify({
+  commands,
   page: (await page.text()).includes('<script'), name: initial.value.name, format: JSON.parse(initial.value.text).format,
   examples: folders.value.at(-1).files.length, status,
   tools: ['/usr/bin/node', '/usr/bin/npm', '/bin/ls'].filter((one) => existsSync(one)),
@@ -55,7 +65,9 @@ console.log(JSON.stringify({
 }));
 `;
 
-test('the Linux package runs in a bare folder: no Node, no npm, no tools, no network', (context) => {
+test('the Linux package runs in a bare folder: no Node, no npm, no tools, no network', {
+  timeout: 400_000,
+}, (context) => {
   if (process.platform !== 'linux' || process.arch !== 'x64') return context.skip('not run: for Linux x64');
   if (process.getuid?.() !== 0) return context.skip('not run: a bare root folder needs root');
   if (spawnSync('unshare', ['-n', 'true']).status !== 0)
@@ -102,9 +114,11 @@ test('the Linux package runs in a bare folder: no Node, no npm, no tools, no net
   const inside = `ip link set lo up && exec chroot '${root}' /bathtide/node /client.mjs`;
   const { stdout, stderr } = spawnSync('unshare', ['-n', 'sh', '-c', inside], {
     encoding: 'utf8',
-    timeout: 100_000,
+    timeout: 200_000,
   });
-  expect(JSON.parse(stdout || `{"stderr":${JSON.stringify(stderr)}}`)).toEqual({
+  const told = JSON.parse(stdout || `{"stderr":${JSON.stringify(stderr)}}`);
+  expect(told).toEqual({
+    commands: expect.anything(),
     page: true,
     name: 'surge-week.json',
     format: 'bathtide-scenario',
@@ -113,4 +127,20 @@ test('the Linux package runs in a bare folder: no Node, no npm, no tools, no net
     tools: [],
     networks: ['lo'],
   });
+  const { plan, capacity, sweep, worker, missing } = told.commands;
+  expect([plan.status, capacity.status, sweep.status]).toEqual([0, 0, 0]);
+  const planned = JSON.parse(plan.stdout);
+  expect(planned.verdict).toMatchObject({ ok: true, violations: [] });
+  expect(planned.activities.length).toBeGreaterThan(20);
+  // The second search and the solver ran on threads of their own, each from its file in the package.
+  expect(planned.remarks.join(' ')).not.toMatch(/second search|failed|thread/);
+  expect(planned.bound.handsOnMinutes).toBeGreaterThan(0);
+  expect(JSON.parse(capacity.stdout)).toMatchObject({ format: 'bathtide-capacity', draws: 40 });
+  expect(JSON.parse(sweep.stdout).results).toMatchObject([{ file: 'surge-week.json', draws: 40 }]);
+  expect([worker.status, worker.stderr]).toEqual([
+    2,
+    expect.stringMatching(/^The broker at redis:.* does not answer/),
+  ]);
+  expect([missing.status, missing.stdout]).toEqual([2, '']);
+  expect(missing.stderr).toMatch(/no such file/);
 });

@@ -17,6 +17,7 @@ import { beforeEach, describe, expect, onTestFinished, test } from 'vitest';
 import { SCENARIO_LIMIT } from '../../electron/files/files.ts';
 import { historyFile } from '../../electron/files/history.ts';
 import { createServices, type Services } from '../../electron/files/services.ts';
+import { readChanges } from '../../src/scenario/changed.ts';
 
 const bytes = (text: string) => new TextEncoder().encode(text);
 let base: string;
@@ -284,6 +285,51 @@ test('who changed which prescription when is kept beside the scenario, a file a 
     page: 'p',
   });
   expect(readFileSync(history, 'utf8').trim().split('\n')).toHaveLength(2);
+});
+
+describe('the history of prescriptions', () => {
+  const week = (dose: number) => JSON.stringify({ patients: [{ id: 'bed-04', dose }] });
+  const write = { folder: '0', name: 'week.json', overwrite: true, keep: true };
+  const told = async (handle: string) => readChanges(await services.changes(handle));
+  test('is told of every computer, the latest first; saving under a name that is taken counts too', async () => {
+    const { handle, digest } = (await services.saveInFolder(write, bytes(week(25))))!;
+    expect(await services.changes(handle)).toEqual([]);
+    await services.save(handle, { text: week(30), base: digest!, page: 'p' });
+    await services.saveInFolder(write, bytes(week(35)));
+    await services.saveChosen(path.join(documents, 'week.json'), bytes(week(40)), true);
+    const other = historyFile(path.join(documents, 'week.json'), 'tablet 2');
+    const past = {
+      at: '2001-01-01T00:00:00Z',
+      by: 'kim',
+      on: 'tablet 2',
+      what: ['bed-04'],
+      from: null,
+      to: 1,
+    };
+    writeFileSync(other, JSON.stringify(past)); // another station has just begun its line
+    const { changes, faults } = await told(handle);
+    expect(changes.map(({ on, from, to }) => [on, from, to]).sort()).toEqual(
+      [
+        [os.hostname(), 25, 30],
+        [os.hostname(), 30, 35],
+        [os.hostname(), 35, 40],
+        ['tablet 2', null, 1],
+      ].sort(),
+    );
+    expect(changes.at(-1)).toEqual(past);
+    expect(faults).toEqual([]);
+  });
+  test('a line that a kill cut off stays alone, and what comes after it is read', async () => {
+    const { handle, digest } = (await services.saveInFolder(write, bytes(week(25))))!;
+    const saved = await services.save(handle, { text: week(30), base: digest!, page: 'p' });
+    const history = historyFile(path.join(documents, 'week.json'));
+    writeFileSync(history, readFileSync(history).subarray(0, -20));
+    const base = 'digest' in saved ? saved.digest : '';
+    await services.save(handle, { text: week(35), base, page: 'p' });
+    const { changes, faults } = await told(handle);
+    expect(changes.map(({ from, to }) => [from, to])).toEqual([[30, 35]]);
+    expect(faults).toEqual([expect.stringMatching(/line 1, cannot be read/)]);
+  });
 });
 
 describe('drafts', () => {

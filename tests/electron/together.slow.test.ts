@@ -1,5 +1,7 @@
-import { readFileSync, writeFileSync } from 'node:fs';
+import { existsSync, readFileSync, writeFileSync } from 'node:fs';
+import os from 'node:os';
 import path from 'node:path';
+import AxeBuilder from '@axe-core/playwright';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { ensureApp, ensureShell } from '../../electron/setup.mjs';
@@ -71,6 +73,35 @@ test('the second save does not take the first one’s prescription back; the sam
   await dialog.getByRole('button', { name: /Save both|Take these/ }).click();
   if ((await weights())[0] !== 112) await two.keyboard.press('Control+s');
   await expect.poll(weights).toEqual([112, 102]);
+  // Who changed what: by bed, each with its time, station and account; none of it in a request that the page made up.
+  await two.getByRole('button', { name: 'File' }).click();
+  await two.getByRole('menuitem', { name: /Who changed what/ }).click();
+  const history = two.getByRole('dialog', { name: 'Who changed what in week.json' });
+  const rows = async () =>
+    (await history.locator('tbody tr').allInnerTexts()).map((row) => row.split('\t').slice(1));
+  const [on, by] = [os.hostname(), os.userInfo().username];
+  const weight = (bed: string, from: number, to: number) => [on, by, bed, 'Weight', `${from} kg`, `${to} kg`];
+  await expect
+    .poll(rows)
+    .toEqual([
+      weight('bed-01', 111, 112),
+      weight('bed-01', 101, 111),
+      weight('bed-02', 80, 102),
+      weight('bed-01', 80, 101),
+    ]);
+  const { violations } = await new AxeBuilder({ page: two }).include('dialog.changes').analyze();
+  expect(violations.map(({ id }) => id)).toEqual([]);
+  await history.getByLabel('Show').selectOption('bed-02');
+  await expect.poll(rows).toEqual([weight('bed-02', 80, 102)]);
+  await history.getByText('1 change, the latest first.').waitFor();
+  await history.getByRole('button', { name: 'Save as CSV' }).click();
+  const asked = two.getByRole('dialog', { name: 'Export as' });
+  await asked.getByRole('button', { name: /^Save/ }).click();
+  const csv = path.join(started.documents, 'week-changes.csv');
+  await expect.poll(() => existsSync(csv)).toBe(true);
+  expect(readFileSync(csv, 'utf8')).toMatch(
+    /Time,Station,Account,Bed,Field,From,To,[\s\S]*bed-02,Weight,80 kg,102 kg/,
+  );
   await Promise.all([one.context().close(), two.context().close()]);
 });
 

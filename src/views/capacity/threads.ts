@@ -1,6 +1,7 @@
-import * as Comlink from 'comlink';
+import type * as Comlink from 'comlink';
 import type { Compared, CompareJob } from '../../capacity/answers/agreement.ts';
 import type { Chunk, DrawsJob } from '../../capacity/answers/job.ts';
+import { openThread } from '../state/thread.ts';
 import type { CapacityService } from '../worker/capacity.worker.ts';
 
 /** Why work ended that a person cancelled. */
@@ -20,6 +21,8 @@ export interface Threads {
 }
 
 const MOST_THREADS = 8;
+const makeWorker = () =>
+  new Worker(new URL('../worker/capacity.worker.ts', import.meta.url), { type: 'module' });
 
 export function openThreads(): Threads {
   const count = Math.max(1, Math.min(MOST_THREADS, navigator.hardwareConcurrency || 2));
@@ -29,10 +32,11 @@ export function openThreads(): Threads {
     cancel = reject;
   });
   ended.catch(() => {});
+  let over = false;
   const workers = Array.from({ length: count }, () => {
-    const worker = new Worker(new URL('../worker/capacity.worker.ts', import.meta.url), { type: 'module' });
-    worker.onerror = (event) => cancel(new Error(event.message || 'a thread could not start'));
-    return { worker, service: Comlink.wrap<CapacityService>(worker) };
+    const thread = openThread<CapacityService>(makeWorker);
+    thread.worker.onerror = (event) => cancel(new Error(event.message || 'a thread could not start'));
+    return thread;
   });
   const idle = workers.map(({ service }) => service);
   const waiting: ((service: Comlink.Remote<CapacityService>) => void)[] = [];
@@ -43,7 +47,8 @@ export function openThreads(): Threads {
     const service =
       idle.pop() ?? (await new Promise<Comlink.Remote<CapacityService>>((take) => waiting.push(take)));
     try {
-      return await Promise.race([work(service), ended]);
+      // A thread that has ended takes no question.
+      return await (over ? ended : Promise.race([work(service), ended]));
     } finally {
       const next = waiting.shift();
       if (next) next(service);
@@ -63,7 +68,8 @@ export function openThreads(): Threads {
     compare: (job) => once((service) => service.compare(job)),
     close() {
       cancel(new Cancelled());
-      for (const { worker } of workers) worker.terminate();
+      over = true;
+      for (const { end } of workers) end();
     },
   };
 }

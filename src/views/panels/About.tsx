@@ -46,6 +46,10 @@ const STORED: readonly (readonly [string, string])[] = [
   ],
   ['Earlier versions', 'the last 20 saves of each file, in the settings folder; File, Earlier versions'],
   [
+    'Who changed what',
+    'saved changes of prescriptions, with the account that saved, in the folder beside the scenario; File, Who changed what',
+  ],
+  [
     'Settings folder',
     'Linux ~/.config/bathtide, macOS Library/Application Support/Bathtide, Windows %APPDATA%\\Bathtide',
   ],

@@ -8,12 +8,22 @@ import { answerClash, say, takeDraft, useStore } from '../state/store.ts';
 import './FileDialog.css';
 
 /** A modal dialog; Escape is the answer "not now". */
-function Modal({ title, onClose, children }: { title: string; onClose: () => void; children: ReactNode }) {
+export function Modal({
+  title,
+  className = '',
+  onClose,
+  children,
+}: {
+  title: string;
+  className?: string;
+  onClose: () => void;
+  children: ReactNode;
+}) {
   const ref = useRef<HTMLDialogElement>(null);
   const heading = useId();
   useEffect(() => ref.current?.showModal(), []);
   return (
-    <dialog ref={ref} className="file-dialog wide" aria-labelledby={heading} onClose={onClose}>
+    <dialog ref={ref} className={`file-dialog wide ${className}`} aria-labelledby={heading} onClose={onClose}>
       <h2 id={heading}>{title}</h2>
       {children}
     </dialog>
@@ -102,7 +112,8 @@ function ClashDialog({ clash }: { clash: Clash }) {
 }
 
 /** Local time of this computer, e.g. 2031-02-03 06:12 */
-const when = (iso: string) => new Date(iso).toLocaleString('sv', { dateStyle: 'short', timeStyle: 'short' });
+export const when = (iso: string) =>
+  new Date(iso).toLocaleString('sv', { dateStyle: 'short', timeStyle: 'short' });
 
 function DraftDialog({
   drafts,

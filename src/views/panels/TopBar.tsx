@@ -18,6 +18,8 @@ export interface Commands {
   readonly about: () => void;
   /** Saved states of the file that are kept. */
   readonly versions: () => void;
+  /** Who changed which prescription, when. */
+  readonly changes: () => void;
   /** From nothing to a first plan. */
   readonly guide: () => void;
 }
@@ -99,6 +101,7 @@ function FileMenu({ commands }: { commands: Commands }) {
           {item('Save', commands.save, 'Ctrl+S')}
           {item('Save as …', commands.saveAs, 'Ctrl+Shift+S')}
           {item('Earlier versions …', commands.versions)}
+          {item('Who changed what …', commands.changes)}
           <hr />
           {item('Import rows from CSV or XLSX …', commands.importRows)}
           {item('This sheet as CSV …', () => commands.exportSheet('csv'))}

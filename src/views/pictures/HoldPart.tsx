@@ -230,7 +230,7 @@ export function HoldPart({ planned }: { planned: Planned }) {
     );
     return () => {
       over = true;
-      for (const { worker } of threads) worker.terminate();
+      for (const { end } of threads) end();
     };
   }, [asked, scenario, activities, until, variation]);
   return (

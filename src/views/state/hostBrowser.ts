@@ -130,6 +130,7 @@ export const bridge: Bridge = {
   },
   look: (handle, digest) => ask('look', { handle, digest }),
   versions: (handle) => ask<Version[]>('versions', { handle }),
+  changes: (handle) => (handle === '' ? Promise.resolve([]) : ask('changes', { handle })),
   version: (handle, id) => ask<string>('version', { handle, id }),
   record: (handle, known) => (handle === '' ? Promise.resolve([]) : ask('record', { handle, known })),
   async note(handle, station, drafts) {

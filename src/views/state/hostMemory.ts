@@ -47,6 +47,7 @@ export const devBridge: Bridge = {
   },
   look: async () => null,
   versions: async () => [],
+  changes: async () => [],
   version: async () => '',
   record: async () => [],
   async note() {

@@ -50,8 +50,8 @@ export function makeRunner(makeWorker: () => Worker = planWorker): PlanRunner {
     isBest = false;
     // Idle workers are kept. In the place of a busy one the next is started at once, to be ready when it is asked.
     if (busy) {
-      thread?.worker.terminate();
-      second?.worker.terminate();
+      thread?.end();
+      second?.end();
       thread = openThread(makeWorker);
       second = null;
     }
@@ -91,7 +91,7 @@ export function makeRunner(makeWorker: () => Worker = planWorker): PlanRunner {
           const first = await service.plan({ ...request, ...own }, Comlink.proxy(told(round, rounds, 0)));
           const answer = await rival;
           if (typeof answer === 'string' && current()) {
-            second?.worker.terminate();
+            second?.end();
             second = null;
           }
           return [first, answer];
@@ -186,7 +186,7 @@ function openQuestion(failed: (message: string) => void, unstarted: string, clos
   let over = false;
   const stop = () => {
     over = true;
-    thread.worker.terminate();
+    thread.end();
     close();
   };
   const end = (act: () => void) => {

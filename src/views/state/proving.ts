@@ -44,7 +44,7 @@ export function makeProver(makeWorker: () => Worker = boundsWorker, wait = WAIT)
     clearTimeout(watch);
     // An idle thread is kept: the solver's start-up is paid once.
     if (busy) {
-      thread?.worker.terminate();
+      thread?.end();
       thread = null;
     }
     busy = false;
@@ -94,7 +94,7 @@ export function openLeast(
   let over = false;
   const end = () => {
     over = true;
-    thread?.worker.terminate();
+    thread?.end();
   };
   const least = (probe: number | null) =>
     new Promise<number | null>((resolve) => {

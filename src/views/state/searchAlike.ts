@@ -18,7 +18,7 @@ export async function searchAlike(
 ): Promise<ReadonlyMap<Scenario, Plan>> {
   const plans = new Map<Scenario, Plan>();
   for (const [index, scenario] of scenarios.entries()) {
-    const { worker, service } = openThread<PlanService>(planWorker);
+    const { worker, service, end } = openThread<PlanService>(planWorker);
     try {
       const failed = new Promise<never>((_, reject) => {
         worker.onerror = (event) => reject(new Error(event.message || 'the planner could not start'));
@@ -26,7 +26,7 @@ export async function searchAlike(
       const told = Comlink.proxy(({ done }: { done: number }) => onDone((index + done) / scenarios.length));
       plans.set(scenario, await Promise.race([service.plan({ scenario, anew: true }, told), failed]));
     } finally {
-      worker.terminate();
+      end();
     }
     onDone((index + 1) / scenarios.length);
   }

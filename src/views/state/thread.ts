@@ -7,9 +7,25 @@ import * as Comlink from 'comlink';
 export interface Thread<Service> {
   readonly worker: Worker;
   readonly service: Comlink.Remote<Service>;
+  /**
+   * Ends the worker; questions under way are never answered. The door is given back too: its register holds the worker,
+   * the worker the questions, and what waits for an answer the door, so nothing of them would ever be freed.
+   */
+  end(): void;
 }
 
 export function openThread<Service>(makeWorker: () => Worker): Thread<Service> {
   const worker = makeWorker();
-  return { worker, service: Comlink.wrap<Service>(worker) };
+  const service = Comlink.wrap<Service>(worker);
+  let over = false;
+  return {
+    worker,
+    service,
+    end() {
+      if (over) return;
+      over = true;
+      service[Comlink.releaseProxy]();
+      worker.terminate();
+    },
+  };
 }

@@ -12,7 +12,7 @@ const makeWorker = () =>
  * @throws Error when the bytes are no workbook, one beyond limits, or take too long
  */
 export async function readWorkbook(bytes: Uint8Array, limitMs = LIMIT_MS): Promise<NamedTable[]> {
-  const { worker, service } = openThread<WorkbookService>(makeWorker);
+  const { worker, service, end } = openThread<WorkbookService>(makeWorker);
   let timer: ReturnType<typeof setTimeout> | undefined;
   const late = new Promise<never>((_, reject) => {
     const why = `The workbook was not read within ${limitMs / 1000} s. Expected: one of fewer rows, or CSV`;
@@ -24,6 +24,6 @@ export async function readWorkbook(bytes: Uint8Array, limitMs = LIMIT_MS): Promi
     return await Promise.race([service.read(bytes), late]);
   } finally {
     clearTimeout(timer);
-    worker.terminate();
+    end();
   }
 }
