@@ -2,8 +2,15 @@ import { type Dispatcher, GIVE_UP } from '../schedule/dispatch.ts';
 import type { Evaluator, Judged } from '../schedule/evaluate.ts';
 import type { State } from '../schedule/floor.ts';
 import type { Playback } from '../schedule/playback.ts';
-import type { Line, Lines } from '../schedule/segment.ts';
+import type { Line, Lines, Segment } from '../schedule/segment.ts';
 import { NEVER } from '../schedule/work.ts';
+
+const alikeButFills = (x: Segment, y: Segment): boolean =>
+  x.bath === y.bath &&
+  x.toEnd === y.toEnd &&
+  x.fresh === y.fresh &&
+  x.notBefore === y.notBefore &&
+  (x.hold ?? 0) === (y.hold ?? 0);
 
 interface Mark {
   readonly time: number;
@@ -56,7 +63,7 @@ export class Marks {
       const x = before[i]!;
       const y = after[i]!;
       if (x === y) continue;
-      if (x.bath === y.bath && x.toEnd === y.toEnd && x.fresh === y.fresh && x.notBefore === y.notBefore) {
+      if (alikeButFills(x, y)) {
         if (x.fills === y.fills) continue;
         this.shared[m] = Math.min(x.fills, y.fills);
       } else this.shared[m] = x.notBefore > 0 || y.notBefore > 0 ? 0 : 1;

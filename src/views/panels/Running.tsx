@@ -26,9 +26,13 @@ function Waiting({ waiting }: { waiting: Planned }) {
     [planned, waiting],
   );
   return (
-    <div>
-      <dt role="status">Better plan ready: {text}</dt>
+    <div className="waiting">
+      <dt>Better plan ready</dt>
       <dd>
+        <small role="status" className="moves">
+          <span className="sr-only">Better plan ready: </span>
+          {text}
+        </small>{' '}
         <button type="button" className="main" onClick={() => answer(true)}>
           Show the better plan
         </button>{' '}
