@@ -10,7 +10,7 @@ import { type Held, STREAM, servedOf, type Tried } from './hold.ts';
 import type { Variation } from './variation.ts';
 
 /** A plan that is made anew meanwhile: from what the record says, as the app does it. */
-export interface Remade extends Tried {
+interface Remade extends Tried {
   readonly scenario: Scenario;
   /** What was noted before the plan's `now`. */
   readonly noted: readonly Noted[];

@@ -46,7 +46,7 @@ export function holdRows({ clock, rounds }: Problem, held: Held, remade: Held | 
 /** What is to be done first, in one sentence. @param tasks that must not begin late */
 export const doFirst = (tasks: number, late: string): string =>
   tasks === 0
-    ? `No single task leaves a bag round short when it alone begins ${late} late.`
+    ? `No single task leaves a bag round short when it alone begins ${late} late. Small delays that add up still may: look at plans with slack below.`
     : `Do first: begin ${tasks === 1 ? 'this task' : `these ${countText(tasks, 'task')}`} on time. ${late} late, ${
         tasks === 1 ? 'it leaves' : 'each one alone leaves'
       } a bag round short.`;
