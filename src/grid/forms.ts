@@ -1,5 +1,6 @@
 import { DEFAULT_HANDS, DEFAULT_RULES } from '../scenario/problem/rules.ts';
 import type { Scenario } from '../scenario/schema.ts';
+import { SLACK_FIELDS } from '../scenario/slackFields.ts';
 import { cellText } from './cells.ts';
 import { type Field, type Kind, type Path, pathText, type Row, type Sheet } from './sheet.ts';
 
@@ -365,7 +366,12 @@ const shares = (scenario: Scenario): Field[] =>
     })),
   ]);
 
-const RULE_FIELDS = RULE_LINES.map(asField);
+const RULE_FIELDS = [
+  ...RULE_LINES.map(asField),
+  ...SLACK_FIELDS.map(({ path, name, unit, help }) =>
+    asField([path, name, unit === 'bags' ? 'bag' : unit, 'integer', help, '0']),
+  ),
+];
 const FORECAST_FIELDS = FORECAST_LINES.map(asField);
 
 /** Single values: a form is a sheet with one row a value. */

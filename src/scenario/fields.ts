@@ -2,6 +2,7 @@ import { BED_FIELDS } from './bedFields.ts';
 import { type Limits, rows, type ScenarioField } from './fieldRows.ts';
 import { FLOOR_FIELDS } from './floorFields.ts';
 import { RULE_FIELDS } from './ruleFields.ts';
+import { SLACK_FIELDS } from './slackFields.ts';
 import { STOCK_FIELDS } from './stockFields.ts';
 
 export type { Limits } from './fieldRows.ts';
@@ -31,6 +32,7 @@ export const FIELDS: readonly ScenarioField[] = [
   ...FLOOR_FIELDS,
   ...STOCK_FIELDS,
   ...RULE_FIELDS,
+  ...SLACK_FIELDS,
 ];
 
 const byPath = new Map(FIELDS.map((field) => [field.path, field]));

@@ -292,6 +292,17 @@ export const scenarioSchema = z.looseObject({
   substitutes: optional(z.array(substituteSchema)),
   offers: optional(z.array(offerSchema)),
   rules: optional(rulesSchema),
+  /** What a plan is made with beyond the rules, so that work may be late. It is judged by the rules alone. */
+  slack: optional(
+    z.looseObject({
+      roundMinutes: optional(z.int()),
+      swapMinutes: optional(z.int()),
+      testMinutes: optional(z.int()),
+      circuitMinutes: optional(z.int()),
+      restMinutes: optional(z.int()),
+      bags: optional(z.int()),
+    }),
+  ),
   forecast: optional(forecastSchema),
   /** The plan that people work by and until when it is done (see `inUse.ts`). The command line plans without it. */
   inUse: optional(z.looseObject({ start: time, now: time, activities: z.array(z.looseObject({})) })),

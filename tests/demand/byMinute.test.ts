@@ -1,9 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { demandOf } from '../../src/demand/demand.ts';
+import { bagAt, demandOf } from '../../src/demand/demand.ts';
+import { toNumber } from '../../src/exact/fraction.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import type { Patient } from '../../src/scenario/schema.ts';
-import { hangsByMinute } from './byMinute.ts';
+import { hangsByMinute, openByMinute } from './byMinute.ts';
 import { at, scenarioOf } from './patient.ts';
 
 const HORIZON = 2 * 1440;
@@ -61,6 +62,31 @@ describe('demand', () => {
       }),
       { numRuns: 150, seed: 20310203 },
     );
+  });
+
+  it('knows the bag that hangs at a minute as the count minute by minute does', () => {
+    const seen = { none: 0, some: 0 };
+    const moments = fc.oneof(
+      fc.integer({ min: 0, max: 48 }).map((hour) => hour * 60),
+      fc.integer({ min: 0, max: HORIZON - 1 }),
+    );
+    fc.assert(
+      fc.property(patient, rules, moments, (row, given, minute) => {
+        const problem = compile(scenarioOf(row, { rules: given }));
+        const { bagMl, maxHang } = problem.rules;
+        const bag = bagAt(problem.patients[0]!, bagMl, maxHang, minute);
+        // A bag that runs dry in this minute does not go on.
+        const ours = bag && bag.left.n > 0n ? bag : null;
+        const other = openByMinute(row, { horizon: HORIZON, minuteOf, ...given }, minute);
+        seen[other ? 'some' : 'none'] += 1;
+        expect(ours !== null).toBe(other !== null);
+        if (!ours || !other) return;
+        expect(toNumber(ours.hungAt)).toBeCloseTo(other.hungAt, 6);
+        expect(toNumber(ours.left)).toBeCloseTo(other.left, 6);
+      }),
+      { numRuns: 300, seed: 20310207 },
+    );
+    expect(Math.min(seen.none, seen.some)).toBeGreaterThan(30);
   });
 
   it('puts each bag into the one round whose cover holds its minute', () => {

@@ -26,7 +26,19 @@ export interface Given {
  * M6 to M9 told again minute by minute: what is prescribed in this minute, what runs in it, and what
  * happens on the way. Slow and plain; it shares nothing with src/demand. Returns bath and minute of each bag.
  */
-export function hangsByMinute(row: Patient, given: Given): string[] {
+export const hangsByMinute = (row: Patient, given: Given): string[] => runByMinute(row, given).hung;
+
+/** The bag that hangs at a minute and goes on, or null: since when, min, and what is left in it, mL, as numbers. */
+export function openByMinute(row: Patient, given: Given, minute: number) {
+  const { open, bath, prescribed, until } = runByMinute(row, { ...given, horizon: minute });
+  if (open === null || open.left[0] <= 0n || !less([BigInt(minute), 1n], open.gone)) return null;
+  if (minute >= (row.until ? given.minuteOf(row.until) : given.horizon)) return null;
+  if (until < minute || prescribed(minute).bath !== bath) return null;
+  const hungAt = minus(open.gone, times(ratio(given.maxHangHours), [60n, 1n]));
+  return { hungAt: Number(hungAt[0]) / Number(hungAt[1]), left: Number(open.left[0]) / Number(open.left[1]) };
+}
+
+function runByMinute(row: Patient, given: Given) {
   const { horizon, minuteOf } = given;
   const from = Math.max(0, row.from ? minuteOf(row.from) : 0);
   const until = Math.min(horizon, row.until ? minuteOf(row.until) : horizon);
@@ -36,8 +48,8 @@ export function hangsByMinute(row: Patient, given: Given): string[] {
     .map((change, order) => ({ change, order, at: minuteOf(change.at) }))
     .sort((a, b) => a.at - b.at || a.order - b.order);
   const hung: string[] = [];
-  let open: { left: Ratio; gone: Ratio } | null = null;
-  let bathBefore: string | null = null;
+  let open = null as { left: Ratio; gone: Ratio } | null;
+  let bathBefore = null as string | null;
   const prescribed = (minute: number) => {
     const now = { fluidRemoval: 0, replacement: 0, hoursPerDay: 24, ...row };
     for (const { change } of changes.filter(({ at }) => at <= minute))
@@ -76,5 +88,5 @@ export function hangsByMinute(row: Patient, given: Given): string[] {
       break;
     }
   }
-  return hung;
+  return { hung, open, bath: bathBefore, prescribed, until };
 }

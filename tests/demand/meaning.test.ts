@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { bagsByDay, demandOf } from '../../src/demand/demand.ts';
+import { bagAt, bagsByDay, demandOf, roundFinder } from '../../src/demand/demand.ts';
+import { toNumber } from '../../src/exact/fraction.ts';
 import type { Patient, Scenario } from '../../src/scenario/schema.ts';
 import { at, hung, problemOf } from './patient.ts';
 
@@ -289,7 +290,71 @@ describe('with sessions', () => {
   });
 });
 
+// One litre an hour, a bag lasts 390 min; counted by hand.
+describe('a bag that hangs as the plan begins', () => {
+  const hanging = (minute: number, litres: number) => ({ hanging: { hungAt: at(minute), litres } });
+
+  it('runs through before the next one hangs', () => {
+    expect(hung(hanging(-60, 3), DAYS1)).toEqual(['2K 180', '2K 570', '2K 960', '2K 1350']);
+  });
+  it('goes at its hang limit, counted from when it was hung', () => {
+    expect(hung(hanging(-1380, 6), DAYS1).slice(0, 2)).toEqual(['2K 60', '2K 450']);
+    expect(hung(hanging(-1439, 6), DAYS1)[0]).toBe('2K 1');
+    expect(hung(hanging(-1440, 6), DAYS1)[0]).toBe('2K 0');
+  });
+  it('is gone at a change of bath', () => {
+    const changes = [{ at: at(100), bath: '4K' }];
+    expect(hung({ ...hanging(-60, 3), changes }, DAYS1).slice(0, 2)).toEqual(['4K 100', '4K 490']);
+  });
+  it('counts for a patient whose therapy runs at the start, and for no other', () => {
+    expect(hung({ ...hanging(-60, 3), from: at(-100) }, DAYS1)[0]).toBe('2K 180');
+    expect(hung({ ...hanging(-60, 3), from: at(0) }, DAYS1)[0]).toBe('2K 180');
+    expect(hung({ ...hanging(-60, 3), from: at(10) }, DAYS1)[0]).toBe('2K 10');
+    expect(hung({ ...hanging(-60, 3), session: { start: '08:00', hours: 10 } }, DAYS1)[0]).toBe('2K 60');
+    expect(hung({ ...hanging(-60, 1), session: { start: '22:00', hours: 12 } }, DAYS1)[0]).toBe('2K 60');
+  });
+});
+
+describe('the bag that hangs at a minute and goes on', () => {
+  const bag = (minute: number, row: Partial<Patient> = {}) => {
+    const { patients, rules } = problemOf(row);
+    const found = bagAt(patients[0]!, rules.bagMl, rules.maxHang, minute);
+    return found && [toNumber(found.hungAt), toNumber(found.left)];
+  };
+  it('is the last one hung, less what has run', () => {
+    expect(bag(300)).toEqual([0, 1500]);
+    expect(bag(450)).toEqual([390, 5500]);
+  });
+  it('is none before therapy, as it begins, and once it has ended', () => {
+    expect(bag(0)).toBeNull();
+    expect(bag(50, { from: at(60) })).toBeNull();
+    expect(bag(60, { from: at(60) })).toBeNull();
+    expect(bag(61, { from: at(60) })).not.toBeNull();
+    expect(bag(99, { until: at(100) })).not.toBeNull();
+    expect(bag(100, { until: at(100) })).toBeNull();
+  });
+  it('is none where the bath changes in that minute', () => {
+    const changes = [{ at: at(100), bath: '4K' }];
+    expect(bag(99, { changes })).toEqual([0, 6500 - 99 * (1000 / 60)].map((one) => expect.closeTo(one, 6)));
+    expect(bag(100, { changes })).toBeNull();
+    expect(bag(101, { changes })![0]).toBe(100);
+  });
+  it('is none between sessions, and as one begins or ends', () => {
+    const session = { start: '08:00', hours: 10 };
+    const found = [59, 60, 61, 659, 660, 700, 1499, 1501].map(
+      (minute) => bag(minute, { session })?.[0] ?? null,
+    );
+    expect(found).toEqual([null, null, 60, 450, null, null, null, 1500]);
+  });
+});
+
 describe('where a day under way is planned on', () => {
+  it('the first round takes what hangs before the time that it covers', () => {
+    const problem = problemOf({}, DAYS1);
+    const rounds = problem.rounds.map((round, index) => (index === 0 ? { ...round, from: 300 } : round));
+    const roundAt = roundFinder({ ...problem, rounds });
+    expect([0, 299, 300, 719, 720, 1439].map(roundAt)).toEqual([0, 0, 0, 0, 1, 1]);
+  });
   it('round 0 needs what is due now, whatever hangs', () => {
     const problem = problemOf({}, DAYS1);
     const counted = demandOf(problem).bags;

@@ -190,3 +190,69 @@ export function tinyGrid(seed: number): Scenario {
     },
   });
 }
+
+/**
+ * Two days on the same grid, of two machines (mostly unlike) and two baths, each day a few hours long, and mostly on water
+ * that feeds only one of them at a time: what takes turns.
+ */
+export function tinyDays(seed: number): Scenario {
+  const chance = chanceOf(seed);
+  const upTo = (n: number) => Math.floor(chance() * n);
+  const oneOf = <T>(...list: T[]): T => list[upTo(list.length)]!;
+  const bath = () => `B${1 + upTo(2)}`;
+  const scarce = chance() < 0.7;
+  const hours = oneOf(3, 4, 5);
+  const opens = () => 10 * upTo(4);
+  const day = (n: number, from: number) => ({
+    from: at(1440 * n + from),
+    to: at(1440 * n + hours * 60 + 10 * upTo(6)),
+  });
+  return unit({
+    title: `Two tiny days ${seed}`,
+    days: 2,
+    baths: [{ id: 'B1' }, { id: 'B2' }],
+    patients: Array.from({ length: 3 + upTo(4) }, (_, i) => ({
+      id: `bed-${i + 1}`,
+      weight: 60 + upTo(40),
+      dose: oneOf(20, 30),
+      bath: bath(),
+      from: at(220 + 10 * upTo(30)),
+      until: at(1200 + 10 * upTo(160)),
+    })),
+    machines: Array.from({ length: 2 }, (_, i) => ({
+      id: `M${i + 1}`,
+      ...oneOf(
+        { flow: 800, positions: 8 },
+        { flow: 800, positions: 4 },
+        { flow: 600, positions: 6 },
+        { flow: 400, positions: 4 },
+      ),
+      water: 'W',
+      available: [day(0, opens()), day(1, opens())],
+      ...(chance() < 0.4 ? { loaded: { bath: bath(), circuitSince: at(-10 * upTo(150)) } } : {}),
+    })),
+    water: [
+      {
+        id: 'W',
+        capacity: scarce ? 800 : 1600,
+        testEvery: 239,
+        testMinutes: 10,
+        lastTest: oneOf(null, at(-10 * upTo(20))),
+      },
+    ],
+    shifts: [
+      { id: 'early', from: '07:00', to: oneOf('09:40', '20:00'), technicians: 1 },
+      { id: 'late', from: oneOf('09:00', '10:20'), to: '22:00', technicians: 1 },
+    ],
+    stock: chance() < 0.5 ? [{ lot: 'S', bath: bath(), bags: 1 + upTo(6), litres: oneOf(6, 5) }] : [],
+    rules: {
+      fillLitres: 6,
+      maxLitres: 7,
+      swapMinutes: 10,
+      releaseMinutes: 10,
+      circuitHours: oneOf(26, 24, 4),
+      shelfHours: oneOf(24, 36, 48),
+      rounds: oneOf(['09:40', '12:00'], ['10:30', '11:40', '13:00'], ['12:00']),
+    },
+  });
+}

@@ -91,6 +91,15 @@ export const RULES_CASES: Record<string, readonly Case[]> = {
     ['a capital', set('rules.doseMeans', 'Dialysate'), ['error rules.doseMeans']],
     ['nothing in it', set('rules.doseMeans', ''), ['error rules.doseMeans']],
   ],
+  slackOutOfRange: [
+    ['none', set('slack', null), []],
+    ['a day before each round, a thousand bags', set('slack', { roundMinutes: 1440, bags: 1000 }), []],
+    [
+      'below nothing, more than a day, more bags',
+      set('slack', { roundMinutes: -1, testMinutes: 1441, bags: 1001 }),
+      ['roundMinutes', 'testMinutes', 'bags'].map((f) => `error slack.${f}`),
+    ],
+  ],
   siteLimitOutOfRange: [
     [
       'the least of each',

@@ -108,6 +108,14 @@ export function sound(edit: (scenario: Required<Filled>) => void = () => {}): Sc
       pHMin: 7,
       pHMax: 7.5,
     },
+    slack: {
+      roundMinutes: 30,
+      swapMinutes: 5,
+      testMinutes: 20,
+      circuitMinutes: 15,
+      restMinutes: 2,
+      bags: 8,
+    },
     duties: [
       { id: 'break', times: ['12:00', '00:30'], minutes: 30, slackMinutes: 60, technicians: 1 },
       { id: 'disinfect M1', place: 'M1', times: ['04:00'], minutes: 45, flow: 500, endsCircuit: true },

@@ -56,7 +56,7 @@ export const techniciansEnough: Rule = ruleOf({
         message: `From ${facts.at(start)} to ${facts.at(end)} hands are missing: at ${facts.at(worst)} ${counted(over, 'technician')} too few, ${held[worst]} at work (${under.map((work) => sentence(facts, work, worst)).join('; ')}) with ${staff[worst]} on shift.`,
         start,
         end,
-        place: under.map(({ index }) => placeOf(facts.sound[index]!)).join(', '),
+        place: under.flatMap(({ index }) => placeOf(facts.sound[index]!) || []).join(', '),
         amount: over,
         unit: 'technician',
       };

@@ -24,10 +24,17 @@ const LEAST_LITRES = 1e-6;
  * Nothing begins before `now`.
  */
 export const planOn = async (problem: Problem, options: ReplanOptions = {}): ReturnType<Planner> => {
-  const { underWay = [], previous = [], steadyMinutes = STEADY_MINUTES, anew, ...rest } = options;
+  const {
+    underWay = [],
+    previous = [],
+    steadyMinutes = STEADY_MINUTES,
+    anew,
+    real = problem,
+    ...rest
+  } = options;
   const { now } = problem;
   const began = options.clock?.() ?? 0;
-  const ended = endedOf(problem, underWay, previous);
+  const ended = endedOf(real, underWay, previous);
   const tested = new Set(ended.flatMap((one) => (one.kind === 'test' ? one.water : [])));
   // Where a source is tested first, its test of before no longer counts.
   const done = setUpsDone(problem, previous);
@@ -50,7 +57,9 @@ export const planOn = async (problem: Problem, options: ReplanOptions = {}): Ret
     await options.pause?.();
   };
   const before = [...ended, ...ahead];
-  const stands = repaired(settingOf(problem, ended, now), before);
+  const allowed = repaired(settingOf(real, ended, now), before);
+  const soon = pinnedIn(allowed, ended, now + steadyMinutes);
+  const stands = real === problem ? allowed : tightened(problem, allowed, soon);
   await tell(stands);
   const elapsed = () => ((options.clock?.() ?? 0) - began) / 1000;
   /** Plans on from what stands, of which `pinned` may not move. @param share of the time that is left */
@@ -65,7 +74,6 @@ export const planOn = async (problem: Problem, options: ReplanOptions = {}): Ret
     const made = steadied(setting, before, kept, found.activities);
     return told(made, [...found.remarks, ...leftOutRemarks(problem, made, pinned)]);
   };
-  const soon = pinnedIn(stands, ended, now + steadyMinutes);
   const short = told(stands).score.unmetLitres > 0;
   const steady = await held(soon, short ? 0.5 : 1);
   // Somebody's bags come before an unmoved list: where less stays unmet so, what begins soon moves too, as little as may be.
@@ -89,6 +97,13 @@ export function setUpsDone({ machines, baths, now }: Problem, previous: readonly
     return first.bath === baths[loaded.bath] && (first.kind === 'bath' || fresh) ? first : [];
   });
   return new Set(done);
+}
+
+/** Of a plan by the rules alone, what is left under stricter ones; what is pinned stays all the same. */
+function tightened(problem: Problem, allowed: readonly Activity[], pinned: readonly Activity[]): Activity[] {
+  const signs = new Set(pinned.map((one) => JSON.stringify(one)));
+  const later = allowed.filter((one) => !signs.has(JSON.stringify(one)));
+  return repaired(settingOf(problem, pinned, problem.now), [...pinned, ...later]);
 }
 
 /** What is under way, and what begins before a minute with all that goes with it; duties that begin later stay free to move. */

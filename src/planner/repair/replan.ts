@@ -14,6 +14,8 @@ import { steadied } from './steady.ts';
 export interface ReplanOptions extends PlanOptions {
   /** Search as long as for a first plan, and from the beginning; the plan before stays unless that finds a better one. */
   readonly anew?: boolean;
+  /** Where the problem is stricter than the rules as typed: the problem by these (see `withSlack`). */
+  readonly real?: Problem;
 }
 
 /** Tries of a search from the beginning that history forbids to begin elsewhere than at the plan before. */

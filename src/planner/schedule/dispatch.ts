@@ -33,6 +33,8 @@ export class Dispatcher {
   private readonly running: readonly number[][];
   private readonly setUp: Work = { kind: CIRCUIT, place: 0, bath: 0, segment: 0 };
   private readonly filling: Work = { kind: FILL, place: 0, bath: 0, segment: 0 };
+  /** Minutes between set-up and fill of what is being placed. */
+  private hold = 0;
   private readonly swap: Work = { kind: SWAP, place: 0, bath: 0, segment: 0 };
 
   /** @param wanted as for Floor: a fill ends then, or after all of them */
@@ -120,11 +122,12 @@ export class Dispatcher {
   }
 
   /** One fill with its setup and swap; false (and nothing changed) when there is no room for it any more. */
-  private fill(m: number, { bath, fresh, stay, segment }: Decider, at: number): boolean {
+  private fill(m: number, { bath, fresh, stay, hold, segment }: Decider, at: number): boolean {
     const { longest, shortest } = this.problem.machines[m]!;
     const { held, bathOn } = this.floor;
     if (longest < shortest) return false;
     this.clearDuty(m, at, this.setUpMinutes(m, bath, fresh));
+    this.hold = hold;
     held.settle();
     for (const work of [this.setUp, this.filling, this.swap]) {
       work.place = m;
@@ -158,7 +161,7 @@ export class Dispatcher {
     if (begin + change + machines[m]!.shortest + rules.swapMinutes > lifeEnd) return NO_LIFE;
     const from = change > 0 ? this.placeSetup(BATH, begin, change, lifeEnd) : begin;
     bathOn[m] = bath;
-    const result = from < 0 ? NO_LIFE : this.placeFill(from, lifeEnd);
+    const result = from < 0 ? NO_LIFE : this.placeFill(from + this.hold, lifeEnd);
     if (result === OK) return OK;
     held.undoTo(saved);
     bathOn[m] = before;
@@ -179,7 +182,7 @@ export class Dispatcher {
       const start = ends - circuitMinutes;
       since[m] = start;
       bathOn[m] = bath;
-      if (this.placeFill(ends, this.floor.lifeEnd(m)) === OK) return true;
+      if (this.placeFill(ends + this.hold, this.floor.lifeEnd(m)) === OK) return true;
       held.undoTo(saved);
       since[m] = sinceBefore;
       bathOn[m] = bathBefore;

@@ -6,6 +6,7 @@ export class Playback implements Decider {
   fresh = false;
   stay = false;
   notBefore = 0;
+  hold = 0;
   segment = 0;
   lines: Lines = [];
   /** Segment that each machine is at, and its fills so far. */
@@ -32,6 +33,7 @@ export class Playback implements Decider {
     this.fresh = segment.fresh && done === 0;
     this.stay = segment.toEnd && done > 0;
     this.notBefore = done === 0 ? segment.notBefore : 0;
+    this.hold = done === 0 ? (segment.hold ?? 0) : 0;
     this.segment = at;
     return true;
   }

@@ -13,6 +13,7 @@ export class RuleOfThumb implements Decider {
   fresh = false;
   stay = false;
   notBefore = 0;
+  readonly hold = 0;
   segment = 0;
   temper: Temper;
   readonly lines: { -readonly [K in keyof Segment]: Segment[K] }[][];

@@ -9,6 +9,8 @@ export interface Segment {
   readonly fresh: boolean;
   /** Rest until this minute first. */
   readonly notBefore: number;
+  /** Let so many minutes pass between set-up and first fill: others take water and hands meanwhile. Default 0. */
+  readonly hold?: number;
 }
 /** Segments by machine: what the search varies. */
 export type Line = readonly Segment[];
@@ -21,7 +23,7 @@ export const FULL = 999;
 export interface Decider {
   /** Begins a new dispatch. */
   reset(): void;
-  /** False: this machine rests to the end. Else `bath`, `fresh`, `stay`, `notBefore` and `segment` hold the answer. */
+  /** False: this machine rests to the end. Else `bath`, `fresh`, `stay`, `notBefore`, `hold` and `segment` hold the answer. */
   next(machine: number, at: number): boolean;
   /** The fill just asked for is placed (true) or found no room (false). */
   placed(machine: number, done: boolean): void;
@@ -30,5 +32,6 @@ export interface Decider {
   /** Only on the circuit in place: false comes back when it is used up. */
   stay: boolean;
   notBefore: number;
+  hold: number;
   segment: number;
 }

@@ -70,13 +70,15 @@ export function exchangedFrom(
   return replaced(replaced(lines, m, [...lines[m]!.slice(0, i), ...a]), n, [...lines[n]!.slice(0, j), ...b]);
 }
 
+const waits = ({ notBefore, hold = 0 }: Segment): boolean => notBefore > 0 || hold > 0;
+
 /** Neighbouring segments of one bath are one, unless a rest or a new circuit lies between them. */
 export function joined(line: Line): Line {
   const out: Segment[] = [];
   for (const segment of line) {
     const last = out.at(-1);
     if (segment.fills <= 0) continue;
-    if (last && last.bath === segment.bath && !last.toEnd && !segment.fresh && segment.notBefore === 0)
+    if (last && last.bath === segment.bath && !last.toEnd && !segment.fresh && !waits(segment))
       out[out.length - 1] = { ...last, fills: last.fills + segment.fills, toEnd: segment.toEnd };
     else out.push(segment);
   }

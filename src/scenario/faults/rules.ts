@@ -1,4 +1,5 @@
 import { limitsOf } from '../fields.ts';
+import { NO_SLACK } from '../problem/slack.ts';
 import {
   error,
   type Fault,
@@ -126,6 +127,11 @@ function* doseMeansUnknown({ scenario }: Ground): Iterable<Fault> {
     yield error(['rules', 'doseMeans'], `A dose means "${means}"`, 'effluent or dialysate, in small letters');
 }
 
+function* slackOutOfRange({ scenario }: Ground): Iterable<Fault> {
+  for (const field of Object.keys(NO_SLACK) as (keyof typeof NO_SLACK)[])
+    yield* outside(['slack', field], scenario.slack?.[field], limitsOf(`slack.${field}`));
+}
+
 /** What the record judges measured values by. */
 function* siteLimitOutOfRange({ scenario, rule }: Ground): Iterable<Fault> {
   for (const field of ['steadyMinutes', 'chlorineLimit', 'conductivityTolerance', 'pHMin', 'pHMax'] as const)
@@ -182,6 +188,7 @@ export const RULES_RULES: Record<string, FaultRule> = {
   minStockOutOfRange: wantedOutOfRange('minStock'),
   releaseByUnknown,
   doseMeansUnknown,
+  slackOutOfRange,
   siteLimitOutOfRange,
   tooManyBags,
   litresTooFine,

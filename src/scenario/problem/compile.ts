@@ -7,6 +7,7 @@ import { type MachineGround, machineOf } from './machines.ts';
 import { roundsOf } from './rounds.ts';
 import { DEFAULT_HANDS, DEFAULT_RULES, doseMeansOf } from './rules.ts';
 import { shiftBands } from './shifts.ts';
+import { slackOf } from './slack.ts';
 import { supplyOf } from './supplies.ts';
 import { MINUTES_A_DAY, type Problem } from './types.ts';
 import { waterOf } from './water.ts';
@@ -108,5 +109,6 @@ export function compile(scenario: Scenario): Problem {
     now: 0,
     dueNow: null,
     lost: scenario.lost ?? [],
+    slack: slackOf(scenario),
   };
 }

@@ -172,6 +172,22 @@ export interface Rules {
   readonly doseMeans: DoseMeans;
 }
 
+/** What a plan is made with beyond the rules, so that work may be late (M35). */
+export interface Slack {
+  /** Bags are ready so long before they must be, min. */
+  readonly roundMinutes: number;
+  /** Swaps are planned so long before the bags would be overfull, min, as far as the fill window allows. */
+  readonly swapMinutes: number;
+  /** Tests are planned so long before they must be, min. */
+  readonly testMinutes: number;
+  /** So much of a circuit's life is left over, min. */
+  readonly circuitMinutes: number;
+  /** Machine and technicians rest so long after a swap, min. */
+  readonly restMinutes: number;
+  /** Bags of each bath wanted in stock after every round beyond what the site wants there. */
+  readonly bags: number;
+}
+
 /** A scenario with its defaults in place and every time in whole minutes from its start. Indices are list positions. */
 export interface Problem {
   readonly title: string;
@@ -205,4 +221,6 @@ export interface Problem {
   readonly dueNow: readonly number[] | null;
   /** What begins there and then does not count once it is done; local times. */
   readonly lost: readonly LostRow[];
+  /** Null: the plan is made by the rules alone. */
+  readonly slack: Slack | null;
 }

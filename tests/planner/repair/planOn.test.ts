@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { audit } from '../../../src/audit/audit.ts';
 import { demandOf } from '../../../src/demand/demand.ts';
 import { cover, lotsOfFills } from '../../../src/plan/cover.ts';
-import type { Activity } from '../../../src/plan/plan.ts';
+import { type Activity, placeOf } from '../../../src/plan/plan.ts';
 import { DutyFault, plan, planOn, replan } from '../../../src/planner/plan.ts';
 import { compile } from '../../../src/scenario/problem/compile.ts';
 import type { Problem } from '../../../src/scenario/problem/types.ts';
@@ -102,6 +102,31 @@ describe.each(worlds)('planning on, world %i', (_, whole, now) => {
     const same = new Set(activities.map((one) => JSON.stringify(one)));
     all.soon += soon.length;
     all.stays += soon.filter((one) => same.has(JSON.stringify(one))).length;
+  });
+});
+
+describe.each(worlds.slice(0, 8))('planning on with slack, world %i', (_, whole, now) => {
+  const usable = whole.machines.every(({ shortest, longest }) => shortest <= longest);
+  it.runIf(usable)('breaks no rule as typed, whatever is under way', async () => {
+    const slack = {
+      roundMinutes: 20,
+      swapMinutes: 4,
+      testMinutes: 25,
+      circuitMinutes: 30,
+      restMinutes: 3,
+      bags: 4,
+    };
+    // The plan before keeps none: what is under way and begins soon breaks the slack, and stays.
+    const made = (await plan(whole, { tries: 60 })).activities;
+    const { problem, underWay } = stateAt(whole, made, now);
+    const { activities } = await planOn({ ...problem, slack }, { underWay, previous: made, tries: 40 });
+    const past = (fault: string) => Number(/^minute (\d+)/.exec(fault)?.[1] ?? now) < now;
+    expect(brokenBy(problem, activities).filter((fault) => !past(fault))).toEqual([]);
+    for (const one of activities.filter(({ kind, start }) => kind === 'fill' && start < now)) {
+      const { shortest, longest } = problem.machines.find(({ id }) => id === placeOf(one))!;
+      expect(one.end).toBeGreaterThanOrEqual(Math.max(now, one.start + shortest));
+      expect(one.end).toBeLessThanOrEqual(one.start + longest);
+    }
   });
 });
 

@@ -5,6 +5,7 @@ import type { Spot, Standing } from '../standing.ts';
 import { barter } from './barter.ts';
 import { fit } from './fit.ts';
 import { flip } from './flip.ts';
+import { giveTurn, takesTurns } from './giveTurn.ts';
 import { handOver } from './handOver.ts';
 import { move } from './move.ts';
 import { pause } from './pause.ts';
@@ -39,6 +40,7 @@ const OFTEN: readonly (readonly [move: Move, times: number])[] = [
 ];
 const PAUSES = 2;
 const SERVES = 7;
+const TURNS = 6;
 const times = (move: Move, often: number): Move[] => Array.from({ length: often }, () => move);
 
 /** How often the shorter one of two segments is taken, in a plan of many of them. */
@@ -56,7 +58,8 @@ export class Moves {
   constructor(problem: Problem, chance: Chance) {
     this.turn = new Turn(problem, chance);
     this.serve = serveFor(problem);
-    const drawn = OFTEN.flatMap(([one, often]) => times(one, often));
+    const usual = OFTEN.flatMap(([one, often]) => times(one, often));
+    const drawn = takesTurns(problem) ? [...usual, ...times(giveTurn, TURNS)] : usual;
     this.wanting = [...drawn, ...times(this.serve, SERVES)];
     this.served = [...drawn, ...times(pause, PAUSES)];
   }

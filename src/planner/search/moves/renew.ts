@@ -9,6 +9,6 @@ export const renew: Move = (turn) => {
     return turn.with(exchanged(line, i, { ...segment, fresh: !segment.fresh }));
   const head = 1 + chance.below(Math.min(segment.fills, perCircuit) - 1);
   const fills = segment.fills >= FULL ? FULL : segment.fills - head;
-  const tail = { ...segment, fills, fresh: true, notBefore: 0 };
+  const tail = { ...segment, fills, fresh: true, notBefore: 0, hold: 0 };
   return turn.with(exchanged(line, i, { ...segment, fills: head, toEnd: false }, tail));
 };

@@ -7,7 +7,7 @@ export const split: Move = (turn) => {
   if (segment.fills < 2 || perCircuit < 2) return null;
   const fills = Math.min(segment.fills, perCircuit);
   const head = 1 + chance.below(fills - 1);
-  const tail = { ...segment, fills: fills - head, notBefore: 0, fresh: false };
+  const tail = { ...segment, fills: fills - head, notBefore: 0, fresh: false, hold: 0 };
   const to = chance.below(lines.length);
   if (!turn.can[to]![segment.bath]) return null;
   const shorter = turn.with(exchanged(line, i, { ...segment, fills: head, toEnd: false }));

@@ -36,7 +36,7 @@ function partTurned(
 ): Line {
   const segment = line[at]!;
   const open = segment.fills >= FULL;
-  const second = { fresh: false, notBefore: 0 };
+  const second = { fresh: false, notBefore: 0, hold: 0 };
   return turn.heads()
     ? exchanged(
         line,
