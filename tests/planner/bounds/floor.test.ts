@@ -202,11 +202,18 @@ test('bags that wait for a test are there a test later', async () => {
   expect((await least(oneBed({ water, machines: later, rules: wait }))).unmetLitres).toBe(24 * 6.5);
 });
 
-/** A machine there to 12:06, with a duty of 10 min at 09:00 or up to `slackMinutes` later. */
-const rinsed = (endsCircuit: boolean, slackMinutes = 0) =>
+/** A machine there to 12:06, with a duty of 10 min at 09:00 or up to `slackMinutes` later, and perhaps another one. */
+const rinsed = (endsCircuit: boolean, slackMinutes = 0, more: { time: string; slack: number }[] = []) =>
   oneBed({
     machines: [{ id: 'M1', flow: 800, positions: 8, water: 'W', available: [{ from: at(0), to: at(306) }] }],
-    duties: [{ id: 'rinse', place: 'M1', times: ['09:00'], minutes: 10, slackMinutes, endsCircuit }],
+    duties: [{ time: '09:00', slack: slackMinutes }, ...more].map(({ time, slack }, n) => ({
+      id: `rinse ${n}`,
+      place: 'M1',
+      times: [time],
+      minutes: 10,
+      slackMinutes: slack,
+      endsCircuit,
+    })),
   });
 
 test('a circuit bears nothing behind a duty that takes it out', async () => {
@@ -214,6 +221,19 @@ test('a circuit bears nothing behind a duty that takes it out', async () => {
   expect((await least(rinsed(false))).handsOnMinutes).toBe(10 + 30 + 3 * 8);
   // The duty at 120 takes it out: another circuit to 160, fills to 225 and 298. Without the first one there are but two.
   expect((await least(rinsed(true))).handsOnMinutes).toBe(2 * 10 + 2 * 30 + 3 * 8);
+});
+
+test('what comes off as a duty begins still counts', async () => {
+  // The second circuit's last swap ends at 306, 12:06: that is when another duty begins, or does at the latest.
+  for (const more of [
+    { time: '12:06', slack: 0 },
+    { time: '11:46', slack: 20 },
+  ]) {
+    const { unmetLitres, handsOnMinutes } = await least(rinsed(true, 0, [more]));
+    expect([unmetLitres, handsOnMinutes]).toEqual([0, 2 * 10 + 2 * 30 + 3 * 8]);
+  }
+  // A minute sooner each circuit bears one fill, and there is no time for a third one.
+  expect((await least(rinsed(true, 0, [{ time: '12:05', slack: 0 }]))).unmetLitres).toBe(8 * 6.5);
 });
 
 test('when a duty has surely taken a circuit out', () => {
