@@ -253,7 +253,7 @@ export async function browsersTogether(seconds: number, seed: number): Promise<S
     const one: Somebody = { page, column, value, last: new Map(), edits: 0, again: 0, taken: 0, asked: 0 };
     return { one, end: async () => [await browser.close(), await started.stop()] };
   };
-  const both = [await somebody('weight', 50, 70), await somebody('dose', 20, 15)];
+  const both = [await somebody('weight', 50, 70), await somebody('dose', 20, 10)];
   const people = both.map(({ one }) => one);
   const faults: string[] = [];
   let kept = 0;

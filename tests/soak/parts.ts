@@ -1,5 +1,14 @@
 import { type ChildProcess, spawn } from 'node:child_process';
-import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  utimesSync,
+  writeFileSync,
+} from 'node:fs';
 import os from 'node:os';
 import path from 'node:path';
 import { unzipSync, zipSync } from 'fflate';
@@ -222,7 +231,10 @@ const ended = (child: ChildProcess) => new Promise<void>((resolve) => child.once
 const heard = (child: ChildProcess) =>
   new Promise<void>((resolve) => child.stdout?.once('data', () => resolve()));
 
-/** A host that saves over and over, killed at a moment of chance: the file is whole, an old state or a new one. */
+/**
+ * A host that saves over and over, killed at a moment of chance: the file is whole, an old state or a new one. The lock
+ * that it leaves counts as old at once; else the next ones would be killed while they wait for it.
+ */
 export async function killedSaves(count: number, seed: number): Promise<Soaked> {
   const chance = chanceOf(seed);
   const faults: string[] = [];
@@ -230,7 +242,13 @@ export async function killedSaves(count: number, seed: number): Promise<Soaked> 
   const file = path.join(folder, 'week.json');
   writeFileSync(file, writeScenario({ ...week, title: 'save 0' }));
   let last = 0;
+  let amid = 0;
+  const lock = path.join(folder, '.week.json.lock');
   for (let n = 0; n < count; n++) {
+    if (existsSync(lock)) {
+      amid += 1;
+      utimesSync(lock, 0, 0);
+    }
     const child = start('editor.ts', [folder, path.join(folder, `config-${n}`), 'saver', '60']);
     await heard(child);
     await new Promise((resolve) => setTimeout(resolve, chance() * 150));
@@ -243,7 +261,7 @@ export async function killedSaves(count: number, seed: number): Promise<Soaked> 
     else last = saved;
   }
   rmSync(folder, { recursive: true, force: true });
-  return { figures: { kills: count, saves: last }, faults };
+  return { figures: { kills: count, 'amid a save': amid, saves: last }, faults };
 }
 
 /** Hosts on one folder, each with its own beds, all editing one file: at the end every bed holds its last edit. */
