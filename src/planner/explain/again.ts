@@ -24,7 +24,7 @@ export interface Relaxed {
 export type AgainHow = Required<Pick<PlanOptions, 'tries' | 'seed'>> & Pick<PlanOptions, 'previous' | 'from'>;
 
 /** Other threads that plan a relaxed problem. */
-export interface Elsewhere {
+interface Elsewhere {
   readonly threads: number;
   /** Null: a duty finds no place. To end by itself when time is over. */
   readonly plan: (relaxed: Omit<Relaxed, 'problem'>, how: AgainHow) => Promise<Plan | null>;

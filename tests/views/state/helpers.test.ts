@@ -40,14 +40,15 @@ test('who asks waits for a free thread, and each is answered', async () => {
   const answers: unknown[] = [];
   for (let n = 0; n < 3; n++)
     void helpers.ask((service) => service.changed(invented(1, 1), how)).then((one) => answers.push(one));
+  await expect.poll(() => going.length).toBe(2);
+  // The third waits, however long.
   await soon();
   expect(going).toHaveLength(2);
   going[0]!(10);
-  await soon();
-  expect(going).toHaveLength(3);
+  await expect.poll(() => going.length).toBe(3);
   going[1]!(11);
   going[2]!(12);
-  await soon();
+  await expect.poll(() => answers.length).toBe(3);
   // Two threads answer at a time: either may be heard first.
   expect(new Set(answers)).toEqual(new Set([{ unmet: 10 }, { unmet: 11 }, { unmet: 12 }]));
   helpers.end();
@@ -57,7 +58,7 @@ test('a thread that cannot start is told of', async () => {
   const { helpers, workers, failures } = open(2, () => {
     throw new Error('no scenario');
   });
-  await soon();
+  await expect.poll(() => failures).toEqual(['no scenario', 'no scenario']);
   workers[1]!.onerror!({ message: 'no such file' });
   expect(failures).toEqual(['no scenario', 'no scenario', 'no such file']);
   helpers.end();
