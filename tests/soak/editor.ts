@@ -29,6 +29,8 @@ async function page(id: string, until: number, edit: (scenario: Scenario) => Sce
       if ('digest' in done) {
         base = { text, digest: done.digest };
         saves += 1;
+        // For whoever kills it: now it is at the next one.
+        if (id === 'saver') process.stdout.write('saved\n');
         break;
       }
       const theirs = JSON.parse(done.newer.text);

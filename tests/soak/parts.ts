@@ -228,8 +228,11 @@ const start = (script: string, args: readonly string[]): ChildProcess =>
     stdio: ['ignore', 'pipe', 'inherit'],
   });
 const ended = (child: ChildProcess) => new Promise<void>((resolve) => child.once('close', () => resolve()));
-const heard = (child: ChildProcess) =>
-  new Promise<void>((resolve) => child.stdout?.once('data', () => resolve()));
+const heard = (child: ChildProcess, words: RegExp) =>
+  new Promise<void>((resolve) => {
+    child.stdout?.on('data', (part: Buffer) => words.test(String(part)) && resolve());
+    child.once('close', () => resolve());
+  });
 
 /**
  * A host that saves over and over, killed at a moment of chance: the file is whole, an old state or a new one. The lock
@@ -250,7 +253,8 @@ export async function killedSaves(count: number, seed: number): Promise<Soaked> 
       utimesSync(lock, 0, 0);
     }
     const child = start('editor.ts', [folder, path.join(folder, `config-${n}`), 'saver', '60']);
-    await heard(child);
+    // After its first save: before it there is nothing to be in the midst of.
+    await heard(child, /saved/);
     await new Promise((resolve) => setTimeout(resolve, chance() * 150));
     child.kill('SIGKILL');
     await ended(child);
