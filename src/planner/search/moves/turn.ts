@@ -1,4 +1,4 @@
-import type { Problem } from '../../../scenario/problem/types.ts';
+import { MINUTES_A_DAY, type Problem } from '../../../scenario/problem/types.ts';
 import { FULL, type Line, type Lines, type Segment } from '../../schedule/segment.ts';
 import type { Chance } from '../chance.ts';
 import { fillsOn, replaced, segmentOn } from '../lineEdits.ts';
@@ -6,7 +6,7 @@ import { Partners } from '../partners.ts';
 import type { Spot, Standing } from '../standing.ts';
 
 /** Bags of this life or less, min, are seldom made on another day instead. */
-const SHORT_LIFE = 2880;
+const SHORT_LIFE = 2 * MINUTES_A_DAY;
 /** How often then the segment near in time is taken. */
 const NEAR = 0.7;
 /** Spots drawn for a segment that fits. */
@@ -24,7 +24,7 @@ export class Turn {
   readonly can: readonly (readonly boolean[])[];
   /** Fills that a circuit has life for. */
   readonly perCircuit: number;
-  /** Bags last so short that a fill hardly ever stands in for one of another day. */
+  /** Bags and circuits last so short that a fill hardly ever stands in for one of another day. */
   readonly shortLived: boolean;
   lines: Lines = [];
   standing!: Standing;
@@ -38,7 +38,7 @@ export class Turn {
     const { rules, machines, baths } = problem;
     const cycle = Math.min(...machines.map((m) => m.shortest)) + rules.swapMinutes;
     this.perCircuit = Math.max(1, Math.floor((rules.circuitLife - rules.circuitMinutes) / cycle));
-    this.shortLived = rules.shelf <= SHORT_LIFE;
+    this.shortLived = rules.shelf <= SHORT_LIFE && rules.circuitLife < MINUTES_A_DAY;
     this.can = machines.map((m) => baths.map((_, b) => m.baths.includes(b)));
     this.partners = new Partners(chance, this.can);
   }
