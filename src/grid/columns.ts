@@ -64,6 +64,7 @@ export function customFields(sheet: Sheet, scenario: Scenario): Field[] {
         header: custom.name,
         unit: custom.unit || undefined,
         kind: 'fixed' as const,
+        numeric: true as const,
         path: [],
         about: `Own column: ${custom.expression}${problem ? `. Cannot be computed: ${problem}` : ''}`,
         width: 130,

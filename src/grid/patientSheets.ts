@@ -115,12 +115,13 @@ const needs: readonly Field[] = [
       'While therapy runs: dose x weight, less net fluid removal, replacement fluid and citrate. What the pump shows.',
     ],
     {
-      unit: 'L/h',
+      unit: 'mL/h',
+      numeric: true,
       path: [],
       width: 110,
       show: ({ value }, scenario) => {
         const flow = flowOf(value, scenario);
-        return flow === null ? '' : (flow / 1000).toFixed(2);
+        return flow === null ? '' : flow.toFixed(0);
       },
     },
   ),
@@ -132,6 +133,7 @@ const needs: readonly Field[] = [
       'Liters per day (flow x therapy hours), divided by the minimum fill volume. New baths and the maximum hang time add to it.',
     ],
     {
+      numeric: true,
       path: [],
       width: 105,
       show: ({ value }, scenario) => {

@@ -51,6 +51,8 @@ export interface Field {
   readonly about: string;
   /** px at zoom 100 % */
   readonly width?: number;
+  /** A number is shown, though none is typed: it stands at the right. */
+  readonly numeric?: true;
   /** A fixed cell's text. */
   readonly show?: (row: Row, scenario: Scenario) => string;
 }

@@ -12,7 +12,7 @@ export interface Covered {
 }
 
 /** One bag round, all baths: what leaves with it and what of that nothing serves. */
-export interface RoundNeed {
+interface RoundNeed {
   readonly round: Round;
   /** By bath, in the scenario's order. */
   readonly byBath: readonly { readonly bags: number; readonly unmetLitres: number }[];

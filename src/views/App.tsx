@@ -286,7 +286,7 @@ export function App({ bridge }: { bridge: Bridge }) {
           ) : (
             <Panes finding={finding} setFinding={setFinding} />
           )}
-          {(place === 'sheets' || asked) && (
+          {(asked || (place === 'sheets' && arrangement !== 'technician')) && (
             <Safe>
               <SidePanel title={ARRANGEMENTS[arrangement].panel} arrangement={arrangement} />
             </Safe>

@@ -237,6 +237,9 @@ describe.skipIf(!chromiumPath)(
         expect(svg).toMatch(/^<\?xml .*\n<svg [^>]*xmlns="http:\/\/www.w3.org\/2000\/svg"/);
         expect(svg).not.toMatch(/ (class|style|tabindex)="/);
         expect(svg).toContain('Not sterile. Never infuse.');
+        // Its letters are in it: nothing is fetched, and no other typeface stands in.
+        expect(svg).toMatch(/@font-face\{font-family:"?Atkinson[^}]*url\(data:font\/woff2;base64,/);
+        expect(svg.length).toBeLessThan(600_000);
         const png = saved.get(`${name}.png`)!;
         expect(png.subarray(1, 4).toString()).toBe('PNG');
         await alone.setContent(

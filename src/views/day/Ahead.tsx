@@ -45,7 +45,7 @@ export function Ahead({ planned, start }: { planned: Planned; start: Start }) {
   }, [problem, plan, now, state]);
   const select = useStore((state) => state.select);
   return (
-    <Card title="Next 12 hours" about={countText(rows.length, 'task')} className="tall">
+    <Card title="Next 12 hours" about={countText(rows.length, 'task')} className="tall ahead">
       <div className="scrolls">
         <table className="rows">
           <thead>
@@ -58,8 +58,8 @@ export function Ahead({ planned, start }: { planned: Planned; start: Start }) {
             </tr>
           </thead>
           <tbody>
-            {rows.map(({ activity, index, bath, latest }) => (
-              <tr key={`${index} ${activity.start}`}>
+            {rows.map(({ activity, index, bath, latest }, at) => (
+              <tr key={`${index} ${activity.start}`} className={at === 0 ? 'first' : undefined}>
                 <td className="number">{timeText(clock, activity.start)}</td>
                 <td className="number">{timeText(clock, latest.start)}</td>
                 <td className="grows">

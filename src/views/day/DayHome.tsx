@@ -47,10 +47,10 @@ export function DayHome({ planned }: { planned: Planned }) {
           from what was planned.
         </p>
       )}
-      {start && <PlaceCards start={start} planned={planned} tints={tints} current={current} />}
       <div className="columns">
         {current && start ? <Ahead planned={planned} start={start} /> : <Waiting />}
         <div className="stack">
+          {start && <PlaceCards start={start} planned={planned} tints={tints} current={current} />}
           {left && record.noted.length > left.before && now - left.at < TOLD && (
             <p role="status">
               <Signal tone="good">{left.text}</Signal>

@@ -3,7 +3,7 @@ import type { Demand } from '../../demand/demand.ts';
 import type { Start } from '../../record/from.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { Card } from '../look/Parts.tsx';
-import { partOf } from '../panels/parts.tsx';
+import { TimelinePart } from '../panels/parts.tsx';
 import type { Planned } from '../state/planned.ts';
 import { useStore } from '../state/store.ts';
 import { MadePart } from './MadePart.tsx';
@@ -22,6 +22,9 @@ interface ReportsProps {
   /** The plan answers what was noted. */
   readonly current: boolean;
 }
+
+/** min */
+const AROUND = 360;
 
 const TABS = [
   { id: 'timeline', title: 'Timeline', page: '' },
@@ -43,7 +46,7 @@ export function DayReports({ start, planned, problem, demand, recorded, current 
     show({ place: 'sheets', part: 'paper', split: 0.1 });
   };
   const draw: Record<Tab, () => ReactNode> = {
-    timeline: () => partOf('timeline').draw(planned),
+    timeline: () => <TimelinePart planned={planned} around={AROUND} />,
     people: () =>
       current ? (
         <PeoplePart start={start} planned={planned} problem={problem} recorded={recorded} />

@@ -73,32 +73,6 @@ export function NowBar({ planned, onMore }: { planned: Planned; onMore: () => vo
           </button>
         )
       )}
-      {station === '' ? (
-        <form
-          className="form-line"
-          onSubmit={(event) => {
-            event.preventDefault();
-            const name = typed.trim();
-            if (name === '') return;
-            localStorage.setItem(STATION, name);
-            set({ station: name });
-          }}
-        >
-          <label>
-            Name of this computer
-            <input
-              value={typed}
-              maxLength={40}
-              placeholder="e.g. icu-desk"
-              onChange={(event) => setTyped(event.target.value)}
-            />
-          </label>
-          <button type="submit">Keep</button>
-        </form>
-      ) : (
-        <span className="muted">{station}</span>
-      )}
-      <InitialsPick value={by} onChange={(initials) => set({ by: initials })} />
       <span className="spacer" />
       <button
         type="button"
@@ -124,6 +98,34 @@ export function NowBar({ planned, onMore }: { planned: Planned; onMore: () => vo
       <button type="button" onClick={onMore}>
         Note something else …
       </button>
+      <div className="who">
+        {station === '' ? (
+          <form
+            className="form-line"
+            onSubmit={(event) => {
+              event.preventDefault();
+              const name = typed.trim();
+              if (name === '') return;
+              localStorage.setItem(STATION, name);
+              set({ station: name });
+            }}
+          >
+            <label>
+              Name of this computer
+              <input
+                value={typed}
+                maxLength={40}
+                placeholder="e.g. icu-desk"
+                onChange={(event) => setTyped(event.target.value)}
+              />
+            </label>
+            <button type="submit">Keep</button>
+          </form>
+        ) : (
+          <span className="muted">{station}</span>
+        )}
+        <InitialsPick value={by} onChange={(initials) => set({ by: initials })} />
+      </div>
     </div>
   );
 }

@@ -2,9 +2,10 @@ import { placeOfPath } from '../../grid/where.ts';
 import { DayHome } from '../day/DayHome.tsx';
 import { Card } from '../look/Parts.tsx';
 import { useTints } from '../look/useTints.ts';
-import { Administrator } from '../panels/Administrator.tsx';
+import { ByHandTable, Supplies } from '../panels/Administrator.tsx';
 import { Nephrology } from '../panels/Nephrology.tsx';
 import { partOf } from '../panels/parts.tsx';
+import { Shortages } from '../panels/Shortages.tsx';
 import type { Arrangement } from '../state/arrangements.ts';
 import type { Planned } from '../state/planned.ts';
 import { isCurrent } from '../state/session.ts';
@@ -18,7 +19,11 @@ import './home.css';
 const AdministratorHome = ({ planned }: { planned: Planned }) => (
   <div className="home administrator">
     <Card title="This plan">
-      <Administrator planned={planned} />
+      <Shortages planned={planned} />
+      <ByHandTable planned={planned} />
+    </Card>
+    <Card title="Supplies that run out" about="soonest first">
+      <Supplies planned={planned} />
     </Card>
     <Card title="Capacity">{partOf('capacity').draw(planned)}</Card>
   </div>

@@ -1,5 +1,6 @@
 import { useMemo } from 'react';
-import { bedNeeds, nextRounds, type RoundNeed, roundNeeds } from '../../reports/coverage.ts';
+import { bedNeeds, nextRounds, roundNeeds } from '../../reports/coverage.ts';
+import { bagsLeaving } from '../../reports/day/pickList.ts';
 import { bathLooks, type Tints } from '../../reports/palette.ts';
 import { countText, numberText } from '../../words/numbers.ts';
 import { doseName } from '../../words/solutes.ts';
@@ -20,10 +21,18 @@ const ROUNDS = 4;
 /** What the next bag rounds take to the bedside, by bath, and what of that nothing serves. */
 function NextRounds({ planned, now, looks }: HomeProps & { looks: readonly Look[] }) {
   const { problem } = planned;
-  const rounds = useMemo(() => nextRounds(roundNeeds(planned), now, ROUNDS), [planned, now]);
+  const rounds = useMemo(
+    () =>
+      nextRounds(roundNeeds(planned), now, ROUNDS).map((need) => ({
+        ...need,
+        leaving: bagsLeaving(planned, need.round.index),
+      })),
+    [planned, now],
+  );
   if (rounds.length === 0) return <p>No bag round is left in this plan.</p>;
-  const cell = ({ byBath }: RoundNeed, bath: number) => {
+  const cell = ({ byBath, leaving }: (typeof rounds)[number], bath: number) => {
     const { bags, unmetLitres } = byBath[bath]!;
+    const { bags: leave, missing } = leaving[bath]!;
     const unmet = Math.ceil(unmetLitres / problem.rules.fillLitres - 1e-9);
     return (
       <>
@@ -36,44 +45,60 @@ function NextRounds({ planned, now, looks }: HomeProps & { looks: readonly Look[
             </Signal>
           </>
         )}
+        {leave + missing !== bags && (
+          <>
+            <br />
+            <small className="muted">{numberText(leave)} leave</small>
+          </>
+        )}
       </>
     );
   };
+  const smaller = rounds.some(({ byBath, leaving }) =>
+    leaving.some(({ bags, missing }, bath) => bags + missing !== byBath[bath]!.bags),
+  );
   return (
-    <table className="rows">
-      <thead>
-        <tr>
-          <th scope="col">Bath</th>
-          {rounds.map(({ round }) => (
-            <th scope="col" className="number" key={round.index}>
-              {roundHead(problem.clock, { round: round.index, at: round.at })}
-            </th>
+    <>
+      <table className="rows">
+        <thead>
+          <tr>
+            <th scope="col">Bath</th>
+            {rounds.map(({ round }) => (
+              <th scope="col" className="number" key={round.index}>
+                {roundHead(problem.clock, { round: round.index, at: round.at })}
+              </th>
+            ))}
+          </tr>
+        </thead>
+        <tbody>
+          {looks.map((look, bath) => (
+            <tr key={look.bath}>
+              <th scope="row">
+                <BathChip look={look} />
+              </th>
+              {rounds.map((need) => (
+                <td className="number" key={need.round.index}>
+                  {cell(need, bath)}
+                </td>
+              ))}
+            </tr>
           ))}
-        </tr>
-      </thead>
-      <tbody>
-        {looks.map((look, bath) => (
-          <tr key={look.bath}>
-            <th scope="row">
-              <BathChip look={look} />
-            </th>
-            {rounds.map((need) => (
-              <td className="number" key={need.round.index}>
-                {cell(need, bath)}
+          <tr>
+            <th scope="row">All, bags</th>
+            {rounds.map(({ round, bags }) => (
+              <td className="number" key={round.index}>
+                <b>{numberText(bags)}</b>
               </td>
             ))}
           </tr>
-        ))}
-        <tr>
-          <th scope="row">All, bags</th>
-          {rounds.map(({ round, bags }) => (
-            <td className="number" key={round.index}>
-              <b>{numberText(bags)}</b>
-            </td>
-          ))}
-        </tr>
-      </tbody>
-    </table>
+        </tbody>
+      </table>
+      {smaller && (
+        <p className="muted">
+          {`Needed bags hold ${numberText(problem.rules.fillLitres)} L. Where the bags in stock hold another volume, another number leaves.`}
+        </p>
+      )}
+    </>
   );
 }
 
@@ -98,7 +123,7 @@ function Beds({
           <th scope="col" className="number">
             Flow while it runs, mL/h
           </th>
-          <th scope="col" className="number">
+          <th scope="col" className="number roomy">
             Averaged over the day, mL/h
           </th>
           <th scope="col" className="number">
@@ -120,7 +145,7 @@ function Beds({
             <td>{bath === null ? 'none' : <BathChip look={looks[bath]!} />}</td>
             <td className="number">{numberText(Number(scenario.patients[row]?.dose))}</td>
             <td className="number">{flow > 0 ? numberText(flow, 0) : 'off'}</td>
-            <td className="number">
+            <td className="number roomy">
               {flow > 0 ? (
                 <button
                   type="button"
@@ -166,7 +191,7 @@ export function NephrologyHome({
         </div>
       </Card>
       <div className="stack">
-        <Card title="Next bag rounds" about="bags by bath">
+        <Card title="Next bag rounds" about="bags needed, by bath">
           <NextRounds {...props} looks={looks} />
         </Card>
         {short}

@@ -19,6 +19,8 @@ import { ask, type State, useShallow, useStore } from '../state/store.ts';
 
 interface Answer {
   readonly tone: Tone;
+  /** What the question says already: it is left out where there is little room. */
+  readonly lead?: string;
   readonly text: string;
   /** What it rests on. */
   readonly title: string;
@@ -62,13 +64,15 @@ export function answersOf(planned: Planned, now: number, standing: Standing): re
     short
       ? {
           tone,
-          text: `Covered until ${until}${so}`,
+          lead: 'Covered ',
+          text: `until ${until}${so}`,
           title: 'The bag round after that is short. From what?',
           asks,
         }
       : {
           tone: fine,
-          text: `Covered to the end, ${until}${standing === 'old' ? so : ''}`,
+          lead: 'Covered ',
+          text: `to the end, ${until}${standing === 'old' ? so : ''}`,
           title: 'No bag round of the plan is short. From what?',
           asks,
         },
@@ -137,7 +141,7 @@ function NextRound({ planned, now }: { planned: Planned; now: number }) {
   if (!leaving) return null;
   const { round, needed, byBath } = leaving;
   return (
-    <div>
+    <div className="next-bags">
       <dt>{`Next bags: ${roundHead(planned.problem.clock, { round: round.index, at: round.at })}`}</dt>
       <dd className="baths">
         <button
@@ -163,9 +167,10 @@ function NextRound({ planned, now }: { planned: Planned; now: number }) {
 }
 
 /** An answer; pressed, it says what its number comes from. */
-function Spoken({ answer: { tone, text, title, asks } }: { answer: Answer }) {
+function Spoken({ answer: { tone, lead, text, title, asks } }: { answer: Answer }) {
   const signal = (
     <Signal tone={tone} title={title}>
+      {lead && <span className="lead">{lead}</span>}
       {text}
     </Signal>
   );
@@ -176,6 +181,9 @@ function Spoken({ answer: { tone, text, title, asks } }: { answer: Answer }) {
     </button>
   );
 }
+
+/** Letters from which an answer is written smaller. */
+const LONG = 36;
 
 /** What always stays in sight: is today covered, until when, what needs me now. All else is asked for. */
 export function Strip() {
@@ -189,44 +197,50 @@ export function Strip() {
   const [today, until] = broken ? [] : answers;
   return (
     <section aria-label="Summary" className="answers-strip">
-      <dl className="strip three">
-        <div>
-          <dt>Is today covered?</dt>
-          <dd>
-            {today ? (
-              <Spoken answer={today} />
-            ) : (
-              <Signal tone={broken ? 'bad' : 'quiet'}>
-                {broken ? 'Not known: the plan breaks a rule' : 'No plan yet'}
-              </Signal>
-            )}
-          </dd>
-        </div>
-        {until && (
+      <div className="strip-line">
+        <dl className="strip three">
           <div>
-            <dt>Until when?</dt>
+            <dt>Is today covered?</dt>
             <dd>
-              <Spoken answer={until} />
+              {today ? (
+                <Spoken answer={today} />
+              ) : (
+                <Signal tone={broken ? 'bad' : 'quiet'}>
+                  {broken ? 'Not known: the plan breaks a rule' : 'No plan yet'}
+                </Signal>
+              )}
             </dd>
           </div>
-        )}
-        <div className="grows">
-          <dt>What needs me now?</dt>
-          <dd>
-            <Signal tone={attention.tone}>{attention.text}</Signal>
-          </dd>
-        </div>
-        {planned && !broken && standing !== 'old' && <NextRound planned={planned} now={now} />}
-        <Running />
-        <div>
-          <dt>&nbsp;</dt>
-          <dd>
-            <button type="button" aria-expanded={open} onClick={() => setOpen(!open)}>
-              How good is this plan?
-            </button>
-          </dd>
-        </div>
-      </dl>
+          {until && (
+            <div>
+              <dt>Until when?</dt>
+              <dd>
+                <Spoken answer={until} />
+              </dd>
+            </div>
+          )}
+          <div className="grows">
+            <dt>What needs me now?</dt>
+            <dd className={attention.text.length > LONG ? 'long' : undefined}>
+              <Signal tone={attention.tone} title={attention.text}>
+                {attention.text}
+              </Signal>
+            </dd>
+          </div>
+        </dl>
+        <dl className="strip tools">
+          {planned && !broken && standing !== 'old' && <NextRound planned={planned} now={now} />}
+          <Running />
+          <div>
+            <dt>&nbsp;</dt>
+            <dd>
+              <button type="button" aria-expanded={open} onClick={() => setOpen(!open)}>
+                How good is this plan?
+              </button>
+            </dd>
+          </div>
+        </dl>
+      </div>
       {open && <Summary />}
       <Said />
     </section>

@@ -1,13 +1,14 @@
 import { useMemo } from 'react';
-import { supplySeries } from '../../reports/supplySeries.ts';
+import { type SupplySeries, supplySeries } from '../../reports/supplySeries.ts';
 import { numberText } from '../../words/numbers.ts';
-import { whenText } from '../../words/times.ts';
+import { Signal } from '../look/Parts.tsx';
+import { supplyFate } from '../pictures/SupplyChart.tsx';
 import type { Planned } from '../state/planned.ts';
 import { useStore } from '../state/store.ts';
 import { Shortages } from './Shortages.tsx';
 
 /** The plan of a careful person beside ours. */
-function ByHandTable({ planned }: { planned: Planned }) {
+export function ByHandTable({ planned }: { planned: Planned }) {
   const byHand = useStore((state) => state.byHand);
   if (!byHand) return null;
   const count = (kind: string, list: readonly { kind: string }[]) =>
@@ -56,29 +57,63 @@ function ByHandTable({ planned }: { planned: Planned }) {
   );
 }
 
-/** What is short, when, and what would clear it. */
-export function Administrator({ planned }: { planned: Planned }) {
+/** How long each supply lasts, whatever runs out first. */
+export function Supplies({ planned }: { planned: Planned }) {
   const { problem, plan } = planned;
-  const supplies = useMemo(() => supplySeries(problem, plan.activities), [problem, plan]);
-  const out = supplies.filter(({ runsOut, firstShort }) => runsOut !== null || firstShort !== null);
+  const rows = useMemo(
+    () =>
+      supplySeries(problem, plan.activities)
+        .map((series) => ({ ...series, ...supplyFate(problem, series) }))
+        .sort((a, b) => soonest(a) - soonest(b)),
+    [problem, plan],
+  );
+  if (rows.length === 0) return <p>No supply is listed yet. Type what is on hand in the sheet Supplies.</p>;
   return (
     <>
-      <Shortages planned={planned} />
-      <section>
-        <h3>Supplies that run out</h3>
-        {out.length === 0 ? (
-          <p>No supply runs out in this plan.</p>
-        ) : (
-          <ul className="bare">
-            {out.map(({ item, runsOut, firstShort }) => (
-              <li key={item}>
-                <b>{item}</b>: {whenText(problem.clock, runsOut ?? firstShort ?? 0)}
-              </li>
+      {rows.every(({ bad }) => !bad) && <p>No supply runs out in this plan.</p>}
+      <div className="scrolls">
+        <table className="rows">
+          <thead>
+            <tr>
+              <th scope="col">Supply</th>
+              <th scope="col" className="number">
+                Used
+              </th>
+              <th scope="col" className="number">
+                Left at the end
+              </th>
+              <th scope="col" className="grows">
+                How long
+              </th>
+            </tr>
+          </thead>
+          <tbody>
+            {rows.map(({ item, used, atEnd, text, bad }) => (
+              <tr key={item}>
+                <th scope="row">{item}</th>
+                <td className="number">{numberText(used)}</td>
+                <td className="number">{numberText(atEnd)}</td>
+                <td className="grows">{bad ? <Signal tone="warn">{text}</Signal> : text}</td>
+              </tr>
             ))}
-          </ul>
-        )}
-      </section>
-      <ByHandTable planned={planned} />
+          </tbody>
+        </table>
+      </div>
     </>
   );
 }
+/** For an order by time: what runs out within the plan first, then what lasts least after it. */
+const soonest = ({ runsOut, firstShort, lastsDays }: SupplySeries): number =>
+  runsOut ?? firstShort ?? (lastsDays === null ? Number.POSITIVE_INFINITY : 1e9 + lastsDays);
+
+/** What is short, when, and what would clear it. */
+export const Administrator = ({ planned }: { planned: Planned }) => (
+  <>
+    <Shortages planned={planned} />
+    <section>
+      <h3>Supplies that run out</h3>
+      <Supplies planned={planned} />
+    </section>
+    <ByHandTable planned={planned} />
+  </>
+);

@@ -3,6 +3,7 @@ import { bedsServed } from '../../plan/short.ts';
 import type { Relief, Shortage } from '../../planner/plan.ts';
 import { countText, numberText } from '../../words/numbers.ts';
 import { roundHead } from '../../words/times.ts';
+import { Signal } from '../look/Parts.tsx';
 import type { Planned } from '../state/planned.ts';
 import { useStore } from '../state/store.ts';
 
@@ -105,7 +106,9 @@ export function Shortages({ planned }: { planned: Planned }) {
     <section>
       <h3>Unmet need</h3>
       {unmet.length === 0 ? (
-        <p className="pill good">✓ Every need of the plan is met.</p>
+        <p>
+          <Signal tone="good">Every need of the plan is met.</Signal>
+        </p>
       ) : (
         <table className="plain">
           <thead>

@@ -142,11 +142,8 @@ export function SidePanel({ title, arrangement }: { title: string; arrangement: 
             {question && <Asked key={JSON.stringify(question)} question={question} />}
             {planned && <Chosen planned={planned} />}
           </div>
-          <h2>{title}</h2>
+          {arrangement !== 'technician' && <h2>{title}</h2>}
           {arrangement === 'nephrology' && <Nephrology />}
-          {arrangement === 'technician' && (
-            <p className="muted">Note what is done on Home: the plan goes on from what was noted.</p>
-          )}
           {planned && arrangement === 'administrator' && <Administrator planned={planned} />}
         </section>
       )}

@@ -27,7 +27,8 @@ const PAGE_CAUTIONS = [CAUTION.long, NO_PRESCRIBING];
 
 type PartProps = { readonly planned: Planned };
 
-function TimelinePart({ planned }: PartProps) {
+/** @param around min on either side of now that are shown first; absent: the whole plan */
+export function TimelinePart({ planned, around }: PartProps & { readonly around?: number }) {
   const activity = useStore((state) => state.selection.activity);
   const now = useStore((state) => state.now);
   const tints = useTints();
@@ -48,6 +49,7 @@ function TimelinePart({ planned }: PartProps) {
         if (at !== null) useStore.getState().show({ side: true });
       }}
       now={now}
+      around={around}
       marked={planned.changes?.marked}
       onAsk={ask}
       onExport={saveExport}

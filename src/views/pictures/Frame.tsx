@@ -34,7 +34,9 @@ export function Frame({ title, summary, name, names, onExport, tools, legend, ch
     const of = [scenario, `saved ${localTime(new Date())}`, names].filter(Boolean).join(' · ');
     try {
       const bytes =
-        kind === 'svg' ? new TextEncoder().encode(svgText(svg, title, of)) : await pngBytes(svg, title, of);
+        kind === 'svg'
+          ? new TextEncoder().encode(await svgText(svg, title, of))
+          : await pngBytes(svg, title, of);
       setFailed('');
       onExport(`${name}.${kind}`, bytes);
     } catch (error) {

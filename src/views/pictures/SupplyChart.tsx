@@ -24,7 +24,7 @@ interface SupplyChartProps {
 }
 
 /** Says from when a supply is too little to go on, or how long the rest lasts. */
-function fate(problem: Problem, series: SupplySeries): { text: string; bad: boolean } {
+export function supplyFate(problem: Problem, series: SupplySeries): { text: string; bad: boolean } {
   const little = series.forFills ? 'too little for a fill' : 'too little for one use';
   if (series.leastToStart === 0) return { text: 'not used', bad: false };
   if (series.runsOut !== null)
@@ -54,7 +54,7 @@ function SupplyRow({ problem, series, index, x, width, onAsk }: RowProps) {
   const base = top + ROW - 8;
   const most = Math.max(1e-9, ...series.left.map(({ value }) => value));
   const y = scaleLinear([0, most], [base, top + 12]);
-  const { text, bad } = fate(problem, series);
+  const { text, bad } = supplyFate(problem, series);
   const short = series.runsOut ?? series.firstShort;
   const unit = /\((.+)\)\s*$/.exec(series.item)?.[1] ?? 'pieces';
   const { digits, ...account } = supplyAccount(series);
@@ -132,7 +132,7 @@ export function SupplyChart({ problem, activities, onAsk, onExport }: SupplyChar
   const x = scaleLinear([0, problem.horizon], [LEFT, Math.max(LEFT + 80, width - RIGHT)]);
   const height = HEAD + all.length * ROW + 4;
   const short = all
-    .map((series) => ({ item: series.item, ...fate(problem, series) }))
+    .map((series) => ({ item: series.item, ...supplyFate(problem, series) }))
     .filter(({ bad }) => bad);
   const summary =
     all.length === 0

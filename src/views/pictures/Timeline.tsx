@@ -41,6 +41,8 @@ interface TimelineProps {
   readonly onSelect: (index: number | null) => void;
   /** Minute from the start. */
   readonly now?: number | null | undefined;
+  /** min on either side of now to begin with, which go along as the time does; absent: the whole plan. */
+  readonly around?: number | undefined;
   /** Activities that the plan before did not have, or had at another minute; by index. */
   readonly marked?: Marked | undefined;
   /** Asked for the trace of a number (water drawn, technicians). */
@@ -49,16 +51,18 @@ interface TimelineProps {
 }
 
 /** What is drawn of a plan, how much of it, and what is pointed at. */
-function useTimeline({ problem, activities, covered, tints, selected, now, marked }: TimelineProps) {
+function useTimeline(props: TimelineProps) {
+  const { problem, activities, covered, tints, selected, now, marked, around } = props;
   const { horizon } = problem;
   const data = useMemo(() => timelineOf(problem, activities), [problem, activities]);
   const looks = useMemo(() => bathLooks(problem.baths, tints), [problem.baths, tints]);
   const [wrap, { width, scale }] = useRoom(1100);
-  const [wanted, setView] = useState<Viewport>({ from: 0, to: horizon });
-  const view = useMemo(
-    () => panBy(wanted.to > wanted.from ? wanted : { from: 0, to: horizon }, 0, horizon),
-    [wanted, horizon],
-  );
+  const [wanted, setView] = useState<Viewport | null>(null);
+  const view = useMemo(() => {
+    if (wanted && wanted.to > wanted.from) return panBy(wanted, 0, horizon);
+    const middle = around !== undefined && now != null ? { from: now - around, to: now + around } : null;
+    return panBy(middle ?? { from: 0, to: horizon }, 0, horizon);
+  }, [wanted, horizon, around, now]);
   const layout = useMemo(() => layoutOf(data, view, width), [data, view, width]);
   const [tip, setTip] = useState<TipAt | null>(null);
   const [active, setActive] = useState<number | null>(null);

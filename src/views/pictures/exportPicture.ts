@@ -1,4 +1,5 @@
 import { CAUTION } from '../../words/cautions.ts';
+import { typefaceFor } from '../look/typeface.ts';
 
 const KEPT = [
   'fill',
@@ -39,22 +40,27 @@ const FOOT = 20;
 const HEAD = 40;
 
 /** A line of text beside a picture, as its file goes about alone. */
-function lineAt(text: string, [x, y]: readonly [number, number], scale: number, colour: string): SVGElement {
+function lineAt(
+  text: string,
+  [x, y]: readonly [number, number],
+  scale: number,
+  of: CSSStyleDeclaration,
+): SVGElement {
   const line = document.createElementNS('http://www.w3.org/2000/svg', 'text');
   line.setAttribute('x', String(x + 8 * scale));
   line.setAttribute('y', String(y));
-  line.setAttribute('font-family', 'sans-serif');
+  line.setAttribute('font-family', of.getPropertyValue('font-family'));
   line.setAttribute('font-size', String(12 * scale));
-  line.setAttribute('fill', colour);
+  line.setAttribute('fill', of.getPropertyValue('color'));
   line.textContent = text;
   return line;
 }
 
 /**
- * A picture as an SVG file of its own, as it is on screen, on its background.
+ * A picture as an SVG file of its own, as it is on screen, on its background, in the page's own typeface.
  * @param of what it is of: the scenario's title, when it was saved, names of what it shows
  */
-export function svgText(svg: SVGSVGElement, title: string, of: string): string {
+export async function svgText(svg: SVGSVGElement, title: string, of: string): Promise<string> {
   const copy = svg.cloneNode(true) as SVGSVGElement;
   inlineStyles(svg, copy);
   copy.querySelectorAll('[data-screen-only]').forEach((node) => {
@@ -76,15 +82,17 @@ export function svgText(svg: SVGSVGElement, title: string, of: string): string {
   paper.setAttribute('height', '100%');
   paper.setAttribute('fill', getComputedStyle(svg).getPropertyValue('--picture-paper').trim() || '#ffffff');
   copy.prepend(paper);
-  const colour = getComputedStyle(svg).getPropertyValue('color');
+  const style = getComputedStyle(svg);
   copy.append(
-    lineAt(title, [left, head + 16 * scale], scale, colour),
-    lineAt(of, [left, head + 32 * scale], scale, colour),
-    lineAt(CAUTION.short, [left, top + high + 14 * scale], scale, colour),
+    lineAt(title, [left, head + 16 * scale], scale, style),
+    lineAt(of, [left, head + 32 * scale], scale, style),
+    lineAt(CAUTION.short, [left, top + high + 14 * scale], scale, style),
   );
   const name = document.createElementNS('http://www.w3.org/2000/svg', 'title');
   name.textContent = title;
-  copy.prepend(name);
+  const face = document.createElementNS('http://www.w3.org/2000/svg', 'style');
+  face.textContent = await typefaceFor(copy.textContent ?? '');
+  copy.prepend(name, face);
   return `<?xml version="1.0" encoding="UTF-8"?>\n${new XMLSerializer().serializeToString(copy)}\n`;
 }
 
@@ -102,7 +110,7 @@ export async function pngBytes(
   const { width, height: drawn } = svg.getBoundingClientRect();
   const height = drawn + HEAD + FOOT;
   const image = new Image();
-  const url = URL.createObjectURL(new Blob([svgText(svg, title, of)], { type: 'image/svg+xml' }));
+  const url = URL.createObjectURL(new Blob([await svgText(svg, title, of)], { type: 'image/svg+xml' }));
   try {
     await new Promise<void>((resolve, reject) => {
       image.onload = () => resolve();

@@ -14,7 +14,7 @@ export const timelineSigns = ({ duties, rules }: Problem): readonly Sign[] => [
     : []),
   ...(rules.walkMinutes > 0 ? [{ sign: ' ', text: 'technicians walking' }] : []),
   { sign: '⊔', text: 'swap window: not before, not after' },
-  { sign: '▨', text: 'machine unavailable' },
+  { sign: '××', text: 'machine unavailable' },
 ];
 
 /** Of a plan that was made again: how what moved is marked. */

@@ -1,3 +1,5 @@
+import { typefaceFor } from '../look/typeface.ts';
+
 /** The state of form fields lives in properties, which a clone of the page does not carry. */
 function copyFields(from: ParentNode, to: ParentNode) {
   const fields = 'input, textarea, select';
@@ -28,18 +30,22 @@ function copyCanvases(from: ParentNode, to: ParentNode) {
 }
 
 /**
- * The page as it stands, as one HTML text that needs nothing else: its style rules inside, no scripts, no open dialog.
+ * The page as it stands, as one HTML text that needs nothing else: its style rules and typeface inside, no scripts, no
+ * open dialog.
  * The host prints it to a PDF.
  */
-export function snapshot(): string {
+export async function snapshot(): Promise<string> {
   const page = document.documentElement.cloneNode(true) as HTMLElement;
   copyFields(document, page);
   copyCanvases(document, page);
   for (const part of page.querySelectorAll('script, link, style, meta, dialog')) part.remove();
   const sheets = [...document.styleSheets, ...document.adoptedStyleSheets];
-  const rules = sheets.flatMap((sheet) => [...sheet.cssRules].map((rule) => rule.cssText)).join('\n');
+  const rules = sheets
+    .flatMap((sheet) => [...sheet.cssRules])
+    .flatMap((rule) => (rule instanceof CSSFontFaceRule ? [] : [rule.cssText]));
+  rules.unshift(await typefaceFor(page.textContent ?? ''));
   const style = document.createElement('style');
-  style.textContent = rules.replaceAll('</', '<\\/');
+  style.textContent = rules.join('\n').replaceAll('</', '<\\/');
   const charset = document.createElement('meta');
   charset.setAttribute('charset', 'utf-8');
   page.querySelector('head')?.prepend(charset, style);

@@ -5,6 +5,9 @@ import { plural } from '../../words/numbers.ts';
 import { PARTS } from '../panels/parts.tsx';
 import { useStore } from '../state/store.ts';
 
+/** Share of the height that what was asked for has at least: the sheet, or the picture. */
+const ASKED = 0.6;
+
 /** Every sheet and every picture, with how many rows and faults each sheet has. */
 export function SheetTabs() {
   const scenario = useStore((state) => state.scenario);
@@ -35,7 +38,7 @@ export function SheetTabs() {
             type="button"
             className={nested ? 'nested' : undefined}
             aria-current={place === 'sheets' && sheet === id}
-            onClick={() => show({ sheet: id, split: Math.max(0.25, useStore.getState().view.split) })}
+            onClick={() => show({ sheet: id, split: Math.max(ASKED, useStore.getState().view.split) })}
           >
             <span>{title}</span>
             {error > 0 && (
@@ -60,7 +63,7 @@ export function SheetTabs() {
           key={id}
           type="button"
           aria-current={place === 'sheets' && part === id}
-          onClick={() => show({ part: id, split: Math.min(0.7, useStore.getState().view.split) })}
+          onClick={() => show({ part: id, split: Math.min(1 - ASKED, useStore.getState().view.split) })}
         >
           <span>{title}</span>
         </button>

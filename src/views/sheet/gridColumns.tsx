@@ -60,7 +60,7 @@ export function columnsOf(now: RefObject<GridProps>, desk: GridDesk): ColDef<Row
       filter: number ? 'agNumberColumnFilter' : 'agTextColumnFilter',
       suppressHeaderFilterButton: true,
       wrapHeaderText: true,
-      type: number ? 'rightAligned' : undefined,
+      type: number || field.numeric ? 'rightAligned' : undefined,
       valueGetter: ({ data }) => {
         if (!data) return '';
         const value =

@@ -145,7 +145,7 @@ export const bridge: Bridge = {
     save('Save scenario as', suggestedName, new TextEncoder().encode(text), true),
   exportFile: (suggestedName, bytes) => save('Export as', suggestedName, bytes, false),
   async printPdf(suggestedName) {
-    const pdf = await ask<string | null>('pdf', { html: snapshot() });
+    const pdf = await ask<string | null>('pdf', { html: await snapshot() });
     if (pdf === null) {
       window.print(); // no Chromium beside the host: the browser's own dialog can print to a PDF too
       return null;

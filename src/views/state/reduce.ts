@@ -1,7 +1,7 @@
 import type { Shortage } from '../../planner/plan.ts';
 import { ARRANGEMENTS, type View } from './arrangements.ts';
 import { clinicalTold, dropStaleClinical } from './clinical.ts';
-import { edit, goBack, reviewed } from './editing.ts';
+import { edit, goBack, reviewed, slackTaken } from './editing.ts';
 import { after, type Event, type Settings, type Step, step } from './events.ts';
 import { fileRead, fileWished, fileWritten, load, saved } from './files.ts';
 import { clashAnswered, draftTaken, fileNewer } from './merging.ts';
@@ -16,7 +16,7 @@ import {
 } from './noting.ts';
 import { type Baseline, changesOf } from './planned.ts';
 import { baselineOf, cancelled, planSoon, progressed, runEnded, runFailed } from './planRun.ts';
-import { proofFailed, prove, provenOf } from './proofRun.ts';
+import { endWhenBest, proofFailed, prove, provenOf } from './proofRun.ts';
 import { type Explained, isRecorded, type Session } from './session.ts';
 import { waitingAnswered } from './waiting.ts';
 
@@ -43,6 +43,8 @@ function reduced(session: Session, event: Event, at: string): Step {
       return saved(session, event.file);
     case 'replan':
       return planSoon(session, { wait: 0, anew: event.anew, asked: true, madeAt: at });
+    case 'slackTaken':
+      return slackTaken(session, event.offer, at);
     case 'cancelPlanning':
       return cancelled(session, at);
     case 'noteChanges':
@@ -52,7 +54,7 @@ function reduced(session: Session, event: Event, at: string): Step {
     case 'used':
       return step(session, { used: session.planned?.plan.activities ?? null });
     case 'progress':
-      return progressed(session, event.run, event.progress, at);
+      return after(progressed(session, event.run, event.progress, at), endWhenBest);
     case 'planned':
       return runEnded(session, event.run, event.plan, at);
     case 'planFailed':
@@ -60,7 +62,7 @@ function reduced(session: Session, event: Event, at: string): Step {
     case 'byHand':
       return session.run?.number === event.run ? step(session, { byHand: event.byHand }) : step(session);
     case 'proven':
-      return provenOf(session, event.run, event.state, event.proven);
+      return after(provenOf(session, event.run, event.state, event.proven), endWhenBest);
     case 'proofFailed':
       return proofFailed(session, event.run, event.why);
     case 'explain':
