@@ -79,7 +79,7 @@ export async function planWithRival(
       longest = Math.max(longest, before - left());
       return [first, answer];
     },
-    () => left() < longest,
+    { late: () => left() < longest },
   );
   // Not awaited: ending takes a moment, and the answer is there.
   void worker.terminate();

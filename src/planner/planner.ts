@@ -3,4 +3,5 @@ export { boundsOf, leastUnmet } from './bounds/bounds.ts';
 export { loadSolver, locateHighs } from './bounds/highs.ts';
 export { LinearModel } from './bounds/model.ts';
 export { cutShort, type Proven, provenInSteps } from './bounds/proof.ts';
+export { plainBound } from './bounds/roughBound.ts';
 export type { Planner, PlanOptions, Progress } from './options.ts';

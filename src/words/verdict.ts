@@ -26,3 +26,25 @@ export function unmetProofText(litres: number, least: number | null): string {
   if (least === null || (least < 1e-6 && litres < 1e-6)) return '';
   return `Proven: no plan leaves less than ${numberText(least)} L unmet (this one: ${numberText(litres)} L).`;
 }
+
+/** Said of a plan on which people can act while a better one is looked for; the long form says how far it may be from the best. */
+export const GOOD_ENOUGH = 'Good enough to act on';
+
+/**
+ * @param percent at most so much more hands-on work than the best possible plan, proven
+ * @param litres L unmet that a better plan may still cover
+ */
+export function enoughText({
+  percent,
+  litres,
+}: {
+  readonly percent: number;
+  readonly litres: number;
+}): string {
+  const work =
+    percent < 0.05
+      ? 'no plan needs less work'
+      : `at most ${numberText(percent)} % more work than the best possible`;
+  const unmet = litres < 0.05 ? '' : ` A better plan may cover ${numberText(litres)} L more.`;
+  return `${GOOD_ENOUGH}: ${work}.${unmet} Still looking.`;
+}

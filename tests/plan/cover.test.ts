@@ -5,7 +5,7 @@ import { type Demand, demandOf } from '../../src/demand/demand.ts';
 import { cover, firstToExpire, lotsOfFills, scoreOf } from '../../src/plan/cover.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import type { Lot, Problem, Round } from '../../src/scenario/problem/types.ts';
-import { at, batch, circuit, test, tinyWorld } from '../world.ts';
+import { at, batch, circuit, duty, fill, test, tinyWorld } from '../world.ts';
 
 const HORIZON = 1440;
 const FOREVER = Number.POSITIVE_INFINITY;
@@ -108,6 +108,37 @@ describe('the first to expire is taken first', () => {
       [30, 1],
     ]);
   });
+  it('whichever of two is named first', () => {
+    const made = (begun: number, machine = 0) => lot({ begun, machine });
+    const pairs: [Lot, Lot][] = [
+      [lot({ expires: 400 }), lot({ expires: 500 })],
+      [lot({ ready: 50 }), lot({ ready: 100 })],
+      [lot(), made(0)],
+      [made(20), made(30)],
+      [made(30, 0), made(30, 1)],
+    ];
+    for (const [first, second] of pairs) {
+      expect(firstToExpire(first, second)).toBeLessThan(0);
+      expect(firstToExpire(second, first)).toBeGreaterThan(0);
+    }
+    expect(firstToExpire(lot(), lot())).toBe(0);
+  });
+  it('and none is said to serve once it is empty', () => {
+    const { servings, stockShort } = cover(
+      problemOf([lot({ bags: 1 }), lot({ bags: 1 })]),
+      demand([0, 1, 1, 0]),
+      [],
+    );
+    expect(servings.map(({ lot: index, round, parts }) => [index, round, parts])).toEqual([
+      [0, 1, 65],
+      [1, 2, 65],
+    ]);
+    // Where no stock is asked for, none is short: of each bath, after each round.
+    expect(stockShort).toEqual([
+      [0, 0, 0, 0],
+      [0, 0, 0, 0],
+    ]);
+  });
 });
 
 describe('the reserve', () => {
@@ -183,6 +214,7 @@ describe('bags that expire unused', () => {
     expect(expired({ expires: HORIZON })).toBe(4);
     expect(expired({ expires: HORIZON + 1 })).toBe(0);
     expect(expired({ expires: FOREVER })).toBe(0);
+    expect(expired({ expires: 1, bagParts: 0 })).toBe(0);
   });
   it('are the own bags of the lot, fractions kept', () => {
     // One need of 6.5 L leaves 13.5 of 20 L, 2.7 bags of 5 L.
@@ -204,6 +236,18 @@ describe('lots of fills', () => {
     // The lot bears the begin of its fill, as the record names it.
     expect(made!.id).toBe(`M1 ${at(30).replace('T', ' ')}`);
   });
+});
+
+it('lots of fills bear the number of their machine; of a machine or bath that nobody knows they hold nothing', () => {
+  const two = compile(
+    tinyWorld({ machines: ['M1', 'M2'].map((id) => ({ id, flow: 800, positions: 8, water: 'RO' })) }),
+  );
+  const made = lotsOfFills(two, [fill(30, '4K', 'M2'), fill(30, '2K', 'M9'), fill(30, '9K', 'M1')]);
+  expect(made.map(({ bath, machine, bags }) => [bath, machine, bags])).toEqual([
+    [1, 1, 8],
+    [0, -1, 0],
+    [-1, 0, 8],
+  ]);
 });
 
 describe('lots that wait for a test', () => {
@@ -228,6 +272,19 @@ describe('lots that wait for a test', () => {
     expect(made).toMatchObject({ ready: Number.POSITIVE_INFINITY, expires: 95 + 240 });
     const covered = cover(problem, demandOf(problem), [made!]);
     expect(scoreOf(problem, batch(30), covered).expiredBags).toBe(8);
+  });
+  it('take the first test to begin, of two that begin together the one that ends first', () => {
+    const ready = (...tests: ReturnType<typeof test>[]) =>
+      lotsOfFills(compile(world), [...batch(30), ...tests])[0]!.ready;
+    expect(ready(test(210, 'RO', 10), test(200, 'RO', 60))).toBe(260);
+    expect(ready(test(200, 'RO', 20), test(200, 'RO', 15))).toBe(215);
+  });
+  it('are released by no duty at the source and by no test of another; on no known machine never', () => {
+    const problem = compile(world);
+    const ready = (...plan: ReturnType<typeof test>[]) => lotsOfFills(problem, plan)[0]!.ready;
+    expect(ready(fill(30), duty('D', 200, { water: 'RO' }))).toBe(Number.POSITIVE_INFINITY);
+    expect(ready(fill(30), test(200, 'RO-9'))).toBe(Number.POSITIVE_INFINITY);
+    expect(ready(fill(30, '2K', 'M9'), test(200))).toBe(Number.POSITIVE_INFINITY);
   });
   it('wait for their own source', () => {
     const two = tinyWorld({

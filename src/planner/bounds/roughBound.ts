@@ -1,6 +1,7 @@
 import type { Demand } from '../../demand/demand.ts';
-import type { Score } from '../../plan/plan.ts';
+import type { Bound, Score } from '../../plan/plan.ts';
 import type { Machine, Problem } from '../../scenario/problem/types.ts';
+import { outOfReach } from '../search/outOfReach.ts';
 import { minuteStep } from './bounds.ts';
 import { handsOn, handsOnTest, mostCapacity } from './floor.ts';
 import { nextMultiple } from './multiples.ts';
@@ -57,3 +58,19 @@ export function roughHandsOn(problem: Problem, demand: Demand, allowed: Allowed)
     ) + sum(water.map(({ lastTest }, source) => (lastTest === null ? 0 : handsOnTest(problem, source))));
   return nextMultiple(bagsToMake(problem, demand, allowed) * Math.min(...costs) - there, minuteStep(problem));
 }
+
+/**
+ * What is proven at once, by counting alone: litres that no fill can serve stay unmet, and `roughHandsOn`. Null where counting
+ * says nothing: where something is unmet that a fill might serve, or where nothing must be made and yet work is planned.
+ * @param score of the plan that is judged
+ */
+export function plainBound(problem: Problem, demand: Demand, score: Score): Bound {
+  const lost = outOfReach(problem, demand).unmetParts / problem.partsPerLitre;
+  const minutes = roughHandsOn(problem, demand, score);
+  return {
+    unmetLitres: lost > 0 || score.unmetLitres < NOTHING ? lost : null,
+    handsOnMinutes: minutes > 0 || score.handsOnMinutes === 0 ? minutes : null,
+  };
+}
+/** L below which nothing is unmet. */
+const NOTHING = 1e-6;

@@ -39,6 +39,8 @@ export class Clerk {
     this.problem = problem;
     this.held = new Occupancy(problem);
     this.held.now = now;
+    // What has begun need not keep to the minutes that a duty may still be at.
+    if (now > 0) this.held.flows.keepAll();
   }
 
   /** Books the duties that are not booked yet, at wanted minutes where that may be; what finds no place is left out. */

@@ -349,8 +349,11 @@ export class Evaluator implements Worth {
     const until = rounds[r + 1]?.to ?? horizon;
     let spare = -minStock[b]! * bagParts;
     for (let i = 0; i < left.length; i++) if (ready[i]! <= at && expires[i]! >= until) spare += left[i]!;
-    for (let i = head; i < size; i++)
-      if (parts[i]! > 0 && end[i]! + rules.shelf >= until && this.readyAt(op[i]!, held) <= at)
+    const lastEnd = at - rules.swapMinutes - rules.releaseMinutes;
+    const waits = rules.releaseAfterTest;
+    // By end: what ends too late is followed by nothing that is ready.
+    for (let i = head; i < size && end[i]! <= lastEnd; i++)
+      if (parts[i]! > 0 && end[i]! + rules.shelf >= until && (!waits || this.readyAt(op[i]!, held) <= at))
         spare += parts[i]!;
     this.spare[b * rounds.length + r] = spare;
     if (spare < 0) this.stockShortParts -= spare;

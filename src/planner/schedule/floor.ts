@@ -61,6 +61,15 @@ export class Floor {
     };
   }
 
+  /** The same into a copy that is wanted no more. */
+  captureInto(old: State): void {
+    this.held.captureInto(old);
+    old.since.set(this.since);
+    old.bathOn.set(this.bathOn);
+    old.active.set(this.active);
+    old.nextRelease.set(this.nextRelease);
+  }
+
   /** @param state null: where a dispatch begins, at the start or the end of history */
   restore(state: State | null): void {
     const { since, bathOn, active, nextRelease } = state ?? this.base;

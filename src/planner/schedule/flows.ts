@@ -13,6 +13,11 @@ export class Flows {
   private readonly drawnByDuty: readonly number[];
   /** Of a source that can always feed all its machines none is kept. */
   readonly room: readonly Int32Array[];
+  /**
+   * The first minute from each on at which a source may be short, by source: at the others it feeds all its machines
+   * whatever duties draw, and what machines draw then is not kept.
+   */
+  private readonly scarce: readonly Int32Array[];
   private readonly waterOf: readonly number[];
   /** Machines that draw more than their source ever has. */
   private readonly hopeless: readonly boolean[];
@@ -39,6 +44,24 @@ export class Flows {
       for (const { from, there } of steps) room.fill(there, from);
       return room;
     });
+    this.scarce = this.room.map((room, w) => {
+      const all = machines.reduce((sum, m, i) => (m.water === w ? sum + this.drawn[i]! : sum), 0);
+      const most = new Float64Array(room.length).fill(all);
+      occurrences.forEach((one, k) => {
+        if (one.source !== w) return;
+        const drawn = this.drawnByDuty[k]! + (one.water === w ? CLOSED : 0);
+        for (let t = Math.max(0, one.from); t < Math.min(room.length, one.latest + one.minutes); t++)
+          most[t]! += drawn;
+      });
+      const next = new Int32Array(room.length + 1).fill(NEVER);
+      for (let t = room.length - 1; t >= 0; t--) next[t] = most[t]! > room[t]! ? t : next[t + 1]!;
+      return next;
+    });
+  }
+
+  /** Keeps what machines draw at every minute: for duties that are booked outside the minutes they may be at. Asked before. */
+  keepAll(): void {
+    for (const next of this.scarce) for (let t = 0; t < next.length - 1; t++) next[t] = t;
   }
 
   /** A machine draws from its source in start..end-1 (sign 1), or does not after all (-1). */
@@ -46,7 +69,9 @@ export class Flows {
     const room = this.room[this.waterOf[machine]!]!;
     if (room.length === 0) return;
     const taken = sign * this.drawn[machine]!;
-    for (let t = start; t < end; t++) room[t]! -= taken;
+    const scarce = this.scarce[this.waterOf[machine]!]!;
+    const until = Math.min(end, room.length);
+    for (let t = scarce[Math.max(0, start)]!; t < until; t = scarce[t + 1]!) room[t]! -= taken;
   }
 
   /** The same of a duty, which closes the source that it is done at. */
@@ -64,7 +89,8 @@ export class Flows {
     if (room.length === 0) return start;
     if (this.hopeless[machine]) return NEVER;
     const drawn = this.drawn[machine]!;
-    for (let t = Math.min(end, room.length) - 1; t >= start; t--) if (room[t]! < drawn) return t + 1;
+    const first = this.scarce[this.waterOf[machine]!]![Math.min(Math.max(0, start), room.length)]!;
+    for (let t = Math.min(end, room.length) - 1; t >= first; t--) if (room[t]! < drawn) return t + 1;
     return start;
   }
 

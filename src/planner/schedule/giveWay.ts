@@ -33,12 +33,17 @@ export class GiveWay {
   private readonly held: Occupancy;
   /** Bags that a machine makes in a minute, at most. */
   private readonly rate: readonly number[];
+  /** Duties that take hands and may be at another minute. */
+  private readonly yielding: readonly number[];
   private readonly filling: Work = { kind: FILL, place: 0, bath: 0, segment: -1 };
 
   constructor(floor: Floor) {
     this.floor = floor;
     this.held = floor.held;
     const { machines, rules } = floor.problem;
+    this.yielding = this.held.duties.all.flatMap(({ technicians, from, latest }, one) =>
+      technicians > 0 && from < latest ? one : [],
+    );
     this.rate = machines.map(({ usable, shortest }) => usable / (shortest + rules.swapMinutes));
   }
 
@@ -55,6 +60,13 @@ export class GiveWay {
   /** Whether there are hands for what is wanted; `take` holds them for a moment (-1) and lets them go (1). */
   private served({ kind, machine, from, length }: Wanted): boolean {
     return this.held.hands.there(kind, machine, from, length);
+  }
+
+  private servedWithout(op: number, wanted: Wanted): boolean {
+    this.held.release(op);
+    const helps = this.served(wanted);
+    this.held.hold(op);
+    return helps;
   }
 
   private take({ kind, machine, from, length }: Wanted, sign: number): void {
@@ -112,13 +124,12 @@ export class GiveWay {
   private dutyOff(wanted: Wanted): boolean {
     const { held } = this;
     const { duties, hands } = held;
-    for (let one = 0; one < duties.all.length; one++) {
-      const { technicians, machine } = duties.all[one]!;
-      const start = duties.start[one]!;
+    const until = wanted.from + wanted.length + hands.walk;
+    const from = wanted.from - hands.walk;
+    for (const one of this.yielding) {
+      if (duties.start[one]! >= until || duties.end(one) <= from) continue;
       // Its own machine is being booked just now.
-      if (technicians === 0 || machine === wanted.machine) continue;
-      if (start - hands.walk >= wanted.from + wanted.length) continue;
-      if (duties.end(one) <= wanted.from - hands.walk) continue;
+      if (duties.all[one]!.machine === wanted.machine) continue;
       if (this.moveDuty(one, 0, NEVER, wanted)) return true;
     }
     return false;
@@ -130,22 +141,19 @@ export class GiveWay {
    */
   moveDuty(one: number, from: number, to: number, wanted?: Wanted): boolean {
     const { held } = this;
-    const { duties, problem } = held;
-    const { from: first, latest, minutes, machine, water } = duties.all[one]!;
-    const op = this.dutyOp(one);
+    const { duties } = held;
+    const { from: first, latest, minutes } = duties.all[one]!;
     const old = duties.start[one]!;
-    if (op < 0 || first === latest) return false;
-    // What is booked at its place lies before it: with nothing behind, no circuit or test changes its meaning.
-    let behind = machine >= 0 ? held.ready[machine]! : 0;
-    problem.machines.forEach((m, index) => {
-      if (m.water === water && held.ready[index]! > behind) behind = held.ready[index]!;
-    });
-    if (water >= 0) behind = Math.max(behind, held.tests.ends[water]!.at(-1) ?? 0);
+    if (first === latest) return false;
+    const behind = this.bookedAtPlace(one);
     const lowest = Math.max(first, from, behind, held.now);
     const highest = Math.min(latest, to);
     if (old < behind || lowest > highest || (held.hands.walk > 0 && this.follows(one))) return false;
+    const op = this.dutyOp(one);
+    if (op < 0) return false;
+    // Most often its hands are not what is lacking: asked first, before water and walks are booked anew.
+    if (wanted && !this.servedWithout(op, wanted)) return false;
     const other = held.without(op, () => {
-      if (wanted && !this.served(wanted)) return NEVER;
       if (wanted) this.take(wanted, -1);
       const start = this.nearest(one, old, lowest, highest);
       if (wanted) this.take(wanted, 1);
@@ -156,13 +164,35 @@ export class GiveWay {
     return true;
   }
 
+  /** When the last of what is booked at a duty's place is over: with nothing behind, no circuit or test changes its meaning. */
+  private bookedAtPlace(one: number): number {
+    const { duties, ready, tests, problem } = this.held;
+    const { machine, water } = duties.all[one]!;
+    if (machine >= 0) return ready[machine]!;
+    if (water < 0) return 0;
+    const { machines } = problem;
+    const ends = tests.ends[water]!;
+    let behind = Math.max(0, ends[ends.length - 1] ?? 0);
+    for (let m = 0; m < machines.length; m++)
+      if (machines[m]!.water === water && ready[m]! > behind) behind = ready[m]!;
+    return behind;
+  }
+
   /** The minute of from..to nearest to another at which a duty that is not booked may begin; NEVER: none. */
   private nearest(one: number, at: number, from: number, to: number): number {
-    const fits = (start: number) =>
-      start >= from && start <= to && obstacleTo(this.held, one, start, true) === null;
-    for (let by = 1; by <= Math.max(to - at, at - from); by++) {
-      if (fits(at + by)) return at + by;
-      if (fits(at - by)) return at - by;
+    const { hands, duties } = this.held;
+    const { minutes, technicians } = duties.all[one]!;
+    const fits = (start: number) => obstacleTo(this.held, one, start, true) === null;
+    let up = Math.max(at + 1, from);
+    let down = Math.min(at - 1, to);
+    while (up <= to || down >= from) {
+      const later = up <= to && (down < from || up - at <= at - down);
+      const start = later ? up : down;
+      // What begins at or before a minute at which hands are taken, and is not over by then, need not be tried.
+      const taken = hands.takenIn(technicians, start, start + minutes, later);
+      if (taken < 0 && fits(start)) return start;
+      if (later) up = taken < 0 ? up + 1 : taken + 1;
+      else down = taken < 0 ? down - 1 : taken - minutes;
     }
     return NEVER;
   }

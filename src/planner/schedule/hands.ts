@@ -119,6 +119,16 @@ export class Hands {
     return true;
   }
 
+  /** The last (or first) minute of start..end-1 at which fewer technicians are free than wanted; -1: there is none. */
+  takenIn(technicians: number, start: number, end: number, last: boolean): number {
+    const { free } = this;
+    const until = Math.min(free.length, end);
+    if (last) {
+      for (let t = until - 1; t >= start; t--) if (free[t]! < technicians) return t;
+    } else for (let t = start; t < until; t++) if (free[t]! < technicians) return t;
+    return -1;
+  }
+
   /** First minute from `s` on at which there are hands for work of `length` minutes, and to walk to it; NEVER: none. */
   from(kind: number, place: number, s: number, length: number): number {
     if (this.plain && kind !== DUTY && kind !== FILL) return this.freeFrom(s, length, 1);

@@ -9,6 +9,7 @@ export function assume(
   each?: (work: Work, start: number, end: number) => void,
 ): void {
   const places = placesOf(held);
+  if (activities.some((one) => strays(held, one, places))) held.flows.keepAll();
   const bathOf = new Map(held.problem.baths.map((b, i) => [b, i]));
   for (const activity of [...activities].sort((a, b) => a.start - b.start)) {
     const kind = KINDS.indexOf(activity.kind);
@@ -19,6 +20,14 @@ export function assume(
     held.commit(work, activity.start, activity.end);
     each?.(work, activity.start, activity.end);
   }
+}
+
+/** Whether a duty begins where it may no longer be: before now, or by a slack it had once. */
+function strays(held: Occupancy, activity: Activity, places: ReadonlyMap<string, number>): boolean {
+  const one = activity.kind === 'duty' ? places.get(placeName(activity)) : undefined;
+  if (one === undefined) return false;
+  const { from, latest, minutes } = held.duties.all[one]!;
+  return activity.start < from || activity.end > latest + minutes;
 }
 
 /** Numbers of machines, sources and occurrences of duties by `placeName`. */

@@ -10,7 +10,7 @@ import { DUTY, FILL, GONE, NEVER, occurrencesOf, SWAP, TEST, type Work } from '.
 /** Numbers that one operation takes in `Occupancy.ops`: kind, place, bath, start, end, segment, minutes walked before. */
 export const STRIDE = 7;
 
-/** All that was booked by some moment. */
+/** All that was booked by some moment. `ops` may have room for more than the `count` there are. */
 export interface Booked {
   readonly free: Int16Array;
   readonly room: readonly Int32Array[];
@@ -19,9 +19,9 @@ export interface Booked {
   readonly dutyStart: Int32Array;
   readonly left: Float64Array;
   readonly ready: Float64Array;
-  readonly ops: Int32Array;
-  readonly count: number;
-  readonly handsOn: number;
+  ops: Int32Array;
+  count: number;
+  handsOn: number;
 }
 
 /**
@@ -81,6 +81,24 @@ export class Occupancy {
     };
   }
 
+  /** The same into a copy that is wanted no more: the search makes thousands of them. */
+  captureInto(old: Booked): void {
+    old.free.set(this.hands.free);
+    this.flows.room.forEach((room, w) => {
+      old.room[w]!.set(room);
+    });
+    copyAll(this.tests.ends, old.testEnds);
+    old.workEnds.set(this.hands.ends);
+    old.dutyStart.set(this.duties.start);
+    old.left.set(this.stores.left);
+    old.ready.set(this.ready);
+    const mine = this.ops.subarray(0, this.count * STRIDE);
+    if (old.ops.length < mine.length) old.ops = mine.slice();
+    else old.ops.set(mine);
+    old.count = this.count;
+    old.handsOn = this.handsOn;
+  }
+
   restore(booked: Booked): void {
     this.hands.free.set(booked.free);
     this.flows.room.forEach((room, w) => {
@@ -91,7 +109,7 @@ export class Occupancy {
     this.duties.start.set(booked.dutyStart);
     this.stores.left.set(booked.left);
     this.ready.set(booked.ready);
-    this.ops.set(booked.ops);
+    this.ops.set(booked.ops.subarray(0, booked.count * STRIDE));
     this.count = booked.count;
     this.handsOn = booked.handsOn;
     this.settle();

@@ -73,14 +73,9 @@ function worksWithin(
 }
 
 function drawsElsewhere({ duties }: Occupancy, { water, minutes }: Occurrence, start: number): boolean {
-  return duties.all.some(
-    (other, k) =>
-      other.machine >= 0 &&
-      other.source === water &&
-      other.flow > 0 &&
-      duties.start[k]! < start + minutes &&
-      duties.end(k) > start,
-  );
+  for (const one of duties.drawing[water]!)
+    if (duties.start[one]! < start + minutes && duties.end(one) > start) return true;
+  return false;
 }
 
 /** An occurrence that found no place, and what stands in its way. */

@@ -13,9 +13,9 @@ const alikeButFills = (x: Segment, y: Segment): boolean =>
   (x.hold ?? 0) === (y.hold ?? 0);
 
 interface Mark {
-  readonly time: number;
+  time: number;
   readonly state: State;
-  readonly judged: Judged;
+  judged: Judged;
   readonly at: Int32Array;
   readonly done: Int32Array;
 }
@@ -30,6 +30,8 @@ const STRETCHES = 24;
 export class Marks {
   private lines: Lines = [];
   private marks: Mark[] = [];
+  /** Marks that hold no more, to be written anew. */
+  private readonly old: Mark[] = [];
   private readonly dispatcher: Dispatcher;
   private readonly playback: Playback;
   private readonly evaluator: Evaluator;
@@ -85,8 +87,25 @@ export class Marks {
     this.compare(lines);
     let kept = 0;
     while (kept < this.marks.length && this.alike(this.marks[kept]!.at, this.marks[kept]!.done)) kept++;
+    for (let k = kept; k < this.marks.length; k++) this.old.push(this.marks[k]!);
     this.marks.length = kept;
     this.lines = lines;
+  }
+
+  /** How things stand now, written over a mark that holds no more if there is one. */
+  private marked(time: number): Mark {
+    const { playback, evaluator } = this;
+    const { floor } = this.dispatcher;
+    const judged = evaluator.capture();
+    const old = this.old.pop();
+    if (!old)
+      return { time, state: floor.capture(), judged, at: playback.at.slice(), done: playback.done.slice() };
+    floor.captureInto(old.state);
+    old.time = time;
+    old.judged = judged;
+    old.at.set(playback.at);
+    old.done.set(playback.done);
+    return old;
   }
 
   /**
@@ -115,13 +134,7 @@ export class Marks {
       (time) => {
         evaluator.follow(floor.held, time);
         if (nextMark < NEVER && this.alike(playback.at, playback.done)) {
-          this.marks.push({
-            time,
-            state: floor.capture(),
-            judged: evaluator.capture(),
-            at: playback.at.slice(),
-            done: playback.done.slice(),
-          });
+          this.marks.push(this.marked(time));
           nextMark = time + this.stretch;
           return nextMark;
         }

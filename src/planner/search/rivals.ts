@@ -1,4 +1,4 @@
-import { type Activity, compareScores, type Plan } from '../../plan/plan.ts';
+import { type Activity, compareScores, type Plan, type Score } from '../../plan/plan.ts';
 import type { PlanOptions } from '../options.ts';
 
 const SEEDS = 2 ** 31;
@@ -6,9 +6,9 @@ const SEEDS = 2 ** 31;
 const APART = 0x5bd1e995;
 const ROUND_APART = 0x2545f491;
 /** Pairs of searches at most: see `contest`. */
-export const ROUNDS = 8;
-/** So many pairs in a row that find nothing better are the last. */
-const IN_VAIN = 4;
+export const ROUNDS = 5;
+/** What the last pairs together must have saved for another to be worth its time: share of the work, of so many pairs. */
+const WORTH = { share: 0.005, pairs: 2 };
 /** Times as many tries as a search that goes on from a plan has one that begins anew: see `contest`. */
 export const FIRST_TAKES = 2;
 /** Fills of a plan above which one pair has to do; where it leaves a need unmet, so many pairs at most. */
@@ -58,12 +58,26 @@ export function betterPlan(first: Plan, second: Plan | string): Plan {
 }
 
 /**
+ * What a pair of searches gained: infinitely much where it serves more, sooner or keeps more in stock, else the share of the
+ * hands-on work that it saved.
+ */
+export function gainOf(before: Score, after: Score): number {
+  const { handsOnMinutes, expiredBags } = before;
+  if (compareScores({ ...after, handsOnMinutes, expiredBags }, before) < 0) return Number.POSITIVE_INFINITY;
+  return (handsOnMinutes - after.handsOnMinutes) / Math.max(1, handsOnMinutes);
+}
+
+/** Whether another pair may be expected to be worth its time. @param gains of the pairs so far but the first, see `gainOf` */
+export const worthAnother = (gains: readonly number[]): boolean =>
+  gains.length < WORTH.pairs || gains.slice(-WORTH.pairs).reduce((sum, gain) => sum + gain, 0) >= WORTH.share;
+
+/**
  * The best plan of searches in pairs, one on each core: the first anew (the second too, as long as a need is unmet), the
- * others each from the best plan of all before and with fewer tries, until several in a row find nothing better. One long
+ * others each from the best plan of all before and with fewer tries, until the last ones gained next to nothing. One long
  * search wanders from where it has been, while these begin hot again where it is best.
  * @param search runs a pair side by side, told how many rounds there may be (null as long as that is not known); a second
  * plan that there is none of is the reason, in words
- * @param late asked before another round; true: there is no time for it, and a remark says so
+ * @param ask asked before another round. `late`: there is no time for it, and a remark says so; `best`: no plan can be better
  */
 export async function contest(
   seed: number,
@@ -72,11 +86,11 @@ export async function contest(
     round: number,
     rounds: number | null,
   ) => Promise<readonly [Plan, Plan | string]>,
-  late: () => boolean = () => false,
+  ask: { readonly late?: () => boolean; readonly best?: () => boolean } = {},
 ): Promise<Plan> {
   const remarks = new Set<string>();
   let best: Plan | null = null;
-  let inVain = 0;
+  const gains: number[] = [];
   let rounds = 1;
   for (let round = 0; ; round++) {
     // Where something stays unmet after the first pair, another fresh look has left less more often than one from there.
@@ -85,11 +99,13 @@ export async function contest(
     const [first, second] = await search(own, round, round === 0 ? null : rounds);
     const better = betterPlan(first, second);
     for (const remark of better.remarks) remarks.add(remark);
-    inVain = best && compareScores(best.score, better.score) <= 0 ? inVain + 1 : 0;
-    if (inVain === 0) best = better;
+    const isBetter = !best || compareScores(better.score, best.score) < 0;
+    if (best) gains.push(isBetter ? gainOf(best.score, better.score) : 0);
+    if (isBetter) best = better;
     if (round === 0 && typeof second !== 'string') rounds = roundsFor(first, second);
-    const enough = round === rounds - 1 || inVain === IN_VAIN || typeof second === 'string';
-    if (!enough && !late()) continue;
+    const enough =
+      round === rounds - 1 || !worthAnother(gains) || typeof second === 'string' || ask.best?.() === true;
+    if (!enough && !ask.late?.()) continue;
     if (!enough) remarks.add('The clock left no time for another pair of searches.');
     return { ...best!, remarks: [...remarks] };
   }

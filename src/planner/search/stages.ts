@@ -52,7 +52,7 @@ const STAYING: Manner = { hot: 2, cold: 0.5, litre: 1000, litreTo: 1000 };
 const WARM: readonly Stage[] = [{ share: 1, manner: STAYING, wanting: STAYING }];
 
 /** Tries of a whole schedule of WEEK fills or fewer; larger ones get fewer, so that the work stays about the same. */
-const TRIES = 90_000;
+const TRIES = 45_000;
 export const WEEK = 400;
 const FEWEST_TRIES = 3000;
 /** Below so many fills there is less to try, down to a quarter of it. */

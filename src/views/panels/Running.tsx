@@ -1,10 +1,12 @@
 import { useMemo } from 'react';
 import { betterText } from '../../reports/better.ts';
 import { gapOf } from '../../reports/summary.ts';
+import { GOOD_ENOUGH } from '../../words/verdict.ts';
 import type { Planned } from '../state/planned.ts';
 import { isCurrent } from '../state/session.ts';
 import { type State, useStore } from '../state/store.ts';
 import { movesOf } from '../state/waiting.ts';
+import { useEnough } from './useEnough.ts';
 import { useLeft } from './useLeft.ts';
 
 /** Share above the bound, percent, from which another search is worth a hint. */
@@ -57,12 +59,13 @@ export function Running() {
   const run = useStore((state) => state.run?.number ?? null);
   const left = useLeft(planning.state === 'planning' ? run : null, planning.done);
   const busy = planning.state === 'planning';
+  const enough = useEnough();
   if (waiting && !busy) return <Waiting waiting={waiting} />;
   return (
     <div className={busy ? 'running' : ''}>
-      <dt id="planning">
+      <dt id="planning" title={enough?.text}>
         {busy
-          ? `Planning${left && `, ${left}`}`
+          ? `${enough ? `${GOOD_ENOUGH}. Still looking` : 'Planning'}${left && `, ${left}`}`
           : none
             ? 'No plan yet'
             : stale

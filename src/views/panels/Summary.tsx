@@ -10,6 +10,7 @@ import { useTints } from '../look/useTints.ts';
 import { type Planned, proofRemarks } from '../state/planned.ts';
 import { isCurrent } from '../state/session.ts';
 import { ask, useStore } from '../state/store.ts';
+import { useEnough } from './useEnough.ts';
 
 /** A number that says what it comes from when it is pressed. */
 function Asks({ question, id, children }: { question: Question; id?: string; children: React.ReactNode }) {
@@ -82,27 +83,20 @@ function Need() {
 }
 const total = (counts: readonly number[]): number => counts.reduce((all, count) => all + count, 0);
 
-/** What is proven of every plan there could be, in one line, and how far this one is from it. */
+/** What is proven of every plan there could be, and how far this one is from it; first, whether people can act on it. */
 function Limit({ planned: { plan, proof } }: { planned: Planned }) {
+  const enough = useEnough();
   const { score, bound } = plan;
-  if (proof.state === 'failed')
-    return <small>Not proven: {proof.why}. The plan is complete and does not depend on it.</small>;
-  if (bound.handsOnMinutes === null && bound.unmetLitres === null)
-    return (
-      <small>
-        {proof.state === 'running' ? 'The proof is under way. The plan is complete.' : 'Not proven yet.'}
-      </small>
-    );
-  return (
-    <small>
-      {[
+  const unproven = bound.handsOnMinutes === null && bound.unmetLitres === null;
+  const lines = unproven
+    ? [proof.state === 'running' ? 'The proof is under way. The plan is complete.' : 'Not proven yet.']
+    : [
         unmetProofText(score.unmetLitres, bound.unmetLitres),
         proofText(score.handsOnMinutes, bound.handsOnMinutes),
-      ]
-        .filter((line) => line !== '')
-        .join(' ')}
-    </small>
-  );
+      ];
+  const failed =
+    proof.state === 'failed' ? `No more is proven: ${proof.why}. The plan does not depend on it.` : '';
+  return <small>{[enough?.text ?? '', ...lines, failed].filter((line) => line !== '').join(' ')}</small>;
 }
 
 function Worth() {

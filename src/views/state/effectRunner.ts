@@ -8,7 +8,7 @@ type Of<Doing extends Effect['do']> = Effect & { readonly do: Doing };
 
 /** What the effects are done with; a test puts its own in the place of threads and dialogs. */
 export interface Means {
-  readonly planner: Pick<ReturnType<typeof makePlanner>, 'start' | 'stop'>;
+  readonly planner: Pick<ReturnType<typeof makePlanner>, 'start' | 'stop' | 'endSoon'>;
   readonly prover: Pick<ReturnType<typeof makeProver>, 'start' | 'stop'>;
   readonly why: typeof askWhy;
   readonly clinical: typeof askClinical;
@@ -62,6 +62,7 @@ export function makeEffectRunner(tell: Tell, means: Means = inApp()): EffectRunn
       clearTimeout(timer);
       means.planner.stop();
     },
+    endSearch: () => means.planner.endSoon(),
     prove: (effect) => proveWith(means.prover, effect, tell),
     stopProving: () => means.prover.stop(),
     explain(effect) {

@@ -144,7 +144,8 @@ export type Effect =
       readonly wait: number /** ms */;
       readonly request: PlanRequest;
     }
-  | { readonly do: 'stopPlanning' | 'stopProving' | 'stopExplaining' | 'stopClinical' }
+  /** `endSearch`: nothing better is there to be found; the run ends with what it has, as soon as may be. */
+  | { readonly do: 'endSearch' | 'stopPlanning' | 'stopProving' | 'stopExplaining' | 'stopClinical' }
   | { readonly do: 'prove'; readonly run: number; readonly scenario: Scenario; readonly allowed: Score }
   | { readonly do: 'askClinical'; readonly scenario: Scenario; readonly plan: Plan }
   | { readonly do: 'explain'; readonly scenario: Scenario; readonly plan: Plan }

@@ -2,10 +2,11 @@ import { renamed } from '../../grid/renamed.ts';
 import { asPlan } from '../../plan/asPlan.ts';
 import { type Activity, compareScores, NOTHING_PROVEN, type Plan } from '../../plan/plan.ts';
 import { lostRemarks, outOfReach, settle, wantsLonger } from '../../planner/plan.ts';
+import { gapOf } from '../../reports/summary.ts';
 import type { PlanInUse } from '../../scenario/inUse.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import { after, type Step, step } from './events.ts';
-import { type Baseline, judgePlan, type Meaning, type Planned } from './planned.ts';
+import type { Baseline, Meaning, Planned } from './planned.ts';
 import type { PairsProgress } from './planning.ts';
 import { halt, prove, shown } from './proofRun.ts';
 import {
@@ -71,7 +72,16 @@ function start(session: Session, meaning: Meaning, { wait, anew, asked = false }
   };
   const number = session.runs + 1;
   // A short search is over before a proof has begun.
-  const run: PlanRun = { number, request, long: request.anew || !previous, before, asked, best: null };
+  const run: PlanRun = {
+    number,
+    request,
+    long: request.anew || !previous,
+    before,
+    asked,
+    best: null,
+    begun: false,
+    settled: false,
+  };
   return step(
     session,
     {
@@ -89,7 +99,7 @@ function goOnWith(session: Session, meaning: Meaning, kept: PlanInUse, asking: A
   const { problem } = meaning;
   const now = Math.min(problem.horizon, Math.max(0, problem.clock.minuteOf(kept.now)));
   const plan = asPlan(problem, kept.activities, UNPROVEN);
-  const planned = judgePlan(meaning, plan, { since: null, held: now, madeAt: asking.madeAt });
+  const planned = shown({ ...session, baseline: null }, meaning, plan, { held: now, madeAt: asking.madeAt });
   const taken = step(session, {
     planned,
     baseline: baselineOf(planned),
@@ -111,21 +121,43 @@ export function progressed(session: Session, number: number, progress: PairsProg
   const run = own(session, number);
   const meaning = meant(session);
   if (!run || !meaning) return step(session);
-  const { done, score, activities, settled } = progress;
-  const current = isCurrent(session);
-  const told = step(session, { planning: { state: 'planning', done, score, failure: null } });
-  // The proof need not wait for the searches' end.
-  const proved = run.long && current && settled && !session.proving ? after(told, prove) : told;
-  const { planned } = proved.session;
-  if (current && planned && compareScores(score, planned.plan.score) >= 0) return proved;
-  return after(proved, (now) => {
-    const found = { ...now, run: { ...run, best: activities } };
-    // With a plan before, only what is kept of it (told first) is shown meanwhile: the search moves much.
-    if (run.before && current) return step(found);
-    const plan = asPlan(meaning.problem, activities, UNPROVEN);
-    const better = shown(now, meaning, plan, { held: run.request.now, madeAt });
-    return mustWait(now, better) ? step(found) : step(found, { planned: better });
+  const { done, score, begun, settled } = progress;
+  const told = step(session, {
+    run: { ...run, begun, settled },
+    planning: { state: 'planning', done, score, failure: null },
   });
+  const better = after(told, (now) => foundMeanwhile(now, meaning, progress, madeAt));
+  return after(better, (now) => (isDue(now, settled && !run.settled) ? prove(now) : step(now)));
+}
+
+/** What a search has found so far goes on screen, or is kept for its end. */
+function foundMeanwhile(
+  session: Session,
+  meaning: Meaning,
+  { score, activities }: PairsProgress,
+  madeAt: string,
+): Step {
+  const { planned } = session;
+  const run = session.run!;
+  const current = isCurrent(session);
+  if (current && planned && compareScores(score, planned.plan.score) >= 0) return step(session);
+  const found = { run: { ...run, best: activities } };
+  // With a plan before, only what is kept of it (told first) is shown meanwhile: the search moves much.
+  if (run.before && current) return step(session, found);
+  const plan = asPlan(meaning.problem, activities, UNPROVEN);
+  const better = shown(session, meaning, plan, { held: run.request.now, madeAt });
+  return step(session, mustWait(session, better) ? found : { ...found, planned: better });
+}
+
+/**
+ * Whether it is time for a proof, which need not wait for the searches' end: once their short first stages are over, and before
+ * where the plan on screen leaves nothing unmet that a fill could serve.
+ */
+function isDue(session: Session, justSettled: boolean): boolean {
+  const { run, planned, proving } = session;
+  if (!run?.long || !planned || !isCurrent(session)) return false;
+  if (justSettled) return true;
+  return run.begun && !proving && gapOf(planned.plan).litres === 0;
 }
 
 /** The run's plan goes on screen; one found in a short search may be worth a long one. */

@@ -7,8 +7,14 @@ import type { ByHand, PlanRequest, PlanService } from '../worker/plan.worker.ts'
 import { openLeast } from './proving.ts';
 import { openThread, type Thread } from './thread.ts';
 
-/** `settled`: the short first stages of the searches are over, and what they found is worth proving bounds for. */
-export type PairsProgress = Progress & { readonly settled: boolean };
+/**
+ * `begun`: both searches have tried their starts, so a plan that serves all that can be served is worth proving bounds for.
+ * `settled`: their short first stages are over, and what they found is worth it in any case.
+ */
+export type PairsProgress = Progress & { readonly begun: boolean; readonly settled: boolean };
+
+/** Share of the first searches that their starts take. */
+const STARTS = 0.05;
 
 /** Share of the first searches that their short first stages take, and a little more. */
 const FIRST_STAGES = 0.2;
@@ -26,6 +32,8 @@ interface PlanRunner {
   start(request: PlanRequest, listener: Listener): void;
   /** Ends the run; its listener hears nothing more. */
   stop(): void;
+  /** No better plan is there to be found: the pair of searches under way is the run's last. */
+  endSoon(): void;
 }
 
 const planWorker = () => new Worker(new URL('../worker/plan.worker.ts', import.meta.url), { type: 'module' });
@@ -36,8 +44,10 @@ export function makeRunner(makeWorker: () => Worker = planWorker): PlanRunner {
   let second: Thread<PlanService> | null = null;
   let busy = false;
   let run = 0;
+  let isBest = false;
   const stop = () => {
     run += 1;
+    isBest = false;
     // Idle workers are kept. In the place of a busy one the next is started at once, to be ready when it is asked.
     if (busy) {
       thread?.end();
@@ -49,6 +59,9 @@ export function makeRunner(makeWorker: () => Worker = planWorker): PlanRunner {
   };
   return {
     stop,
+    endSoon() {
+      isBest = true;
+    },
     start(request, listener) {
       stop();
       const mine = run;
@@ -71,7 +84,7 @@ export function makeRunner(makeWorker: () => Worker = planWorker): PlanRunner {
       };
       const pairs = () => {
         const told = together(tell);
-        return contest(1, async ([own, others], round, rounds) => {
+        const pair: Parameters<typeof contest>[1] = async ([own, others], round, rounds) => {
           // A stopped run asks nothing more: its threads may be another run's by now.
           if (!current()) return new Promise(() => undefined);
           const rival = askRival({ ...request, ...others }, told(round, rounds, 1));
@@ -82,10 +95,13 @@ export function makeRunner(makeWorker: () => Worker = planWorker): PlanRunner {
             second = null;
           }
           return [first, answer];
-        });
+        };
+        return contest(1, pair, { best: () => isBest });
       };
       const go = async () => {
-        const alone = Comlink.proxy((progress: Progress) => tell({ ...progress, settled: false }));
+        const alone = Comlink.proxy((progress: Progress) =>
+          tell({ ...progress, begun: false, settled: false }),
+        );
         const made = long ? await pairs() : await service.plan(request, alone);
         if (!current()) return;
         planned = true;
@@ -124,7 +140,10 @@ function spaced() {
   let at = 0;
   return (progress: PairsProgress): boolean => {
     const same =
-      last !== null && last.settled === progress.settled && compareScores(last.score, progress.score) === 0;
+      last !== null &&
+      last.begun === progress.begun &&
+      last.settled === progress.settled &&
+      compareScores(last.score, progress.score) === 0;
     const now = performance.now();
     if (same && now - at < BAR_MS) return false;
     last = progress;
@@ -146,7 +165,12 @@ function together(told: (progress: PairsProgress) => void) {
       const least = Math.min(...done);
       // How many rounds there will be is a guess in the first, and a bar does not go back.
       shown = Math.max(shown, doneOfAll(round, least, rounds ?? roundsFor(best, best)));
-      told({ ...best, done: shown, settled: round > 0 || least >= FIRST_STAGES });
+      told({
+        ...best,
+        done: shown,
+        begun: round > 0 || least >= STARTS,
+        settled: round > 0 || least >= FIRST_STAGES,
+      });
     };
   };
 }

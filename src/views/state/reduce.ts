@@ -16,7 +16,7 @@ import {
 } from './noting.ts';
 import { type Baseline, changesOf } from './planned.ts';
 import { baselineOf, cancelled, planSoon, progressed, runEnded, runFailed } from './planRun.ts';
-import { proofFailed, prove, provenOf } from './proofRun.ts';
+import { endWhenBest, proofFailed, prove, provenOf } from './proofRun.ts';
 import { type Explained, isRecorded, type Session } from './session.ts';
 import { waitingAnswered } from './waiting.ts';
 
@@ -52,7 +52,7 @@ function reduced(session: Session, event: Event, at: string): Step {
     case 'used':
       return step(session, { used: session.planned?.plan.activities ?? null });
     case 'progress':
-      return progressed(session, event.run, event.progress, at);
+      return after(progressed(session, event.run, event.progress, at), endWhenBest);
     case 'planned':
       return runEnded(session, event.run, event.plan, at);
     case 'planFailed':
@@ -60,7 +60,7 @@ function reduced(session: Session, event: Event, at: string): Step {
     case 'byHand':
       return session.run?.number === event.run ? step(session, { byHand: event.byHand }) : step(session);
     case 'proven':
-      return provenOf(session, event.run, event.state, event.proven);
+      return after(provenOf(session, event.run, event.state, event.proven), endWhenBest);
     case 'proofFailed':
       return proofFailed(session, event.run, event.why);
     case 'explain':

@@ -111,6 +111,9 @@ export interface PlanRun {
   readonly asked: boolean;
   /** The best found so far that is better than what is on screen. */
   readonly best: readonly Activity[] | null;
+  /** How far its searches are: see `PairsProgress`. */
+  readonly begun: boolean;
+  readonly settled: boolean;
 }
 /** The proof of what no plan can do better than: of a plan shown meanwhile, it holds for any that is no worse. */
 interface ProofRun {

@@ -6,7 +6,7 @@ import { NOTHING_PROVEN, type Score } from '../../../src/plan/plan.ts';
 import { bucketsOf } from '../../../src/planner/bounds/buckets.ts';
 import { loadSolver } from '../../../src/planner/bounds/highs.ts';
 import { mostOnLine } from '../../../src/planner/bounds/lines.ts';
-import { roughHandsOn } from '../../../src/planner/bounds/roughBound.ts';
+import { plainBound, roughHandsOn } from '../../../src/planner/bounds/roughBound.ts';
 import { fullSets } from '../../../src/planner/bounds/waterSets.ts';
 import { plan, planByHand } from '../../../src/planner/plan.ts';
 import { boundsOf } from '../../../src/planner/planner.ts';
@@ -31,7 +31,24 @@ async function holds(problem: Problem, score: Score, who: string, iterations = 1
   expect(roughHandsOn(problem, demandOf(problem), score), `${who}: plain count`).toBeLessThanOrEqual(
     score.handsOnMinutes,
   );
+  // What counting alone proves must hold for every plan, as what the solver proves.
+  const plain = plainBound(problem, demandOf(problem), score);
+  expect(plain.unmetLitres ?? 0, `${who}: litres by count`).toBeLessThanOrEqual(score.unmetLitres + 1e-6);
+  expect(plain.handsOnMinutes ?? 0, `${who}: minutes by count`).toBeLessThanOrEqual(score.handsOnMinutes);
 }
+
+test('counting alone says nothing where it knows nothing, and never nothing where all is served', () => {
+  const problem = drawnProblem(3, { days: 2, machines: 2, patients: 6, baths: 2 });
+  const demand = demandOf(problem);
+  const none = worth(problem, []);
+  const served = { ...none, unmetLitres: 0, unmetLitreHours: 0, handsOnMinutes: 300 };
+  // Without any plan bags are wanted that a fill could serve: nothing is proven of them, and no work is needed for none.
+  expect(none.unmetLitres).toBeGreaterThan(0);
+  expect(plainBound(problem, demand, none).unmetLitres).toBeNull();
+  expect(plainBound(problem, demand, none).handsOnMinutes).toBe(0);
+  expect(plainBound(problem, demand, served).unmetLitres).toBe(0);
+  expect(plainBound(problem, demand, served).handsOnMinutes).toBeGreaterThan(0);
+});
 
 test.each(Array.from({ length: 12 }, (_, seed) => seed))(
   'no plan that we can make beats the bound, world %i',

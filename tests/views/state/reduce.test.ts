@@ -1,4 +1,7 @@
 import { describe, expect, test } from 'vitest';
+import { asPlan } from '../../../src/plan/asPlan.ts';
+import { NOTHING_PROVEN } from '../../../src/plan/plan.ts';
+import { compile } from '../../../src/scenario/problem/compile.ts';
 import type { Scenario } from '../../../src/scenario/schema.ts';
 import type { Event } from '../../../src/views/state/events.ts';
 import { inUse } from '../../../src/views/state/files.ts';
@@ -118,7 +121,14 @@ describe('results that come late', () => {
       {
         is: 'progress',
         run: number,
-        progress: { done: 0.5, score: late.score, activities: late.activities, bound: null, settled: true },
+        progress: {
+          done: 0.5,
+          score: late.score,
+          activities: late.activities,
+          bound: null,
+          begun: true,
+          settled: true,
+        },
       },
     );
     expect(told.session).toEqual(session);
@@ -178,6 +188,7 @@ describe('planning', () => {
       score: best.score,
       activities: best.activities,
       bound: null,
+      begun: false,
       settled: false,
     };
     told.hears({ is: 'progress', run: number, progress });
@@ -187,6 +198,59 @@ describe('planning', () => {
     expect(told.session.planned!.plan.remarks).toEqual(['The best plan when planning was cancelled.']);
     expect(told.session).toMatchObject({ searched: false, planning: { state: 'idle' } });
     expect(told.asked).toEqual(['stopPlanning', 'stopProving', 'prove']);
+  });
+  describe('a proof beside the search', () => {
+    /** With stock for the first day of two: fills can serve the second, and do. */
+    const filled = invented(6, 2);
+    const best = planOf(filled);
+    const far = (begun: boolean, settled = false, plan = best): Event => ({
+      is: 'progress',
+      run: 1,
+      progress: { done: 0.1, score: plan.score, activities: plan.activities, bound: null, begun, settled },
+    });
+    /** A plan that leaves all unmet, though fills could serve it. */
+    const none = asPlan(compile(filled), [], { bound: NOTHING_PROVEN, remarks: [], seconds: 0 });
+    test('counting alone says at once how far the first plan may be from the best', () => {
+      const { bound, score } = opened(filled).hears(far(false)).session.planned!.plan;
+      expect(bound.unmetLitres).toBe(score.unmetLitres);
+      expect(bound.handsOnMinutes).toBeGreaterThan(0);
+      expect(bound.handsOnMinutes).toBeLessThanOrEqual(score.handsOnMinutes);
+    });
+    test('begins once the starts are tried and all that can be served is', () => {
+      const told = opened(filled).hears(far(false));
+      expect(told.asked).toEqual([]);
+      expect(told.hears(far(true)).asked).toEqual(['prove']);
+      expect(told.hears(far(true)).asked).toEqual([]);
+    });
+    test('waits for the short first stages where something may still be served', () => {
+      const told = opened(filled).hears(far(true, false, none));
+      expect(told.asked).toEqual([]);
+      expect(told.hears(far(true, true, none)).asked).toEqual(['prove']);
+    });
+    test('what is proven of a plan holds for a better one while that is proven anew', () => {
+      const told = opened(filled).hears(far(true, true, none));
+      const bound = { unmetLitres: 0, handsOnMinutes: 31, remarks: [] };
+      told.hears({ is: 'proven', run: told.session.proving!.number, state: 'proven', proven: bound });
+      told.plans(best);
+      expect(told.asked).toEqual(['prove']);
+      expect(told.session.planned!.plan.bound.handsOnMinutes).toBeGreaterThanOrEqual(31);
+      const weaker = { ...bound, handsOnMinutes: 12 };
+      told.hears({ is: 'proven', run: told.session.proving!.number, state: 'running', proven: weaker });
+      expect(told.session.proving!.proven!.handsOnMinutes).toBe(31);
+    });
+    test('ends the search where no plan can be better', () => {
+      const told = opened(filled).hears(far(true));
+      const { reserveShort, expiredBags, unmetLitres, handsOnMinutes } = best.score;
+      expect([reserveShort, expiredBags, unmetLitres]).toEqual([0, 0, 0]);
+      const bound = (minutes: number): Event => ({
+        is: 'proven',
+        run: told.session.proving!.number,
+        state: 'running',
+        proven: { unmetLitres: 0, handsOnMinutes: minutes, remarks: [] },
+      });
+      expect(told.hears(bound(handsOnMinutes - 1)).asked).toEqual([]);
+      expect(told.hears(bound(handsOnMinutes)).asked).toEqual(['endSearch']);
+    });
   });
   test('a search that fails says why; the plan before stays', () => {
     const told = opened(week).plans();

@@ -25,7 +25,14 @@ const worse: Plan = asPlan(
 const told = (plan: Plan, run: number): Event => ({
   is: 'progress',
   run,
-  progress: { done: 0.2, score: plan.score, bound: null, activities: plan.activities, settled: true },
+  progress: {
+    done: 0.2,
+    score: plan.score,
+    bound: null,
+    activities: plan.activities,
+    begun: true,
+    settled: true,
+  },
 });
 const look: Event = { is: 'arrange', arrangement: 'technician' };
 const away: Event = { is: 'arrange', arrangement: 'administrator' };

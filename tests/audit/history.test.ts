@@ -1,0 +1,111 @@
+import { describe, expect, it } from 'vitest';
+import { audit, auditPlan } from '../../src/audit/audit.ts';
+import { asPlan } from '../../src/plan/asPlan.ts';
+import { type Activity, NOTHING_PROVEN } from '../../src/plan/plan.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
+import { batch, bathChange, circuit, fill, tinyWorld } from '../world.ts';
+
+const world = tinyWorld({ duties: [{ id: 'D', minutes: 30, technicians: 1, slack: 0, times: ['01:00'] }] });
+/** Rules that are broken, and those that were broken before `now`. */
+function rulesAt(plan: readonly Activity[], now: number, of = tinyWorld()) {
+  const { ok, violations, history } = audit(compile(of), plan, { now });
+  expect(ok).toBe(violations.length === 0);
+  const names = (list: typeof violations) => [...new Set(list.map(({ rule }) => rule))];
+  return { now: names(violations), before: names(history) };
+}
+
+// Told by the rule that what has begun stands; no outside source.
+describe('what was done against a rule', () => {
+  const bare = batch(30);
+  it('before now is history: told, and nothing to be done about', () => {
+    expect(rulesAt(bare, 200)).toEqual({ now: [], before: ['circuit-in-place'] });
+    expect(rulesAt(bare, 31)).toEqual({ now: [], before: ['circuit-in-place'] });
+  });
+  it('is to be put right while it has not begun', () => {
+    expect(rulesAt(bare, 0)).toEqual({ now: ['circuit-in-place'], before: [] });
+    expect(rulesAt(bare, 30)).toEqual({ now: ['circuit-in-place'], before: [] });
+  });
+  it('is no history where what is still to begin breaks it', () => {
+    const plan = [circuit(0), fill(30), bathChange(90)];
+    expect(rulesAt(plan, 60).now).toContain('machine-no-overlap');
+    expect(rulesAt(plan, 91).before).toContain('machine-no-overlap');
+  });
+  it('a swap that is still to come is asked for, though its fill has begun', () => {
+    expect(rulesAt([circuit(0), fill(30)], 60)).toEqual({ now: ['fill-has-swap'], before: [] });
+  });
+  it('a duty left out is asked for', () => {
+    expect(rulesAt([circuit(0)], 60, world)).toEqual({ now: ['duty-done-once'], before: [] });
+  });
+});
+
+describe('what a plan claims, in words', () => {
+  // 82 kg x 25 mL/kg/h = 2.05 L/h: bags hang at 0, 190, 380 before the round that leaves at 06:00 covers.
+  const problem = compile(tinyWorld({ patients: [{ id: 'bed-1', weight: 82, dose: 25, bath: '2K' }] }));
+  const plan = asPlan(problem, [circuit(0), ...batch(30)], {
+    bound: NOTHING_PROVEN,
+    remarks: [],
+    seconds: 0,
+  });
+  const [first, ...others] = plan.needs;
+  const told = (changed: Partial<typeof plan>) =>
+    auditPlan(problem, { ...plan, ...changed }).violations.map(
+      ({ message, place }) => `${place}: ${message}`,
+    );
+  const need = '2K: Need of 2K in the round at 2031-02-03 00:00: the plan';
+
+  it.each([
+    [{ bags: 2 }, `${need} says 2 bags, the plan check counts 3.`],
+    [{ litres: 20 }, `${need} says 20 L, the plan check counts 19.5 L.`],
+    [{ unmetLitres: 0 }, `${need} says 0 L unmet, the plan check counts 19.5 L.`],
+    [{ at: 5 }, `${need} puts the round at 2031-02-03 00:05.`],
+  ])('needs: %j', (change, sentence) => {
+    expect(told({ needs: [{ ...first!, ...change }, ...others] })).toEqual([sentence]);
+  });
+  it('needs left out, put in, and listed twice', () => {
+    expect(told({ needs: others })).toEqual([`${need} leaves out 3 bags.`]);
+    expect(told({ needs: [...plan.needs, first!] })).toEqual([`${need} lists a need twice.`]);
+    expect(told({ needs: [...plan.needs, { ...first!, bath: '4K', bags: 7 }] })).toEqual([
+      '4K: Need of 4K in the round at 2031-02-03 00:00: the plan says 7 bags, the plan check counts none.',
+    ]);
+  });
+  it.each([
+    ['unmetLitres', 'unmet litres', 19.5],
+    ['unmetLitreHours', 'unmet litre hours', 468],
+    ['reserveShort', 'bags short of the reserve', 0],
+    ['handsOnMinutes', 'hands-on minutes', 38],
+    ['expiredBags', 'bags that expire unused', 0],
+  ])('score: %s', (key, name, counted) => {
+    const sentence = `: The plan claims 7 ${name}, the plan check counts ${counted}.`;
+    expect(told({ score: { ...plan.score, [key]: 7 } })).toEqual([sentence]);
+  });
+  it('a number is the same to a millionth of itself, and to a millionth where it is small', () => {
+    const claim = (unmetLitres: number) => told({ score: { ...plan.score, unmetLitres } }).length;
+    expect([19.50001, 19.49999, 19.5001, 19.4999].map(claim)).toEqual([0, 0, 1, 1]);
+    const small = (expiredBags: number) => told({ score: { ...plan.score, expiredBags } }).length;
+    expect([0.0000009, 0.000002].map(small)).toEqual([0, 1]);
+  });
+  it('a bound', () => {
+    expect(told({ bound: { unmetLitres: 20, handsOnMinutes: 39 } })).toEqual([
+      ': The plan says that none can have fewer than 20 unmet litres, yet it has 19.5.',
+      ': The plan says that none can have fewer than 39 hands-on minutes, yet it has 38.',
+    ]);
+  });
+  it('each is looked at, and says how much', () => {
+    const { checked } = auditPlan(problem, plan);
+    expect(checked.slice(-3)).toEqual([
+      { rule: 'needs-claimed', says: "The plan's needs are those counted anew.", counts: 'needs', count: 3 },
+      {
+        rule: 'score-claimed',
+        says: "The plan's score is the one counted anew.",
+        counts: 'numbers',
+        count: 5,
+      },
+      {
+        rule: 'bound-holds',
+        says: 'No plan beats what is proven to be the limit.',
+        counts: 'numbers',
+        count: 2,
+      },
+    ]);
+  });
+});
