@@ -69,7 +69,7 @@ const DOORS: Readonly<Record<string, RegExp>> = {
   'src/record': /^src\/record\/(\w+|state\/(lots|books|recall)|judge\/reading)\.ts$/,
   'src/scenario':
     /^src\/scenario\/(\w+|faults\/(faults|repairable|baths)|problem\/(types|compile|rules|course|water))\.ts$/,
-  'src/hold': /^src\/hold\/(hold|variation)\.ts$/,
+  'src/hold': /^src\/hold\/(hold|variation|offers|learned|remade)\.ts$/,
   'src/capacity':
     /^src\/capacity\/(answers|region|forecast)\/\w+\.ts$|^src\/capacity\/(draws\/(copies|random)|model\/causes)\.ts$/,
   'src/grid': /^src\/grid\/\w+\.ts$/,

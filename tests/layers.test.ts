@@ -32,7 +32,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   chemistry: ['scenario'],
   record: ['exact', 'calendar', 'words', 'scenario', 'demand', 'plan', 'chemistry'],
   capacity: ['exact', 'calendar', 'words', 'scenario', 'demand', 'plan', 'audit', 'planner'],
-  hold: ['exact', 'scenario', 'demand', 'plan', 'capacity'],
+  hold: ['exact', 'scenario', 'demand', 'plan', 'capacity', 'planner', 'record'],
   grid: [
     'exact',
     'calendar',

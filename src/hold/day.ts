@@ -19,7 +19,19 @@ export interface PlayOptions {
   readonly delay?: Delay;
   /** min; what begins from then on is not played. */
   readonly until?: number;
+  /** Hears what happens, as somebody would note it. */
+  readonly tell?: (event: DayEvent) => void;
 }
+
+/** What somebody would note of a day, at minute `at`. */
+export type DayEvent = { readonly at: number } & (
+  | { readonly is: 'fill' | 'stop'; readonly machine: string }
+  | { readonly is: 'off'; readonly machine: string; readonly good: boolean }
+  | { readonly is: 'test'; readonly water: string; readonly passed: boolean }
+  | { readonly is: 'set-up'; readonly one: Activity & { readonly bath: string }; readonly began: number }
+  | { readonly is: 'down'; readonly machine: string; readonly until: number }
+  | { readonly is: 'duty'; readonly duty: string; readonly place: string | null }
+);
 interface DayMeans extends Required<PlayOptions> {
   readonly problem: Problem;
   readonly activities: readonly Activity[];
@@ -37,19 +49,21 @@ interface Running {
   /** Of a fill: its bags are full, and overfull after. */
   readonly full: number;
   readonly overfull: number;
-  readonly swapDue: number;
+  swapDue: number;
+  /** How late somebody comes for its bags, min. */
+  readonly comesLate: number;
   lost: boolean;
 }
 
 /** One day, minute by minute. */
 export class Day {
   private readonly floor: Floor;
-  private readonly late: (number | null)[];
+  private late: (number | null)[];
   private readonly done: Activity[] = [];
   /** Fills whose bags came off. */
   private readonly finished: Running[] = [];
   /** By machine, then by source, then the duties of no place: numbers of activities in their order. */
-  private readonly lines: number[][];
+  private lines: number[][];
   private readonly running: (Running | null)[];
   private readonly circuitEnd: number[];
   private readonly lastPass: (number | null)[];
@@ -60,54 +74,106 @@ export class Day {
   private readonly downUntil: number[];
 
   private readonly problem: Problem;
-  private readonly activities: readonly Activity[];
+  private activities: readonly Activity[];
   private readonly variation: Variation;
   private readonly chance: Chance;
   private readonly delay: Delay;
   private readonly until: number;
+  private readonly tell: (event: DayEvent) => void;
+  /** When a technician is called away, min. */
+  readonly awayFrom: readonly number[];
 
-  constructor({ problem, activities, variation, chance, delay, until }: DayMeans) {
+  constructor({ problem, activities, variation, chance, delay, until, tell }: DayMeans) {
     this.problem = problem;
     this.activities = activities;
     this.variation = variation;
     this.chance = chance;
     this.delay = delay;
     this.until = until;
-    const { machines, water, horizon } = problem;
+    this.tell = tell;
+    const { machines, water, horizon, now } = problem;
     this.late = activities.map(() => null);
     this.floor = new Floor(problem);
-    for (const from of beginnings(variation.away, horizon, chance))
-      this.floor.away(from, variation.away.minutes);
+    this.awayFrom = beginnings(variation.away, horizon, chance);
+    for (const from of this.awayFrom) this.floor.away(from, variation.away.minutes);
+    this.lines = this.queued(Number.NEGATIVE_INFINITY);
+    this.running = this.lines.map(() => null);
+    this.circuitEnd = machines.map(({ loaded }) => (loaded ? loaded.since + problem.rules.circuitLife : 0));
+    this.lastPass = water.map(({ lastTest }) => lastTest);
+    this.untested = water.map(() => []);
+    this.again = water.map(() => false);
+    // What went down before now is known, and back or not as the problem says.
+    this.downFrom = machines.map(() =>
+      beginnings(variation.down, horizon, chance).filter((from) => from >= now),
+    );
+    this.downUntil = machines.map(() => -1);
+  }
+
+  /** The activities of each line from a minute on, by number, in their order. */
+  private queued(from: number): number[][] {
+    const { machines, water, now } = this.problem;
+    const { activities } = this;
     const places = [...machines.map(({ id }) => `m ${id}`), ...water.map(({ id }) => `w ${id}`), ''];
     const lineOf = new Map(places.map((place, line) => [place, line]));
-    this.lines = places.map(() => []);
+    const lines: number[][] = places.map(() => []);
     const order = activities
       .map((_, index) => index)
       .sort((a, b) => activities[a]!.start - activities[b]!.start);
     for (const index of order) {
       const one = activities[index]!;
+      if (one.start < from) continue;
       // A swap comes with its fill; one under way is over with its own end.
-      if (one.kind === 'swap' && (one.start >= problem.now || one.end <= problem.now)) continue;
+      if (one.kind === 'swap' && (one.start >= now || one.end <= now)) continue;
       const at =
         'machine' in one && one.machine != null ? `m ${one.machine}` : 'water' in one ? `w ${one.water}` : '';
-      this.lines[lineOf.get(at) ?? places.length - 1]!.push(index);
+      lines[lineOf.get(at) ?? places.length - 1]!.push(index);
     }
-    this.running = places.map(() => null);
-    this.circuitEnd = machines.map(({ loaded }) => (loaded ? loaded.since + problem.rules.circuitLife : 0));
-    this.lastPass = water.map(({ lastTest }) => lastTest);
-    this.untested = water.map(() => []);
-    this.again = water.map(() => false);
-    this.downFrom = machines.map(() => beginnings(variation.down, horizon, chance));
-    this.downUntil = machines.map(() => -1);
+    return lines;
+  }
+
+  /** From a minute on the day follows another plan; what is under way goes on, a fill to the end that this one has for it. */
+  follow(activities: readonly Activity[], t: number): void {
+    this.activities = activities;
+    this.late = activities.map(() => null);
+    this.lines = this.queued(t);
+    this.again.fill(false);
+    for (const running of this.running) {
+      if (running?.one.kind !== 'fill') continue;
+      const { one, start, full, comesLate } = running;
+      const same = activities.find(
+        (other) => other.kind === 'fill' && other.start === start && other.machine === (one as Fill).machine,
+      );
+      if (same) running.swapDue = Math.max(full, same.end) + comesLate;
+    }
+  }
+
+  /** Set-ups, tests and duties under way, with their real begins. */
+  get underWay(): Activity[] {
+    return this.running.flatMap((running) => {
+      if (!running || running.one.kind === 'fill' || running.one.kind === 'swap') return [];
+      return [{ ...running.one, start: running.start, end: running.end } as Activity];
+    });
+  }
+
+  /** Whether something should have begun so many minutes ago, and could not. */
+  isBehind(t: number, minutes: number): boolean {
+    return this.lines.some((line) => line[0] !== undefined && this.activities[line[0]]!.start + minutes <= t);
   }
 
   play(): Played {
-    for (let t = this.problem.now; t < this.until; t++) {
-      this.breaks(t);
-      this.ends(t);
-      this.overdue(t);
-      this.begins(t);
-    }
+    for (let t = this.problem.now; t < this.until; t++) this.minute(t);
+    return this.played();
+  }
+
+  minute(t: number): void {
+    this.breaks(t);
+    this.ends(t);
+    this.overdue(t);
+    this.begins(t);
+  }
+
+  /** What has come of it by now. */
+  played(): Played {
     const fills = this.finished.flatMap((one) =>
       one.lost ? [] : [{ ...one.one, start: one.start, end: one.end } as Activity],
     );
@@ -125,6 +191,9 @@ export class Day {
       minutes.shift();
       this.downUntil[m] = Math.max(this.downUntil[m]!, t + this.variation.down.minutes);
       const one = this.running[m];
+      const machine = this.problem.machines[m]!.id;
+      if (one?.one.kind === 'fill') this.tell({ is: 'stop', machine, at: t });
+      this.tell({ is: 'down', machine, at: t, until: this.downUntil[m]! });
       // Its water is off while bags come off: they are full, and the circuit stays.
       if (!one || one.one.kind === 'duty' || one.one.kind === 'swap') return;
       this.floor.draw(this.problem.machines[m]!.water, -this.problem.machines[m]!.flow);
@@ -147,7 +216,14 @@ export class Day {
       else if (one.one.kind === 'circuit' || one.one.kind === 'bath') {
         const { water, flow } = this.problem.machines[line]!;
         this.floor.draw(water, -flow);
-      }
+        this.tell({ is: 'set-up', one: one.one, began: one.start, at: t });
+      } else if (one.one.kind === 'duty')
+        this.tell({
+          is: 'duty',
+          duty: one.one.duty,
+          place: one.one.machine ?? one.one.water ?? null,
+          at: t,
+        });
     });
   }
 
@@ -163,12 +239,14 @@ export class Day {
     this.running[m] = { ...one, one: swap, end: swap.end };
     if (t > one.overfull) one.lost = true;
     one.end = t;
+    this.tell({ is: 'off', machine: fill.machine, good: !one.lost, at: t });
     this.finished.push(one);
   }
 
   private tested(one: Running, w: number, t: number): void {
     this.done.push({ ...one.one, start: one.start, end: t } as Activity);
     this.again[w] = this.chance() < this.variation.testFails;
+    this.tell({ is: 'test', water: this.problem.water[w]!.id, passed: !this.again[w], at: t });
     if (!this.again[w]) {
       this.lastPass[w] = t;
       this.untested[w] = this.untested[w]!.filter((fill) => this.running.includes(fill));
@@ -181,6 +259,7 @@ export class Day {
       // Stopped: its bags are taken off and held back.
       this.floor.draw(w, -this.problem.machines[m]!.flow);
       this.running[m] = null;
+      this.tell({ is: 'stop', machine: this.problem.machines[m]!.id, at: t });
     });
     this.untested[w] = [];
   }
@@ -261,7 +340,17 @@ export class Day {
 
   private run(index: number, one: Activity, t: number, end: number): Running {
     const never = Number.POSITIVE_INFINITY;
-    return { index, one, start: t, end, full: never, overfull: never, swapDue: never, lost: false };
+    return {
+      index,
+      one,
+      start: t,
+      end,
+      full: never,
+      overfull: never,
+      swapDue: never,
+      comesLate: 0,
+      lost: false,
+    };
   }
 
   private begin(index: number, one: Activity, line: number, t: number): void {
@@ -304,8 +393,10 @@ export class Day {
       full,
       overfull: t + Math.floor(longest * slow + 1e-9),
       swapDue,
+      comesLate: late,
       lost: false,
     };
+    this.tell({ is: 'fill', machine: one.machine, at: t });
     if (rules.fillStartMinutes > 0) this.floor.take(t, rules.fillStartMinutes, 1);
     this.floor.draw(water, flow);
     this.running[m] = running;

@@ -42,14 +42,25 @@ export function playMany(
   variation: Variation,
   { runs, seed, from = 0 }: { readonly runs: number; readonly seed: number; readonly from?: number },
 ): Held {
-  const { problem, demand, activities, until } = tried;
+  const { problem, activities, until } = tried;
+  const days = Array.from({ length: runs }, (_, run) => {
+    const chance = chanceOf(seed, from + run, STREAM);
+    return play(problem, activities, { variation, chance }, { until }).done;
+  });
+  return servedOf(tried, days);
+}
+/** A stream of random numbers that nothing else draws from. */
+export const STREAM = 7_000_000;
+
+/** On how many of these days, each by what was done, the rounds were served in full. */
+export function servedOf(tried: Tried, days: readonly (readonly Activity[])[]): Held {
+  const { problem, demand, until } = tried;
   const needed = problem.rounds.map(
     ({ at }, round) => at <= until && demand.bags.some((byRound) => byRound[round]! > 0),
   );
   const full = problem.rounds.map(() => 0);
   let all = 0;
-  for (let run = from; run < from + runs; run++) {
-    const { done } = play(problem, activities, { variation, chance: chanceOf(seed, run, STREAM) }, { until });
+  for (const done of days) {
     const short = shortOf(tried, done);
     short.forEach((unmet, round) => {
       if (unmet < 1e-9) full[round]! += 1;
@@ -57,14 +68,11 @@ export function playMany(
     if (short.every((unmet) => unmet < 1e-9)) all += 1;
   }
   return {
-    runs,
+    runs: days.length,
     rounds: full.flatMap((count, round) => (needed[round] ? [{ round, full: count }] : [])),
     all,
   };
 }
-/** A stream of random numbers that nothing else draws from. */
-const STREAM = 7_000_000;
-
 /** What two threads found, of the same plan on other days. */
 export function together(a: Held, b: Held): Held {
   return {

@@ -15,5 +15,5 @@ export const play = (
   problem: Problem,
   activities: readonly Activity[],
   { variation, chance }: { readonly variation: Variation; readonly chance: Chance },
-  { delay = () => 0, until = problem.horizon }: PlayOptions = {},
-): Played => new Day({ problem, activities, variation, chance, delay, until }).play();
+  { delay = () => 0, until = problem.horizon, tell = () => {} }: PlayOptions = {},
+): Played => new Day({ problem, activities, variation, chance, delay, until, tell }).play();

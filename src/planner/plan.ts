@@ -13,12 +13,12 @@ export { type ActivityReason, explainActivity } from './explain/explainActivity.
 export { atMost } from './explain/probes.ts';
 export type { Relief, Shortage } from './explain/told.ts';
 export { lostRemarks, settle } from './repair/lost.ts';
-
 export { wantsLonger } from './repair/wantsLonger.ts';
 export { planByHand } from './schedule/byHand.ts';
 export { DutyFault, dutyFaultOf } from './schedule/placeDuties.ts';
 export { outOfReach } from './search/outOfReach.ts';
 export { contest, doneOfAll, type Own, roundsFor } from './search/rivals.ts';
+export { keepsSlack } from './slack.ts';
 
 /** All three keep the slack that a problem asks for (`slack.ts`). */
 export const plan = withSlack(planAnew);

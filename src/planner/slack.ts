@@ -104,4 +104,7 @@ export const withSlack =
     return saves ? remarked(bare, WITHOUT) : remarked(kept, WITH_SLACK);
   };
 
+/** Whether a plan that was asked to keep slack does. */
+export const keepsSlack = ({ remarks }: Pick<Plan, 'remarks'>): boolean => remarks.includes(WITH_SLACK);
+
 const remarked = (plan: Plan, remark: string): Plan => ({ ...plan, remarks: [...plan.remarks, remark] });

@@ -1,9 +1,11 @@
 import { useEffect, useMemo, useRef, useState } from 'react';
 import type { Harm, Held } from '../../hold/hold.ts';
 import { together } from '../../hold/hold.ts';
+import type { Learned } from '../../hold/learned.ts';
+import { type SlackOffer, slackLadder } from '../../hold/offers.ts';
 import { ASSUMED, type Variation } from '../../hold/variation.ts';
 import { bathsOf } from '../../plan/plan.ts';
-import { holdRows } from '../../reports/holdText.ts';
+import { doFirst, holdRows } from '../../reports/holdText.ts';
 import { workOrder } from '../../words/activities.ts';
 import { countText, lengthText, numberText } from '../../words/numbers.ts';
 import { whenText } from '../../words/times.ts';
@@ -12,166 +14,147 @@ import type { Planned } from '../state/planned.ts';
 import { useStore } from '../state/store.ts';
 import { openThread, type Thread } from '../state/thread.ts';
 import type { HoldJob, HoldService } from '../worker/hold.worker.ts';
+import { Assumed, FromRecord } from './HoldAssumed.tsx';
+import { type Offered, SlackNow, SlackPart } from './SlackPart.tsx';
 
 const DAYS = 1000;
 /** Days played at a time, so that what is known so far shows. */
 const CHUNK = 50;
+/** Days on which plans with slack are judged, the first of them all; and those on which the plan is made anew. */
+const OFFER_DAYS = 200;
+const REMADE_DAYS = 20;
+const SEED = 1;
 /** A task counts as late by so much, min. */
 const LATE = 15;
 /** h; beyond, what is left out adds up, and units plan anew. */
 const AHEAD = 24;
-
-const FIELDS: readonly {
-  readonly label: string;
-  readonly unit: string;
-  readonly get: (of: Variation) => number;
-  readonly put: (of: Variation, value: number) => Variation;
-  readonly most: number;
-}[] = [
-  {
-    label: 'Fills take longer by up to',
-    unit: '%',
-    get: ({ slower }) => slower * 100,
-    put: (of, value) => ({ ...of, slower: value / 100 }),
-    most: 50,
-  },
-  {
-    label: 'Swaps come late by up to',
-    unit: 'min',
-    get: ({ swapLate }) => swapLate,
-    put: (of, value) => ({ ...of, swapLate: Math.round(value) }),
-    most: 120,
-  },
-  {
-    label: 'A technician is called away',
-    unit: 'times a day',
-    get: ({ away }) => away.perDay,
-    put: (of, value) => ({ ...of, away: { ...of.away, perDay: value } }),
-    most: 50,
-  },
-  {
-    label: 'away each time for',
-    unit: 'min',
-    get: ({ away }) => away.minutes,
-    put: (of, value) => ({ ...of, away: { ...of.away, minutes: Math.round(value) } }),
-    most: 1440,
-  },
-  {
-    label: 'A machine is down',
-    unit: 'times a day, each',
-    get: ({ down }) => down.perDay,
-    put: (of, value) => ({ ...of, down: { ...of.down, perDay: value } }),
-    most: 10,
-  },
-  {
-    label: 'down each time for',
-    unit: 'min',
-    get: ({ down }) => down.minutes,
-    put: (of, value) => ({ ...of, down: { ...of.down, minutes: Math.round(value) } }),
-    most: 10_080,
-  },
-  {
-    label: 'A total chlorine test fails',
-    unit: '% of tests',
-    get: ({ testFails }) => testFails * 100,
-    put: (of, value) => ({ ...of, testFails: value / 100 }),
-    most: 100,
-  },
-];
+/** Tasks told at most. */
+const TOLD = 8;
 
 interface Found {
   readonly held: Held | null;
   readonly harm: readonly Harm[] | null;
+  readonly remade: Held | null;
+  readonly offered: Offered;
   readonly failure: string | null;
 }
+const NOTHING_OFFERED: Offered = { offers: [], tried: 0, of: 0, base: null };
+const NOTHING: Found = { held: null, harm: null, remade: null, offered: NOTHING_OFFERED, failure: null };
 
-/** Plays the plan on two threads, and tells what is known so far. */
-async function playing(
-  threads: readonly Thread<HoldService>[],
-  job: HoldJob,
-  variation: Variation,
-  told: (part: Partial<Found>) => void,
+interface Playing {
+  readonly threads: readonly Thread<HoldService>[];
+  readonly variation: Variation;
+  readonly tell: (part: Partial<Found>) => void;
+}
+
+/** One after the other, each on the thread that is free first. */
+async function shared<Task>(
+  { threads }: Playing,
+  tasks: readonly Task[],
+  act: (thread: Thread<HoldService>, task: Task) => Promise<void>,
 ): Promise<void> {
-  await Promise.all(threads.map(({ service }) => service.begin(job)));
-  let held: Held | null = null;
-  let next = 0;
-  const chunks = async ({ service }: Thread<HoldService>) => {
-    while (next < DAYS) {
-      const from = next;
-      next += CHUNK;
-      const part = await service.play(variation, { runs: CHUNK, seed: 1, from });
-      held = held ? together(held, part) : part;
-      told({ held });
-    }
+  const left = [...tasks];
+  const work = async (thread: Thread<HoldService>) => {
+    for (let task = left.shift(); task !== undefined; task = left.shift()) await act(thread, task);
   };
-  await Promise.all(threads.map(chunks));
-  told({ harm: await threads[0]!.service.harm(LATE) });
+  await Promise.all(threads.map(work));
+}
+
+const starts = (days: number, step: number): number[] =>
+  Array.from({ length: days / step }, (_, part) => part * step);
+
+/** The plan as it is, played. @returns how it held on the days on which plans with slack are judged */
+async function playPlan(playing: Playing): Promise<Held | null> {
+  const { variation, tell } = playing;
+  let held: Held | null = null;
+  let base: Held | null = null;
+  await shared(playing, starts(DAYS, CHUNK), async ({ service }, from) => {
+    const part = await service.play(variation, { runs: CHUNK, seed: SEED, from });
+    held = held ? together(held, part) : part;
+    if (from < OFFER_DAYS) base = base ? together(base, part) : part;
+    tell({ held });
+  });
+  return base;
+}
+
+/** Plans with slack, each played on the same days. */
+async function playOffers(playing: Playing, planned: Planned, base: Held | null): Promise<void> {
+  const { variation, tell } = playing;
+  const ladder = planned.plan.score.unmetLitres > 0 ? [] : slackLadder(planned.problem);
+  const offers: SlackOffer[] = [];
+  let tried = 0;
+  const told = () => tell({ offered: { offers: [...offers], tried, of: ladder.length, base } });
+  told();
+  await shared(playing, ladder, async ({ service }, slack) => {
+    const offer = await service.offer(slack, variation, { runs: OFFER_DAYS, seed: SEED });
+    tried += 1;
+    if (offer) offers.push(offer);
+    told();
+  });
+}
+
+/** A few days on which people plan anew at each mishap. */
+async function playRemade(playing: Playing): Promise<void> {
+  const { variation, tell } = playing;
+  let remade: Held | null = null;
+  await shared(playing, starts(REMADE_DAYS, 1), async ({ service }, day) => {
+    const part = await service.remade(variation, { seed: SEED, day });
+    remade = remade ? together(remade, part) : part;
+    tell({ remade });
+  });
+}
+
+/** Plays the plan, and tells what is known so far: what to do first comes first. */
+async function play(playing: Playing, job: HoldJob, planned: Planned): Promise<void> {
+  const { threads, tell } = playing;
+  await Promise.all(threads.map(({ service }) => service.begin(job)));
+  tell({ harm: await threads[0]!.service.harm(LATE) });
+  const base = await playPlan(playing);
+  await playOffers(playing, planned, base);
+  await playRemade(playing);
 }
 
 const makeWorker = () => new Worker(new URL('../worker/hold.worker.ts', import.meta.url), { type: 'module' });
 
-/** What goes wrong, as typed; a number that cannot be goes back to the one before. */
-function Assumed({
-  of,
-  change,
-  play,
-}: {
-  of: Variation;
-  change: (to: (before: Variation) => Variation) => void;
-  play: () => void;
-}) {
-  return (
-    <div className="form-line">
-      {FIELDS.map(({ label, unit, get, put, most }) => (
-        <label key={label}>
-          {label}, {unit}
-          <input
-            inputMode="decimal"
-            size={6}
-            defaultValue={get(of)}
-            onBlur={({ target }) => {
-              const value = Number(target.value.replace(',', '.'));
-              const good = target.value.trim() !== '' && value >= 0 && value <= most;
-              if (good && value !== get(of)) change((before) => put(before, value));
-              if (!good) target.value = String(get(of));
-            }}
-          />
-        </label>
-      ))}
-      <button type="button" className="main" onClick={play}>
-        Play {countText(DAYS, 'day')}
-      </button>
-    </div>
-  );
-}
-
 /** On how many of the days each bag round was served in full. */
-function Rounds({ planned: { problem }, held }: { planned: Planned; held: Held | null }) {
-  const rows = useMemo(() => (held ? holdRows(problem, held) : []), [problem, held]);
+function Rounds({
+  planned: { problem },
+  held,
+  remade,
+}: { planned: Planned } & Pick<Found, 'held' | 'remade'>) {
+  const rows = useMemo(() => (held ? holdRows(problem, held, remade) : []), [problem, held, remade]);
   if (!held) return null;
   if (rows.length === 0) return <p>No bag round of the next {lengthText(AHEAD * 60)} needs a bag.</p>;
+  const again = remade?.runs ?? 0;
   return (
     <>
       <p role="status">
         {held.runs < DAYS ? `${numberText(held.runs)} of ` : ''}
         {countText(DAYS, 'day')} played
       </p>
+      {again < REMADE_DAYS && (
+        <p className="muted">
+          {numberText(again)} of {countText(REMADE_DAYS, 'day')} played with a new plan at each mishap
+        </p>
+      )}
       <table className="rows">
         <thead>
           <tr>
             <th>Bag round</th>
-            <th>Served in full</th>
+            <th>Served in full, if nobody changes the plan: at least</th>
             <th>95 % sure: between</th>
+            <th>If the plan is remade at each mishap</th>
           </tr>
         </thead>
         <tbody>
-          {rows.map(({ round, share, sure, tone }) => (
+          {rows.map(({ round, share, sure, tone, remade: days }) => (
             <tr key={round}>
               <th scope="row">{round}</th>
               <td>
                 <Signal tone={tone}>{share}</Signal>
               </td>
-              <td className="grows">{sure}</td>
+              <td>{sure}</td>
+              <td className="grows">{days || 'not played yet'}</td>
             </tr>
           ))}
         </tbody>
@@ -180,7 +163,7 @@ function Rounds({ planned: { problem }, held }: { planned: Planned; held: Held |
   );
 }
 
-/** The tasks that leave a bag round short when they alone begin late, worst first. */
+/** What to do first: the tasks that leave a bag round short when they alone begin late, worst first. */
 function Tasks({ planned, harm }: { planned: Planned; harm: readonly Harm[] | null }) {
   const { problem, plan } = planned;
   const { activities } = plan;
@@ -189,19 +172,44 @@ function Tasks({ planned, harm }: { planned: Planned; harm: readonly Harm[] | nu
   return (
     <>
       <h3>Tasks that must not begin {lengthText(LATE)} late</h3>
-      {harm.length === 0 && (
-        <p>No single task leaves a bag round short when it alone is {lengthText(LATE)} late.</p>
-      )}
+      <p>{doFirst(harm.length, lengthText(LATE))}</p>
       <ul>
-        {harm.slice(0, 8).map(({ index, litres }) => (
+        {harm.slice(0, TOLD).map(({ index, litres }) => (
           <li key={index}>
             {whenText(problem.clock, activities[index]!.start)} {workOrder(activities[index]!, baths[index])}:{' '}
             {numberText(litres)} L short
           </li>
         ))}
       </ul>
+      {harm.length > TOLD && <p>And {countText(harm.length - TOLD, 'more task')} with fewer liters.</p>}
     </>
   );
+}
+
+/** What the record shows of how days differ from their plan; null where nothing is noted. */
+function useLearned(job: HoldJob): Learned | null {
+  const [learned, setLearned] = useState<Learned | null>(null);
+  const { noted } = job;
+  const latest = useRef(job);
+  latest.current = job;
+  useEffect(() => {
+    if (noted.length === 0) return setLearned(null);
+    const thread = openThread<HoldService>(makeWorker);
+    let over = false;
+    const ask = async () => {
+      await thread.service.begin(latest.current);
+      const found = await thread.service.learned();
+      if (!over) setLearned(found);
+      thread.worker.terminate();
+    };
+    // Without it the typed numbers stay.
+    ask().catch(() => undefined);
+    return () => {
+      over = true;
+      thread.worker.terminate();
+    };
+  }, [noted]);
+  return learned;
 }
 
 /** Will it hold? The plan on screen, played on a thousand days like no other, for the bag rounds of the next 24 h. */
@@ -210,14 +218,17 @@ export function HoldPart({ planned }: { planned: Planned }) {
   const noted = useStore((state) => state.record.noted);
   const [variation, setVariation] = useState(ASSUMED);
   const [asked, setAsked] = useState(0);
-  const [found, setFound] = useState<Found>({ held: null, harm: null, failure: null });
-  const { problem, plan, scenario } = planned;
+  const [found, setFound] = useState<Found>(NOTHING);
+  const { problem, plan, scenario, held } = planned;
   const { activities } = plan;
   const until = Math.min(problem.horizon, Math.max(now, problem.now) + AHEAD * 60);
-  const latest = useRef({ noted, now });
-  latest.current = { noted, now };
+  const job: HoldJob = { scenario, activities, until, noted, now, held };
+  const latest = useRef({ job, planned });
+  latest.current = { job, planned };
+  const learned = useLearned(job);
   // biome-ignore lint/correctness/useExhaustiveDependencies: another plan or other numbers: what was found is of no use
-  useEffect(() => setFound({ held: null, harm: null, failure: null }), [activities, variation]);
+  useEffect(() => setFound(NOTHING), [activities, variation]);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: what is played is the plan of these activities
   useEffect(() => {
     if (asked === 0) return;
     const threads = [0, 1].map(() => openThread<HoldService>(makeWorker));
@@ -225,27 +236,29 @@ export function HoldPart({ planned }: { planned: Planned }) {
     const tell = (part: Partial<Found>) => {
       if (!over) setFound((before) => ({ ...before, ...part }));
     };
-    playing(threads, { scenario, activities, ...latest.current, until }, variation, tell).catch(
-      (error: unknown) => tell({ failure: String(error) }),
+    play({ threads, variation, tell }, latest.current.job, latest.current.planned).catch((error: unknown) =>
+      tell({ failure: String(error) }),
     );
     return () => {
       over = true;
-      for (const { end } of threads) end();
+      for (const { worker } of threads) worker.terminate();
     };
   }, [asked, scenario, activities, until, variation]);
   return (
     <div className="hold">
       <h2>Will it hold?</h2>
       <p>
-        Plays this plan on {countText(DAYS, 'day')} on which things go wrong as typed below. Everybody does
-        the next task as soon as it can be done, and nobody plans again. So it shows the bag rounds of the
-        next {AHEAD} h only. Planning again does better.
+        Plays this plan on {countText(DAYS, 'day')} on which things go wrong as typed below, for the bag
+        rounds of the next {AHEAD} h. Everybody does the next task as soon as it can be done.
       </p>
-      <Assumed of={variation} change={setVariation} play={() => setAsked(asked + 1)} />
+      <SlackNow planned={planned} />
+      <Assumed of={variation} days={DAYS} change={setVariation} play={() => setAsked(asked + 1)} />
       <p className="muted">These numbers are assumptions. Type what your unit knows.</p>
+      {learned && <FromRecord learned={learned} of={variation} change={setVariation} />}
       {found.failure && <p className="bad">✕ Not played: {found.failure}</p>}
-      <Rounds planned={planned} held={found.held} />
       <Tasks planned={planned} harm={found.harm} />
+      <Rounds planned={planned} held={found.held} remade={found.remade} />
+      <SlackPart planned={planned} offered={found.offered} />
       <p className="muted">
         Not counted: walking, and supplies that a longer fill takes. It is no promise. Watch the swap windows.
       </p>

@@ -2,7 +2,9 @@ import { type Clock, isLocalTime, knowsZone, makeClock } from '../../calendar/cl
 import { commit, type Edited, redo, type Step as Undone, undo } from '../../grid/history.ts';
 import { bedsIn, leavingOut, prescriptionChanges } from '../../grid/prescriptions.ts';
 import { renamed } from '../../grid/renamed.ts';
-import type { Plan } from '../../plan/plan.ts';
+import type { SlackOffer } from '../../hold/offers.ts';
+import { asPlan } from '../../plan/asPlan.ts';
+import { NOTHING_PROVEN, type Plan } from '../../plan/plan.ts';
 import { MINUTES_A_DAY } from '../../scenario/problem/types.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import { countText } from '../../words/numbers.ts';
@@ -66,6 +68,43 @@ export function goBack(session: Session, way: 'undo' | 'redo', madeAt: string): 
   const edited = way === 'undo' ? undo(session) : redo(session);
   const told = `${way === 'undo' ? 'Undone' : 'Done again'}: ${done.label}.`;
   return after(take(session, edited, madeAt), (now) => noted(now, told));
+}
+
+/**
+ * A plan with slack goes on screen as it was offered, and its slack into the scenario: one act, which undo takes back with
+ * the plan of before. Null: planning keeps no slack from now on.
+ */
+export function slackTaken(
+  session: Session,
+  offer: Pick<SlackOffer, 'slack' | 'activities'> | null,
+  madeAt: string,
+): Step {
+  const label = offer ? 'slack in the plan' : 'no slack in the plan';
+  const edited = commit(session, label, (draft) => {
+    if (offer) draft.slack = { ...offer.slack };
+    else delete draft.slack;
+  });
+  const { planned, lost, byHand, now, baseline, given } = session;
+  const meaning = meant({ ...session, ...edited, ...judge(edited.scenario) });
+  if (!offer || !planned || !meaning) return after(take(session, edited, madeAt), (s) => noted(s, undefined));
+  const plan = asPlan(meaning.problem, offer.activities, { bound: NOTHING_PROVEN, remarks: [], seconds: 0 });
+  const shown = judgePlan(meaning, plan, { since: baseline, held: heldAt(session), madeAt });
+  const answer = {
+    planned: shown,
+    searched: true,
+    quick: false,
+    lost,
+    byHand,
+    open: false,
+    now,
+    baseline,
+    given,
+  };
+  const known = { ...session, answers: new Map([...session.answers, [edited.scenario, answer]]) };
+  const told = `The plan now keeps slack for late work.${isRecorded(session) ? '' : ' Undo brings back the plan before.'}`;
+  // A recorded day goes on from what was done: what is offered is then the plan that stays where it can.
+  const from = isRecorded(session) ? { ...known, planned: { ...shown, scenario: planned.scenario } } : known;
+  return after(take(from, edited, madeAt), (s) => noted(s, told));
 }
 
 /** The scenario after an edit, an undo or a redo takes the place of the one before: demand at once, the plan shortly after. */

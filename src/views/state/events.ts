@@ -2,6 +2,7 @@ import type { FileRef, KeptDraft, NotedLines, OpenedFile, RecordPart } from '../
 import type { LeftOut } from '../../grid/headings.ts';
 import type { Recipe } from '../../grid/history.ts';
 import type { Place } from '../../grid/where.ts';
+import type { SlackOffer } from '../../hold/offers.ts';
 import type { Activity, Plan, Score } from '../../plan/plan.ts';
 import type { ClinicalWay, Shortage } from '../../planner/plan.ts';
 import type { Proven } from '../../planner/planner.ts';
@@ -76,6 +77,8 @@ export type Event =
   | { readonly is: 'load'; readonly scenario: Scenario; readonly file: FileRef | null }
   | { readonly is: 'saved'; readonly file: FileRef }
   | { readonly is: 'replan'; readonly anew: boolean }
+  /** A plan with slack goes on screen; null: the plan is to keep none. */
+  | { readonly is: 'slackTaken'; readonly offer: Pick<SlackOffer, 'slack' | 'activities'> | null }
   | { readonly is: 'select'; readonly part: Partial<Selection> }
   | { readonly is: 'show'; readonly part: Partial<View> }
   | { readonly is: 'arrange'; readonly arrangement: Arrangement }

@@ -1,7 +1,7 @@
 import type { Shortage } from '../../planner/plan.ts';
 import { ARRANGEMENTS, type View } from './arrangements.ts';
 import { clinicalTold, dropStaleClinical } from './clinical.ts';
-import { edit, goBack, reviewed } from './editing.ts';
+import { edit, goBack, reviewed, slackTaken } from './editing.ts';
 import { after, type Event, type Settings, type Step, step } from './events.ts';
 import { fileRead, fileWished, fileWritten, load, saved } from './files.ts';
 import { clashAnswered, draftTaken, fileNewer } from './merging.ts';
@@ -43,6 +43,8 @@ function reduced(session: Session, event: Event, at: string): Step {
       return saved(session, event.file);
     case 'replan':
       return planSoon(session, { wait: 0, anew: event.anew, asked: true, madeAt: at });
+    case 'slackTaken':
+      return slackTaken(session, event.offer, at);
     case 'cancelPlanning':
       return cancelled(session, at);
     case 'noteChanges':

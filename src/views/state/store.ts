@@ -4,6 +4,7 @@ import { knowsZone } from '../../calendar/clock.ts';
 import type { Recipe } from '../../grid/history.ts';
 import { newScenario } from '../../grid/newScenario.ts';
 import type { Place } from '../../grid/where.ts';
+import type { SlackOffer } from '../../hold/offers.ts';
 import type { Draft } from '../../record/entries.ts';
 import type { Question } from '../../reports/trace.ts';
 import type { Side } from '../../scenario/merge.ts';
@@ -33,6 +34,8 @@ interface Actions {
   load(scenario: Scenario, file: FileRef | null): void;
   /** Plan now, from the plan on screen; `anew`: search from the beginning, and keep what is shown unless that is better. */
   replan(anew: boolean): void;
+  /** A plan with slack goes on screen, and planning keeps its slack; null: planning keeps none. */
+  takeSlack(offer: Pick<SlackOffer, 'slack' | 'activities'> | null): void;
   /** A person has taken note of what changed: from now on changes count against the plan on screen. */
   noteChanges(): void;
   /** Looks into what would clear the shortages of the plan on screen; goes on while other views are looked at. */
@@ -64,6 +67,7 @@ export const useStore = create<Session & Actions>()(() => {
     redo: send({ is: 'redo' }),
     load: (scenario, file) => dispatch({ is: 'load', scenario, file }),
     replan: (anew) => dispatch({ is: 'replan', anew }),
+    takeSlack: (offer) => dispatch({ is: 'slackTaken', offer }),
     noteChanges: send({ is: 'noteChanges' }),
     explain: send({ is: 'explain' }),
     stopExplaining: send({ is: 'stopExplaining' }),

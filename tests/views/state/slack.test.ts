@@ -1,0 +1,60 @@
+import { expect, test } from 'vitest';
+import { plan } from '../../../src/planner/plan.ts';
+import { compile } from '../../../src/scenario/problem/compile.ts';
+import { NO_SLACK } from '../../../src/scenario/problem/slack.ts';
+import { at, unit } from '../../planner/worlds.ts';
+import { opened } from './session.ts';
+
+const scenario = unit({
+  patients: [{ id: 'bed-01', weight: 80, dose: 25, bath: 'A', from: at(600) }],
+  machines: [{ id: 'M1', flow: 800, positions: 8, water: 'W', loaded: { bath: 'A', circuitSince: at(0) } }],
+  water: [{ id: 'W', capacity: 9000, testEvery: 240, testMinutes: 10, lastTest: at(0) }],
+  rules: { rounds: ['15:00', '21:00'] },
+});
+const slack = { ...NO_SLACK, roundMinutes: 45, testMinutes: 20 };
+const offered = async () => {
+  const { activities } = await plan(compile({ ...scenario, slack: { ...slack } }), { tries: 60 });
+  return { slack, activities };
+};
+
+test('a plan with slack goes on screen as it was offered, in one act; no search follows', async () => {
+  const told = opened(scenario).plans();
+  const before = told.session.planned!;
+  const offer = await offered();
+  told.hears({ is: 'slackTaken', offer });
+  const { planned, planning, scenario: now, history } = told.session;
+  expect(now.slack).toEqual(slack);
+  expect(planned!.plan.activities).toEqual(offer.activities);
+  expect(planned!.scenario).toBe(now);
+  expect(planned!.verdict.ok).toBe(true);
+  expect(planning.state).toBe('idle');
+  expect(told.asked).not.toContain('plan');
+  expect(history.past.at(-1)!.label).toBe('slack in the plan');
+  expect(planned!.changes).not.toBeNull();
+
+  told.hears({ is: 'undo' });
+  expect(told.session.scenario).toBe(scenario);
+  expect(told.session.planned!.plan.activities).toEqual(before.plan.activities);
+  expect(told.asked).not.toContain('plan');
+  told.hears({ is: 'redo' });
+  expect(told.session.planned!.plan.activities).toEqual(offer.activities);
+});
+
+test('what is planned after it keeps the slack, until somebody wants none', async () => {
+  const told = opened(scenario).plans();
+  told.hears({ is: 'slackTaken', offer: await offered() });
+  told.hears({
+    is: 'edit',
+    act: {
+      label: 'dose',
+      recipe: (draft) => {
+        draft.patients[0]!.dose = 30;
+      },
+    },
+  });
+  const request = () => told.last.flatMap((effect) => (effect.do === 'plan' ? effect.request : []))[0];
+  expect(request()!.scenario.slack).toEqual(slack);
+  told.hears({ is: 'slackTaken', offer: null });
+  expect(told.session.scenario.slack).toBeUndefined();
+  expect(request()!.scenario.slack).toBeUndefined();
+});
