@@ -5,7 +5,9 @@ import { type Activity, NOTHING_PROVEN } from '../../src/plan/plan.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import { batch, bathChange, circuit, fill, tinyWorld } from '../world.ts';
 
-const world = tinyWorld({ duties: [{ id: 'D', minutes: 30, technicians: 1, slack: 0, times: ['01:00'] }] });
+const world = tinyWorld({
+  duties: [{ id: 'D', minutes: 30, technicians: 1, slackMinutes: 0, times: ['01:00'] }],
+});
 /** Rules that are broken, and those that were broken before `now`. */
 function rulesAt(plan: readonly Activity[], now: number, of = tinyWorld()) {
   const { ok, violations, history } = audit(compile(of), plan, { now });

@@ -18,7 +18,7 @@ export default {
   // Judge again only what code or tests have changed since; a change in a test's helper is not seen.
   incremental: process.env.ON === '1',
   incrementalFile: `dist/mutation/${room}.incremental.json`,
-  reporters: ['json', 'clear-text'],
+  reporters: ['json', 'clear-text', 'progress-append-only'],
   jsonReporter: { fileName: `dist/mutation/${room}.json` },
   clearTextReporter: { reportTests: false, reportMutants: false, allowColor: false },
   concurrency: 1,
