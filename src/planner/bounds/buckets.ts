@@ -2,7 +2,7 @@ import type { Demand } from '../../demand/demand.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { cutsOf } from './cuts.ts';
 import { circuitsDone, type Ends, endsOf } from './ends.ts';
-import { dutyMinutes } from './floor.ts';
+import { circuitEndsBy, dutyMinutes } from './floor.ts';
 import { type Kind, kindsOf } from './kinds.ts';
 import { type Reach, reachOf, runnableMinutes } from './reach.ts';
 import { type Sink, sinksOf, stocksOf, wantedEnds } from './sinks.ts';
@@ -69,11 +69,12 @@ export function bucketsOf(problem: Problem, demand: Demand): Buckets {
   const stocks = stocksOf(problem);
   const wanted = [...sinks, ...stocks];
   const known = new Map<string, Reach>();
-  const reach = machines.map((machine) => {
+  const reach = machines.map((machine, m) => {
     const { windows, shortest, longest, flow, water: source, baths } = machine;
+    const ended = [...new Set(circuitEndsBy(problem, m))];
     if (shortest > longest) return null;
     const sorted = [...baths].sort((a, b) => a - b);
-    const key = JSON.stringify([windows, shortest, longest, flow, source, sorted]);
+    const key = JSON.stringify([windows, shortest, longest, flow, source, sorted, ended]);
     const found =
       known.get(key) ?? reachOf(problem, machine, runnableAt[source]!, wantedEnds(problem, wanted, baths));
     known.set(key, found);

@@ -52,7 +52,8 @@ export function endsOf(
       bare = { onCircuit, alone: from(0), inTurn: nthCircuit.map(from) };
       known.set(own, bare);
     }
-    const lastEnd = (loaded?.since ?? Number.NEGATIVE_INFINITY) + rules.circuitLife;
+    const since = loaded?.since ?? Number.NEGATIVE_INFINITY;
+    const lastEnd = Math.min(since + rules.circuitLife, own.endsBy[0]!);
     if (lastEnd <= 0) return bare;
     return {
       alone: earliestEnds(problem, own, {

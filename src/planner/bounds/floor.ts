@@ -108,6 +108,23 @@ export function shutMinutes(problem: Problem, source: number): Uint8Array {
   return shut;
 }
 
+/**
+ * When a machine's circuit that is in place at a minute is ended at the latest by a duty that is surely still to come,
+ * [0..horizon]; horizon + 1: by none. On a day under way a duty may be left out: nothing is said.
+ */
+export function circuitEndsBy(problem: Problem, machine: number): Int32Array {
+  const { horizon, now } = problem;
+  const by = new Int32Array(horizon + 2).fill(horizon + 1);
+  if (now > 0) return by;
+  for (const { duty, core } of occurrences(problem)) {
+    if (!duty.endsCircuit || !isPlace(duty, 'machine', machine)) continue;
+    const soonest = core.to - duty.minutes;
+    if (soonest >= 0 && soonest <= horizon) by[soonest] = Math.min(by[soonest]!, core.from);
+  }
+  for (let t = horizon; t >= 0; t--) by[t] = Math.min(by[t]!, by[t + 1]!);
+  return by;
+}
+
 /** The most that a source ever gives, mL/min. */
 export const mostCapacity = ({ water }: Problem, source: number): number =>
   Math.max(...water[source]!.capacities.map(({ capacity }) => capacity));

@@ -40,8 +40,8 @@ export function onLoaded(
   { reach }: Buckets,
   index: number,
 ): { most: number; lastEnd: number } {
-  const lastEnd =
-    (machines[index]!.loaded?.since ?? Number.NEGATIVE_INFINITY) + rules.circuitLife - rules.swapMinutes;
+  const since = machines[index]!.loaded?.since ?? Number.NEGATIVE_INFINITY;
+  const lastEnd = Math.min(since + rules.circuitLife, reach[index]!.endsBy[0]!) - rules.swapMinutes;
   return { most: mostFillsFrom(reach[index]!, 0, Math.min(lastEnd, horizon), rules.swapMinutes), lastEnd };
 }
 

@@ -1,5 +1,5 @@
 import type { Machine, Problem } from '../../scenario/problem/types.ts';
-import { shutMinutes, waterLeft } from './floor.ts';
+import { circuitEndsBy, shutMinutes, waterLeft } from './floor.ts';
 
 /**
  * What one machine could do at best if it had every technician on shift, all the water and every test to itself.
@@ -16,6 +16,8 @@ export interface Reach {
   readonly nextChange: Int32Array;
   /** How many of the minutes before t can serve a fill, a swap or a set-up. [t] */
   readonly usable: Int32Array;
+  /** Latest minute at which a circuit in place at t is ended by a duty, see `circuitEndsBy`. [t] */
+  readonly endsBy: Int32Array;
 }
 
 /** Whether a test could serve each minute, [minute]: one that ended in time with enough on shift, or the last one before the start. */
@@ -105,6 +107,7 @@ export function reachOf(
     nextCircuit: nextOf(circuitEnd),
     nextChange: nextOf(changeEnd),
     usable,
+    endsBy: circuitEndsBy(problem, problem.machines.indexOf(machine)),
   };
 }
 
@@ -167,7 +170,7 @@ function mostAfter(
 ): number {
   let most = 0;
   for (let done = next[from + 1]!; done <= to; done = next[done + 1]!) {
-    const lastEnd = done - minutes + rules.circuitLife - rules.swapMinutes;
+    const lastEnd = Math.min(done - minutes + rules.circuitLife, own.endsBy[done]!) - rules.swapMinutes;
     most = Math.max(most, mostFillsFrom(own, done, Math.min(lastEnd, horizon), rules.swapMinutes));
   }
   return most;

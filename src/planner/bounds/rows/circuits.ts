@@ -22,7 +22,9 @@ export function circuitRows(columns: Columns, k: number): void {
   };
   for (const s of spans) {
     const most = mostIn(problem, buckets, { kind, t: s, of: mostOnCircuit });
-    const lastEnd = cuts[s]! - rules.circuitMinutes + rules.circuitLife - rules.swapMinutes;
+    // The one done last lasts longest, unless a duty at every machine of the kind ends it.
+    const ended = Math.max(...kind.machines.map((m) => buckets.reach[m]!.endsBy[cuts[s]!]!));
+    const lastEnd = Math.min(cuts[s]! - rules.circuitMinutes + rules.circuitLife, ended) - rules.swapMinutes;
     const made = kind.baths.map((bath): Term => [kinds[k]![s]!.circuits[bath]!, most]);
     const parts = partsFrom(s, lastEnd, many);
     model.row(0, NONE, [...made, ...parts.map((part): Term => [part, -1])]);
@@ -51,7 +53,9 @@ export function lineRows(columns: Columns, k: number, far: number): void {
   const alike = new Map<string, number[]>();
   for (const index of buckets.kinds[k]!.machines) {
     const { loaded, windows } = problem.machines[index]!;
-    const key = JSON.stringify([loaded?.since, windows]);
+    // Machines that a duty takes the circuit from at different times differ in what they could do.
+    const own = buckets.reach.indexOf(buckets.reach[index]!);
+    const key = JSON.stringify([loaded?.since, windows, own]);
     alike.set(key, [...(alike.get(key) ?? []), index]);
   }
   for (const from of [0, ...spans]) {
