@@ -29,7 +29,6 @@ const STILL_MANY: readonly string[] = [
   'src/scenario/read.ts onObjectProperty',
   'src/views/pictures/plotLayout.ts hitAt',
   'src/views/pictures/ticks.ts hourTicks',
-  'src/views/worker/plan.worker.ts explain',
 ];
 /** Variables of a module that change and may: a cache that only saves work, named with its file. */
 const MAY_CHANGE: readonly string[] = [

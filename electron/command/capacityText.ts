@@ -2,6 +2,7 @@ import { type Clock, makeClock } from '../../src/calendar/clock.ts';
 import type { Order } from '../../src/capacity/answers/orders.ts';
 import type { CapacityFile, MachineLine } from '../../src/reports/capacityFile.ts';
 import {
+  agreementLines,
   causeText,
   chanceText,
   copyText,
@@ -161,8 +162,7 @@ const orderNotes = ({ draws, pricing }: CapacityFile): string =>
   [pricing, orderNote(draws)].map((text) => wrapped(text)).join('\n');
 
 function agreementTable({ agreement, agreementRows }: CapacityFile): string {
-  const { agree, draws, meanBagsDifference } = agreement;
-  if (draws === 0) return 'Not compared.';
+  if (agreement.draws === 0) return 'Not compared.';
   const rows = agreementRows.map((row) => [
     String(row.machines),
     String(row.bothShort),
@@ -184,9 +184,7 @@ function agreementTable({ agreement, agreementRows }: CapacityFile): string {
       rows,
       1,
     ),
-    wrapped(
-      `Fast model and full plan agree on short or not in ${agree} of ${countText(draws, 'run')}. Mean difference: ${numberText(meanBagsDifference)} bags.`,
-    ),
+    wrapped(agreementLines(agreement, agreementRows).join(' ')),
   ].join('\n');
 }
 

@@ -7,10 +7,11 @@ import { replan as replanByRules } from './repair/replan.ts';
 import { planAnew } from './search/planAnew.ts';
 import { withSlack } from './slack.ts';
 
+export type { AgainHow, Relaxed } from './explain/again.ts';
 export { type ClinicalWay, clinicalWays, type DeliveryInTime } from './explain/clinical.ts';
 export { explainNeeds } from './explain/explain.ts';
 export { type ActivityReason, explainActivity } from './explain/explainActivity.ts';
-export { atMost } from './explain/probes.ts';
+export { atMost, relaxedBy } from './explain/probes.ts';
 export type { Relief, Shortage } from './explain/told.ts';
 export { lostRemarks, settle } from './repair/lost.ts';
 export { wantsLonger } from './repair/wantsLonger.ts';

@@ -1,4 +1,5 @@
 import type { Clock } from '../calendar/clock.ts';
+import type { Agreement, AgreementRow } from '../capacity/answers/agreement.ts';
 import { type MachineRow, moreIsNoUse, NO_LESS } from '../capacity/answers/answers.ts';
 import type { Certainty, Grade } from '../capacity/answers/certainty.ts';
 import type { Given } from '../capacity/answers/limits.ts';
@@ -290,4 +291,36 @@ export function pricingText(scenario: Scenario): string {
   return scenario.offers?.length
     ? 'No price is typed: each pack counts 1. Type prices on the sheet What could be had.'
     : 'No price is typed: each machine, technician, 100 mL/min of water, bag and unit of a supply counts 1. Type offers and prices on the sheet What could be had.';
+}
+
+/** Share of the runs in which fast model and full plans must say the same for the model alone to be relied on. */
+const AGREED = 0.95;
+
+/** How far the fast model may be relied on: in how many runs it says what full plans say, and which way it errs. */
+export function agreementLines(
+  { agree, draws, meanBagsDifference }: Agreement,
+  rows: readonly AgreementRow[],
+): string[] {
+  const modelOnly = rows.reduce((sum, { fastOnly }) => sum + fastOnly, 0);
+  const planOnly = rows.reduce((sum, { plannedOnly }) => sum + plannedOnly, 0);
+  const runs = countText(draws, 'run');
+  const said = [
+    `The answers come from a fast model. It agrees with full plans on short or not in ${agree} of ${runs}.`,
+    `Mean difference: ${countText(meanBagsDifference, 'bag')} (model less plan).`,
+  ];
+  if (agree >= AGREED * draws) return said;
+  return [
+    ...said,
+    'DO NOT RELY ON THESE CHANCES ALONE: agreement is below 95 of 100.',
+    ...(planOnly > 0
+      ? [
+          `Only the full plan was short in ${planOnly} of ${runs}: a shortage may be likelier than it says here.`,
+        ]
+      : []),
+    ...(modelOnly > 0
+      ? [
+          `Only the model was short in ${modelOnly} of ${runs}: a shortage may be less likely than it says here.`,
+        ]
+      : []),
+  ];
 }

@@ -63,6 +63,21 @@ describe.skipIf(!chromiumPath)(`planning again in Chromium${chromiumPath ? '' : 
     await context.close();
   });
 
+  test('a plan that people can act on is called so while the search goes on, with how far it may be from the best', async () => {
+    const { page, errors, context } = await app.open(invented(30, 7));
+    await page.getByText(/^Good enough to act on\. Still looking/).waitFor({ timeout: 110_000 });
+    expect(await bound(page).textContent()).toMatch(
+      /^Good enough to act on: (at most [\d.]+ % more work than the best possible|no plan needs less work)\. Still looking\.$/,
+    );
+    // What is said ends with the search, whoever ends it.
+    await page.getByRole('button', { name: 'Keep this plan' }).click();
+    await planned(page);
+    expect(await page.getByText('Good enough').count()).toBe(0);
+    expect(await bound(page).textContent()).toMatch(/^Proven: no plan needs less than/);
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+
   test('what would clear a need is told, and what is proven not to', async () => {
     // 15 bags are wanted after the opening round, one set of bags is there and fills 8 (as in explain.test.ts).
     const world = tinyWorld({

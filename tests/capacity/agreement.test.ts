@@ -6,6 +6,7 @@ import {
   comparisons,
 } from '../../src/capacity/answers/agreement.ts';
 import { runDraws } from '../../src/capacity/answers/job.ts';
+import { agreementLines } from '../../src/reports/capacityWords.ts';
 import { wardSite } from './worlds.ts';
 
 const one = (machines: number, fast: number, planned: number): Compared => ({
@@ -23,6 +24,26 @@ test('agreement is about short or not, told by number of machines', () => {
     { machines: 5, bothShort: 0, bothCover: 2, fastOnly: 1, plannedOnly: 0, meanBagsDifference: 1 / 3 },
   ]);
   expect(agreementRows([])).toEqual([]);
+});
+
+describe('agreement in words', () => {
+  const lines = (compared: readonly Compared[]) =>
+    agreementLines(agreementOf(compared), agreementRows(compared));
+  const good = Array.from({ length: 19 }, () => one(4, 0, 0));
+  test('from 95 of 100 on it is only told', () => {
+    expect(lines([...good, one(4, 0, 2)])).toEqual([
+      'The answers come from a fast model. It agrees with full plans on short or not in 19 of 20 runs.',
+      'Mean difference: -0.1 bags (model less plan).',
+    ]);
+  });
+  test('below it nobody is to rely on the chances alone, and it says which way they err', () => {
+    const [, , warning, ...ways] = lines([...good, one(4, 0, 2), one(4, 0, 3), one(5, 2, 0)]);
+    expect(warning).toBe('DO NOT RELY ON THESE CHANCES ALONE: agreement is below 95 of 100.');
+    expect(ways).toEqual([
+      'Only the full plan was short in 2 of 22 runs: a shortage may be likelier than it says here.',
+      'Only the model was short in 1 of 22 runs: a shortage may be less likely than it says here.',
+    ]);
+  });
 });
 
 describe('draws to plan fully', () => {

@@ -30,6 +30,27 @@ function judged(changes: Partial<Scenario>, needs: readonly (readonly [number, n
   return outcomes.map(({ bagsShort, cause }) => ({ short: bagsShort, cause: CAUSES[cause] }));
 }
 
+test('of bags that keep for a short time all baths together get no more than one alone', () => {
+  // A round a day, and bags that keep for 36 h: only what is filled in the last hours before it is good for all it covers.
+  const changes = {
+    baths: [{ id: '2K' }, { id: '4K' }],
+    rules: { rounds: ['18:00'], shelfHours: 30 },
+  };
+  const short = (...bags: number[]) =>
+    judged(
+      changes,
+      bags.map((count, bath) => [bath, 1, count] as const),
+      1,
+    )[0]!.short > 0.01;
+  let most = 0;
+  while (!short(most + 8)) most += 8;
+  // Without the limit of shelf life the machine has some 110 bags ready by then.
+  expect(most).toBeGreaterThan(8);
+  expect(most).toBeLessThan(80);
+  expect(short(most, most)).toBe(true);
+  expect(short(8 * Math.ceil(most / 16) + 8, 8 * Math.ceil(most / 16) + 8)).toBe(true);
+});
+
 describe('one machine: 8 bags in 65 min, 8 min to swap, 15 min to release, 30 min for a circuit', () => {
   // From midnight to 05:45: circuit 30, then 73 a fill: (345 - 30) / 73 = 4 fills by the round at 06:00.
   const { ground } = world({}, []);

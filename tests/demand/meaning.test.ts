@@ -238,6 +238,19 @@ describe('need', () => {
     const shorter = problemOf({ dose: 13 }, { rules: { maxHangHours: 2 } });
     expect(demandOf(shorter).bags[0]!.reduce((a, b) => a + b, 0)).toBe(24);
   });
+  it('is counted anew for a patient seen before where bags, hang limit or days are others', () => {
+    const problem = problemOf();
+    const count = (change: object) => demandOf({ ...problem, ...change }).hangs[0]!.length;
+    const rules = (change: Partial<typeof problem.rules>) =>
+      count({ rules: { ...problem.rules, ...change } });
+    const litres = (n: number) => ({ n: BigInt(1000 * n), d: 1n });
+    // 2880 min at 1 L/h: bags of 6.5 L last 390 min, of 5 L 300 min, and 120 min where that is the limit.
+    expect(count({})).toBe(8);
+    expect(rules({ bagMl: litres(5) })).toBe(10);
+    expect(rules({ maxHang: { n: 120n, d: 1n } })).toBe(24);
+    expect(count({ horizon: 1440 })).toBe(4);
+    expect(count({})).toBe(8);
+  });
 });
 
 // One litre an hour, a bag lasts 390 min; the plan begins at 07:00. Counted by hand.
@@ -301,6 +314,7 @@ describe('a bag that hangs as the plan begins', () => {
     expect(hung(hanging(-1380, 6), DAYS1).slice(0, 2)).toEqual(['2K 60', '2K 450']);
     expect(hung(hanging(-1439, 6), DAYS1)[0]).toBe('2K 1');
     expect(hung(hanging(-1440, 6), DAYS1)[0]).toBe('2K 0');
+    expect(hung(hanging(-1500, 6), DAYS1).slice(0, 2)).toEqual(['2K 0', '2K 390']);
   });
   it('is gone at a change of bath', () => {
     const changes = [{ at: at(100), bath: '4K' }];
@@ -345,6 +359,8 @@ describe('the bag that hangs at a minute and goes on', () => {
       (minute) => bag(minute, { session })?.[0] ?? null,
     );
     expect(found).toEqual([null, null, 60, 450, null, null, null, 1500]);
+    // One ends as the next begins: what hung in it is discarded.
+    expect(bag(1440, { session: { start: '07:00', hours: 24 } })).toBeNull();
   });
 });
 

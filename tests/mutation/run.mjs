@@ -46,5 +46,7 @@ for (const room of rooms.length > 0 ? rooms : Object.keys(ROOMS)) {
   const table = readTable(readFileSync(TABLE, 'utf8'));
   const date = new Date().toISOString().slice(0, 10);
   writeFileSync(TABLE, tableOf(table, room, { files, date }));
+  const biome = path.join(ROOT, 'node_modules', '@biomejs', 'biome', 'bin', 'biome');
+  spawnSync(process.execPath, [biome, 'format', '--write', TABLE], { cwd: ROOT, stdio: 'inherit' });
 }
 process.exit(low ? 1 : 0);

@@ -6,7 +6,8 @@ const HEAD = `# What the mutation tests found
 A mutant is the code with one small change. It is killed when a test fails or never ends. Written by
 \`npm run mutants\`, one room: \`npm run mutants demand\`. Only the last column is typed by hand, and it is kept: why the
 mutant may live. "equivalent": no input shows the change. "wording": only the text of a sentence, not its numbers.
-"fault": only what another check refuses first. "speed": the same answer, later. "open": a test is wanted.
+"fault": only what another check refuses first. "speed": the same answer, later. "open": a test is wanted. A room of rooms.json without
+figures has not been judged to its end.
 `;
 const FIGURES =
   '| room | judged on | mutants | killed | of these never ended | survived | not covered | killed % |\n| --- | --- | ---: | ---: | ---: | ---: | ---: | ---: |';

@@ -36,6 +36,8 @@ export class Serving {
   /** Bags not yet taken, [kind x rounds + round], and the first round of which some may be left, [kind]. */
   readonly #rest: Float64Array;
   readonly #pointer: Int32Array;
+  /** Bags that the round at hand took of the oldest that are still good for it, [kind]: all baths share these. */
+  readonly #ofOldest: Float64Array;
   /** Bags of the last fill beyond its round, [bath]. */
   readonly #surplus: Float64Array;
   #made = 0;
@@ -63,6 +65,7 @@ export class Serving {
     );
     this.#rest = new Float64Array(kinds.length * this.#rounds);
     this.#pointer = new Int32Array(kinds.length);
+    this.#ofOldest = new Float64Array(kinds.length);
     this.#surplus = new Float64Array(this.#baths);
     this.#madeOfBath = new Float64Array(this.#baths);
   }
@@ -80,13 +83,15 @@ export class Serving {
     this.#surplus.fill(0);
     this.#madeOfBath.fill(0);
     Object.assign(outcome, NOTHING_SHORT);
-    for (let r = 0; r < this.#rounds; r++)
+    for (let r = 0; r < this.#rounds; r++) {
+      this.#ofOldest.fill(0);
       for (let bath = 0; bath < this.#baths; bath++) {
         const wanted = this.#afterFills(bath, r, need[bath * this.#rounds + r]!);
         const short = wanted > EPSILON && lotsLast ? this.#lots.take(bath, r, wanted) : wanted;
         if (short > EPSILON) this.#note(r, short);
         else if (-short > this.#surplus[bath]!) this.#surplus[bath] = -short;
       }
+    }
   }
 
   /** Bags still wanted after what fills bring; below 0: the last fill held so many more. */
@@ -128,7 +133,11 @@ export class Serving {
     for (let j = first; j <= r && got < order - EPSILON; j++) {
       const there = this.#rest[row + j]!;
       let part = Math.min(order - got, there);
-      if (j === oldest) part = Math.min(part, this.#shelf.part[r]! * this.#ready.bags[row + j]!);
+      if (j === oldest) {
+        const good = this.#shelf.part[r]! * this.#ready.bags[row + j]! - this.#ofOldest[kind]!;
+        part = Math.max(0, Math.min(part, good));
+        this.#ofOldest[kind]! += part;
+      }
       this.#rest[row + j] = there - part;
       got += part;
       if (there - part <= EPSILON && j === first) first = j + 1;

@@ -7,8 +7,12 @@ export interface Shelf {
   readonly part: Float64Array;
 }
 
-/** Bags keep for the shelf life: what was made too long before a round's cover ends serves none of it. */
-export function shelfOf({ rounds, rules }: Problem, deadlines: Deadlines): Shelf {
+/**
+ * Bags keep for the shelf life: what was made too long before a round's cover ends serves none of it. They keep from the end
+ * of their fill, so a machine loses no time before the earliest good minute but what is longer than a fill that ends then.
+ */
+export function shelfOf({ rounds, rules, machines }: Problem, deadlines: Deadlines): Shelf {
+  const fill = Math.min(...machines.map(({ shortest }) => shortest));
   const from = new Int32Array(rounds.length);
   const part = new Float64Array(rounds.length);
   for (let r = 1; r < rounds.length; r++) {
@@ -18,7 +22,8 @@ export function shelfOf({ rounds, rules }: Problem, deadlines: Deadlines): Shelf
     from[r] = j;
     if (j > r) continue;
     const begin = Math.max(0, deadlines[j - 1]!);
-    part[r] = latest <= begin ? 1 : (deadlines[j]! - latest) / (deadlines[j]! - begin);
+    const lost = latest - begin - fill;
+    part[r] = lost <= 0 ? 1 : 1 - lost / (deadlines[j]! - begin);
   }
   return { from, part };
 }

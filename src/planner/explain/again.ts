@@ -6,7 +6,33 @@ import { betterPlan } from '../search/rivals.ts';
 import { WEEK } from '../search/stages.ts';
 import { SAME } from './shortages.ts';
 
+/** How much of a relief, and in which minutes (technicians only). */
+export interface Amount {
+  readonly by: number;
+  readonly from: number;
+  readonly to: number;
+}
+
+/** A problem with one limit relaxed; `probe`: its number among `probesOf`, null: as it stands. Without `problem` it is plain data. */
+export interface Relaxed {
+  readonly problem: Problem;
+  readonly probe: number | null;
+  readonly amount: Amount;
+}
+
+/** How a plan is made again. */
+export type AgainHow = Required<Pick<PlanOptions, 'tries' | 'seed'>> & Pick<PlanOptions, 'previous' | 'from'>;
+
+/** Other threads that plan a relaxed problem. */
+interface Elsewhere {
+  readonly threads: number;
+  /** Null: a duty finds no place. To end by itself when time is over. */
+  readonly plan: (relaxed: Omit<Relaxed, 'problem'>, how: AgainHow) => Promise<Plan | null>;
+}
+
 export interface AgainOptions {
+  /** Where plans are made, as many at a time as there are threads. Default: here, one after the other. */
+  readonly elsewhere?: Elsewhere;
   /** Tries for each plan made again quickly. Default 60. */
   readonly tries?: number;
   /** Plans made again at most; what is then not narrowed down says so. Default 160. */
@@ -55,28 +81,33 @@ export class Again {
     this.allowed = this.used + Math.ceil((this.replans - this.used) / parts);
   }
 
-  quickly(relaxed: Problem): Promise<Plan> {
+  /** Plans that may be made at a time. */
+  get atATime(): number {
+    return this.options.elsewhere?.threads ?? 1;
+  }
+
+  quickly(relaxed: Relaxed): Promise<Plan> {
     return this.make(relaxed, { tries: this.options.tries ?? TRIES, previous: this.plan.activities });
   }
 
   /** Goes on from a plan; the same plan when nothing better is found. */
-  async closely(relaxed: Problem, from: Plan): Promise<Plan> {
+  async closely(relaxed: Relaxed, from: Plan): Promise<Plan> {
     if (from.score.unmetLitres <= this.lost + SAME || this.spent || this.options.hurry?.()) return from;
     const fills = this.plan.activities.filter(({ kind }) => kind === 'fill').length;
     const tries = Math.round(CLOSER_TRIES * Math.min(1, WEEK / Math.max(1, fills)));
     return betterPlan(from, await this.make(relaxed, { tries, from: from.activities }));
   }
 
-  private async make(
-    relaxed: Problem,
-    how: Pick<PlanOptions, 'tries' | 'previous' | 'from'>,
-  ): ReturnType<Planner> {
-    const { stop, hurry, onProgress } = this.options;
+  private async make(relaxed: Relaxed, told: Omit<AgainHow, 'seed'>): ReturnType<Planner> {
+    const { stop, hurry, onProgress, elsewhere } = this.options;
+    const how = { ...told, seed: 1 };
     this.used += 1;
     onProgress?.(this.used);
     // A closer look is given up as soon as time is short; a quick plan only when all is to end.
     const over = () => (stop?.() ?? false) || (how.from !== undefined && (hurry?.() ?? false));
-    return this.replan(relaxed, { ...how, seed: 1, stop: over }).catch((error: unknown) => {
+    const { problem, ...plain } = relaxed;
+    if (elsewhere) return (await elsewhere.plan(plain, how)) ?? this.plan;
+    return this.replan(problem, { ...how, stop: over }).catch((error: unknown) => {
       // Another machine's duties may find no place: then it is no way out.
       if (error instanceof DutyFault) return this.plan;
       throw error;

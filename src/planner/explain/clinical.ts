@@ -4,7 +4,9 @@ import { compile } from '../../scenario/problem/compile.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import type { Scenario, SubstituteRow } from '../../scenario/schema.ts';
 import type { Planner } from '../options.ts';
+import type { AgainHow } from './again.ts';
 import { SAME } from './shortages.ts';
+import { sideBySide } from './sideBySide.ts';
 
 /** Bags that, had they come by then, would serve what nothing serves. */
 export interface DeliveryInTime {
@@ -27,6 +29,11 @@ export type ClinicalWay =
   | { readonly kind: 'substitute'; readonly row: SubstituteRow; readonly unmetLitres: number };
 
 interface ClinicalOptions {
+  /** Where plans of a changed scenario are made, so many questions at a time. Default: here, one after the other. */
+  readonly elsewhere?: {
+    readonly threads: number;
+    readonly plan: (changed: Scenario, how: AgainHow) => Promise<Plan>;
+  };
   /** Tries for each plan made. Default 60. */
   readonly tries?: number;
   readonly stop?: () => boolean;
@@ -61,12 +68,26 @@ export async function* clinicalWays(
   scenario: Scenario,
   plan: Plan,
   replan: Planner,
-  { tries = TRIES, stop }: ClinicalOptions = {},
+  { tries = TRIES, stop, elsewhere }: ClinicalOptions = {},
 ): AsyncGenerator<ClinicalWay> {
   if (plan.score.unmetLitres <= SAME) return;
   yield { kind: 'deliveries', deliveries: deliveriesInTime(compile(scenario), plan) };
-  const unmet = async (changed: Scenario) =>
-    (await replan(compile(changed), { tries, seed: 1, previous: plan.activities })).score.unmetLitres;
+  const how = { tries, seed: 1, previous: plan.activities };
+  const planOf = elsewhere?.plan ?? ((changed: Scenario) => replan(compile(changed), how));
+  const unmet = async (changed: Scenario) => (await planOf(changed, how)).score.unmetLitres;
+  const questions = questionsOf(scenario, unmet, stop);
+  for (const answer of sideBySide(questions, elsewhere?.threads ?? 1, (question) => question())) {
+    const way = await answer;
+    if (way) yield way;
+  }
+}
+
+/** The questions that take plans, the surest first; null: time was over before it was asked. */
+function questionsOf(
+  scenario: Scenario,
+  unmet: (changed: Scenario) => Promise<number>,
+  stop?: () => boolean,
+): (() => Promise<ClinicalWay | null>)[] {
   const clears = async (changed: Scenario) => (await unmet(changed)) <= SAME;
   const most = (values: readonly (number | null | undefined)[]) =>
     Math.max(0, ...values.flatMap((value) => value ?? []));
@@ -74,26 +95,26 @@ export async function* clinicalWays(
     dose,
     ...(changes ?? []).map((one) => one.dose),
   ]);
-  const cap = await highest(
-    capsBelow(most(doses), DOSES),
-    (dose) => clears(dosesAtMost(scenario, dose)),
-    stop,
-  );
-  yield { kind: 'dose', cap, lowest: DOSES.lowest };
   const hours = scenario.patients.flatMap(({ hoursPerDay, session, changes }) => [
     session ? session.hours : (hoursPerDay ?? 24),
     ...(changes ?? []).map((one) => one.hoursPerDay),
   ]);
-  const longest = await highest(
-    capsBelow(most(hours), HOURS),
-    (one) => clears(hoursAtMost(scenario, one)),
-    stop,
-  );
-  yield { kind: 'hours', cap: longest, lowest: HOURS.lowest };
-  for (const row of scenario.substitutes ?? []) {
-    if (stop?.()) return;
-    yield { kind: 'substitute', row, unmetLitres: await unmet(substituted(scenario, row)) };
-  }
+  const dose = (cap: number) => clears(dosesAtMost(scenario, cap));
+  const long = (cap: number) => clears(hoursAtMost(scenario, cap));
+  return [
+    async () => {
+      const cap = await highest(capsBelow(most(doses), DOSES), dose, stop);
+      return { kind: 'dose', cap, lowest: DOSES.lowest };
+    },
+    async () => {
+      const cap = await highest(capsBelow(most(hours), HOURS), long, stop);
+      return { kind: 'hours', cap, lowest: HOURS.lowest };
+    },
+    ...(scenario.substitutes ?? []).map((row) => async (): Promise<ClinicalWay | null> => {
+      if (stop?.()) return null;
+      return { kind: 'substitute', row, unmetLitres: await unmet(substituted(scenario, row)) };
+    }),
+  ];
 }
 
 /** Whole steps below what is prescribed at most, the highest first. */

@@ -8,6 +8,7 @@ import type { Probe } from './probeKinds.ts';
 import { probesOf } from './probes.ts';
 import { Relieving } from './relieving.ts';
 import { type Gap, gapsOf, SAME, unmetIn } from './shortages.ts';
+import { sideBySide } from './sideBySide.ts';
 import { helps, reliefOf, type Shortage, shortageOf, stockRelief, type Telling } from './told.ts';
 
 interface ExplainOptions extends AgainOptions {
@@ -45,8 +46,8 @@ export async function explainNeeds(
   if (gaps.every(({ stockOnly }) => stockOnly)) return gaps.map(atOnce);
 
   const lost = gaps.reduce((sum, gap) => sum + (gap.stockOnly ? gap.litres : 0), 0);
-  const relieving = new Relieving(problem, plan, new Again(plan, replan, lost, options));
   const probes = probesOf(problem, when);
+  const relieving = new Relieving(problem, plan, { again: new Again(plan, replan, lost, options), probes });
   const looking: Looking = { telling, relieving, probes, full: new Map(), cannot: new Set() };
   await lookQuickly(looking, () => {
     for (const gap of gaps) if (!gap.stockOnly) options.onShortage?.(quickAnswer(looking, gap));
@@ -80,12 +81,17 @@ interface Looking {
 /** A quick plan without any relief, and with the most of each. @param tell called as soon as one helps, and at the end */
 async function lookQuickly({ relieving, probes, full }: Looking, tell: () => void): Promise<void> {
   await relieving.control(false);
-  for (const probe of probes) {
+  const looked = sideBySide(probes, relieving.again.atATime, async (probe) => {
     const quick = await relieving.most(probe);
-    if (!quick) break;
+    if (!quick) return;
     full.set(probe, quick);
     if (quick.score.unmetLitres < relieving.base.score.unmetLitres - SAME) tell();
-  }
+  });
+  await Promise.all(looked);
+  // Whichever thread was first: they are told in their own order.
+  const inOrder = probes.flatMap((probe) => (full.has(probe) ? [[probe, full.get(probe)!] as const] : []));
+  full.clear();
+  for (const [probe, quick] of inOrder) full.set(probe, quick);
   tell();
 }
 
@@ -96,7 +102,11 @@ const leastFirst = (full: Looking['full']): [Probe, Plan][] =>
 /** A closer look at each, those first that leave least so far. */
 async function lookClosely({ relieving, full }: Looking): Promise<void> {
   await relieving.control(true);
-  for (const [probe, quick] of leastFirst(full)) full.set(probe, await relieving.closer(probe, quick));
+  await Promise.all(
+    sideBySide(leastFirst(full), relieving.again.atATime, async ([probe, quick]) => {
+      full.set(probe, await relieving.closer(probe, quick));
+    }),
+  );
 }
 
 /** Proves of what does not help that it cannot. */
@@ -131,11 +141,11 @@ async function fullAnswer(
   const reliefs = [stockRelief(telling, gap)];
   // What helps most is narrowed down first, while there is time; last when technicians are wanted, which takes many plans.
   const inTurn = leastFirst(full).sort(([a], [b]) => Number(isAnyTime(a)) - Number(isAnyTime(b)));
-  for (const [probe, best] of inTurn)
-    if (probe.helps(gap.bath))
-      reliefs.push(
-        reliefOf(telling, await narrow(relieving, { gap, probe, best, cannot: cannot.has(probe) })),
-      );
+  const mine = inTurn.filter(([probe]) => probe.helps(gap.bath));
+  const looked = sideBySide(mine, relieving.again.atATime, ([probe, best]) =>
+    narrow(relieving, { gap, probe, best, cannot: cannot.has(probe) }),
+  );
+  for (const one of await Promise.all(looked)) reliefs.push(reliefOf(telling, one));
   const longer = unmetIn(telling.problem, relieving.base, gap);
   // What was not asked must not pass for what does not help.
   const rest = probes.filter((probe) => !full.has(probe) && probe.helps(gap.bath)).length;

@@ -1,4 +1,5 @@
 import type { Problem } from '../../scenario/problem/types.ts';
+import type { Relaxed } from './again.ts';
 import {
   dutyProbes,
   firstTestProbes,
@@ -27,6 +28,12 @@ export function probesOf(problem: Problem, when: (minute: number) => string): Pr
     ...duties.filter((one) => !isBreak(one)),
     ...safetyProbes(problem),
   ].filter(({ most }) => most > 0);
+}
+
+/** The problem with so much of one limit's relief, by its number among `probesOf`; null: as it stands. */
+export function relaxedBy(problem: Problem, { probe, amount }: Omit<Relaxed, 'problem'>): Problem {
+  if (probe === null) return problem;
+  return probesOf(problem, String)[probe]!.relax(amount.by, amount.from, amount.to);
 }
 
 /** The problem with the most of one limit's relief, by its number among `probesOf`. */

@@ -1,16 +1,9 @@
 import type { Plan } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { betterPlan } from '../search/rivals.ts';
-import type { Again } from './again.ts';
+import type { Again, Amount, Relaxed } from './again.ts';
 import type { Probe } from './probeKinds.ts';
 import { SAME } from './shortages.ts';
-
-/** How much of a relief, and in which minutes (technicians only). */
-interface Amount {
-  readonly by: number;
-  readonly from: number;
-  readonly to: number;
-}
 
 /** Plans with one limit relaxed, each made once: many shortages ask the same. */
 export class Relieving {
@@ -18,12 +11,15 @@ export class Relieving {
   readonly again: Again;
   /** The best plan without any relief: no relief may claim what planning longer alone would do. */
   base: Plan;
+  private readonly probes: readonly Probe[];
   private readonly known = new Map<string, Plan>();
   private readonly lookedClosely = new Set<string>();
   private readonly wantCloser = new Set<Probe>();
 
-  constructor(problem: Problem, plan: Plan, again: Again) {
+  /** @param probes of the problem, by their number */
+  constructor(problem: Problem, plan: Plan, { again, probes }: { again: Again; probes: readonly Probe[] }) {
     this.problem = problem;
+    this.probes = probes;
     this.base = plan;
     this.again = again;
   }
@@ -32,7 +28,8 @@ export class Relieving {
   async control(closely: boolean): Promise<void> {
     const { again, problem } = this;
     if (again.spent) return;
-    const made = closely ? await again.closely(problem, this.base) : await again.quickly(problem);
+    const asItIs = { problem, probe: null, amount: { by: 0, from: 0, to: problem.horizon } };
+    const made = closely ? await again.closely(asItIs, this.base) : await again.quickly(asItIs);
     if (made.score.unmetLitres < this.base.score.unmetLitres) this.base = made;
   }
 
@@ -43,13 +40,18 @@ export class Relieving {
     const before = known.get(key);
     const close = closely || this.wantCloser.has(probe);
     if ((before && (!close || lookedClosely.has(key))) || again.spent) return before ?? null;
-    const relaxed = probe.relax(amount.by, amount.from, amount.to);
+    const relaxed = this.relaxed(probe, amount);
     const quick = before ?? (await again.quickly(relaxed));
     // What is valid stays so with a limit relaxed.
     const made = close ? await again.closely(relaxed, betterPlan(this.base, quick)) : quick;
     if (close) lookedClosely.add(key);
     known.set(key, made);
     return made;
+  }
+
+  private relaxed(probe: Probe, amount: Amount): Relaxed {
+    const problem = probe.relax(amount.by, amount.from, amount.to);
+    return { problem, probe: this.probes.indexOf(probe), amount };
   }
 
   /** The plan with the most of a relief; null when no more plans may be made. */
@@ -60,7 +62,7 @@ export class Relieving {
   /** A closer look at the most of a relief. What only that finds, no quick plan will find of less. */
   async closer(probe: Probe, quick: Plan): Promise<Plan> {
     const amount = mostOf(probe, this.problem);
-    const relaxed = probe.relax(amount.by, amount.from, amount.to);
+    const relaxed = this.relaxed(probe, amount);
     const best = await this.again.closely(relaxed, betterPlan(this.base, quick));
     this.known.set(keyOf(probe, amount), best);
     this.lookedClosely.add(keyOf(probe, amount));

@@ -3,6 +3,7 @@ import { type MachineRow, moreIsNoUse } from '../../capacity/answers/answers.ts'
 import type { Requirements } from '../../capacity/answers/requirements.ts';
 import type { Study } from '../../capacity/answers/study.ts';
 import {
+  agreementLines,
   askedText,
   copyText,
   enoughText,
@@ -171,14 +172,12 @@ export function LimitList({ made }: { made: Study }) {
 
 /** How often the fast model and full plans agree. */
 export function AgreementTable({ compared }: { compared: readonly Compared[] }) {
-  const { agree, draws, meanBagsDifference } = agreementOf(compared);
+  const [first, second, ...warning] = agreementLines(agreementOf(compared), agreementRows(compared));
   return (
     <section className="capacity-part">
       <h3>Fast model against full plans</h3>
-      <p className="muted">
-        The answers come from a fast model. It agrees with full plans on short or not in {agree} of {draws}{' '}
-        runs. Mean difference: {numberText(meanBagsDifference)} bags (model less plan).
-      </p>
+      <p className="muted">{`${first} ${second}`}</p>
+      {warning.length > 0 && <p className="bad">{warning.join(' ')}</p>}
       <div className="capacity-scroll">
         <table className="plain">
           <thead>

@@ -62,10 +62,12 @@ export function Running() {
   const enough = useEnough();
   if (waiting && !busy) return <Waiting waiting={waiting} />;
   return (
-    <div className={busy ? 'running' : ''}>
+    <div className={busy ? 'plan-run running' : 'plan-run'}>
       <dt id="planning" title={enough?.text}>
         {busy
-          ? `${enough ? `${GOOD_ENOUGH}. Still looking` : 'Planning'}${left && `, ${left}`}`
+          ? enough
+            ? `${GOOD_ENOUGH}. Still looking`
+            : `Planning${left && `, ${left}`}`
           : none
             ? 'No plan yet'
             : stale
@@ -79,7 +81,12 @@ export function Running() {
       <dd>
         {busy && (
           <>
-            <progress aria-labelledby="planning" value={planning.done} max={1} />{' '}
+            <progress
+              aria-labelledby="planning"
+              title={left || undefined}
+              value={planning.done}
+              max={1}
+            />{' '}
           </>
         )}
         {/* One button for both, so that who has the focus on it keeps it. */}

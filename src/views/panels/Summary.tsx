@@ -83,7 +83,7 @@ function Need() {
 }
 const total = (counts: readonly number[]): number => counts.reduce((all, count) => all + count, 0);
 
-/** What is proven of every plan there could be, and how far this one is from it; first, whether people can act on it. */
+/** How far this plan is from what is proven of every plan there could be; during a search whether people can act on it. */
 function Limit({ planned: { plan, proof } }: { planned: Planned }) {
   const enough = useEnough();
   const { score, bound } = plan;
@@ -96,7 +96,8 @@ function Limit({ planned: { plan, proof } }: { planned: Planned }) {
       ];
   const failed =
     proof.state === 'failed' ? `No more is proven: ${proof.why}. The plan does not depend on it.` : '';
-  return <small>{[enough?.text ?? '', ...lines, failed].filter((line) => line !== '').join(' ')}</small>;
+  const proven = [...lines, failed].filter((line) => line !== '').join(' ');
+  return <small title={enough ? proven : undefined}>{enough?.text ?? proven}</small>;
 }
 
 function Worth() {
@@ -175,7 +176,7 @@ function Worth() {
         <dt title={proofRemarks(planned.proof).join('\n') || undefined}>
           Proof{planned.proof.state === 'running' && ' …'}
         </dt>
-        <dd data-testid="bound">
+        <dd data-testid="bound" className="limit">
           <Limit planned={planned} />
         </dd>
       </div>

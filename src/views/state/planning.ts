@@ -3,7 +3,8 @@ import { compareScores, type Plan } from '../../plan/plan.ts';
 import { type ClinicalWay, contest, doneOfAll, roundsFor, type Shortage } from '../../planner/plan.ts';
 import type { Progress } from '../../planner/planner.ts';
 import type { Scenario } from '../../scenario/schema.ts';
-import type { ByHand, PlanRequest, PlanService } from '../worker/plan.worker.ts';
+import type { ByHand, ClinicalHeard, ExplainHeard, PlanRequest, PlanService } from '../worker/plan.worker.ts';
+import { openHelpers } from './helpers.ts';
 import { openLeast } from './proving.ts';
 import { openThread, type Thread } from './thread.ts';
 
@@ -212,17 +213,24 @@ export function askWhy(
   },
 ): () => void {
   const prover = openLeast(scenario);
+  const helpers = openHelpers(scenario, (why) => fail(why));
   const { service, stop, end, fail, isOver } = openQuestion(
     told.failed,
     'the explanation could not start',
-    prover.end,
+    () => {
+      prover.end();
+      helpers.end();
+    },
   );
-  const heard = (shortage: Shortage) => {
+  const heard: ExplainHeard = {
+    progress: told.progress,
     // Comes through a port of its own, and may come after the end.
-    if (!isOver()) told.shortage(shortage);
+    shortage: (shortage) => isOver() || told.shortage(shortage),
+    prove: prover.least,
+    relaxed: (relaxed, how) => helpers.ask((helper) => helper.relaxed(relaxed, how)),
   };
   service
-    .explain(scenario, plan, Comlink.proxy(told.progress), Comlink.proxy(heard), Comlink.proxy(prover.least))
+    .explain(scenario, plan, helpers.threads, Comlink.proxy(heard))
     .then((shortages) => end(() => told.done(shortages)), fail);
   return stop;
 }
@@ -237,10 +245,13 @@ export function askClinical(
     readonly failed: (message: string) => void;
   },
 ): () => void {
-  const { service, stop, end, fail, isOver } = openQuestion(told.failed, 'the search could not start');
-  const heard = (way: ClinicalWay) => {
-    if (!isOver()) told.way(way);
+  const helpers = openHelpers(scenario, (why) => fail(why));
+  const question = openQuestion(told.failed, 'the search could not start', helpers.end);
+  const { service, stop, end, fail, isOver } = question;
+  const heard: ClinicalHeard = {
+    way: (way) => isOver() || told.way(way),
+    changed: (changed, how) => helpers.ask((helper) => helper.changed(changed, how)),
   };
-  service.clinical(scenario, plan, Comlink.proxy(heard)).then(() => end(told.done), fail);
+  service.clinical(scenario, plan, helpers.threads, Comlink.proxy(heard)).then(() => end(told.done), fail);
   return stop;
 }

@@ -2,11 +2,13 @@ import * as Comlink from 'comlink';
 import { asPlan } from '../../plan/asPlan.ts';
 import { type Activity, NOTHING_PROVEN, type Plan, type Score } from '../../plan/plan.ts';
 import {
+  type AgainHow,
   type ClinicalWay,
   clinicalWays,
   explainNeeds,
   planByHand,
   planOn,
+  type Relaxed,
   replan,
   type Shortage,
 } from '../../planner/plan.ts';
@@ -16,6 +18,7 @@ import type { Noted } from '../../record/journal.ts';
 import { compile } from '../../scenario/problem/compile.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import { whenText } from '../../words/times.ts';
+import type { InTime } from './relief.worker.ts';
 
 /** What the planner is asked for; plain data, since it crosses to another thread. */
 export interface PlanRequest {
@@ -41,6 +44,24 @@ export interface ByHand {
 const HURRY = 8;
 const OVER = 18;
 
+/** s left of so many since this was made. */
+function clockOf(): (seconds: number) => number {
+  const began = performance.now();
+  return (seconds) => seconds - (performance.now() - began) / 1000;
+}
+
+/** Who asked for explanations, and plans for them. */
+export interface ExplainHeard {
+  progress(replans: number): unknown;
+  shortage(shortage: Shortage): unknown;
+  prove(probe: number | null): Promise<number | null>;
+  relaxed(relaxed: Omit<Relaxed, 'problem'>, how: InTime): Promise<Plan | null>;
+}
+export interface ClinicalHeard {
+  way(way: ClinicalWay): unknown;
+  changed(scenario: Scenario, how: InTime): Promise<Plan | null>;
+}
+
 const service = {
   plan(request: PlanRequest, onProgress: (progress: Progress) => void): Promise<Plan> {
     const { scenario, noted, ...options } = request;
@@ -60,31 +81,36 @@ const service = {
     });
     return { activities: made.activities, score: made.score };
   },
-  /** The clinical ways out of a plan's shortages, told as they come; plans about a dozen times, quickly. */
-  async clinical(scenario: Scenario, made: Plan, onWay: (way: ClinicalWay) => unknown): Promise<void> {
-    const began = performance.now();
-    const stop = () => performance.now() - began > OVER * 1000;
+  /** The clinical ways out of a plan's shortages, told as they come; plans about a dozen times, quickly, on other threads. */
+  async clinical(scenario: Scenario, made: Plan, threads: number, heard: ClinicalHeard): Promise<void> {
+    const left = clockOf();
+    const plan = async (changed: Scenario, how: AgainHow) =>
+      (await heard.changed(changed, { ...how, seconds: Math.max(0, left(OVER)) })) ?? made;
+    const stop = () => left(OVER) < 0;
     // Each is on its way before the end is told.
-    for await (const way of clinicalWays(scenario, made, replan, { stop })) await onWay(way);
+    const ways = clinicalWays(scenario, made, replan, { stop, elsewhere: { threads, plan } });
+    for await (const way of ways) await heard.way(way);
   },
-  /** What would have covered each need that the plan leaves unmet; plans again and again, so it takes its time. */
-  explain: (
-    scenario: Scenario,
-    made: Plan,
-    onProgress: (replans: number) => void,
-    onShortage: (shortage: Shortage) => void,
-    prove: (probe: number | null) => Promise<number | null>,
-  ): Promise<Shortage[]> => {
+  /**
+   * What would have covered each need that the plan leaves unmet; plans again and again, on other threads.
+   * @param threads that plan at a time
+   */
+  explain: (scenario: Scenario, made: Plan, threads: number, heard: ExplainHeard): Promise<Shortage[]> => {
     const problem = compile(scenario);
-    const began = performance.now();
-    const after = (seconds: number) => () => performance.now() - began > seconds * 1000;
+    const left = clockOf();
     return explainNeeds(problem, made, replan, {
-      hurry: after(HURRY),
-      stop: after(OVER),
-      onProgress,
-      onShortage,
-      prove,
+      hurry: () => left(HURRY) < 0,
+      stop: () => left(OVER) < 0,
+      onProgress: (replans) => void heard.progress(replans),
+      onShortage: (shortage) => void heard.shortage(shortage),
+      prove: (probe) => heard.prove(probe),
       when: (minute) => whenText(problem.clock, minute),
+      elsewhere: {
+        threads,
+        // A closer look goes on from a plan: it is given up as soon as time is short.
+        plan: (relaxed, how) =>
+          heard.relaxed(relaxed, { ...how, seconds: Math.max(0, left(how.from ? HURRY : OVER)) }),
+      },
     });
   },
 };

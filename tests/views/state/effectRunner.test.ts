@@ -14,6 +14,7 @@ function world(part: Partial<Means> = {}) {
     planner: {
       start: (asked) => void done.push(`plan ${asked.scenario.title}`),
       stop: () => void done.push('stop planning'),
+      endSoon: () => void done.push('end soon'),
     },
     prover: {
       start: () => void done.push('prove'),
@@ -42,9 +43,15 @@ test('planning waits for further keystrokes, and one that is stopped meanwhile n
   expect(done).toEqual(['stop planning', `plan ${scenario.title}`]);
 });
 
+test('a search for a plan that cannot be better is told to end soon', () => {
+  const { done, runner } = world();
+  runner.run({ do: 'endSearch' });
+  expect(done).toEqual(['end soon']);
+});
+
 test('what a run says bears its number', () => {
   const { heard, runner } = world({
-    planner: { start: (_, told) => told.failed('no memory'), stop() {} },
+    planner: { start: (_, told) => told.failed('no memory'), stop() {}, endSoon() {} },
   });
   runner.run({ do: 'plan', run: 7, wait: 0, request });
   vi.advanceTimersByTime(0);
