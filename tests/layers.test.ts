@@ -90,6 +90,7 @@ const DOORS: readonly (readonly [library: RegExp, doors: RegExp])[] = [
     /^(electron|commander|cli-table3|atomically|chokidar|piscina|tsx|vite|bullmq|ioredis)(\/|$)/,
     /^electron\//,
   ],
+  [/^ajv(-formats)?$/, /^electron\/package\/validate\.mjs$/], // fetched by it, not installed
   [/^node:/, /^electron\//],
 ];
 

@@ -33,9 +33,9 @@ export function loadRegion(file: string, names: readonly string[]): Route[] {
   try {
     raw = JSON.parse(readFileSync(file, 'utf8'));
   } catch (error) {
-    throw new InputError([
-      `${file}: cannot be read (${error instanceof Error ? error.message : String(error)}). Expected: ${EXPECTED}`,
-    ]);
+    // What it quotes of the file may hold line breaks, and a fault is one line.
+    const why = String(error instanceof Error ? error.message : error).replace(/[\p{C}\s]+/gu, ' ');
+    throw new InputError([`${file}: cannot be read (${why}). Expected: ${EXPECTED}`]);
   }
   const read = regionSchema.safeParse(raw);
   if (!read.success)

@@ -29,6 +29,7 @@ test('main is CommonJS that stands alone: electron and Node itself, nothing from
   expect(required(code).filter((name) => !allowed.has(name))).toEqual([]);
   expect(required(code)).toContain('electron');
   expect(code).not.toContain('import.meta');
+  expect(code).not.toContain('openExternal');
   expect(() => new vm.Script(code)).not.toThrow();
 });
 

@@ -144,3 +144,14 @@ test('the Linux package runs in a bare folder: no Node, no npm, no tools, no net
   expect([missing.status, missing.stdout]).toEqual([2, '']);
   expect(missing.stderr).toMatch(/no such file/);
 });
+
+test('the list of parts and the configuration of Electron’s builder are valid by their published schemas', (context) => {
+  const sbom = path.join(packed, 'sbom.cdx.json');
+  if (!existsSync(sbom)) return context.skip('not run: no package was made');
+  const { status, stdout, stderr } = spawnSync(process.execPath, ['electron/package/validate.mjs', sbom], {
+    encoding: 'utf8',
+  });
+  if (/could not be fetched/.test(stderr)) return context.skip('not run: no registry to fetch schemas from');
+  expect([status, stderr]).toEqual([0, '']);
+  expect(stdout).toMatch(/^Valid: \d+ parts, packaging\.json\.$/m);
+});

@@ -1,4 +1,4 @@
-import { existsSync, readFileSync, writeFileSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import os from 'node:os';
 import path from 'node:path';
 import AxeBuilder from '@axe-core/playwright';
@@ -130,5 +130,21 @@ test('edits of a page that is killed are offered to the next one', async (contex
     .poll(() => next.locator('.grid .ag-row[row-index="0"] .ag-cell[col-id="weight"]').textContent())
     .toBe('80');
   expect(weights()).toEqual([133, 80]);
+  // Help names all that lies in the settings folder after that, and what the browser remembers.
+  const settings = readdirSync(path.join(started.documents, '..', 'config')).sort();
+  expect(settings).toEqual(['drafts', 'port', 'recent.json', 'versions']);
+  await next.getByRole('button', { name: 'Help' }).click();
+  for (const stored of [
+    'Scenario files',
+    'Edits that are not saved',
+    'Earlier versions',
+    'Who changed what',
+    'Recent files, last port',
+    'Arrangement, column widths, initials',
+    'Settings folder',
+    'To clear',
+    'Your own files',
+  ])
+    await next.getByRole('rowheader', { name: stored, exact: true }).waitFor();
   await next.context().close();
 });

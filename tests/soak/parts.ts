@@ -1,7 +1,21 @@
 import { type ChildProcess, spawn } from 'node:child_process';
-import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  utimesSync,
+  writeFileSync,
+} from 'node:fs';
 import os from 'node:os';
 import path from 'node:path';
+import { unzipSync, zipSync } from 'fflate';
+import { loadRegion } from '../../electron/command/regionInput.ts';
+import { createDrafts } from '../../electron/files/drafts.ts';
+import { readText } from '../../electron/files/files.ts';
+import { createRecent } from '../../electron/files/recent.ts';
 import { auditPlan } from '../../src/audit/audit.ts';
 import { fromClipboard } from '../../src/grid/clipboard.ts';
 import { fromCsv } from '../../src/grid/csv.ts';
@@ -9,6 +23,7 @@ import { isPlainNumber, quantity } from '../../src/grid/formula.ts';
 import { plan } from '../../src/planner/plan.ts';
 import { lineOf, readJournal } from '../../src/record/journal.ts';
 import { fromXlsx, toXlsx } from '../../src/reports/workbook.ts';
+import { changeWords, readChanges } from '../../src/scenario/changed.ts';
 import { repairable } from '../../src/scenario/faults/repairable.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import { readScenario, writeScenario } from '../../src/scenario/read.ts';
@@ -27,42 +42,79 @@ const text = (bytes: Uint8Array) => new TextDecoder().decode(bytes);
 
 /** A journal of a few lines, each with the digest of the one before. */
 function journal(): string {
-  let last: Parameters<typeof lineOf>[3] = { n: 0, line: null } as never;
-  const lines: string[] = [];
-  try {
-    for (let n = 1; n <= 5; n++) {
-      const draft = { kind: 'note', at: '2031-02-03T08:00', by: 'ab', text: `note ${n}` } as const;
-      lines.push(lineOf(draft as never, 'icu-desk', '2031-02-03T14:00:00.000Z', last));
-      last = readJournal('icu-desk.jsonl', `${lines.join('\n')}\n`).last;
-    }
-  } catch {
-    // The first line's begin differs: a journal of one made-up line is read as well.
-    lines.push('{"n":1,"id":"icu-desk/1","kind":"note"}');
+  let text = '';
+  for (let n = 1; n <= 5; n++) {
+    const { last } = readJournal('icu-desk.jsonl', text);
+    const draft = { kind: 'note', at: '2031-02-03T08:00', by: 'ab', text: `note ${n}` } as const;
+    text += `${lineOf(draft, 'icu-desk', '2031-02-03T14:00:00.000Z', last)}\n`;
   }
-  return `${lines.join('\n')}\n`;
+  return text;
 }
 
-/** Files of every kind that is read, spoilt: each is read or refused in words, and nothing else happens. */
-export async function spoiltFiles(count: number, seed: number): Promise<Soaked> {
-  const chance = chanceOf(seed);
-  const faults: string[] = [];
+const REGION = {
+  format: 'bathtide-region',
+  version: 1,
+  transit: [{ from: 'A.json', to: 'B.json', hours: 5, bagsPerDay: 60 }],
+};
+const HISTORY = ['dose', 'weight'].map((field) => ({
+  at: '2031-02-03T14:00:00.000Z',
+  by: 'kim',
+  on: 'icu-desk',
+  what: ['bed-04', field],
+  from: 25,
+  to: 30,
+}));
+
+interface Kind {
+  readonly name: string;
+  readonly bytes: Uint8Array;
+  readonly read: (bytes: Uint8Array) => unknown;
+  /** Else the bytes themselves are spoilt. */
+  readonly spoil?: (chance: () => number) => Uint8Array;
+  /** What an error in words begins with; without it reading never throws. */
+  readonly words?: RegExp;
+}
+
+/** A workbook of which one part is spoilt within, so that its reader sees more than a broken archive. */
+const spoiltWithin = (workbook: Uint8Array) => (chance: () => number) => {
+  const parts = Object.entries(unzipSync(workbook));
+  const at = Math.floor(chance() * parts.length);
+  return zipSync(
+    Object.fromEntries(
+      parts.map(([name, bytes], n) => [name, n === at ? mutated(bytes, chance) : bytes] as const),
+    ),
+    { level: 1 },
+  );
+};
+
+/** Every kind that is read: from a person, from a folder, from another program, and what the app has left itself. */
+async function kindsIn(folder: string): Promise<Kind[]> {
   const rows = [
     ['Bed', 'Weight (kg)', 'Dose (mL/kg/h)'],
     ...week.patients.slice(0, 8).map(({ id, weight, dose }) => [id, weight, dose]),
   ];
-  const workbook = await toXlsx([{ name: 'Patients', table: rows }]);
   const csv = rows.map((row) => row.join(';')).join('\r\n');
-  const kinds: readonly {
-    name: string;
-    bytes: Uint8Array;
-    read: (bytes: Uint8Array) => unknown;
-    words?: RegExp;
-  }[] = [
-    { name: 'scenario', bytes: utf8(writeScenario(week)), read: (bytes) => readScenario(text(bytes)) },
+  const scenario = utf8(writeScenario(week));
+  const workbook = await toXlsx([{ name: 'Patients', table: rows }]);
+  /** Reads it from the disk, as the host does. */
+  const onDisk = (name: string, read: (file: string) => unknown) => (bytes: Uint8Array) => {
+    const file = path.join(folder, name);
+    writeFileSync(file, bytes);
+    return read(file);
+  };
+  mkdirSync(path.join(folder, 'drafts'));
+  const drafts = createDrafts(folder);
+  const draft = { handle: null, name: 'week.json', text: 'x', base: null, file: null };
+  const own = `drafts/${process.pid}-${'0'.repeat(16)}.json`;
+  const recent = createRecent(folder);
+  return [
+    { name: 'scenario', bytes: scenario, read: (bytes) => readScenario(text(bytes)) },
+    { name: 'scenario with faults', bytes: scenario, read: (bytes) => repairable(text(bytes)) },
     {
-      name: 'scenario with faults',
-      bytes: utf8(writeScenario(week)),
-      read: (bytes) => repairable(text(bytes)),
+      name: 'scenario on the disk',
+      bytes: scenario,
+      read: onDisk('week.json', readText),
+      words: /^week\.json could not be opened: it is not UTF-8/,
     },
     { name: 'CSV', bytes: utf8(csv), read: (bytes) => fromCsv(text(bytes)), words: /^not CSV/ },
     {
@@ -76,13 +128,52 @@ export async function spoiltFiles(count: number, seed: number): Promise<Soaked> 
       read: (bytes) => [quantity(text(bytes), 'kg'), isPlainNumber(text(bytes))],
     },
     { name: 'journal', bytes: utf8(journal()), read: (bytes) => readJournal('icu-desk.jsonl', text(bytes)) },
-    { name: 'workbook', bytes: workbook, read: (bytes) => fromXlsx(bytes), words: /^not an XLSX workbook/ },
+    {
+      name: 'history of changes',
+      bytes: utf8(HISTORY.map((one) => `${JSON.stringify(one)}\n`).join('')),
+      read: (bytes) => readChanges([{ name: 'a.changes', text: text(bytes) }]).changes.map(changeWords),
+    },
+    {
+      name: 'edits kept of a page that died',
+      bytes: utf8(JSON.stringify({ ...draft, at: '2031-02-03T14:00:00.000Z' })),
+      read: onDisk(own, () => drafts.offered('page', new Set())),
+    },
+    {
+      name: 'list of recent files',
+      bytes: utf8(JSON.stringify([path.join(folder, 'week.json')])),
+      read: onDisk('recent.json', () => recent.there()),
+    },
+    {
+      name: 'file of a region',
+      bytes: utf8(JSON.stringify(REGION)),
+      read: onDisk('region.json', (file) => loadRegion(file, ['A.json', 'B.json'])),
+      words: /region\.json: .*Expected: /,
+    },
+    { name: 'workbook', bytes: workbook, read: fromXlsx, words: NO_WORKBOOK },
+    {
+      name: 'workbook with a spoilt part',
+      bytes: workbook,
+      spoil: spoiltWithin(workbook),
+      read: fromXlsx,
+      words: NO_WORKBOOK,
+    },
   ];
+}
+const NO_WORKBOOK = /^not an XLSX workbook/;
+
+/** Files of every kind that is read, spoilt: each is read or refused in words, and nothing else happens. */
+export async function spoiltFiles(count: number, seed: number): Promise<Soaked> {
+  const chance = chanceOf(seed);
+  const faults: string[] = [];
+  const folder = mkdtempSync(path.join(os.tmpdir(), 'bathtide-soak-'));
+  const kinds = await kindsIn(folder);
+  const slow = kinds.filter(({ words }) => words === NO_WORKBOOK);
+  const quick = kinds.filter(({ words }) => words !== NO_WORKBOOK);
   let refused = 0;
   for (let n = 0; n < count; n++) {
     // A workbook takes a hundred times as long: one in fifty.
-    const kind = n % 50 === 0 ? kinds.at(-1)! : kinds[n % (kinds.length - 1)]!;
-    const bytes = mutated(kind.bytes, chance);
+    const kind = n % 50 === 0 ? slow[(n / 50) % slow.length]! : quick[n % quick.length]!;
+    const bytes = kind.spoil?.(chance) ?? mutated(kind.bytes, chance);
     try {
       await kind.read(bytes);
     } catch (error) {
@@ -91,7 +182,11 @@ export async function spoiltFiles(count: number, seed: number): Promise<Soaked> 
       else faults.push(`${kind.name}, file ${n} of seed ${seed}: ${said.slice(0, 200)}`);
     }
   }
-  return { figures: { files: count, 'refused by an error in words': refused }, faults };
+  rmSync(folder, { recursive: true, force: true });
+  return {
+    figures: { files: count, kinds: kinds.length, 'refused by an error in words': refused },
+    faults,
+  };
 }
 
 /** Drawn scenarios, planned with little work and audited. */
@@ -136,7 +231,10 @@ const ended = (child: ChildProcess) => new Promise<void>((resolve) => child.once
 const heard = (child: ChildProcess) =>
   new Promise<void>((resolve) => child.stdout?.once('data', () => resolve()));
 
-/** A host that saves over and over, killed at a moment of chance: the file is whole, an old state or a new one. */
+/**
+ * A host that saves over and over, killed at a moment of chance: the file is whole, an old state or a new one. The lock
+ * that it leaves counts as old at once; else the next ones would be killed while they wait for it.
+ */
 export async function killedSaves(count: number, seed: number): Promise<Soaked> {
   const chance = chanceOf(seed);
   const faults: string[] = [];
@@ -144,7 +242,13 @@ export async function killedSaves(count: number, seed: number): Promise<Soaked> 
   const file = path.join(folder, 'week.json');
   writeFileSync(file, writeScenario({ ...week, title: 'save 0' }));
   let last = 0;
+  let amid = 0;
+  const lock = path.join(folder, '.week.json.lock');
   for (let n = 0; n < count; n++) {
+    if (existsSync(lock)) {
+      amid += 1;
+      utimesSync(lock, 0, 0);
+    }
     const child = start('editor.ts', [folder, path.join(folder, `config-${n}`), 'saver', '60']);
     await heard(child);
     await new Promise((resolve) => setTimeout(resolve, chance() * 150));
@@ -157,7 +261,7 @@ export async function killedSaves(count: number, seed: number): Promise<Soaked> 
     else last = saved;
   }
   rmSync(folder, { recursive: true, force: true });
-  return { figures: { kills: count, saves: last }, faults };
+  return { figures: { kills: count, 'amid a save': amid, saves: last }, faults };
 }
 
 /** Hosts on one folder, each with its own beds, all editing one file: at the end every bed holds its last edit. */

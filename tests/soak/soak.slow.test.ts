@@ -1,4 +1,6 @@
 import { expect, test } from 'vitest';
+import { chromiumPath, NO_CHROMIUM } from '../chromium.ts';
+import { browsersTogether, editedForLong } from './browsers.ts';
 import { drawnPlans, killedSaves, spoiltFiles, together } from './parts.ts';
 
 // A short one of what `npm run soak` does at length.
@@ -11,11 +13,25 @@ test('drawn scenarios are planned, and every plan passes its check', async () =>
   expect((await drawnPlans(40, 1)).faults).toEqual([]);
 });
 test('a host that is killed while it saves leaves a whole file', async () => {
-  expect((await killedSaves(4, 1)).faults).toEqual([]);
+  const { figures, faults } = await killedSaves(4, 1);
+  expect(faults).toEqual([]);
+  expect(figures.saves).toBeGreaterThan(0);
 });
 test('two hosts with two pages each on one file lose no edit', async () => {
   const { figures, faults } = await together(2, 6);
   expect(faults).toEqual([]);
   expect(figures.merged).toBeGreaterThan(0);
   expect(figures.beds).toBeGreaterThan(3);
+});
+test('two browsers at two hosts on one folder lose no edit', { timeout: 400_000 }, async (context) => {
+  if (!chromiumPath) return context.skip(NO_CHROMIUM);
+  const { figures, faults } = await browsersTogether(20, 1);
+  expect(faults).toEqual([]);
+  expect(figures.edits).toBeGreaterThan(3);
+});
+test('a page holds no more threads and listeners with each edit', { timeout: 400_000 }, async (context) => {
+  if (!chromiumPath) return context.skip(NO_CHROMIUM);
+  const { figures, faults } = await editedForLong(30, 1);
+  expect(faults).toEqual([]);
+  expect(figures.edits).toBeGreaterThan(6);
 });

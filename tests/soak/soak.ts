@@ -1,5 +1,6 @@
-// npm run soak [-- --part files|plans|kills|together] [--size 0.01]: long tests, bounded in count and time.
+// npm run soak [-- --part files|plans|kills|together|browsers|edits] [--size 0.01]: long tests, bounded in count and time.
 import { parseArgs } from 'node:util';
+import { browsersTogether, editedForLong } from './browsers.ts';
 import { drawnPlans, killedSaves, type Soaked, spoiltFiles, together } from './parts.ts';
 
 const { values } = parseArgs({
@@ -17,6 +18,8 @@ const PARTS: Readonly<Record<string, () => Promise<Soaked>>> = {
   plans: () => drawnPlans(at(10_000), seed),
   kills: () => killedSaves(at(200), seed),
   together: () => together(2, at(600)),
+  browsers: () => browsersTogether(at(600), seed),
+  edits: () => editedForLong(at(3600), seed),
 };
 if (values.part !== undefined && !PARTS[values.part]) {
   console.error(`No part "${values.part}". Expected: ${Object.keys(PARTS).join(', ')}`);

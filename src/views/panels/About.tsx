@@ -49,11 +49,14 @@ const STORED: readonly (readonly [string, string])[] = [
     'Who changed what',
     'saved changes of prescriptions, with the account that saved, in the folder beside the scenario; File, Who changed what',
   ],
+  ['Recent files, last port', 'in the settings folder'],
+  ['Arrangement, column widths, initials', 'in this browser or window, for its address'],
   [
     'Settings folder',
     'Linux ~/.config/bathtide, macOS Library/Application Support/Bathtide, Windows %APPDATA%\\Bathtide',
   ],
   ['To clear', 'end Bathtide, delete the settings folder, clear the browser’s data for 127.0.0.1'],
+  ['Your own files', 'stay: delete a scenario and the folder beside it yourself'],
 ];
 
 function Pairs({ rows }: { rows: readonly (readonly [string, string])[] }) {
