@@ -13,6 +13,7 @@ import { boundsOf } from '../../src/planner/planner.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { generate, type Size } from '../../tests/bench/generate.ts';
+import { REAL_UNITS, realUnit } from '../../tests/bench/realUnits.ts';
 import { planWithRival } from '../threads/rivalInThread.ts';
 import {
   costTable,
@@ -68,6 +69,9 @@ function cases(quick: boolean): Case[] {
     ...shipped(),
     ...drawn('tiny', seeds),
     ...drawn('week', seeds),
+    ...(quick ? REAL_UNITS.slice(0, 1) : REAL_UNITS).map(
+      (seed): Case => ({ name: `real unit ${seed}`, scenario: () => realUnit(seed) }),
+    ),
     ...(quick ? [] : drawn('crisis', [1])),
   ];
 }

@@ -19,8 +19,8 @@ interface Remade extends Tried {
 /** Work that waits so long is a mishap, min; and between two plans so long passes at least (site assumptions). */
 const BEHIND = 10;
 const APART = 20;
-/** Work allowed for each plan, in tries of a whole schedule: people wait for it. */
-const TRIES = 40;
+/** Work allowed for each plan, in tries of a whole schedule: people wait for it, and a day has about ten. */
+const TRIES = 150;
 
 /**
  * Plays one day on which the plan is made anew at each mishap: a machine down, a technician called away, a failed test,

@@ -1,7 +1,30 @@
 import { describe, expect, it } from 'vitest';
+import { demandOf } from '../../src/demand/demand.ts';
 import { faultsOf } from '../../src/scenario/faults/faults.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import { generate, loadOf } from './generate.ts';
+import { REAL_UNITS, realUnit } from './realUnits.ts';
+
+describe('real units', () => {
+  it.each(REAL_UNITS)(
+    '%i has no error fault, bags that last short, and one or two rare baths of four',
+    (seed) => {
+      const scenario = realUnit(seed);
+      expect(realUnit(seed)).toEqual(scenario);
+      expect(faultsOf(scenario).filter(({ level }) => level === 'error')).toEqual([]);
+      const problem = compile(scenario);
+      expect(scenario.patients.length).toBeGreaterThanOrEqual(20);
+      expect(scenario.patients.length).toBeLessThanOrEqual(40);
+      expect([24, 36, 48]).toContain(problem.rules.shelf / 60);
+      expect([problem.machines.length, problem.horizon, problem.rules.circuitLife]).toEqual([3, 10080, 720]);
+      const bags = demandOf(problem).bags.map((byRound) => byRound.reduce((sum, n) => sum + n, 0));
+      const all = bags.reduce((sum, n) => sum + n, 0);
+      const rare = bags.filter((n) => n < 0.1 * all).length;
+      expect(bags).toHaveLength(4);
+      expect([1, 2]).toContain(rare);
+    },
+  );
+});
 
 describe('generated scenarios', () => {
   it('are the same for the same options', () => {

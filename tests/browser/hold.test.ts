@@ -36,6 +36,10 @@ describe.skipIf(!chromiumPath)(
       const signals = page.locator('.hold table .signal');
       expect(await signals.count()).toBeGreaterThan(0);
       expect(new Set(await signals.allTextContents())).toEqual(new Set(['every day played']));
+      // Where nothing goes wrong no slack helps, and no plan is remade.
+      await page.getByText('None holds better than this one.').waitFor({ timeout: 180_000 });
+      await page.locator('.hold td', { hasText: '20 of 20 days' }).first().waitFor({ timeout: 120_000 });
+      expect(await page.getByRole('button', { name: 'Use this plan' }).count()).toBe(0);
       // What was found is of no use for other numbers, and goes.
       await field(/^A total chlorine test/).fill('250');
       await field(/^A total chlorine test/).press('Tab');

@@ -10,8 +10,9 @@ import { linesOf } from '../schedule/lines.ts';
 import { worthOf } from '../schedule/pieces.ts';
 import { askForDuties, leftOutRemarks } from '../schedule/placeDuties.ts';
 import { chanceOf } from './chance.ts';
+import { dailyStarts } from './dailyStarts.ts';
 import { Search } from './search.ts';
-import { fillsOf, stagesFor, triesFor } from './stages.ts';
+import { fillsOf, stagesFor, triesFor, WEEK } from './stages.ts';
 import { Starts } from './starts.ts';
 import { firstTempers } from './tempers.ts';
 import { Watch } from './watch.ts';
@@ -76,6 +77,9 @@ export const searched = async (problem: Problem, options: Pinned = {}): ReturnTy
     if (now === 0) {
       byHand = planByHand(problem);
       search.consider(linesOf(problem, byHand, 0));
+      // Larger plans have too little time to try all hours.
+      if (fills <= WEEK && !watch.mustStop())
+        for (const lines of dailyStarts(problem, demand)) search.consider(lines);
     }
     await watch.work(search.exchange(EXCHANGED * tries), () => report(STARTED));
     report(STARTED);

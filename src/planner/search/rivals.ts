@@ -12,7 +12,7 @@ const WORTH = { share: 0.005, pairs: 2 };
 /** Times as many tries as a search that goes on from a plan has one that begins anew: see `contest`. */
 export const FIRST_TAKES = 2;
 /** Fills of a plan above which one pair has to do; where it leaves a need unmet, so many pairs at most. */
-const MANY = 600;
+export const MANY = 600;
 const ROUNDS_OF_MANY = 3;
 /** Fills below which there is so little to find that two equal plans have found it. */
 const FEW = 20;

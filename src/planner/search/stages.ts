@@ -1,7 +1,7 @@
 import type { Demand } from '../../demand/demand.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import type { PlanOptions } from '../options.ts';
-import { FIRST_TAKES } from './rivals.ts';
+import { FIRST_TAKES, MANY } from './rivals.ts';
 import type { Heat } from './search.ts';
 
 /** How hot to anneal. */
@@ -53,6 +53,8 @@ const WARM: readonly Stage[] = [{ share: 1, manner: STAYING, wanting: STAYING }]
 
 /** Tries of a whole schedule of WEEK fills or fewer; larger ones get fewer, so that the work stays about the same. */
 const TRIES = 45_000;
+/** Where one pair of searches has to do, it has so many times as many. */
+const ALONE = 2;
 export const WEEK = 400;
 const FEWEST_TRIES = 3000;
 /** Below so many fills there is less to try, down to a quarter of it. */
@@ -76,7 +78,7 @@ export function stagesFor({ previous, hasty, cool }: PlanOptions, forEach: numbe
 
 /** Tries of a whole search, unless told. */
 export function triesFor({ tries, previous, from }: PlanOptions, fills: number): number {
-  const most = from ? TRIES / FIRST_TAKES : TRIES;
+  const most = (fills > MANY ? ALONE : 1) * (from ? TRIES / FIRST_TAKES : TRIES);
   const scaled = most * Math.min(1, WEEK / fills, Math.max(0.25, fills / FEW));
   return tries ?? (previous ? WARM_TRIES : Math.round(Math.max(FEWEST_TRIES, scaled)));
 }

@@ -6,7 +6,7 @@ import { isAhead } from '../../reports/day/places.ts';
 import { workOrder } from '../../words/activities.ts';
 import { countText, lengthText } from '../../words/numbers.ts';
 import { timeText } from '../../words/times.ts';
-import { Card, Signal } from '../look/Parts.tsx';
+import { Card, Scrolls, Signal } from '../look/Parts.tsx';
 import type { Planned } from '../state/planned.ts';
 import { useStore } from '../state/store.ts';
 
@@ -46,7 +46,7 @@ export function Ahead({ planned, start }: { planned: Planned; start: Start }) {
   const select = useStore((state) => state.select);
   return (
     <Card title="Next 12 hours" about={countText(rows.length, 'task')} className="tall ahead">
-      <div className="scrolls">
+      <Scrolls label="Next 12 hours, rows">
         <table className="rows">
           <thead>
             <tr>
@@ -73,7 +73,7 @@ export function Ahead({ planned, start }: { planned: Planned; start: Start }) {
             ))}
           </tbody>
         </table>
-      </div>
+      </Scrolls>
     </Card>
   );
 }

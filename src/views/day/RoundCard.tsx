@@ -11,7 +11,7 @@ import {
 } from '../../reports/day/pickList.ts';
 import { countText, lengthText, numberText } from '../../words/numbers.ts';
 import { roundHead, roundText, timeText } from '../../words/times.ts';
-import { BathText, Card, Signal } from '../look/Parts.tsx';
+import { BathText, Card, Scrolls, Signal } from '../look/Parts.tsx';
 import type { Planned } from '../state/planned.ts';
 import { note, useShallow, useStore } from '../state/store.ts';
 import { entryTime } from './NoteDialog.tsx';
@@ -143,9 +143,9 @@ export function RoundCard({ start, planned, onLeft }: RoundProps) {
           <Signal tone="bad">{shortText(one)}</Signal>
         </p>
       ))}
-      <div className="scrolls">
+      <Scrolls label="Next bag round, rows">
         <PickTable list={list} />
-      </div>
+      </Scrolls>
     </Card>
   );
 }

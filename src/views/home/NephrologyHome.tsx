@@ -5,7 +5,7 @@ import { bathLooks, type Tints } from '../../reports/palette.ts';
 import { countText, numberText } from '../../words/numbers.ts';
 import { doseName } from '../../words/solutes.ts';
 import { roundHead, timeText, whenText } from '../../words/times.ts';
-import { BathChip, Card, type Look, Signal } from '../look/Parts.tsx';
+import { BathChip, Card, type Look, Scrolls, Signal } from '../look/Parts.tsx';
 import type { Planned } from '../state/planned.ts';
 import { ask } from '../state/store.ts';
 
@@ -186,9 +186,9 @@ export function NephrologyHome({
   return (
     <div className="home nephrology">
       <Card title="Beds" about={countText(planned.problem.patients.length, 'bed')} className="tall">
-        <div className="scrolls">
+        <Scrolls label="Beds, rows">
           <Beds {...props} looks={looks} onBed={onBed} />
-        </div>
+        </Scrolls>
       </Card>
       <div className="stack">
         <Card title="Next bag rounds" about="bags needed, by bath">

@@ -2,7 +2,7 @@ import { useMemo } from 'react';
 import { type ShortBed, shortText, unnamedText, whoGoesShort } from '../../reports/whoGoesShort.ts';
 import { countText } from '../../words/numbers.ts';
 import { spanText } from '../../words/times.ts';
-import { Card } from '../look/Parts.tsx';
+import { Card, Scrolls } from '../look/Parts.tsx';
 import type { Planned } from '../state/planned.ts';
 
 /** The beds that would go short, a row each, under each way of sharing side by side; nothing where nothing is unmet. */
@@ -31,7 +31,7 @@ export function ShortCard({ planned, searching }: { planned: Planned; searching:
       </p>
       {more && <p className="bad">✕ {more}</p>}
       {ways.length > 0 && (
-        <div className="scrolls">
+        <Scrolls label="Who would go short, rows">
           <table className="rows">
             <caption className="muted">
               Bags missing, hours of therapy without dialysate, first to last such hour. Other bags hang in
@@ -78,7 +78,7 @@ export function ShortCard({ planned, searching }: { planned: Planned; searching:
               ))}
             </tbody>
           </table>
-        </div>
+        </Scrolls>
       )}
       {ways.length > 0 && (
         <details>

@@ -59,6 +59,14 @@ export const Card = ({ title, about, actions, children, className = '' }: CardPr
   </section>
 );
 
+/** What scrolls in its own box, by keys too. */
+export const Scrolls = ({ label, children }: { label: string; children: ReactNode }) => (
+  // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must take the focus
+  <section className="scrolls" tabIndex={0} aria-label={label}>
+    {children}
+  </section>
+);
+
 export interface Look {
   readonly bath: string;
   readonly tint: string;

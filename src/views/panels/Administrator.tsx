@@ -1,7 +1,7 @@
 import { useMemo } from 'react';
 import { type SupplySeries, supplySeries } from '../../reports/supplySeries.ts';
 import { numberText } from '../../words/numbers.ts';
-import { Signal } from '../look/Parts.tsx';
+import { Scrolls, Signal } from '../look/Parts.tsx';
 import { supplyFate } from '../pictures/SupplyChart.tsx';
 import type { Planned } from '../state/planned.ts';
 import { useStore } from '../state/store.ts';
@@ -71,7 +71,7 @@ export function Supplies({ planned }: { planned: Planned }) {
   return (
     <>
       {rows.every(({ bad }) => !bad) && <p>No supply runs out in this plan.</p>}
-      <div className="scrolls">
+      <Scrolls label="Supplies, rows">
         <table className="rows">
           <thead>
             <tr>
@@ -98,7 +98,7 @@ export function Supplies({ planned }: { planned: Planned }) {
             ))}
           </tbody>
         </table>
-      </div>
+      </Scrolls>
     </>
   );
 }

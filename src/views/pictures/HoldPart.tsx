@@ -260,7 +260,8 @@ export function HoldPart({ planned }: { planned: Planned }) {
       <Rounds planned={planned} held={found.held} remade={found.remade} />
       <SlackPart planned={planned} offered={found.offered} />
       <p className="muted">
-        Not counted: walking, and supplies that a longer fill takes. It is no promise. Watch the swap windows.
+        Not counted: walking, and supplies that a longer fill takes. New plans at a mishap are searched for
+        briefly: longer searches serve more. It is no promise. Watch the swap windows.
       </p>
     </div>
   );

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { type Activity, NOTHING_PROVEN, type Plan, type Score } from '../../../src/plan/plan.ts';
 import { contest, doneOfAll, type Own, roundsFor } from '../../../src/planner/plan.ts';
 import { gainOf, pairOf, ROUNDS, worthAnother } from '../../../src/planner/search/rivals.ts';
+import { triesFor } from '../../../src/planner/search/stages.ts';
 
 const fill = (start: number): Activity => ({
   kind: 'fill',
@@ -62,6 +63,16 @@ it.each([
 ])('a pair gained: %s', (_, before, after, gain) => {
   const base = made(2000).score;
   expect(gainOf({ ...base, ...before }, { ...base, ...before, ...after })).toBe(gain);
+});
+
+it.each([
+  ['a week', 222, 45_000, 22_500],
+  ['a week as large as there is time for', 600, 30_000, 15_000],
+  ['a crisis, where one pair has to do', 2162, 16_651, 8326],
+  ['a unit of a few fills', 4, 11_250, 5625],
+])('tries of a search of %s: anew, and from a plan', (_, fills, anew, on) => {
+  expect(triesFor({}, fills)).toBe(anew);
+  expect(triesFor({ from: [] }, fills)).toBe(on);
 });
 
 /** Runs a contest whose searches find these, pair by pair; what each was told. */

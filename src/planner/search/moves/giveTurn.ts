@@ -1,19 +1,20 @@
-import type { Problem } from '../../../scenario/problem/types.ts';
+import { MINUTES_A_DAY, type Problem } from '../../../scenario/problem/types.ts';
 import { FULL, type Segment } from '../../schedule/segment.ts';
 import { exchanged } from '../lineEdits.ts';
 import type { Move, Turn } from './turn.ts';
 
-/** Up to so many machines every one of them may be worth waiting for, however much water there is. */
+/** Up to so many machines and minutes each machine may be worth waiting for, however much water there is. */
 const FEW = 3;
+const SHORT = 2 * MINUTES_A_DAY;
 /** How often a machine with a window still to open is set up in the one before. */
 const AHEAD = 0.15;
 /** Lengths of the other machine's work that a wait is made of, at most. */
 const PIECES = 3;
 
-/** Whether machines have to take turns: a source that cannot feed all of its machines, or few machines for few hands. */
-export const takesTurns = ({ machines, water }: Problem): boolean =>
+/** Whether machines have to take turns: a source that cannot feed all of its machines, or few machines in so short a plan that each wait counts. */
+export const takesTurns = ({ machines, water, horizon }: Problem): boolean =>
   machines.length > 1 &&
-  (machines.length <= FEW ||
+  ((machines.length <= FEW && horizon <= SHORT) ||
     water.some(({ capacities }, w) => {
       const all = machines.reduce((sum, { water: own, flow }) => (own === w ? sum + flow : sum), 0);
       return capacities.some(({ capacity }) => all > capacity);

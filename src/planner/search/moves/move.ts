@@ -1,5 +1,8 @@
-import { inserted, replaced, without } from '../lineEdits.ts';
+import { firstFrom, inserted, replaced, without } from '../lineEdits.ts';
 import type { Move } from './turn.ts';
+
+/** How often bags that last short are made near in time to where they were. */
+const NEAR = 0.7;
 
 /** A segment goes somewhere else, perhaps to another machine. */
 export const move: Move = (turn) => {
@@ -8,5 +11,10 @@ export const move: Move = (turn) => {
   if (!turn.can[to]![segment.bath]) return null;
   const taken = turn.with(without(line, i));
   const other = taken[to]!;
-  return replaced(taken, to, inserted(other, chance.below(other.length + 1), turn.on(to, segment, m)));
+  const { starts } = turn.standing;
+  const at =
+    turn.shortLived && to !== m && turn.heads(NEAR)
+      ? Math.min(other.length, firstFrom(other, starts[to]!, starts[m]![i]!) + chance.below(2))
+      : chance.below(other.length + 1);
+  return replaced(taken, to, inserted(other, at, turn.on(to, segment, m)));
 };

@@ -3,6 +3,7 @@ import type { Line, Lines, Segment } from '../../schedule/segment.ts';
 import type { Chance } from '../chance.ts';
 import type { Spot, Standing } from '../standing.ts';
 import { barter } from './barter.ts';
+import { dissolve } from './dissolve.ts';
 import { fit } from './fit.ts';
 import { flip } from './flip.ts';
 import { giveTurn, takesTurns } from './giveTurn.ts';
@@ -41,6 +42,7 @@ const OFTEN: readonly (readonly [move: Move, times: number])[] = [
 const PAUSES = 2;
 const SERVES = 7;
 const TURNS = 6;
+const DISSOLVES = 3;
 const times = (move: Move, often: number): Move[] => Array.from({ length: often }, () => move);
 
 /** How often the shorter one of two segments is taken, in a plan of many of them. */
@@ -59,7 +61,11 @@ export class Moves {
     this.turn = new Turn(problem, chance);
     this.serve = serveFor(problem);
     const usual = OFTEN.flatMap(([one, often]) => times(one, often));
-    const drawn = takesTurns(problem) ? [...usual, ...times(giveTurn, TURNS)] : usual;
+    const drawn = [
+      ...usual,
+      ...(takesTurns(problem) ? times(giveTurn, TURNS) : []),
+      ...(this.turn.shortLived ? times(dissolve, DISSOLVES) : []),
+    ];
     this.wanting = [...drawn, ...times(this.serve, SERVES)];
     this.served = [...drawn, ...times(pause, PAUSES)];
   }
