@@ -7,13 +7,16 @@ interface Occurrence {
   readonly core: Span;
 }
 
-/** Those that a plan must still place: of a day under way what was due before may be over. */
+/** Those that every plan places. A plan of a day under way may leave out what no longer fits: nothing is said of it then. */
 const occurrences = ({ duties, now }: Problem): Occurrence[] =>
-  duties.flatMap((duty) =>
-    duty.at
-      .filter((at) => at >= now)
-      .map((at) => ({ duty, core: { from: at + duty.slack, to: at - (duty.early ?? 0) + duty.minutes } })),
-  );
+  now > 0
+    ? []
+    : duties.flatMap((duty) =>
+        duty.at.map((at) => ({
+          duty,
+          core: { from: at + duty.slack, to: at - (duty.early ?? 0) + duty.minutes },
+        })),
+      );
 
 const isPlace = ({ place }: Duty, kind: 'machine' | 'water', index: number): boolean =>
   place?.kind === kind && place.index === index;
@@ -110,12 +113,11 @@ export function shutMinutes(problem: Problem, source: number): Uint8Array {
 
 /**
  * When a machine's circuit that is in place at a minute is ended at the latest by a duty that is surely still to come,
- * [0..horizon]; horizon + 1: by none. On a day under way a duty may be left out: nothing is said.
+ * [0..horizon]; horizon + 1: by none.
  */
 export function circuitEndsBy(problem: Problem, machine: number): Int32Array {
-  const { horizon, now } = problem;
+  const { horizon } = problem;
   const by = new Int32Array(horizon + 2).fill(horizon + 1);
-  if (now > 0) return by;
   for (const { duty, core } of occurrences(problem)) {
     if (!duty.endsCircuit || !isPlace(duty, 'machine', machine)) continue;
     const soonest = core.to - duty.minutes;

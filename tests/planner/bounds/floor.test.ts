@@ -284,3 +284,13 @@ test('planned on from within: nothing ends before now, but a fill under way may 
   const machines = [{ id: 'M1', flow: 800, positions: 8, water: 'W', loaded }];
   expect((await least({ ...oneBed({ machines }), now: 500 })).unmetLitres).toBe(8 * 6.5);
 });
+
+test('a plan of a day under way may leave a duty out: the bound counts none', () => {
+  const whole = rinsed(true);
+  const bare = (problem: Problem) => lessDuties({ ...problem, duties: [] });
+  expect(lessDuties(whole).machines).not.toEqual(bare(whole).machines);
+  const held = { ...whole, now: 60 };
+  expect(lessDuties(held).machines).toEqual(bare(held).machines);
+  expect(lessDuties(held).staff).toEqual(bare(held).staff);
+  expect(dutyMinutes(held, { from: 0, to: held.horizon })).toBe(0);
+});
