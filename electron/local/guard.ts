@@ -73,7 +73,7 @@ export function judge(asked: Asked, door: Door): Verdict {
   if (asked.method === 'GET' && pathname === '/' && token !== null && isVisit(one)) {
     const key = door.spend(token);
     return key === null
-      ? out(403, 'That link is not valid (any more). Run npm start again.')
+      ? out(403, 'That link is not valid (any more). Start Bathtide again.')
       : { let: 'swap', key };
   }
   const site = one('sec-fetch-site');
@@ -81,9 +81,12 @@ export function judge(asked: Asked, door: Door): Verdict {
     return out(403, 'Another site may not ask here.');
   }
   const session = cookie(one('cookie'), cookieName(door.port));
-  if (session === null) return out(401, 'Open the app with the link that npm start printed.');
+  if (session === null) return out(401, 'Open the app with the link that Bathtide printed as it started.');
   if (!equal(session, door.session)) return out(403, 'This browser holds the session of an earlier start.');
   if ((asked.method === 'POST' || pathname.startsWith('/api/')) && !door.knows(one('x-bathtide') ?? ''))
-    return out(403, 'This page has no key of its own. Open the app with the link that npm start printed.');
+    return out(
+      403,
+      'This page has no key of its own. Open the app with the link that Bathtide printed as it started.',
+    );
   return { let: 'in' };
 }

@@ -178,7 +178,7 @@ export async function startHost(options: HostOptions): Promise<LocalHost> {
       if (request.destroyed && !request.complete) return; // cut off by its sender, or for dawdling
       console.error(error);
       if (!response.headersSent)
-        answer(response, 500, { error: 'The host failed; see the window of npm start.' });
+        answer(response, 500, { error: 'The host failed; see the window in which Bathtide was started.' });
       else response.destroy();
     });
   });

@@ -177,7 +177,7 @@ async function edit(one: Somebody, row: number): Promise<void> {
   for (let tries = 0; tries < 20; tries++) {
     try {
       await answerQuestions(one);
-      const bed = (await cellOf(page, row, 'id').textContent())?.trim() ?? '';
+      const bed = /^bed-\d+/.exec((await cellOf(page, row, 'id').textContent())?.trim() ?? '')?.[0] ?? '';
       await type(page, row, column, value);
       await shows(page, row, column, String(value));
       one.last.set(bed, value);

@@ -99,7 +99,7 @@ function leastMinutes(
   const relaxed = () => solver.solve(model, { ...limits, whole: false });
   let outcome = iterations > 0 ? solver.solve(model, { ...limits, iterations, step }) : relaxed();
   if (iterations > 0 && !outcome.timedOut && proven(outcome) === null) outcome = relaxed();
-  note(outcome, 'hands-on minutes', remarks);
+  note(outcome, 'minutes of hands-on work', remarks);
   const minutes = proven(outcome);
   return minutes === null ? null : nextMultiple(minutes, step);
 }
@@ -119,7 +119,7 @@ function leastLitres(
     return bags === null ? null : nextMultiple(bags * bagParts, step) / partsPerLitre;
   };
   const answer = solver.solve(model, { ...limits, whole: false });
-  note(answer, 'unmet litres', remarks);
+  note(answer, 'unmet liters', remarks);
   const relaxed = answer.status === 'optimal' ? litres(answer) : null;
   // Whole numbers are worth the time only where a plan does not reach what is proven without them.
   if (relaxed === null || iterations === 0 || !allowed || relaxed > allowed.unmetLitres - 1e-6)
@@ -129,7 +129,7 @@ function leastLitres(
     iterations: iterations ?? iterationsFor(model),
     step: step / bagParts,
   });
-  note(whole, 'unmet litres', remarks);
+  note(whole, 'unmet liters', remarks);
   return Math.max(relaxed, litres(whole) ?? 0);
 }
 
@@ -140,5 +140,5 @@ const proven = ({ status, bound }: Outcome): number | null =>
 function note({ status, message, timedOut }: Outcome, what: string, remarks: string[]): void {
   if (status === 'failed' || status === 'infeasible' || status === 'unbounded')
     remarks.push(`The solver proved no lower bound on ${what}${message ? `: ${message}` : ''} (${status}).`);
-  else if (timedOut) remarks.push(`The clock ended the search for a better lower bound on ${what}.`);
+  else if (timedOut) remarks.push(`Time ran out before the least possible ${what} were known.`);
 }

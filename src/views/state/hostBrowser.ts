@@ -12,7 +12,7 @@ import { askOpen, askSave } from '../panels/FileDialog.tsx';
 import { snapshot } from '../print/snapshot.ts';
 
 const GONE =
-  'The host of this page has ended. Your edits are still here: "Save as" and then "Download" keeps them. Then run npm start again.';
+  'The host of this page has ended. Your edits are still here: "Save as" and then "Download" keeps them. Then start Bathtide again.';
 /** Until the first paint and its loading are over; the host waits longer than that for a page. */
 const ALIVE_AFTER_MS = 5_000;
 

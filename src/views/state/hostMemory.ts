@@ -51,7 +51,7 @@ export const devBridge: Bridge = {
   version: async () => '',
   record: async () => [],
   async note() {
-    throw new Error('Nothing was noted: this page has no host. Run npm start.');
+    throw new Error('Nothing was noted: this page has no host. Start Bathtide.');
   },
   keepDraft: async () => {},
   drafts: async () => [],
