@@ -23,7 +23,7 @@ export default {
   clearTextReporter: { reportTests: false, reportMutants: false, allowColor: false },
   concurrency: 1,
   // A busy machine is late, not wrong: only what never ends is to run into this.
-  timeoutMS: 60_000,
+  timeoutMS: Number(process.env.PATIENCE ?? 60_000),
   timeoutFactor: 4,
   thresholds: { high: 95, low: 90, break: 90 },
 };
