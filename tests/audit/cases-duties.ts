@@ -185,6 +185,13 @@ export const DUTIES: readonly Case[] = [
   ),
 
   tested('a test after the duty', voiding, [duty('D', 60, ro), test(90), circuit(100)]),
+  tested('a test that ends with the duty holds', voiding, [duty('D', 60, ro), test(80), circuit(90)]),
+  tested(
+    'and one that ends a minute before does not',
+    voiding,
+    [duty('D', 60, ro), test(79), circuit(90)],
+    [90, 120, 30],
+  ),
   tested('the tests before it are void', voiding, [duty('D', 60, ro), test(95), circuit(90)], [90, 105, 15]),
   tested('up to its start they serve', voiding, [circuit(30), duty('D', 60, ro)]),
   tested('from its start on none does', voiding, [circuit(31), duty('D', 60, ro)], [60, 61, 1]),

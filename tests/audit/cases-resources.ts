@@ -122,6 +122,7 @@ export const RESOURCES: readonly Case[] = [
   // A test that ended at 0 serves minutes 0..240 inclusive; an activity is under way in start..end-1.
   water('to the last minute', world, [fill(176)]),
   water('a minute more', world, [fill(177)], [241, 242, 1]),
+  water('begun in its last minute', world, [circuit(240)], [241, 270, 29]),
   water('never tested', tested(null), [circuit(0)], [0, 30, 30]),
   water('as a test ends', tested(null), [test(0), circuit(10)]),
   water('a minute before a test ends', tested(null), [test(0), circuit(9)], [9, 10, 1]),

@@ -26,7 +26,7 @@ function testedUntil({ ends, voids, testEvery }: Served, minute: number) {
   const isVoid = last !== undefined && voids.some(({ start, end }) => start <= minute && last < end);
   if (last === undefined || isVoid || minute > last + testEvery)
     return { until: undefined, last, isVoid, next };
-  const voided = voids.filter(({ start, end }) => start > minute && last < end).map(({ start }) => start);
+  const voided = voids.filter(({ start }) => start > minute).map(({ start }) => start);
   return { until: Math.min(last + testEvery + 1, ...voided), last, isVoid, next };
 }
 
