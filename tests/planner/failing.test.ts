@@ -44,7 +44,7 @@ const TROUBLE: readonly [string, Partial<Outcome>, RegExp][] = [
   [
     'is stopped by its clock before it has proven anything',
     { status: 'limit', timedOut: true },
-    /The clock ended/,
+    /Time ran out/,
   ],
 ];
 
