@@ -25,13 +25,13 @@ test('two hosts with two pages each on one file lose no edit', async () => {
 });
 test('two browsers at two hosts on one folder lose no edit', { timeout: 400_000 }, async (context) => {
   if (!chromiumPath) return context.skip(NO_CHROMIUM);
-  const { figures, faults } = await browsersTogether(20, 1);
+  const { figures, faults } = await browsersTogether(8, 1);
   expect(faults).toEqual([]);
-  expect(figures.edits).toBeGreaterThan(3);
+  expect(figures.edits).toBeGreaterThan(1);
 });
 test('a page holds no more threads and listeners with each edit', { timeout: 400_000 }, async (context) => {
   if (!chromiumPath) return context.skip(NO_CHROMIUM);
-  const { figures, faults } = await editedForLong(30, 1);
+  const { figures, faults } = await editedForLong(15, 1);
   expect(faults).toEqual([]);
-  expect(figures.edits).toBeGreaterThan(6);
+  expect(figures.edits).toBeGreaterThan(2);
 });
