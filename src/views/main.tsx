@@ -2,6 +2,7 @@ import { StrictMode } from 'react';
 import { createRoot } from 'react-dom/client';
 import { App } from './App.tsx';
 import { connect } from './state/host.ts';
+import { oneByOne } from './state/oneByOne.ts';
 import './look/tokens.css';
 import './look/base.css';
 import './sheet/sheet.css';
@@ -14,7 +15,7 @@ connect().then(
   (bridge) =>
     createRoot(root).render(
       <StrictMode>
-        <App bridge={bridge} />
+        <App bridge={oneByOne(bridge)} />
       </StrictMode>,
     ),
   (error: unknown) => {
