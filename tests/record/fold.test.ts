@@ -5,7 +5,7 @@ import { lotName } from '../../src/plan/lotName.ts';
 import { fold, standing } from '../../src/record/fold.ts';
 import type { Noted } from '../../src/record/journal.ts';
 import { minuteOf } from '../../src/record/minuteOf.ts';
-import { tinyWorld } from '../world.ts';
+import { at, tinyWorld } from '../world.ts';
 import { noted, stateAt } from './book.ts';
 
 const world = tinyWorld({ stock: [{ lot: 'P-1', bath: '2K', bags: 10, litres: 6.5 }] });
@@ -100,6 +100,89 @@ test('a void noted later than now takes nothing back', () => {
   const wrong = noted(20, { kind: 'void', of: 'a/1' }, { n: 2, station: 'a', told: 900 });
   expect(stateAt(world, [hold, wrong], 700).lots[0]!.held).toBe(10);
   expect(stateAt(world, [hold, wrong], 900).lots[0]!.held).toBe(0);
+});
+
+describe('which entries count', () => {
+  const ids = (facts: readonly { entry: { id: string } }[]) => facts.map(({ entry }) => entry.id);
+  const note = (at: number, n: number, station = 'a', told = at) =>
+    noted(at, { kind: 'note', text: 'x' }, { n, station, told });
+
+  test('what is noted in one minute stays in the order of its lines, one station after the other', () => {
+    const entries = [note(10, 10), note(10, 9), note(10, 2, 'b'), note(10, 1, 'b'), note(10, 11)];
+    const inLine = ['a/9', 'a/10', 'a/11', 'b/1', 'b/2'];
+    expect(ids(fold(clock, entries, 100, 1440).facts)).toEqual(inLine);
+    expect(ids(fold(clock, entries, 5, 1440).later)).toEqual(inLine);
+    expect(ids(fold(clock, entries, 9_000, -4_000).elsewhere)).toEqual(inLine);
+    const clockWrong = entries.map(
+      ({ entry }) => ({ entry: { ...entry, noted: `${at(600)}:00Z` } }) as Noted,
+    );
+    expect(ids(fold(clock, clockWrong, 100, 1440).untrusted)).toEqual(inLine);
+  });
+
+  test('a clock may be five minutes fast; beyond, only what may warn counts', () => {
+    const kinds = [
+      'note',
+      'circuit',
+      'bath',
+      'fill',
+      'off',
+      'release',
+      'test',
+      'reading',
+      'hold',
+      'discard',
+      'stop',
+      'out',
+    ];
+    const entries = (told: number) =>
+      kinds.map((kind, n) => noted(50, { kind: kind as 'note', text: '' }, { n: n + 1, station: 'a', told }));
+    expect(fold(clock, entries(105), 100, 1440).facts).toHaveLength(12);
+    const { facts, untrusted } = fold(clock, entries(106), 100, 1440);
+    expect(facts.map(({ entry }) => entry.kind)).toEqual(kinds.slice(6));
+    expect(untrusted).toHaveLength(12);
+  });
+
+  test('two days around the scenario belong to it', () => {
+    const entries = [note(-2881, 1), note(-2880, 2), note(1440 + 2880, 3), note(1440 + 2881, 4)];
+    const { facts, elsewhere } = fold(clock, entries, 9_000, 1440);
+    expect([ids(facts), ids(elsewhere)]).toEqual([
+      ['a/2', 'a/3'],
+      ['a/1', 'a/4'],
+    ]);
+  });
+
+  test('a set-up that began before now counts, though it ends later; other work does not', () => {
+    const began = (kind: 'circuit' | 'bath' | 'fill', n: number) =>
+      noted(110, { kind, machine: 'M1', bath: '2K', began: at(90) }, { n, station: 'a', told: 100 });
+    const { facts, later } = fold(
+      clock,
+      [began('circuit', 1), began('bath', 2), began('fill', 3)],
+      100,
+      1440,
+    );
+    expect([ids(facts), ids(later)]).toEqual([['a/1', 'a/2'], ['a/3']]);
+  });
+
+  test('a void of itself takes nothing back; two voids of one entry are as good as one', () => {
+    const hold = noted(10, { kind: 'hold', lot: 'P-1' }, { n: 1, station: 'a' });
+    const own = noted(20, { kind: 'void', of: 'a/2' }, { n: 2, station: 'a' });
+    const twice = [3, 4].map((n) => noted(20 + n, { kind: 'void', of: 'a/1' }, { n, station: 'a' }));
+    expect(standing([hold, own]).map(({ id }) => id)).toEqual(['a/1', 'a/2']);
+    expect(standing([hold, ...twice]).map(({ id }) => id)).toEqual(['a/3', 'a/4']);
+    // One of the two was wrong: the other still takes it back.
+    const back = noted(30, { kind: 'void', of: 'a/3' }, { n: 5, station: 'a' });
+    expect(standing([hold, ...twice, back]).map(({ id }) => id)).toEqual(['a/4', 'a/5']);
+  });
+
+  test('of two entries with one id the same one counts, whichever is read first', () => {
+    const one = note(10, 1);
+    const other = { ...one, entry: { ...one.entry, text: 'w' } } as Noted;
+    for (const both of [
+      [one, other],
+      [other, one],
+    ])
+      expect(standing(both).map((entry) => 'text' in entry && entry.text)).toEqual(['w']);
+  });
 });
 
 describe('names of lots', () => {
