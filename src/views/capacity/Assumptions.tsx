@@ -1,6 +1,21 @@
 import { DEFAULT_NOTES } from '../../capacity/forecast/forecast.ts';
 import type { Forecast, Scenario } from '../../scenario/schema.ts';
 
+/** Parts of a forecast's values, by their field, as a person calls them; baths go by their own names. */
+const PARTS: Readonly<Record<string, string>> = {
+  doublingDays: 'doubles in days',
+  halvingDays: 'halves in days',
+  peakDay: 'peak on day',
+  fromDay: 'from day',
+  daysBetween: 'days between',
+  hoursToRepair: 'hours to repair',
+  sd: 'SD',
+  min: 'at least',
+  max: 'at most',
+  value: '',
+  values: '',
+};
+
 /** A value of the forecast as a person would say it. */
 export function saidValue(value: unknown): string {
   if (typeof value === 'number') return value.toLocaleString('en-US');
@@ -9,7 +24,9 @@ export function saidValue(value: unknown): string {
   if (value && typeof value === 'object')
     return Object.entries(value)
       .filter(([, part]) => part != null)
-      .map(([name, part]) => (name === 'law' ? String(part) : `${name} ${saidValue(part)}`))
+      .map(([name, part]) =>
+        name === 'law' ? String(part) : `${PARTS[name] ?? name} ${saidValue(part)}`.trim(),
+      )
       .join(', ');
   return '';
 }
