@@ -139,6 +139,8 @@ const proven = ({ status, bound }: Outcome): number | null =>
 
 function note({ status, message, timedOut }: Outcome, what: string, remarks: string[]): void {
   if (status === 'failed' || status === 'infeasible' || status === 'unbounded')
-    remarks.push(`The solver proved no lower bound on ${what}${message ? `: ${message}` : ''} (${status}).`);
+    remarks.push(
+      `The solver proved nothing about the least possible ${what}${message ? `: ${message}` : ''} (${status}).`,
+    );
   else if (timedOut) remarks.push(`Time ran out before the least possible ${what} were known.`);
 }

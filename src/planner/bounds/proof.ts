@@ -13,7 +13,7 @@ export interface Proven extends Bound {
 
 /** Said of a hands-on bound that no solver has improved. */
 export const ROUGH =
-  'The lower bound on hands-on minutes is a plain count of the swaps, circuits and tests that the bags take at least.';
+  'The least possible work so far is a plain count: the swaps, circuits and tests that the bags take.';
 
 /**
  * Lower bounds in three steps, each weaker and sooner than the next, so that a solver that is ended meanwhile leaves
