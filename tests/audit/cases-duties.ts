@@ -53,6 +53,8 @@ export const DUTIES: readonly Case[] = [
   known('at another machine', onM1, [duty('D', 60, { machine: 'M2' })], [60, 90, 1]),
   known('at a machine where it has no place', nowhere, [duty('D', 60, m1)], [60, 90, 1]),
   known('at water where its place is a machine', onM1, [duty('D', 60, { ...m1, ...ro })], [60, 90, 1]),
+  known('at another water source', atRO, [duty('D', 60, { water: 'RO-9' })], [60, 90, 1]),
+  known('at water and at a machine beside it', atRO, [duty('D', 60, { ...m1, ...ro })], [60, 90, 1]),
   known('a circuit beside it', onM1, [circuit(0), duty('D', 60, m1)]),
 
   once('each time', world([row({ times: ['01:00', '02:00'] })]), [duty('D', 60), duty('D', 120)]),
