@@ -18,8 +18,7 @@ export function oneByOne(bridge: Bridge): Bridge {
   /** The latest that is under way or waits. */
   let last: Asked | null = null;
   let count = 0;
-  return {
-    ...bridge,
+  const turns: Pick<Bridge, 'save' | 'look'> = {
     save(handle, text, base) {
       const before = last;
       const asked: Asked = { handle, base, wrote: null };
@@ -45,4 +44,6 @@ export function oneByOne(bridge: Bridge): Bridge {
       return count === before ? found : null;
     },
   };
+  // A desktop's bridge cannot be written to; all else goes to it as it is.
+  return Object.create(bridge, { save: { value: turns.save }, look: { value: turns.look } });
 }
