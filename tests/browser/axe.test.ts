@@ -2,6 +2,7 @@ import AxeBuilder from '@axe-core/playwright';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { chromiumPath, NO_CHROMIUM } from '../chromium.ts';
 import { type Opened, startApp, type Tested } from './app.ts';
+import { keepPlan } from './plan.ts';
 import { invented } from './scenario.ts';
 
 /** More beds than its two machines can serve: lists of who goes short and of what would help are there too. */
@@ -21,8 +22,7 @@ describe.skipIf(!chromiumPath)(
       app = await startApp();
       opened = await app.open(short(), { at: 'home' });
       await opened.page.locator('.home .card').first().waitFor({ timeout: 120_000 });
-      const keep = opened.page.getByRole('button', { name: 'Keep this plan' });
-      if (await keep.count()) await keep.click();
+      await keepPlan(opened.page);
     }, 240_000);
     afterAll(async () => {
       await opened?.context.close();

@@ -3,6 +3,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { chromiumPath, NO_CHROMIUM } from '../chromium.ts';
 import { type Opened, startApp, type Tested } from './app.ts';
+import { keepPlan } from './plan.ts';
 import { invented } from './scenario.ts';
 
 const SIZES = [
@@ -98,8 +99,7 @@ describe.skipIf(!chromiumPath)(
           expect(sideways, `${where}: the page scrolls sideways`).toBeLessThanOrEqual(0);
         });
       await looks();
-      const keep = opened.page.getByRole('button', { name: 'Keep this plan' });
-      if (await keep.count()) await keep.click();
+      await keepPlan(opened.page);
       await opened.page.getByRole('button', { name: 'Plan again' }).waitFor();
       await looks();
       expect([...heights]).toHaveLength(1);

@@ -13,3 +13,9 @@ export async function havePlan(page: Page): Promise<void> {
   if (await running.isVisible()) await running.click({ timeout: 5000 }).catch(() => undefined);
   await ended.waitFor({ timeout: 120_000 });
 }
+
+/** Ends the search where one still runs; it may end by itself meanwhile. */
+export const keepPlan = async (page: Page): Promise<void> => {
+  const keep = page.getByRole('button', { name: 'Keep this plan' });
+  if (await keep.count()) await keep.click({ timeout: 2_000 }).catch(() => undefined);
+};

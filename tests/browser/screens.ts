@@ -3,6 +3,7 @@
 import type { Page } from 'playwright-core';
 import { launchChromium } from '../chromium.ts';
 import { startApp } from './app.ts';
+import { keepPlan } from './plan.ts';
 import { invented } from './scenario.ts';
 
 const middle = (list: readonly number[]): number => [...list].sort((a, b) => a - b)[list.length >> 1]!;
@@ -75,8 +76,7 @@ async function roleSwitch(): Promise<{ times: number[]; work: number[] }> {
 async function scrolling(): Promise<{ frames: number; dropped: number; work: number }> {
   const { page, context } = await app.open(invented(1000, 1));
   await page.locator('.ag-row').first().waitFor();
-  const keep = page.getByRole('button', { name: 'Keep this plan' });
-  if (await keep.count()) await keep.click();
+  await keepPlan(page);
   await page.waitForTimeout(3000);
   await page.evaluate(NAMED);
   const sofar = await worked(page);
