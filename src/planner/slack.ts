@@ -1,3 +1,4 @@
+import { demandOf } from '../demand/demand.ts';
 import { asPlan } from '../plan/asPlan.ts';
 import { type Activity, NOTHING_PROVEN, type Plan } from '../plan/plan.ts';
 import type { Problem, Slack } from '../scenario/problem/types.ts';
@@ -17,6 +18,7 @@ const LEAST_LITRES = 1e-6;
  */
 export function strictOf(problem: Problem, slack: Slack): Problem {
   const { machines, water, rules, minStock } = problem;
+  const { bags: needed } = demandOf(problem);
   const least = (limit: number, minutes: number) => Math.max(Math.ceil(limit / 2), limit - minutes);
   return {
     ...problem,
@@ -26,7 +28,10 @@ export function strictOf(problem: Problem, slack: Slack): Problem {
       longest: Math.max(Math.min(machine.shortest, machine.longest), machine.longest - slack.swapMinutes),
     })),
     water: water.map((source) => ({ ...source, testEvery: least(source.testEvery, slack.testMinutes) })),
-    minStock: minStock.map((bags) => bags + slack.bags),
+    // Of a bath that nobody needs no bag is filled for it.
+    minStock: minStock.map(
+      (bags, bath) => bags + (needed[bath]!.some((count) => count > 0) ? slack.bags : 0),
+    ),
     rules: {
       ...rules,
       releaseMinutes: rules.releaseMinutes + slack.roundMinutes,

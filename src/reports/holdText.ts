@@ -77,7 +77,7 @@ const moreText = (more: number, of: number): string => {
   return `${sign}${numberText(Math.abs(more), 0)} min${share}`;
 };
 
-/** e.g. 'Bags ready 30 min sooner, tests 30 min sooner, and 8 bags more of each bath' */
+/** e.g. 'Bags ready 30 min sooner, tests 30 min sooner, and 8 bags more in stock of each bath in use' */
 export function slackText(slack: Slack): string {
   const { roundMinutes, swapMinutes, testMinutes, circuitMinutes, restMinutes, bags } = slack;
   const parts = [
@@ -86,7 +86,7 @@ export function slackText(slack: Slack): string {
     testMinutes > 0 && `tests ${numberText(testMinutes)} min sooner`,
     circuitMinutes > 0 && `circuits ${numberText(circuitMinutes)} min shorter`,
     restMinutes > 0 && `${numberText(restMinutes)} min of rest after each swap`,
-    bags > 0 && `${countText(bags, 'bag')} more of each bath in stock`,
+    bags > 0 && `${countText(bags, 'bag')} more in stock of each bath in use`,
   ].filter((part) => part !== false);
   const text = listText(parts);
   return text === '' ? 'None' : `${text[0]!.toUpperCase()}${text.slice(1)}`;

@@ -41,7 +41,7 @@ export const SLACK_FIELDS: readonly ScenarioField[] = rows('Plan and rules', 'sl
     'bags',
     'Slack in stock',
     'bags',
-    'The plan keeps so many more bags of each bath after every bag round, where it can.',
+    'The plan keeps so many more bags of each bath in use after every bag round, where it can.',
     { min: 0, max: 1000, none: '0' },
   ],
 ]);

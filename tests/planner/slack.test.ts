@@ -107,6 +107,10 @@ describe('stricter rules', () => {
     expect(most.rules.circuitLife).toBe(720);
     expect(most.machines[0]!.longest).toBe(65);
   });
+  it('want more bags in stock only of baths that somebody needs', () => {
+    const two = compile({ ...small, baths: [...small.baths, { id: 'Z' }] });
+    expect(strict({ bags: 4 }, two).minStock).toEqual(two.baths.map((bath) => (bath === 'A' ? 4 : 0)));
+  });
   it('let people rest at least as long as they walk to what follows, or not at all where more would walk', () => {
     expect(strict({ restMinutes: 1 }, problem).rules.swapMinutes).toBe(8 + 2);
     const two = { ...problem, rules: { ...problem.rules, hands: { ...problem.rules.hands, bath: 2 } } };
