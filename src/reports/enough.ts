@@ -7,7 +7,7 @@ const LITRES = 0.01;
 const PERCENT = 50;
 
 /** How far a plan that is good enough to act on may be from the best possible. */
-export interface Enough {
+interface Enough {
   /** At most so much more hands-on work, percent. */
   readonly percent: number;
   /** Unmet: L that a better plan may perhaps still cover, a small share of the need. */

@@ -33,18 +33,22 @@ export const GOOD_ENOUGH = 'Good enough to act on';
 /**
  * @param percent at most so much more hands-on work than the best possible plan, proven
  * @param litres L unmet that a better plan may still cover
+ * @param unmetLitres L that this plan leaves unmet: said first
  */
 export function enoughText({
   percent,
   litres,
+  unmetLitres = 0,
 }: {
   readonly percent: number;
   readonly litres: number;
+  readonly unmetLitres?: number;
 }): string {
   const work =
     percent < 0.05
       ? 'no plan needs less work'
       : `at most ${numberText(percent)} % more work than the best possible`;
-  const unmet = litres < 0.05 ? '' : ` A better plan may cover ${numberText(litres)} L more.`;
-  return `${GOOD_ENOUGH}: ${work}.${unmet} Still looking.`;
+  const unmet = unmetLitres < 0.05 ? '' : `${numberText(unmetLitres)} L unmet. `;
+  const more = litres < 0.05 ? '' : ` A better plan may cover ${numberText(litres)} L more.`;
+  return `${unmet}${GOOD_ENOUGH}: ${work}.${more} Still looking.`;
 }

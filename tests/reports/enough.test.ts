@@ -94,3 +94,9 @@ test('it is said in a sentence what may still be gained', () => {
     'Good enough to act on: no plan needs less work. A better plan may cover 13 L more. Still looking.',
   );
 });
+
+test('where bags are missing that no plan has, it says so first: acting on the plan does not clear the need', () => {
+  expect(enoughText({ percent: 4, litres: 0, unmetLitres: 310 })).toBe(
+    '310 L unmet. Good enough to act on: at most 4 % more work than the best possible. Still looking.',
+  );
+});

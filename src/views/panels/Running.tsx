@@ -1,7 +1,6 @@
 import { useMemo } from 'react';
 import { betterText } from '../../reports/better.ts';
 import { gapOf } from '../../reports/summary.ts';
-import { GOOD_ENOUGH } from '../../words/verdict.ts';
 import type { Planned } from '../state/planned.ts';
 import { isCurrent } from '../state/session.ts';
 import { type State, useStore } from '../state/store.ts';
@@ -66,7 +65,7 @@ export function Running() {
       <dt id="planning" title={enough?.text}>
         {busy
           ? enough
-            ? `${GOOD_ENOUGH}. Still looking`
+            ? enough.short
             : `Planning${left && `, ${left}`}`
           : none
             ? 'No plan yet'

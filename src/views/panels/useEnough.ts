@@ -1,6 +1,6 @@
 import { useMemo } from 'react';
-import { type Enough, goodEnough } from '../../reports/enough.ts';
-import { enoughText } from '../../words/verdict.ts';
+import { goodEnough } from '../../reports/enough.ts';
+import { enoughText, GOOD_ENOUGH } from '../../words/verdict.ts';
 import { isCurrent, isRecorded } from '../state/session.ts';
 import { type State, useStore } from '../state/store.ts';
 
@@ -11,11 +11,14 @@ const improved = (state: State) => {
   return searching && planned?.verdict.ok && isCurrent(state) && !isRecorded(state) ? planned.plan : null;
 };
 
-/** Whether people can act on the plan on screen while a better one is looked for, and in words; null: no. */
-export function useEnough(): (Enough & { readonly text: string }) | null {
+/** Whether people can act on the plan on screen while a better one is looked for, in words, long and for the strip; null: no. */
+export function useEnough(): { readonly text: string; readonly short: string } | null {
   const plan = useStore(improved);
   return useMemo(() => {
     const enough = plan && goodEnough(plan);
-    return enough && { ...enough, text: enoughText(enough) };
+    if (!enough) return null;
+    const { unmetLitres } = plan.score;
+    const short = unmetLitres > 0 ? 'Need unmet' : GOOD_ENOUGH;
+    return { text: enoughText({ ...enough, unmetLitres }), short: `${short}. Still looking` };
   }, [plan]);
 }
