@@ -1,37 +1,12 @@
 import { describe, expect, test } from 'vitest';
-import { demandOf } from '../../src/demand/demand.ts';
 import { harmOf, playMany, type Tried, wilson } from '../../src/hold/hold.ts';
 import { play } from '../../src/hold/play.ts';
 import { beginnings, type Variation } from '../../src/hold/variation.ts';
 import type { Activity } from '../../src/plan/plan.ts';
-import { compile } from '../../src/scenario/problem/compile.ts';
-import type { Scenario } from '../../src/scenario/schema.ts';
-import { at, fill, swap, tinyWorld, test as waterTest } from '../world.ts';
+import { at, fill, swap, test as waterTest } from '../world.ts';
+import { QUIET, tried, world } from './world.ts';
 
-const QUIET: Variation = {
-  slower: 0,
-  swapLate: 0,
-  away: { perDay: 0, minutes: 0 },
-  down: { perDay: 0, minutes: 0 },
-  testFails: 0,
-};
 const RUNS = 2000;
-
-/** One bed that needs bags of one round only, 06:00, and one machine with a circuit. */
-const world = (changes: Partial<Scenario> = {}): Scenario =>
-  tinyWorld({
-    patients: [{ id: 'bed-1', weight: 80, dose: 20, bath: '2K', from: at(420), until: at(700) }],
-    machines: [
-      { id: 'M1', flow: 800, positions: 8, water: 'RO', loaded: { bath: '2K', circuitSince: at(-60) } },
-    ],
-    water: [{ id: 'RO', capacity: 1600, testEvery: 600, testMinutes: 10, lastTest: at(0) }],
-    rules: { rounds: ['06:00', '14:00'] },
-    ...changes,
-  });
-const tried = (scenario: Scenario, activities: readonly Activity[]): Tried => {
-  const problem = compile(scenario);
-  return { problem, demand: demandOf(problem), activities, until: problem.horizon };
-};
 // 65 to 75 min fill 8 bags of 6.5 to 7.5 L at 800 mL/min (common practice, no source).
 const once = (start: number, minutes = 65): Activity[] => [
   fill(start, '2K', 'M1', minutes),

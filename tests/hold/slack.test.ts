@@ -1,41 +1,17 @@
 import { describe, expect, test } from 'vitest';
-import { demandOf } from '../../src/demand/demand.ts';
-import { type Held, playMany, servedOf, type Tried } from '../../src/hold/hold.ts';
+import { type Held, playMany, servedOf } from '../../src/hold/hold.ts';
 import { ENOUGH, type Learned, withLearned } from '../../src/hold/learned.ts';
 import { servedShare, slackLadder, worthOffering } from '../../src/hold/offers.ts';
 import { play } from '../../src/hold/play.ts';
 import { playRemade } from '../../src/hold/remade.ts';
-import { ASSUMED, type Variation } from '../../src/hold/variation.ts';
+import { ASSUMED } from '../../src/hold/variation.ts';
 import type { Activity, Score } from '../../src/plan/plan.ts';
 import { plan } from '../../src/planner/plan.ts';
 import { doFirst, holdRows, learnedText, slackText } from '../../src/reports/holdText.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import { NO_SLACK } from '../../src/scenario/problem/slack.ts';
-import type { Scenario } from '../../src/scenario/schema.ts';
-import { at, fill, swap, tinyWorld } from '../world.ts';
-
-const QUIET: Variation = {
-  slower: 0,
-  swapLate: 0,
-  away: { perDay: 0, minutes: 0 },
-  down: { perDay: 0, minutes: 0 },
-  testFails: 0,
-};
-/** One bed that needs bags of one round only, 06:00, and one machine with a circuit: 65 to 75 min a fill (common practice, no source). */
-const world = (changes: Partial<Scenario> = {}): Scenario =>
-  tinyWorld({
-    patients: [{ id: 'bed-1', weight: 80, dose: 20, bath: '2K', from: at(420), until: at(700) }],
-    machines: [
-      { id: 'M1', flow: 800, positions: 8, water: 'RO', loaded: { bath: '2K', circuitSince: at(-60) } },
-    ],
-    water: [{ id: 'RO', capacity: 1600, testEvery: 600, testMinutes: 10, lastTest: at(0) }],
-    rules: { rounds: ['06:00', '14:00'] },
-    ...changes,
-  });
-const tried = (scenario: Scenario, activities: readonly Activity[]): Tried => {
-  const problem = compile(scenario);
-  return { problem, demand: demandOf(problem), activities, until: problem.horizon };
-};
+import { fill, swap } from '../world.ts';
+import { QUIET, tried, world } from './world.ts';
 
 describe('a margin before a bag round', () => {
   // Swaps 0 to 10 whole minutes late, each as likely: with m minutes to spare the round is served on m + 1 of 11 days.
