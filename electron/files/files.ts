@@ -46,6 +46,19 @@ export function explain(error: unknown, act: 'open' | 'save', name: string): Hos
 }
 
 /**
+ * Names of the files of one ending in a folder, sorted; none where there is no folder.
+ * @throws HostError for a folder that cannot be read
+ */
+export async function namesWith(folder: string, ending: string): Promise<string[]> {
+  try {
+    return (await fs.readdir(folder)).filter((name) => name.endsWith(ending)).sort();
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code === 'ENOENT') return [];
+    throw explain(error, 'open', path.basename(folder));
+  }
+}
+
+/**
  * Of a file or folder that this program makes: for the user alone, but where others may write into the folder, as on a
  * share of a ward, they may write the file too.
  */

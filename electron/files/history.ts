@@ -3,7 +3,7 @@ import os from 'node:os';
 import path from 'node:path';
 import type { HistoryFile } from '../../src/bridge.ts';
 import { type Changed, changedFields } from '../../src/scenario/changed.ts';
-import { explain, fileMode, ownFolder } from './files.ts';
+import { explain, fileMode, namesWith, ownFolder } from './files.ts';
 import { recordFolder } from './journal.ts';
 
 const ENDING = '.changes';
@@ -72,13 +72,7 @@ async function endOf(file: string): Promise<string> {
  * @throws HostError for a folder or a file that cannot be read
  */
 export async function readHistory(folder: string): Promise<HistoryFile[]> {
-  let names: string[];
-  try {
-    names = (await fs.readdir(folder)).filter((name) => name.endsWith(ENDING)).sort();
-  } catch (error) {
-    if ((error as NodeJS.ErrnoException).code === 'ENOENT') return [];
-    throw explain(error, 'open', path.basename(folder));
-  }
+  const names = await namesWith(folder, ENDING);
   return Promise.all(
     names.map(async (name) => {
       try {

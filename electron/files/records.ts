@@ -2,7 +2,7 @@ import { promises as fs } from 'node:fs';
 import path from 'node:path';
 import type { RecordPart } from '../../src/bridge.ts';
 import type { Draft } from '../../src/record/entries.ts';
-import { explain } from './files.ts';
+import { explain, namesWith } from './files.ts';
 import type { Known } from './handles.ts';
 import { openStation, recordFolder, type Station, stationName } from './journal.ts';
 
@@ -62,13 +62,7 @@ export function createRecords(documents: string, now: () => string) {
     /** What every station's file holds beyond the bytes that are known of it. */
     async read(one: Known, known: Readonly<Record<string, number>>): Promise<RecordPart[]> {
       const folder = folderOf(one);
-      let names: string[];
-      try {
-        names = (await fs.readdir(folder)).filter((name) => name.endsWith(ENDING)).sort();
-      } catch (error) {
-        if ((error as NodeJS.ErrnoException).code === 'ENOENT') return [];
-        throw explain(error, 'open', path.basename(folder));
-      }
+      const names = await namesWith(folder, ENDING);
       const parts = await Promise.all(names.map((name) => partOf(folder, name, known[name] ?? 0)));
       return parts.filter((part) => part !== null);
     },

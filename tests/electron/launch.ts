@@ -2,6 +2,7 @@ import { type ChildProcess, spawn } from 'node:child_process';
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import os from 'node:os';
 import path from 'node:path';
+import type { Page } from 'playwright-core';
 
 export interface Started {
   readonly child: ChildProcess;
@@ -67,4 +68,14 @@ export function launch(
     child.stderr.on('data', hear);
     void ended.then((status) => reject(new Error(`ended with ${status}: ${text}`)));
   });
+}
+
+/** Past the first caution, to the sheet of patients. */
+export async function toPatients(page: Page): Promise<Page> {
+  await page.getByRole('button', { name: 'I understand' }).click();
+  await page
+    .getByRole('button', { name: /^Patients/ })
+    .first()
+    .click();
+  return page;
 }

@@ -7,7 +7,7 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import { ensureApp, ensureShell } from '../../electron/setup.mjs';
 import { chromiumPath, launchChromium, NO_CHROMIUM } from '../chromium.ts';
 import { tinyWorld } from '../world.ts';
-import { launch, type Started } from './launch.ts';
+import { launch, type Started, toPatients } from './launch.ts';
 
 // Two pages of one host on one file, and a page that dies: nothing typed is lost.
 const bed = (id: string) => ({ id, weight: 80, dose: 25, bath: tinyWorld().baths[0]!.id });
@@ -34,12 +34,7 @@ async function open(first = async (_page: Page) => {}): Promise<Page> {
   const page = await context.newPage();
   await page.goto(started.url);
   await first(page);
-  await page.getByRole('button', { name: 'I understand' }).click();
-  await page
-    .getByRole('button', { name: /^Patients/ })
-    .first()
-    .click();
-  return page;
+  return toPatients(page);
 }
 async function weigh(page: Page, row: number, kilograms: number) {
   await page.locator(`.grid .ag-row[row-index="${row}"] .ag-cell[col-id="weight"]`).click();

@@ -8,7 +8,7 @@ import { DEPTH } from '../../src/grid/history.ts';
 import { readChanges } from '../../src/scenario/changed.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { chromiumPath, launchChromium, NO_CHROMIUM } from '../chromium.ts';
-import { launch } from '../electron/launch.ts';
+import { launch, toPatients } from '../electron/launch.ts';
 import { chanceOf } from './chance.ts';
 import type { Soaked } from './parts.ts';
 
@@ -16,12 +16,7 @@ import type { Soaked } from './parts.ts';
 async function onPatients(browser: Browser, url: string): Promise<Page> {
   const page = await (await browser.newContext({ viewport: { width: 1440, height: 900 } })).newPage();
   await page.goto(url);
-  await page.getByRole('button', { name: 'I understand' }).click();
-  await page
-    .getByRole('button', { name: /^Patients/ })
-    .first()
-    .click();
-  return page;
+  return toPatients(page);
 }
 
 /** Of a click; a busy machine is late, not wrong. */
