@@ -51,7 +51,8 @@ test('a scenario: whole at any moment, and once a save is confirmed no older one
     configDir: config,
     launch: { file, named: true },
   });
-  let { handle, digest: base } = await services.initial();
+  const { handle, digest } = await services.initial();
+  let base: string | null = digest;
   let looked = 0;
   for (let n = 1; n <= 3; n++) {
     disk.tell(`save ${n}`);
