@@ -20,8 +20,11 @@ const machineAt = (entries: Entries, now: number, index = 0) => stateAt(world, e
 /** A set-up that is to be in place at a minute, noted as it begins. */
 const begun = (minute: number, fields: Parameters<typeof noted>[1], told: number) =>
   noted(minute, fields, { told });
-const doubtsOf = (entries: Entries, now = 600, where = world) =>
-  stateAt(where, entries, now).doubts.map(({ entry, wrong }) => [entry, wrong]);
+const doubtsOf = (entries: Entries, now = 600, where = world) => {
+  const { doubts } = stateAt(where, entries, now);
+  expect(doubts.every(({ expected }) => expected !== '')).toBe(true);
+  return doubts.map(({ entry, wrong }) => [entry, wrong]);
+};
 const LOADED = { bath: '2K', since: -60 };
 const idle = {
   id: 'M1',
@@ -367,6 +370,14 @@ describe('a lot', () => {
     expect(ready([pass(200), release(180)], both)).toBe(200);
     expect(ready([pass(200), release(230)], both)).toBe(230);
     expect(ready([release(230)], both)).toBeNull();
+    // On another machine and other water.
+    const third = [
+      noted(40, { kind: 'circuit', machine: 'M3', bath: '2K' }),
+      noted(60, { kind: 'fill', machine: 'M3' }),
+      noted(128, { kind: 'off', machine: 'M3', good: 8 }),
+    ];
+    const onOther = stateAt(strict, [...third, pass(200), pass(220, 'RO-B')], 400).lots[1]!;
+    expect(onOther).toMatchObject({ ready: 220, fill: { machine: 'M3' } });
     // Stock waits for neither.
     expect(stateAt(both, [], 10).lots[0]!.ready).toBe(Number.NEGATIVE_INFINITY);
   });
@@ -425,7 +436,6 @@ describe('a lot', () => {
 describe('what does not fit is told once, by its entry', () => {
   const lone = (fields: Parameters<typeof noted>[1], where = world) => {
     const entry = noted(100, fields);
-    expect(stateAt(where, [entry], 600).doubts.every(({ expected }) => expected !== '')).toBe(true);
     return doubtsOf([entry], 600, where).map(([id, wrong]) => [id === entry.entry.id, wrong]);
   };
   test.each<[Parameters<typeof noted>[1], string]>([
