@@ -66,8 +66,25 @@ export async function fileMode(folder: string): Promise<number> {
   const mode = (await fs.stat(folder).catch(() => null))?.mode ?? 0;
   return 0o600 | (mode & 0o020 ? 0o060 : 0) | (mode & 0o002 ? 0o006 : 0);
 }
-/** Makes a folder that only the user can look into; one that is there stays as it is. */
-export const ownFolder = (folder: string) => fs.mkdir(folder, { recursive: true, mode: 0o700 });
+/**
+ * What names a folder holds is on the disk when this resolves: a file's own flush does not promise its name. Some
+ * systems do not let a folder be flushed.
+ */
+export async function flushFolder(folder: string): Promise<void> {
+  const handle = await fs.open(folder, 'r').catch(() => null);
+  await handle?.sync().catch(() => undefined);
+  await handle?.close();
+}
+/** Makes a folder and those above it, their names flushed; one that is there stays as it is. */
+export async function makeFolder(folder: string, mode?: number): Promise<void> {
+  const first = await fs.mkdir(folder, { recursive: true, mode });
+  if (first === undefined) return;
+  const top = path.dirname(path.resolve(first));
+  for (let made = path.resolve(folder); made !== top; made = path.dirname(made))
+    await flushFolder(path.dirname(made));
+}
+/** Makes a folder that only the user can look into. */
+export const ownFolder = (folder: string) => makeFolder(folder, 0o700);
 
 export const digest = (bytes: Uint8Array) => createHash('sha256').update(bytes).digest('hex');
 
@@ -117,7 +134,7 @@ export function withinLimit(name: string, bytes: Uint8Array): void {
 }
 
 /**
- * Write a file whole or not at all: to a neighbour first, flushed, then renamed over the old one.
+ * Write a file whole or not at all: to a neighbour first, flushed, then renamed over the old one, and that flushed too.
  * @throws HostError with the reason; the old file is then as it was
  */
 export async function writeWhole(file: string, bytes: Uint8Array): Promise<void> {
@@ -132,6 +149,7 @@ export async function writeWhole(file: string, bytes: Uint8Array): Promise<void>
     const mode = known ? undefined : await fileMode(folder);
     // As a stream: a plain write that the system cuts short (a disk filling up) would pass for a whole one.
     await writeFile(file, Readable.from([bytes], { objectMode: false }), { timeout: 5_000, mode });
+    await flushFolder(folder);
   } catch (error) {
     throw explain(error, 'save', path.basename(file));
   }

@@ -3,7 +3,7 @@ import os from 'node:os';
 import path from 'node:path';
 import type { HistoryFile } from '../../src/bridge.ts';
 import { type Changed, changedFields } from '../../src/scenario/changed.ts';
-import { explain, fileMode, namesWith, ownFolder } from './files.ts';
+import { explain, fileMode, flushFolder, namesWith, ownFolder } from './files.ts';
 import { recordFolder } from './journal.ts';
 
 const ENDING = '.changes';
@@ -39,6 +39,7 @@ export async function noteChanges(file: string, before: string, after: string, n
     } finally {
       await open.close();
     }
+    await flushFolder(path.dirname(to));
   } catch {
     // Told by nothing: the save stands, and the versions kept beside the settings show the change too.
   }

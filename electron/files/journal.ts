@@ -4,7 +4,7 @@ import { watch } from 'chokidar';
 import { type Draft, entryFault } from '../../src/record/entries.ts';
 import { sha256Of } from '../../src/record/hash.ts';
 import { isGrave, type Journal, journalFaultText, lineOf, readJournal } from '../../src/record/journal.ts';
-import { explain, HostError, plainName } from './files.ts';
+import { explain, flushFolder, HostError, makeFolder, plainName } from './files.ts';
 
 /** One station's file as it stands on the disk. */
 interface JournalFile {
@@ -144,7 +144,7 @@ async function append(
   const text = lines.map((line) => `${line}\n`).join('');
   const fresh = standing.size === 0;
   try {
-    if (fresh) await fs.mkdir(path.dirname(file), { recursive: true });
+    if (fresh) await makeFolder(path.dirname(file));
     await isAsLeft(file, name, standing);
     await write(file, Buffer.from(text, 'utf8'), standing.size);
     if (fresh) await flushFolder(path.dirname(file));
@@ -204,13 +204,6 @@ async function write(file: string, bytes: Buffer, size: number): Promise<void> {
   } finally {
     await handle.close();
   }
-}
-
-/** So that the file's name is on the disk too; some systems do not let a folder be flushed. */
-async function flushFolder(folder: string): Promise<void> {
-  const handle = await fs.open(folder, 'r').catch(() => null);
-  await handle?.sync().catch(() => undefined);
-  await handle?.close();
 }
 
 /**

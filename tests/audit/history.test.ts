@@ -32,6 +32,14 @@ describe('what was done against a rule', () => {
     expect(rulesAt(plan, 60).now).toContain('machine-no-overlap');
     expect(rulesAt(plan, 91).before).toContain('machine-no-overlap');
   });
+  it('is told apart from what is still to come and breaks the same rule', () => {
+    // Two fills of a bath that does not run, one begun before 200, one to come.
+    const plan = [circuit(0), ...batch(30, '4K'), ...batch(300, '4K')];
+    const { history, violations } = audit(compile(tinyWorld()), plan, { now: 200 });
+    const told = (list: typeof violations) => list.map(({ rule, start }) => [rule, start]);
+    expect(told(history)).toEqual([['bath-loaded', 30]]);
+    expect(told(violations)).toContainEqual(['bath-loaded', 300]);
+  });
   it('a swap that is still to come is asked for, though its fill has begun', () => {
     expect(rulesAt([circuit(0), fill(30)], 60)).toEqual({ now: ['fill-has-swap'], before: [] });
   });
@@ -110,4 +118,14 @@ describe('what a plan claims, in words', () => {
       },
     ]);
   });
+});
+
+it('an activity of a file that names no place is told with none', () => {
+  const { violations } = audit(compile(tinyWorld()), [
+    { kind: 'circuit', bath: '2K', start: -5, end: 25 } as unknown as Activity,
+  ]);
+  expect(violations.map(({ rule, place }) => [rule, place])).toEqual([
+    ['known-place', ''],
+    ['within-horizon', ''],
+  ]);
 });

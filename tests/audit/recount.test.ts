@@ -203,7 +203,13 @@ describe('what a plan claims', () => {
     expect(rules({ needs: [{ ...first!, unmetLitres: 0 }, ...others] })).toEqual([
       ['needs-claimed', 19.5, 'L'],
     ]);
+    expect(rules({ needs: [{ ...first!, unmetLitres: 10 }, ...others] })).toEqual([
+      ['needs-claimed', 9.5, 'L'],
+    ]);
     expect(rules({ needs: [{ ...first!, at: 5 }, ...others] })).toEqual([['needs-claimed', 5, 'min']]);
+    expect(rules({ needs: [first!, { ...others[0]!, at: 365 }, ...others.slice(1)] })).toEqual([
+      ['needs-claimed', 5, 'min'],
+    ]);
     expect(rules({ needs: others })).toEqual([['needs-claimed', 3, 'bags']]);
     expect(rules({ needs: [...plan.needs, { ...first!, bath: '4K', bags: 7 }] })).toEqual([
       ['needs-claimed', 7, 'bags'],
@@ -214,12 +220,22 @@ describe('what a plan claims', () => {
   it('score-claimed: each number', () => {
     const score = { ...plan.score };
     expect(rules({ score: { ...score, unmetLitres: 0 } })).toEqual([['score-claimed', 19.5, 'L']]);
+    expect(rules({ score: { ...score, unmetLitreHours: 467 } })).toEqual([['score-claimed', 1, 'L h']]);
     expect(rules({ score: { ...score, reserveShort: 1 } })).toEqual([['score-claimed', 1, 'bags']]);
     expect(rules({ score: { ...score, handsOnMinutes: 37 } })).toEqual([['score-claimed', 1, 'min']]);
     expect(rules({ score: { ...score, expiredBags: 0.25 } })).toEqual([['score-claimed', 0.25, 'bags']]);
     expect(rules({ score: { ...score, unmetLitres: Number.NaN } }).map(([rule]) => rule)).toEqual([
       'score-claimed',
     ]);
+  });
+
+  it('a millionth is no difference, more is', () => {
+    const { expiredBags, handsOnMinutes } = plan.score;
+    expect([expiredBags, handsOnMinutes]).toEqual([0, 38]);
+    expect(rules({ score: { ...plan.score, expiredBags: 1e-6 } })).toEqual([]);
+    expect(rules({ score: { ...plan.score, expiredBags: 1.1e-6 } })).toHaveLength(1);
+    expect(rules({ score: { ...plan.score, handsOnMinutes: 38 + 37e-6 } })).toEqual([]);
+    expect(rules({ score: { ...plan.score, handsOnMinutes: 38 + 39e-6 } })).toHaveLength(1);
   });
 
   it('bound-holds: no plan is better than its bound', () => {

@@ -1,5 +1,6 @@
-// npm run mutants [-- --on] [ROOM ...]: changes the code of a room in small ways and asks whether its tests notice. Every
-// room of rooms.json without a name. With --on, only what has changed since the last run is judged anew.
+// npm run mutants [-- --on] [ROOM ...] [FILE ...]: changes the code of a room in small ways and asks whether its tests
+// notice. Every room of rooms.json without a name; of one room also some of its files alone, as src/audit/claims.ts. With
+// --on, only what has changed since the last run is judged anew.
 import { spawnSync } from 'node:child_process';
 import { cpSync, existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
@@ -24,10 +25,14 @@ function install() {
 }
 
 const on = process.argv.includes('--on');
-const rooms = process.argv.slice(2).filter((word) => word !== '--on');
+const words = process.argv.slice(2).filter((word) => word !== '--on');
+const pieces = words.filter((word) => word.endsWith('.ts'));
+const rooms = words.filter((word) => !word.endsWith('.ts'));
 const unknown = rooms.filter((room) => !Object.hasOwn(ROOMS, room));
-if (unknown.length > 0) {
-  console.error(`No room ${unknown.join(', ')}. Expected: ${Object.keys(ROOMS).join(', ')}.`);
+if (unknown.length > 0 || (pieces.length > 0 && rooms.length !== 1)) {
+  console.error(
+    `No room ${unknown.join(', ')}. Expected: ${Object.keys(ROOMS).join(', ')}; files after one room.`,
+  );
   process.exit(2);
 }
 install();
@@ -37,7 +42,7 @@ for (const room of rooms.length > 0 ? rooms : Object.keys(ROOMS)) {
   const { status } = spawnSync(process.execPath, [stryker, 'run', 'tests/mutation/stryker.config.mjs'], {
     cwd: ROOT,
     stdio: 'inherit',
-    env: { ...process.env, ROOM: room, ON: on ? '1' : '' },
+    env: { ...process.env, ROOM: room, ON: on ? '1' : '', MUTATE: pieces.join(',') },
   });
   low ||= status !== 0;
   const report = path.join(ROOT, 'dist', 'mutation', `${room}.json`);

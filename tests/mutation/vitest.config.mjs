@@ -19,6 +19,9 @@ export default defineConfig({
     include: tests,
     exclude: ['**/node_modules/**', '**/*.slow.test.ts'],
     environment: 'node',
+    setupFiles: ['tests/mutation/quick.mjs'],
+    // The code is loaded once a mutant, not once a test file.
+    isolate: false,
     testTimeout: 120_000,
     hookTimeout: 120_000,
     maxWorkers: 1,

@@ -93,6 +93,230 @@ describe('what is on the ward goes on into the next scenario', () => {
   });
 });
 
+describe('what goes on into the next scenario, field by field', () => {
+  const source = (id: string) => ({ id, capacity: 1600, testEvery: 240, testMinutes: 10, lastTest: at(0) });
+  const week = tinyWorld({
+    patients: [bed()],
+    machines: [
+      { id: 'M1', flow: 800, positions: 8, water: 'RO', loaded: { bath: '2K', circuitSince: at(-60) } },
+      { id: 'M2', flow: 800, positions: 8, water: 'RO-B' },
+    ],
+    water: [source('RO'), source('RO-B')],
+    shifts: [{ id: 'day', from: '00:00', to: '00:00', technicians: 2 }],
+    stock: [
+      { lot: 'P-1', bath: '2K', bags: 10, litres: 6.5, expires: at(5000) },
+      { lot: 'P-2', bath: '2K', bags: 4, litres: 5 },
+    ],
+    rules: { rounds: ['06:00', '12:00', '18:00'] },
+  });
+  const go = (scenario: Scenario, entries: readonly Noted[], now: number) => {
+    const { state } = startAt(scenario, entries, now);
+    return continued(scenario, state, 'CD');
+  };
+  const kinds = (entries: readonly Noted[], now: number, kind: string) =>
+    go(week, entries, now).entries.filter((one) => one.kind === kind);
+  const quiet = left(0, 0);
+
+  test('stock: what is here or at the bedside, with its expiry, and from when on where it is not ready yet', () => {
+    const made = [
+      noted(60, { kind: 'fill', machine: 'M1' }),
+      noted(128, { kind: 'off', machine: 'M1', good: 7, rejected: [{ reason: 'leak', bags: 1 }] }),
+    ];
+    const gone = noted(100, { kind: 'discard', lot: 'P-2' });
+    const stock = (now: number, ...entries: Noted[]) =>
+      go(week, [quiet, ...made, ...entries], now).scenario.stock;
+    const filled = { lot: 'M1 2031-02-03 01:00', bath: '2K', bags: 7, litres: 6.5, expires: at(7328) };
+    const whole = { lot: 'P-1', bath: '2K', bags: 10, litres: 6.5, ready: null, expires: at(5000) };
+    expect(stock(150, gone)).toEqual([whole, { ...filled, ready: at(151) }]);
+    expect(stock(151)).toEqual([
+      whole,
+      { lot: 'P-2', bath: '2K', bags: 4, litres: 5, ready: null, expires: null },
+      { ...filled, ready: null },
+    ]);
+    const held = noted(140, { kind: 'hold', lot: 'P-1', bags: 3 });
+    expect(stock(150, held)![0]).toEqual(whole);
+  });
+  test('a delivery goes on as one while it may still come', () => {
+    const deliveries = [
+      { lot: 'C-1', bath: '2K', bags: 5, litres: 5, ready: at(100) },
+      { lot: 'C-2', bath: '2K', bags: 5, litres: 5, ready: at(300) },
+    ];
+    const lots = (now: number, ...entries: Noted[]) => {
+      const { scenario } = go({ ...week, deliveries }, [quiet, ...entries], now);
+      return [scenario.deliveries!.map(({ lot }) => lot), scenario.stock!.map(({ lot }) => lot)];
+    };
+    expect(lots(50)).toEqual([
+      ['C-1', 'C-2'],
+      ['P-1', 'P-2'],
+    ]);
+    // Due and not noted: it may still come, as one that is late.
+    expect(lots(200)).toEqual([
+      ['C-1', 'C-2'],
+      ['P-1', 'P-2'],
+    ]);
+    const came = noted(120, { kind: 'arrive', lot: 'C-1', bags: 5 });
+    expect(lots(200, came)).toEqual([['C-2'], ['P-1', 'P-2', 'C-1']]);
+  });
+  test('supplies: what is left of them, and the deliveries that are still to come', () => {
+    const supplies = [
+      {
+        item: 'circuit',
+        onHand: 3,
+        perCircuit: 1,
+        deliveries: [
+          { at: at(100), quantity: 4 },
+          { at: at(200), quantity: 5 },
+        ],
+      },
+    ];
+    const circuits = noted(90, { kind: 'circuit', machine: 'M1', bath: '2K' });
+    const at199 = go({ ...week, supplies }, [circuits], 199).scenario.supplies![0]!;
+    expect([at199.onHand, at199.deliveries!.map(({ at: minute }) => minute)]).toEqual([6, [at(200)]]);
+    const at200 = go({ ...week, supplies }, [circuits], 200).scenario.supplies![0]!;
+    expect([at200.onHand, at200.deliveries]).toEqual([11, []]);
+  });
+  test('circuits, tests and prescriptions are those of the minute; who is no longer treated is not there', () => {
+    const entries = [
+      noted(90, { kind: 'bath', machine: 'M1', bath: '4K' }),
+      noted(95, { kind: 'test', water: 'RO', result: 'pass' }),
+      noted(96, { kind: 'test', water: 'RO-B', result: 'fail' }),
+    ];
+    const change = { at: at(50), bath: '4K', dose: 20, noted: at(40) };
+    const later = { at: at(300), dose: 30 };
+    const patients = [
+      bed({ changes: [later, change] }),
+      bed({ id: 'bed-2', until: at(100) }),
+      bed({ id: 'bed-3', until: at(101) }),
+    ];
+    const { scenario } = go({ ...week, patients }, entries, 100);
+    expect(scenario.start).toBe(at(100));
+    expect(scenario.machines.map(({ loaded }) => loaded)).toEqual([
+      { bath: '4K', circuitSince: at(-60) },
+      null,
+    ]);
+    expect(scenario.water.map(({ lastTest }) => lastTest)).toEqual([at(95), null]);
+    expect(scenario.patients.map(({ id }) => id)).toEqual(['bed-1', 'bed-3']);
+    expect(scenario.patients[0]).toMatchObject({ bath: '4K', dose: 20, changes: [later] });
+    expect(scenario.patients[0]).not.toHaveProperty('noted');
+    // A change of the very minute is in force.
+    expect(
+      go({ ...week, patients: [bed({ changes: [{ at: at(100), bath: '4K' }] })] }, [], 100).scenario
+        .patients[0],
+    ).toMatchObject({ bath: '4K', changes: [] });
+    // A field that a change leaves empty stays as it was; of two changes the later one counts.
+    const empty = [
+      { at: at(60), bath: null, dose: 25 },
+      { at: at(50), bath: '4K', dose: 20 },
+    ] as never;
+    expect(go({ ...week, patients: [bed({ changes: empty })] }, [], 100).scenario.patients[0]).toMatchObject({
+      bath: '4K',
+      dose: 25,
+    });
+  });
+  test('the bag that hangs: none where nobody is treated, where it has run dry, or where it was called back', () => {
+    const hanging = (now: number, fields: Partial<Patient> = {}, ...entries: Noted[]) =>
+      go({ ...week, patients: [bed(fields)] }, entries, now).scenario.patients[0]!.hanging;
+    expect(hanging(130)).toEqual({ hungAt: at(120), litres: 5.958334 });
+    expect(hanging(0)).toBeNull();
+    expect(hanging(130, { from: at(200) })).toBeNull();
+    const carried = left(1, 0, load('P-1', 4));
+    expect(hanging(130, {}, carried)).not.toBeNull();
+    expect(hanging(130, {}, carried, noted(125, { kind: 'hold', lot: 'P-1' }))).toBeNull();
+  });
+  test('a failed test, a fill and outages go on as entries of their own', () => {
+    const fail = noted(96, { kind: 'test', water: 'RO-B', result: 'fail' });
+    const fill = noted(90, { kind: 'fill', machine: 'M1' });
+    expect(kinds([fail, fill], 100, 'test')).toEqual([
+      { kind: 'test', at: at(96), by: 'CD', water: 'RO-B', result: 'fail' },
+    ]);
+    expect(kinds([fail, fill], 100, 'fill')).toEqual([{ kind: 'fill', at: at(90), by: 'CD', machine: 'M1' }]);
+    const setUp = noted(130, { kind: 'bath', machine: 'M1', bath: '4K', began: at(95) }, { told: 95 });
+    expect(kinds([setUp], 100, 'fill')).toEqual([]);
+    const outs = [
+      noted(50, { kind: 'out', machine: 'M1', until: at(100) }),
+      noted(60, { kind: 'out', machine: 'M2', until: at(101) }),
+      noted(70, { kind: 'out', water: 'RO-B' }),
+    ];
+    expect(kinds(outs, 100, 'out')).toEqual([
+      { kind: 'out', at: at(100), by: 'CD', water: 'RO-B' },
+      { kind: 'out', at: at(100), by: 'CD', machine: 'M2', until: at(101) },
+    ]);
+    expect(kinds([noted(100, { kind: 'out', machine: 'M1' })], 100, 'out')).toEqual([
+      { kind: 'out', at: at(100), by: 'CD', machine: 'M1' },
+    ]);
+    const back = [noted(50, { kind: 'out', machine: 'M1' }), noted(80, { kind: 'back', machine: 'M1' })];
+    expect(kinds(back, 100, 'out')).toEqual([]);
+  });
+  test('who is there: of each shift the last word, of yesterday too, of none before', () => {
+    const told = (minute: number, date: string, technicians: number, names?: string[]) =>
+      noted(minute, { kind: 'staff', shift: 'day', date, technicians, ...(names && { names }) });
+    const entries = [
+      told(10, '2031-02-01', 1),
+      told(11, '2031-02-02', 1),
+      told(12, '2031-02-03', 1),
+      told(13, '2031-02-03', 3, ['AB', 'CD']),
+    ];
+    expect(kinds(entries, 100, 'staff')).toEqual([
+      { kind: 'staff', at: at(100), by: 'CD', shift: 'day', date: '2031-02-02', technicians: 1 },
+      {
+        kind: 'staff',
+        at: at(100),
+        by: 'CD',
+        shift: 'day',
+        date: '2031-02-03',
+        technicians: 3,
+        names: ['AB', 'CD'],
+      },
+    ]);
+  });
+  test('holds: so many bags, or all of it, with the reasons; nothing of what is not held', () => {
+    const hold = (lot: string, more: object = {}) => noted(50, { kind: 'hold', lot, ...more });
+    expect(
+      kinds([quiet, hold('P-1', { bags: 3, why: 'label' }), hold('P-1', { bags: 1 })], 100, 'hold'),
+    ).toEqual([{ kind: 'hold', at: at(100), by: 'CD', lot: 'P-1', bags: 4, why: 'label' }]);
+    expect(kinds([quiet, hold('P-1', { why: 'label' }), hold('P-1', { why: 'torn' })], 100, 'hold')).toEqual([
+      { kind: 'hold', at: at(100), by: 'CD', lot: 'P-1', why: 'label; torn' },
+    ]);
+    expect(kinds([quiet], 100, 'hold')).toEqual([]);
+    // All that is left of it is at the bedside, called back: it stays on hold.
+    const away = [left(1, 0, load('P-2', 4)), hold('P-2', { why: 'torn' })];
+    expect(kinds(away, 100, 'hold')).toEqual([
+      { kind: 'hold', at: at(100), by: 'CD', lot: 'P-2', why: 'torn' },
+    ]);
+  });
+  test('what waits at the bedside: by its round, with bed and ward as noted, also of a lot that nobody knows', () => {
+    const loads = [
+      { lot: 'P-1', bath: '2K', bags: 2, bed: 'bed-1', ward: 'ICU' },
+      { lot: 'X', bath: '2K', bags: 3, bed: 'bed-1' },
+    ];
+    expect(kinds([left(0, 0, ...loads)], 10, 'leave')).toEqual([
+      {
+        kind: 'leave',
+        at: at(10),
+        by: 'CD',
+        round: 0,
+        // One of P-1 hangs since minute 0.
+        loads: [
+          { lot: 'P-1', bath: '2K', bags: 1, ward: 'ICU', bed: 'bed-1' },
+          { lot: 'not known', bath: '2K', bags: 3, bed: 'bed-1' },
+        ],
+      },
+    ]);
+    // A round that left early keeps its own time, in the words of the next scenario.
+    const early = left(340, 1, load('P-1', 3));
+    const [opening, next] = kinds([left(0, 0, load('P-2', 4)), early], 350, 'leave');
+    expect(opening).toMatchObject({ round: 0, loads: [{ lot: 'P-2', bags: 1 }] });
+    expect(next).toMatchObject({ round: at(360), loads: [{ lot: 'P-1', bags: 3 }] });
+    expect(opening).not.toHaveProperty('declared');
+    // At its time it is the opening one.
+    expect(kinds([left(0, 0, load('P-2', 4)), early], 360, 'leave')).toHaveLength(1);
+    expect(kinds([], 10, 'leave')).toMatchObject([{ round: 0, declared: 'carried over' }]);
+    const bare = kinds([left(0, 0, { lot: 'P-1', bath: '2K', bags: 2 })], 10, 'leave')[0]!;
+    expect(bare).toMatchObject({ loads: [{ lot: 'P-1', bags: 1 }] });
+    expect((bare as { loads: object[] }).loads[0]).not.toHaveProperty('bed');
+  });
+});
+
 test('whatever is prescribed, the bags that hang after the change of scenario are those that would have hung', () => {
   const patient = fc.record({
     weight: fc.integer({ min: 40, max: 140 }),

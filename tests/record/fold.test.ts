@@ -198,5 +198,6 @@ describe('names of lots', () => {
     expect(minuteOf(chicago, '2031-11-02T01:30')).toBe(90);
     expect(minuteOf(chicago, '2031-11-02T01:30', true)).toBe(150);
     expect(minuteOf(chicago, '2031-11-02T03:30', true)).toBe(270);
+    expect(minuteOf(chicago, '2031-11-02T01:30:00', true)).toBe(150);
   });
 });

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { startAt } from '../../src/record/from.ts';
+import { roundBefore, startAt } from '../../src/record/from.ts';
 import type { Noted } from '../../src/record/journal.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { at, tinyWorld } from '../world.ts';
@@ -148,4 +148,261 @@ describe('the problem from now on', () => {
     expect(from([done], 270, { duties }).problem.duties[0]!.at).toEqual([360]);
     expect(from([], 270, { duties }).problem.duties[0]!.at).toEqual([240, 360]);
   });
+});
+
+describe('hours of a machine from now on', () => {
+  const out = (minute: number, until?: number, machine = 'M1') =>
+    noted(minute, { kind: 'out', machine, ...(until === undefined ? {} : { until: at(until) }) });
+  const windows = (entries: readonly Noted[], now: number, changes: Partial<Scenario> = {}) =>
+    from(entries, now, changes).problem.machines[0]!.windows;
+  const open = (...times: [number, number][]): Partial<Scenario> => ({
+    machines: [
+      { ...world.machines[0]!, available: times.map(([a, b]) => ({ from: at(a), to: at(b) })) },
+      world.machines[1]!,
+    ],
+  });
+  test('are those left after now; one that is over is gone', () => {
+    expect(windows([], 0)).toEqual([{ from: 0, to: 1440 }]);
+    const hours = open([60, 200], [300, 500]);
+    expect(windows([], 100, hours)).toEqual([
+      { from: 100, to: 200 },
+      { from: 300, to: 500 },
+    ]);
+  });
+  test('an outage takes its part: the end, the beginning, the middle, all', () => {
+    const hours = open([300, 500]);
+    expect(windows([out(90, 300)], 100, hours)).toEqual([{ from: 300, to: 500 }]);
+    expect(windows([out(90, 301)], 100, hours)).toEqual([{ from: 301, to: 500 }]);
+    expect(windows([out(90, 499)], 100, hours)).toEqual([{ from: 499, to: 500 }]);
+    expect(windows([out(90, 500)], 100, hours)).toEqual([]);
+    expect(windows([out(90)], 100, hours)).toEqual([]);
+  });
+  test('what runs keeps the hours that it began in; stopped, it ends them until somebody has taken its bags off', () => {
+    expect(windows([circuit, fill], 100)).toEqual([{ from: 80, to: 1440 }]);
+    const fail = noted(100, { kind: 'test', water: 'RO', result: 'fail' });
+    expect(windows([circuit, fill, fail], 100)).toEqual([{ from: 108, to: 1440 }]);
+    // Nobody is there after 12:00.
+    const late = noted(650, { kind: 'fill', machine: 'M1' });
+    expect(windows([circuit, late], 721)).toEqual([]);
+  });
+});
+
+describe('what is under way', () => {
+  const begun = (kind: 'circuit' | 'bath', bath: string, began = 90) =>
+    noted(began + 30, { kind, machine: 'M1', bath, began: at(began) }, { told: began });
+  test('a set-up goes on to its end, on what ran before', () => {
+    const { underWay, problem, stopped } = from([circuit, begun('bath', '4K')], 100);
+    expect(underWay).toEqual([{ kind: 'bath', machine: 'M1', bath: '4K', start: 90, end: 120 }]);
+    expect(stopped).toEqual([]);
+    expect(problem.machines[0]!.loaded).toEqual({ bath: 0, since: 10 });
+  });
+  test('a set-up that is cut off leaves nobody knows what', () => {
+    const out = noted(95, { kind: 'out', machine: 'M1' });
+    const { underWay, problem, stopped } = from([circuit, begun('bath', '4K'), out], 100);
+    expect([underWay, stopped, problem.machines[0]!.loaded]).toEqual([[], ['M1'], null]);
+    // A set-up that goes on puts right what was out of limits.
+    const pH = noted(85, { kind: 'reading', machine: 'M1', pH: 8 });
+    expect(from([circuit, pH], 90).problem.machines[0]!.loaded).toBeNull();
+    expect(from([circuit, pH, begun('bath', '4K')], 100)).toMatchObject({
+      stopped: [],
+      problem: { machines: [{ loaded: { bath: 0, since: 10 } }, { loaded: null }] },
+    });
+  });
+  test('a fill is stopped on water or a machine in doubt, overfull, or out of service', () => {
+    const stopped = (now: number, ...entries: Noted[]) => from([circuit, fill, ...entries], now).stopped;
+    expect(stopped(155)).toEqual([]);
+    expect(stopped(156)).toEqual(['M1']);
+    expect(stopped(100, noted(90, { kind: 'reading', machine: 'M1', pH: 8 }))).toEqual(['M1']);
+    expect(stopped(100, noted(90, { kind: 'out', machine: 'M1' }))).toEqual(['M1']);
+    expect(stopped(100, noted(90, { kind: 'out', water: 'RO' }))).toEqual(['M1']);
+    expect(stopped(100, noted(90, { kind: 'out', water: 'RO-B' }))).toEqual([]);
+    expect(from([fill], 100).stopped).toEqual(['M1']);
+  });
+  test('bags that must come off now wait for somebody, who is then busy for the swap', () => {
+    // Nobody is there from 100 to 109.
+    const breaks = [
+      noted(90, { kind: 'staff', shift: 'day', date: '2031-02-03', technicians: 0 }),
+      noted(110, { kind: 'staff', shift: 'day', date: '2031-02-03', technicians: 1 }),
+    ];
+    const fail = noted(100, { kind: 'test', water: 'RO', result: 'fail' });
+    const at100 = from([circuit, fill, fail, breaks[0]!], 100).problem;
+    expect(at100.machines[0]!.windows).toEqual([]);
+    const at110 = from([circuit, fill, fail, ...breaks], 110).problem;
+    expect(at110.machines[0]!.windows).toEqual([{ from: 118, to: 1440 }]);
+    expect([...at110.staff.slice(108, 120)]).toEqual([0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 1, 1]);
+  });
+});
+
+describe('people from now on', () => {
+  const told = (minute: number, technicians: number, more: Record<string, unknown> = {}) =>
+    noted(minute, { kind: 'staff', shift: 'day', date: '2031-02-03', technicians, ...more });
+  const bands = (entries: readonly Noted[], changes: Partial<Scenario> = {}) =>
+    from(entries, 600, changes).problem.shifts.map(({ from: a, to, technicians }) => [a, to, technicians]);
+  test('a change counts from its minute on, the last one most; another shift or date is another', () => {
+    expect(bands([])).toEqual([[0, 720, 2]]);
+    expect(bands([told(300, 1)])).toEqual([
+      [0, 300, 2],
+      [300, 720, 1],
+    ]);
+    expect(bands([told(300, 1), told(400, 3)])).toEqual([
+      [0, 300, 2],
+      [300, 400, 1],
+      [400, 720, 3],
+    ]);
+    expect(bands([told(300, 1), told(300, 3)])).toEqual([
+      [0, 300, 2],
+      [300, 720, 3],
+    ]);
+    expect(bands([told(0, 1)])).toEqual([[0, 720, 1]]);
+    expect(bands([told(-60, 1)])).toEqual([[0, 720, 1]]);
+    expect(bands([told(300, 1, { shift: 'night' })])).toEqual([[0, 720, 2]]);
+    expect(bands([told(300, 1, { date: '2031-02-04' })])).toEqual([[0, 720, 2]]);
+  });
+  test('a change noted as the shift ends, or later, changes nothing of it', () => {
+    const shifts = [{ id: 'day', from: '00:00', to: '05:00', technicians: 2 }];
+    expect(bands([told(299, 1)], { shifts })).toEqual([
+      [0, 299, 2],
+      [299, 300, 1],
+    ]);
+    expect(bands([told(300, 1)], { shifts })).toEqual([[0, 300, 2]]);
+  });
+  test('of two shifts at once both are there', () => {
+    const shifts = [
+      { id: 'day', from: '00:00', to: '12:00', technicians: 2 },
+      { id: 'help', from: '10:00', to: '11:00', technicians: 1 },
+    ];
+    const { staff } = from([told(630, 1)], 640, { shifts }).problem;
+    expect([599, 600, 629, 630, 659, 660, 719, 720].map((t) => staff[t])).toEqual([2, 3, 3, 2, 2, 1, 1, 0]);
+  });
+});
+
+describe('lots that may serve from now on', () => {
+  const made = [circuit, fill, noted(150, { kind: 'off', machine: 'M1', good: 8 })];
+  const lots = (entries: readonly Noted[], now: number, changes: Partial<Scenario> = {}) =>
+    from([...made, ...entries], now, changes).problem.lots;
+  test('are as the record has them: bags in whole parts, from the start, for ever where no expiry is known', () => {
+    const stock = [{ lot: 'P-1', bath: '4K', bags: 4, litres: 5 }];
+    const [stocked, filled] = lots([], 210, { stock });
+    expect(stocked).toMatchObject({
+      id: 'P-1',
+      origin: 'stock',
+      bath: 1,
+      bags: 4,
+      ready: Number.NEGATIVE_INFINITY,
+      expires: Number.POSITIVE_INFINITY,
+    });
+    expect(stocked!.bagParts / filled!.bagParts).toBeCloseTo(5 / 6.5, 12);
+    expect(filled).toMatchObject({ origin: 'fill', bath: 0, bags: 8, ready: 173, expires: 7350 });
+  });
+  test('of a bath that is no longer listed, or that nobody knows, are none', () => {
+    expect(lots([], 210, { baths: [{ id: '4K' }] })).toEqual([]);
+    const bare = [
+      noted(80, { kind: 'fill', machine: 'M2' }),
+      noted(150, { kind: 'off', machine: 'M2', good: 8 }),
+    ];
+    const release = noted(160, { kind: 'release', lot: 'M2 2031-02-03 01:20' });
+    expect(lots([...bare, release], 210).map(({ id }) => id)).toEqual(['M1 2031-02-03 01:20']);
+  });
+  test('that wait for their release, or for a test, are expected as early as they may come: never at once', () => {
+    const ready = (now: number, rules: object, ...entries: Noted[]) =>
+      lots(entries, now, { rules: { ...world.rules, ...rules } })[0]!.ready;
+    // Off at 150, swap 8 and rest 15 min: 173.
+    expect(ready(152, { releaseBy: 'entry' })).toBe(173);
+    expect(ready(172, { releaseBy: 'entry' })).toBe(173);
+    expect(ready(173, { releaseBy: 'entry' })).toBe(174);
+    expect(ready(400, { releaseBy: 'entry' })).toBe(401);
+    // The last test ended at 0 and holds 240 min: the next one is due then, and takes 10 min from now at the least.
+    expect(ready(152, { releaseAfterTest: true })).toBe(240);
+    expect(ready(229, { releaseAfterTest: true })).toBe(240);
+    expect(ready(300, { releaseAfterTest: true })).toBe(310);
+    const pass = noted(100, { kind: 'test', water: 'RO', result: 'pass' });
+    expect(ready(200, { releaseAfterTest: true }, pass)).toBe(340);
+    const other = noted(100, { kind: 'test', water: 'RO-B', result: 'pass' });
+    expect(ready(200, { releaseAfterTest: true }, other)).toBe(240);
+  });
+});
+
+describe('what is used of supplies', () => {
+  const supplies = [
+    { item: 'circuit', onHand: 9, perCircuit: 1, bath: '2K' },
+    { item: 'bag set', onHand: 99, perFill: 1, bath: '4K' },
+    { item: 'acid', onHand: 900, perLitre: 0.02 },
+  ];
+  const left = (entries: readonly Noted[], now: number) =>
+    from(entries, now, { supplies }).problem.supplies.map(({ onHand, scale }) => onHand / scale);
+  test('nothing is used before anything is noted', () => expect(left([], 300)).toEqual([9, 99, 900]));
+  test('a circuit counts once, its bath changes do not; each bath counts its own', () => {
+    const change = noted(70, { kind: 'bath', machine: 'M1', bath: '4K' });
+    const fillOf4K = [fill, noted(150, { kind: 'off', machine: 'M1', good: 8 })];
+    // 30 + 10 min of set-ups and 70 min of filling at 0.8 L/min.
+    expect(left([circuit, change, ...fillOf4K], 200)).toEqual([
+      8,
+      98,
+      expect.closeTo(900 - 110 * 0.8 * 0.02, 9),
+    ]);
+    const renewed = noted(300, { kind: 'circuit', machine: 'M1', bath: '4K' });
+    expect(left([circuit, renewed], 400)).toEqual([8, 99, expect.closeTo(900 - 60 * 0.8 * 0.02, 9)]);
+  });
+  test('a fill that goes on is for the plan to count; one that was stopped used what ran until now', () => {
+    expect(left([circuit, fill], 100)[2]).toBeCloseTo(900 - 30 * 0.8 * 0.02, 9);
+    const out = noted(95, { kind: 'out', machine: 'M1' });
+    expect(left([circuit, fill, out], 100)[2]).toBeCloseTo(900 - 50 * 0.8 * 0.02, 9);
+    const change = noted(70, { kind: 'bath', machine: 'M1', bath: '4K' });
+    expect(left([circuit, change, fill, out], 100)[1]).toBe(98);
+    expect(left([circuit, fill, out], 100)[1]).toBe(99);
+  });
+  test('never falls below none, and counts a delivery from its minute on', () => {
+    const few = [{ item: 'circuit', onHand: 0, perCircuit: 1, deliveries: [{ at: at(100), quantity: 3 }] }];
+    const on = (now: number) => {
+      const [one] = from([circuit], now, { supplies: few }).problem.supplies;
+      return [one!.onHand / one!.scale, one!.deliveries.length];
+    };
+    expect([on(99), on(100)]).toEqual([
+      [0, 1],
+      [2, 0],
+    ]);
+  });
+});
+
+describe('duties from now on', () => {
+  const duties = [
+    { id: 'rest', times: ['02:00', '04:00', '06:00'], minutes: 20, slackMinutes: 60 },
+    { id: 'dust', times: ['02:00'], minutes: 20, slackMinutes: 60 },
+  ];
+  const due = (entries: readonly Noted[], now: number) =>
+    from(entries, now, { duties }).problem.duties.map(({ at: minutes }) => minutes);
+  const done = (minute: number, duty = 'rest') => noted(minute, { kind: 'duty', duty });
+  test('one is open to the end of its slack', () => {
+    expect(due([], 180)).toEqual([[120, 240, 360], [120]]);
+    expect(due([], 181)).toEqual([[240, 360], []]);
+  });
+  test('one that is done takes the time nearest to its begin, each its own', () => {
+    expect(due([done(140)], 150)).toEqual([[240, 360], [120]]);
+    expect(due([done(140, 'dust')], 150)).toEqual([[120, 240, 360], []]);
+    // Begun at 179 it is nearer to 120, at 181 to 240.
+    expect(due([done(199)], 200)).toEqual([[240, 360], []]);
+    expect(due([done(201)], 201)).toEqual([[360], []]);
+    expect(due([done(140), done(145)], 150)).toEqual([[360], [120]]);
+  });
+  test('one done half a day away is another', () => {
+    const night = [{ id: 'rest', times: ['20:00'], minutes: 20, slackMinutes: 60 }];
+    const open = (minute: number) =>
+      from([done(minute)], 600, { duties: night }).problem.duties[0]!.at.length;
+    // 20:00 is minute 1200; begun 720 min before it counts, 721 before it does not.
+    expect([open(499), open(500)]).toEqual([1, 0]);
+  });
+});
+
+test('a round from now on has its number in the scenario', () => {
+  const { state, problem } = from([], 400);
+  expect(problem.rounds.map(({ index }) => [index, roundBefore(state, index)])).toEqual([
+    [0, 0],
+    [1, 2],
+  ]);
+  // What is due now is carried until the next round's bags hang, or to the end where there is none.
+  expect(problem.rounds.map(({ from: a, to }) => [a, to])).toEqual([
+    [400, 1140],
+    [1140, 1440],
+  ]);
+  expect(from([], 1100).problem.rounds).toEqual([{ index: 0, at: 1100, from: 1100, to: 1440 }]);
 });

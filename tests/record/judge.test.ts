@@ -113,6 +113,26 @@ describe('a reading', () => {
     const of2 = (potassium: number) => judged({ conductivity: 13.9, temperature: 25, potassium });
     expect([1.89, 1.9, 2.1, 2.11].map(of2)).toEqual(['out', 'within', 'within', 'out']);
   });
+  test('a billionth is rounding, not out of limits', () => {
+    const pH = (value: number) => judged({ pH: value }, null);
+    expect([6.9 - 2e-9, 6.9 - 1e-9, 7.6 + 1e-9, 7.6 + 2e-9].map(pH)).toEqual([
+      'out',
+      'within',
+      'within',
+      'out',
+    ]);
+    const limit = { totalChlorine: 0.1 };
+    const passes = (totalChlorine: number) => testPassed({ result: 'pass', totalChlorine }, limit);
+    expect([0.1 + 1e-9, 0.1 + 2e-9].map(passes)).toEqual([true, false]);
+    const doubt = (litres: number) =>
+      volumeDoubt({ litres, minutes: 70, shortest: 65, longest: 75, fillLitres: 6.5, maxLitres: 7.5 });
+    expect([6.5 - 2e-9, 6.5 - 1e-9, 7.5 + 1e-9, 7.5 + 2e-9].map(doubt)).toEqual([
+      'too little',
+      null,
+      null,
+      'overfull',
+    ]);
+  });
   test('is not complete without the conductivity that can be judged', () => {
     expect(judged({ pH: 7.2 })).toBe('incomplete');
     expect(judged({ conductivity: 13.9 })).toBe('incomplete');
@@ -126,6 +146,9 @@ describe('a reading', () => {
     expect(judged({ conductivity: 13.9, temperature: 25 }, untyped)).toBe('incomplete');
     expect(judged({ pH: 7.2 }, null)).toBe('within');
     expect(judged({ potassium: 9 }, untyped)).toBe('incomplete');
+    expect(judged({ potassium: 9 }, null)).toBe('incomplete');
+    expect(judged({ conductivity: 5, temperature: null })).toBe('incomplete');
+    expect(judged({ conductivity: null, temperature: 25 })).toBe('incomplete');
     expect(judged({ pH: 9 }, null)).toBe('out');
   });
 });

@@ -1,5 +1,11 @@
 import { expect, test } from 'vitest';
-import { editsTable, type Moment, targetSeconds } from '../../../electron/command/benchText.ts';
+import {
+  editsTable,
+  type Measured,
+  type Moment,
+  resultTable,
+  targetSeconds,
+} from '../../../electron/command/benchText.ts';
 
 const score = (unmetLitres: number, handsOnMinutes: number, reserveShort = 0) => ({
   unmetLitres,
@@ -44,4 +50,35 @@ test('what edits cost: middle and worst, and a plan that breaks a rule is told',
   expect(cells(editsTable([edited]))).toEqual([[...row, 'yes, valid']]);
   const broken = { ...edited, told: [{ ...told[0]!, violations: 2 }, ...told.slice(1)] };
   expect(cells(editsTable([broken]))).toEqual([[...row, '2 VIOLATIONS']]);
+});
+
+test('the best of all seeds stands between ours and the bound, and only where it was looked for', () => {
+  const one: Measured = {
+    name: 'one',
+    needLitres: 1000,
+    byHand: score(200, 900),
+    ours: score(104, 1050),
+    best: score(102.5, 1044),
+    bound,
+    firstSeconds: 0.1,
+    seconds: 2,
+    targetSeconds: null,
+    byHandSeconds: 0.1,
+    boundSeconds: 1,
+    violations: 0,
+    remarks: [],
+  };
+  const cellsOf = (of: Measured) =>
+    resultTable([of])
+      .split('\n')[3]!
+      .split('│')
+      .map((cell) => cell.trim());
+  expect(cellsOf(one).slice(2, 14)).toEqual([
+    ...['1000.0', '200.0', '104.0', '102.5', '100.0', '0.4 %'],
+    ...['900', '1050', '1044', '1000', '5.0 %', '0'],
+  ]);
+  expect(cellsOf({ ...one, best: null }).slice(2, 12)).toEqual([
+    ...['1000.0', '200.0', '104.0', '100.0', '0.4 %'],
+    ...['900', '1050', '1000', '5.0 %', '0'],
+  ]);
 });

@@ -1,0 +1,363 @@
+import { describe, expect, test } from 'vitest';
+import type { Patient, Scenario } from '../../src/scenario/schema.ts';
+import { at, tinyWorld } from '../world.ts';
+import { noted, stateAt } from './book.ts';
+
+// What leaves with the bag rounds, what hangs and waits at the beds and what is due, by hand: 80 kg x 40.625 mL/kg/h =
+// 3.25 L/h, a 6.5 L bag each 2 h from minute 0. Rounds at 0, 360, 720, 1080; with an hour for the way they cover what
+// hangs in 0..420, 420..780, 780..1140, 1140..1440.
+const bed = (fields: Partial<Patient> = {}): Patient => ({
+  id: 'bed-1',
+  weight: 80,
+  dose: 40.625,
+  bath: '2K',
+  ...fields,
+});
+const world = tinyWorld({
+  patients: [bed()],
+  stock: [
+    { lot: 'P-1', bath: '2K', bags: 10, litres: 6.5 },
+    { lot: 'P-2', bath: '2K', bags: 10, litres: 6.5 },
+    { lot: 'P-4', bath: '4K', bags: 10, litres: 5 },
+  ],
+  rules: { rounds: ['06:00', '12:00', '18:00'], leadMinutes: 60 },
+});
+type Entries = Parameters<typeof stateAt>[1];
+const load = (lot: string, bags: number, more: object = { bed: 'bed-1' }) => ({
+  lot,
+  bath: '2K',
+  bags,
+  ...more,
+});
+const left = (minute: number, round: number | string, ...loads: object[]) =>
+  noted(minute, { kind: 'leave', round, loads });
+const hold = (minute: number, lot: string, more: object = {}) =>
+  noted(minute, { kind: 'hold', lot, ...more });
+const quiet = noted(1, { kind: 'note', text: 'quiet' });
+const wrong = (entries: Entries, now = 100, where = world) =>
+  stateAt(where, entries, now).doubts.map((one) => one.wrong);
+
+describe('what is noted of a round', () => {
+  test('names it by its number or its local time; else it counts as left, and is asked about', () => {
+    const rounds = (round: number | string) => {
+      const state = stateAt(world, [left(10, 0, load('P-1', 1)), left(300, round, load('P-2', 2))], 310);
+      return [state.lots[1]!.leaves.map((one) => one.round), state.doubts.map((one) => one.wrong)];
+    };
+    expect(rounds(1)).toEqual([[1], []]);
+    expect(rounds(at(360))).toEqual([[1], []]);
+    expect(rounds(at(361))).toEqual([[at(361)], [`there is no bag round ${at(361)}`]]);
+    expect(rounds(at(-5))).toEqual([[at(-5)], [`there is no bag round ${at(-5)}`]]);
+    expect(rounds(3)).toEqual([[3], []]);
+    expect(rounds(4)).toEqual([[4], ['there is no bag round 4']]);
+  });
+  test('each load leaves its lot, with ward and bed as noted', () => {
+    const entry = left(10, 0, load('P-1', 3, { bed: 'bed-1', ward: 'ICU' }), load('P-2', 1, {}));
+    const { lots } = stateAt(world, [entry], 20);
+    const told = { entry: entry.entry.id, round: 0, at: 10 };
+    expect(lots[0]).toMatchObject({
+      good: 7,
+      left: 3,
+      leaves: [{ ...told, bags: 3, ward: 'ICU', bed: 'bed-1' }],
+    });
+    expect(lots[1]!.leaves).toEqual([{ ...told, bags: 1 }]);
+  });
+  test('more than is there, what is on hold, another bath, a lot that nobody knows: each is told', () => {
+    expect(wrong([left(10, 0, load('P-1', 10))])).toEqual([]);
+    expect(wrong([left(10, 0, load('P-1', 11))])).toEqual(['11 bags of P-1 left, and 10 were there']);
+    const held = hold(5, 'P-1', { bags: 4 });
+    expect(wrong([held, left(10, 0, load('P-1', 6))])).toEqual([]);
+    expect(wrong([held, left(10, 0, load('P-1', 7))])).toEqual(['bags of P-1 left that were on hold']);
+    expect(wrong([left(10, 0, { lot: 'P-1', bath: '4K', bags: 1 })])).toEqual(['P-1 is 2K, and left as 4K']);
+    expect(wrong([left(10, 0, { lot: 'P-1', bags: 1 })])).toEqual([]);
+    expect(wrong([left(10, 0, load('X', 2))])).toEqual(['no lot is called X; 2 bags of it left']);
+  });
+  test('bags of a lot that nobody knows were carried all the same, in bags as they are filled here', () => {
+    expect(stateAt(world, [left(10, 0, load('X', 4))], 20).dueNow).toEqual([0, 0]);
+    expect(stateAt(world, [left(10, 0, load('X', 3))], 20).dueNow).toEqual([1, 0]);
+    // Of what bath nobody knows: three are still to be hung.
+    expect(stateAt(world, [left(10, 0, { lot: 'X', bags: 4 })], 20).dueNow).toEqual([3, 0]);
+  });
+  test('a round that left with nothing left', () => {
+    const state = stateAt(world, [left(10, 0)], 20);
+    expect(state).toMatchObject({
+      notesRounds: true,
+      dueNow: [3, 0],
+      roundsGone: [0],
+      bedside: [],
+      recall: [],
+    });
+    expect(stateAt(world, [left(10, 0), left(300, 1)], 310)).toMatchObject({
+      roundsGone: [0, 1],
+      nextRound: 2,
+    });
+  });
+});
+
+describe('where nobody notes what leaves', () => {
+  const taken = (
+    stock: NonNullable<Scenario['stock']>,
+    now = 10,
+    more: Partial<Scenario> = {},
+    entries: Entries = [],
+  ) => stateAt({ ...world, stock, ...more }, [quiet, ...entries], now).lots.map((lot) => lot.left);
+  const lot = (id: string, bags: number, more: object = {}) => ({
+    lot: id,
+    bath: '2K',
+    bags,
+    litres: 6.5,
+    ...more,
+  });
+  test('the first to expire leaves first, then the one that never expires', () => {
+    expect(
+      taken([lot('A', 3), lot('B', 3, { expires: at(5000) }), lot('C', 3, { expires: at(4000) })]),
+    ).toEqual([0, 1, 3]);
+    expect(taken([lot('A', 3), lot('B', 3)])).toEqual([3, 1]);
+    expect(taken([lot('A', 9)])).toEqual([4]);
+    expect(taken([lot('A', 2)])).toEqual([2]);
+    // At 06:00 the round of 8, 10 and 12 h.
+    expect(taken([lot('A', 9)], 359)).toEqual([4]);
+    expect(taken([lot('A', 9)], 360)).toEqual([7]);
+    expect(taken([lot('A', 5)], 360)).toEqual([5]);
+  });
+  test('of those that expire together the one that was ready first', () => {
+    const both = (a: number, b: number) =>
+      taken(
+        [lot('A', 9, { ready: at(a), expires: at(5000) }), lot('B', 9, { ready: at(b), expires: at(5000) })],
+        360,
+      );
+    // Nothing is ready at minute 0; three are taken at 06:00.
+    expect(both(10, 20)).toEqual([3, 0]);
+    expect(both(20, 10)).toEqual([0, 3]);
+  });
+  test('one that is not ready as the round leaves, or that expires before its last bag hangs, stays', () => {
+    const one = (more: object) => taken([lot('A', 9, more)]);
+    expect(one({ ready: at(0) })).toEqual([4]);
+    expect(one({ ready: at(1) })).toEqual([0]);
+    expect(one({ expires: at(420) })).toEqual([4]);
+    expect(one({ expires: at(419) })).toEqual([0]);
+  });
+  test('bags on hold or of another bath stay; 5 L bags are as many as hold the liters', () => {
+    expect(taken([lot('A', 9)], 10, {}, [hold(-5, 'A')])).toEqual([0]);
+    expect(taken([lot('A', 9)], 10, {}, [hold(-5, 'A', { bags: 7 })])).toEqual([2]);
+    expect(taken([lot('A', 9, { bath: '4K' })])).toEqual([0]);
+    // 4 x 6.5 = 26 L are 6 bags of 5 L; after 5 of them (25 L) one of 6.5 L.
+    expect(taken([lot('A', 9, { litres: 5 })])).toEqual([6]);
+    expect(taken([lot('A', 5, { litres: 5, expires: at(5000) }), lot('B', 9)])).toEqual([5, 1]);
+  });
+  test('a delivery leaves once it has come', () => {
+    const deliveries = [lot('C', 9, { ready: at(300), expires: at(5000) })];
+    const came = (minute: number) => noted(minute, { kind: 'arrive', lot: 'C', bags: 9 });
+    const all = (now: number, ...entries: Entries) => taken([], now, { deliveries }, entries);
+    expect(all(365)).toEqual([0]);
+    expect(all(365, came(310))).toEqual([3]);
+    expect(all(365, came(360))).toEqual([3]);
+    expect(all(365, came(361))).toEqual([0]);
+    // It came a minute after the round: the next one at 12:00 takes it.
+    expect(all(720, came(361))).toEqual([3]);
+    // Its expiry as listed was too soon for the round, as noted it is not.
+    const soon = [lot('C', 9, { ready: at(300), expires: at(400) })];
+    const entry = noted(310, { kind: 'arrive', lot: 'C', bags: 9, expires: at(9000) });
+    expect(taken([], 365, { deliveries: soon }, [entry])).toEqual([3]);
+  });
+  test('bags filled here leave when they are ready, and where the site says so released', () => {
+    const machines = [{ ...world.machines[0]!, loaded: { bath: '2K', circuitSince: at(-60) } }];
+    const off = (minute: number) => [
+      noted(minute - 68, { kind: 'fill', machine: 'M1' }),
+      noted(minute, { kind: 'off', machine: 'M1', good: 8 }),
+    ];
+    const gone = (entries: Entries, rules: object = {}) =>
+      taken([], 400, { machines, rules: { ...world.rules, ...rules } }, entries);
+    // Swap 8 and rest 15 min: off by 337 for 06:00.
+    expect(gone(off(337))).toEqual([3]);
+    expect(gone(off(338))).toEqual([0]);
+    const strict = { releaseBy: 'entry' };
+    const release = (minute: number) => noted(minute, { kind: 'release', lot: 'M1 2031-02-03 03:12' });
+    expect(gone(off(260), strict)).toEqual([0]);
+    expect(gone([...off(260), release(360)], strict)).toEqual([3]);
+    expect(gone([...off(260), release(361)], strict)).toEqual([0]);
+    // Stock needs no release here.
+    expect(taken([lot('A', 9)], 10, { rules: { ...world.rules, ...strict } })).toEqual([4]);
+  });
+  test('changes of a prescription count as far as they were known when the round left', () => {
+    const change = (fields: object) => ({
+      patients: [bed({ changes: [{ bath: '4K', ...fields }] as never })],
+    });
+    const lots = [lot('A', 9), lot('B', 9, { bath: '4K' })];
+    // 4K from 3 h on hangs at 3, 5, 7 h: two bags of each bath in the opening round.
+    expect(taken(lots, 10, change({ at: at(180) }))).toEqual([4, 0]);
+    expect(taken(lots, 10, change({ at: at(180), noted: at(0) }))).toEqual([2, 2]);
+    expect(taken(lots, 10, change({ at: at(180), noted: at(1) }))).toEqual([4, 0]);
+    expect(taken(lots, 10, change({ at: at(0) }))).toEqual([0, 4]);
+    // Of two changes the later one was not known.
+    const two = [
+      { at: at(180), bath: '4K', noted: at(-9) },
+      { at: at(300), bath: '2K' },
+    ];
+    expect(taken(lots, 10, { patients: [bed({ changes: two })] })).toEqual([2, 2]);
+    // By 06:00 both are: 2K hangs from 5 h on each 2 h, at 7, 9, 11 h; at the opening round none was.
+    const both = two.map(({ noted: _, ...one }) => one);
+    expect(taken(lots, 10, { patients: [bed({ changes: both })] })).toEqual([4, 0]);
+    expect(taken(lots, 360, { patients: [bed({ changes: both })] })).toEqual([7, 0]);
+  });
+  test('a round that goes on from another scenario is carried once', () => {
+    const over = noted(0, {
+      kind: 'leave',
+      round: 0,
+      declared: 'carried over',
+      loads: [load('P-1', 4)],
+    });
+    const state = stateAt(world, [over], 10);
+    expect(state).toMatchObject({ notesRounds: false, dueNow: [0, 0], roundsGone: [0] });
+    expect(state.lots.map((one) => one.left)).toEqual([4, 0, 0]);
+    expect(stateAt(world, [over], 360).lots.map((one) => one.left)).toEqual([7, 0, 0]);
+  });
+});
+
+describe('what is due now', () => {
+  const due = (entries: Entries, now: number) => {
+    const { dueNow, nextRound, roundsGone, unnotedRounds } = stateAt(world, entries, now);
+    return [dueNow[0], nextRound, roundsGone, unnotedRounds];
+  };
+  const opening = left(0, 0, load('P-1', 4));
+  test('is what hangs until the last round is over, less what was carried and does not hang yet', () => {
+    expect(due([opening], 10)).toEqual([0, 1, [0], []]);
+    expect(due([left(0, 0, load('P-1', 3))], 10)).toEqual([1, 1, [0], []]);
+    expect(due([left(0, 0, load('P-1', 3))], 361)).toEqual([3, 2, [0, 1], []]);
+    expect(due([left(0, 0, load('P-1', 9))], 10)).toEqual([0, 1, [0], []]);
+    // One of 6.5 L hangs, three are to be hung: 26 L. Five bags of 5 L leave 1 L short, six are enough.
+    const of5 = { ...world, stock: [{ lot: 'P-5', bath: '2K', bags: 9, litres: 5 }] };
+    const short = (bags: number) => stateAt(of5, [left(0, 0, load('P-5', bags))], 10).dueNow[0];
+    expect([6, 5, 4, 3].map(short)).toEqual([0, 1, 1, 2]);
+    expect(due([opening, left(300, 1, load('P-2', 3))], 310)).toEqual([0, 2, [0, 1], []]);
+  });
+  test('a round that nobody noted is asked about when a later one left or its time is over', () => {
+    const first = left(361, 1, load('P-2', 3));
+    // What hung since 0 h may have come from it: the safe answer is that its own bags are due.
+    expect(due([first], 365)).toEqual([3, 2, [0, 1], [0]]);
+    expect(due([first], 420)).toEqual([0, 2, [0, 1], [0]]);
+    expect(due([opening], 419)).toEqual([3, 2, [0, 1], []]);
+    expect(due([opening], 779)).toEqual([3, 3, [0, 1, 2], []]);
+    expect(due([opening], 780)).toEqual([3, 3, [0, 1, 2], [1]]);
+    expect(wrong([opening], 780)).toEqual(['nobody noted what left with the bag round of Mon, Feb 3, 06:00']);
+    // Nobody is treated: nothing left, and nobody asks.
+    expect(stateAt({ ...world, patients: [] }, [first], 365).unnotedRounds).toEqual([]);
+  });
+  test('before any round there is nothing', () => {
+    const later = { ...world, start: at(0), patients: [] };
+    expect(stateAt(later, [], 0)).toMatchObject({ dueNow: [0, 0], bedside: [], recall: [] });
+  });
+});
+
+describe('what waits at the bedside', () => {
+  const waiting = (entries: Entries, now: number, where = world) =>
+    stateAt(where, entries, now).bedside.map(({ lot, bags, round, bed: at1 }) => [lot, bags, round, at1]);
+  test('is what was carried less what was hung, the first to leave first', () => {
+    const entries = [left(0, 0, load('P-1', 2)), left(5, 0, load('P-2', 3))];
+    expect(waiting(entries, 0)).toEqual([['P-1', 2, 0, 'bed-1']]);
+    expect(waiting(entries, 5)).toEqual([
+      ['P-1', 1, 0, 'bed-1'],
+      ['P-2', 3, 0, 'bed-1'],
+    ]);
+    expect(waiting(entries, 121)).toEqual([['P-2', 3, 0, 'bed-1']]);
+    expect(waiting(entries, 241)).toEqual([['P-2', 2, 0, 'bed-1']]);
+    // Its time is over at 7 h.
+    expect(waiting(entries, 419)).toEqual([['P-2', 1, 0, 'bed-1']]);
+    expect(waiting(entries, 420)).toEqual([]);
+  });
+  test('has its bath, liters and ward', () => {
+    const entries = [left(0, 0, { lot: 'P-4', bath: '4K', bags: 2, ward: 'ICU' })];
+    expect(stateAt(world, entries, 10).bedside).toEqual([
+      { lot: 'P-4', bath: '4K', litres: 5, bags: 2, round: 0, ward: 'ICU' },
+    ]);
+    expect(stateAt(world, [left(0, 0, load('X', 2))], 10).bedside).toEqual([
+      { lot: null, bath: '2K', litres: 6.5, bags: 1, round: 0, bed: 'bed-1' },
+    ]);
+  });
+});
+
+describe('what is called back', () => {
+  const two = { ...world, patients: [bed(), bed({ id: 'bed-2' })] };
+  const called = (entries: Entries, now: number, where: Scenario = world) => {
+    const state = stateAt(where, entries, now);
+    return {
+      due: state.dueNow[0],
+      rows: state.recall.map((one) => [one.lot, one.hanging, one.waiting, one.replace, one.beds.join(' ')]),
+    };
+  };
+  test('of each bed its own: another bed keeps its bags', () => {
+    const entries = [left(0, 0, load('P-1', 4), load('P-2', 4, { bed: 'bed-2' })), hold(125, 'P-1')];
+    expect(called(entries, 130, two)).toEqual({ due: 3, rows: [['P-1', 1, 2, 3, 'bed-1']] });
+  });
+  test('where no bed is noted, all beds that no other load of the round names', () => {
+    const entries = [left(0, 0, load('P-1', 8, {})), hold(125, 'P-1')];
+    expect(called(entries, 130, two)).toEqual({ due: 6, rows: [['P-1', 2, 4, 6, 'bed-1 bed-2']] });
+    const named = [left(0, 0, load('P-1', 4, {}), load('P-2', 4, { bed: 'bed-2' })), hold(125, 'P-1')];
+    expect(called(named, 130, two)).toEqual({ due: 3, rows: [['P-1', 1, 2, 3, 'bed-1']] });
+    // A bed that nobody has is no bed.
+    const other = [left(0, 0, load('P-1', 4, { bed: 'bed-9' })), hold(125, 'P-1')];
+    expect(called(other, 130)).toEqual({ due: 3, rows: [['P-1', 1, 2, 3, 'bed-9']] });
+  });
+  test('a bag hangs until the next one, the end of therapy or of the session, or for its longest time', () => {
+    const entries = [left(0, 0, load('P-1', 4)), hold(130, 'P-1')];
+    const hanging = (fields: Partial<Patient>, now: number, rules: object = {}) =>
+      called(entries, now, { ...world, patients: [bed(fields)], rules: { ...world.rules, ...rules } })
+        .rows[0]![1];
+    expect([hanging({}, 131), hanging({}, 239), hanging({}, 240)]).toEqual([1, 1, 0]);
+    expect([hanging({ until: at(200) }, 199), hanging({ until: at(200) }, 200)]).toEqual([1, 0]);
+    const session = { session: { start: '00:00', hours: 3 } } as Partial<Patient>;
+    expect([hanging(session, 179), hanging(session, 180)]).toEqual([1, 0]);
+    // 20.3125 mL/kg/h: a bag lasts 4 h, and hangs for 3 h at most.
+    const slow = { dose: 20.3125 };
+    expect([hanging(slow, 179, { maxHangHours: 3 }), hanging(slow, 239)]).toEqual([1, 1]);
+  });
+  test('known from when it was noted, if that was later than it happened', () => {
+    const late = noted(125, { kind: 'hold', lot: 'P-1' }, { told: 245 });
+    // The third was hung at 4 h, before anybody knew.
+    expect(called([left(0, 0, load('P-1', 4)), late], 250)).toEqual({
+      due: 2,
+      rows: [['P-1', 1, 1, 2, 'bed-1']],
+    });
+    expect(called([left(0, 0, load('P-1', 4)), hold(125, 'P-1')], 250)).toEqual({
+      due: 2,
+      rows: [['P-1', 0, 2, 2, 'bed-1']],
+    });
+  });
+  test('part of a lot on hold calls nothing back, nor a lot that was released', () => {
+    const carried = left(0, 0, load('P-1', 4));
+    expect(called([carried, hold(125, 'P-1', { bags: 2 })], 130)).toEqual({ due: 0, rows: [] });
+    const release = noted(128, { kind: 'release', lot: 'P-1' });
+    expect(called([carried, hold(125, 'P-1'), release], 130)).toEqual({ due: 0, rows: [] });
+  });
+  test('what was carried in a place of it is used up first; what is carried later is not due again', () => {
+    const entries = [left(0, 0, load('P-1', 4)), hold(125, 'P-1'), left(140, 0, load('P-2', 1))];
+    // One came for the one that hung at 2 h; the ones of 4 and 6 h are still due.
+    expect(called(entries, 150).due).toBe(2);
+    const all = [left(0, 0, load('P-1', 4)), hold(125, 'P-1'), left(140, 0, load('P-2', 3))];
+    expect(called(all, 150)).toEqual({ due: 0, rows: [['P-1', 1, 2, 0, 'bed-1']] });
+    expect(called(all, 241).due).toBe(0);
+    expect(called(all, 361).due).toBe(3);
+  });
+  test('of a round whose bags all hang by now nothing is on the ward but what hangs or waits', () => {
+    const entries = [left(0, 0, load('P-1', 4)), left(355, 1, load('P-2', 3)), hold(800, 'P-1')];
+    expect(called(entries, 810).rows).toEqual(
+      [['P-1', 0, 0, 0, '']].map((row) => [...row.slice(0, 4), 'bed-1']),
+    );
+    const unknown = [left(0, at(5), load('P-1', 4)), hold(125, 'P-1')];
+    expect(called(unknown, 130).rows).toEqual([['P-1', 0, 4, 0, 'bed-1']]);
+    const nobody = [left(0, at(5), load('P-1', 4, { ward: 'ICU' })), hold(125, 'P-1')];
+    expect(stateAt(world, nobody, 130).recall).toEqual([
+      {
+        lot: 'P-1',
+        bath: '2K',
+        bags: 4,
+        round: at(5),
+        at: 0,
+        ward: 'ICU',
+        hanging: 0,
+        waiting: 4,
+        beds: [],
+        replace: 0,
+      },
+    ]);
+  });
+});
