@@ -19,6 +19,13 @@ export interface Batch {
   readonly after: number;
 }
 
+/** Some of those who want a bath, in a row: number `from` to number `to` of `count`. */
+interface Run {
+  readonly from: number;
+  readonly to: number;
+  readonly count: number;
+}
+
 const sum = (list: readonly number[]) => list.reduce((a, b) => a + b, 0);
 
 /**
@@ -29,13 +36,16 @@ export class Batches {
   private readonly columns: Columns;
   private readonly serving: ReadonlyMap<Sink, readonly number[]>;
   /** Who must be served, by bath, in order of time; empty where something may be short. */
-  readonly sinks: readonly (readonly Sink[])[];
+  private readonly sinks: readonly (readonly Sink[])[];
 
   constructor(columns: Columns) {
     const { problem, buckets, allowed, spans } = columns;
     this.columns = columns;
     this.serving = new Map(
-      buckets.sinks.map((sink) => [sink, spans.filter((t) => canServe(buckets, t, sink))]),
+      [...buckets.sinks, ...buckets.stocks].map((sink) => [
+        sink,
+        spans.filter((t) => canServe(buckets, t, sink)),
+      ]),
     );
     const reached = buckets.sinks.filter(
       (sink) =>
@@ -51,9 +61,34 @@ export class Batches {
     );
   }
 
-  /** What must be filled for some of a bath's `sinks`; null: nothing is known. */
-  of(bath: number, wanted: readonly Sink[]): Batch | null {
-    const { problem, buckets } = this.columns;
+  /** Of a bath, for each run of those who must be served that `takes` wants. */
+  ofRuns(bath: number, takes: (run: Run) => boolean = () => true): Batch[] {
+    const sinks = this.sinks[bath]!;
+    return sinks.flatMap((_, from) =>
+      sinks.slice(from).flatMap((last, n): Batch[] => {
+        const wanted = sinks.slice(from, from + n + 1);
+        const run = { from, to: from + n, count: sinks.length };
+        if (!takes(run)) return [];
+        // What is left after the run's last round is there beside what the run takes.
+        const left = this.stocks.find(({ bath: of, round }) => of === bath && round === last.round);
+        return [this.of(wanted, null), left ? this.of(wanted, left) : null].filter((batch) => batch !== null);
+      }),
+    );
+  }
+
+  /** What is wanted in stock after a round, where no more than so much may be missing. */
+  private get stocks(): readonly Sink[] {
+    const { buckets, allowed } = this.columns;
+    return allowed && Number.isFinite(allowed.reserveBags)
+      ? buckets.stocks.filter(({ bags }) => bags > allowed.reserveBags)
+      : [];
+  }
+
+  /** What must be filled for some of a bath's `sinks`, and for what is left in stock; null: nothing is known. */
+  private of(run: readonly Sink[], left: Sink | null): Batch | null {
+    const { problem, buckets, allowed, spans } = this.columns;
+    const { bath } = run[0]!;
+    const wanted = left ? [...run, left] : run;
     const own = buckets.kinds
       .map((kind, k) => ({ kind, k }))
       .filter(({ kind }) => kind.baths.includes(bath) && kind.usable > 0);
@@ -66,8 +101,9 @@ export class Batches {
         return Math.min((lot.bags * lot.bagParts) / problem.bagParts, sum(served.map(({ bags }) => bags)));
       });
     // Less a little, so that a fraction that is off does not count as a whole set.
-    const sets = Math.ceil((sum(wanted.map(({ bags }) => bags)) - sum(given)) / size - 1e-6);
-    const within = [...new Set(wanted.flatMap((sink) => this.serving.get(sink)!))].sort((a, b) => a - b);
+    const missing = left ? allowed!.reserveBags : 0;
+    const sets = Math.ceil((sum(wanted.map(({ bags }) => bags)) - sum(given) - missing) / size - 1e-6);
+    const within = spans.filter((t) => wanted.some((sink) => this.serving.get(sink)!.includes(t)));
     if (sets <= 0 || within.length === 0) return null;
     const after = Math.max(
       buckets.cuts[within[0]! - 1]!,

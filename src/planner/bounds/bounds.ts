@@ -27,7 +27,8 @@ const ITERATIONS = 150_000;
 const iterationsFor = ({ rowLower }: LinearModel): number =>
   Math.round(ITERATIONS * Math.min(1, 1500 / rowLower.length) ** 4);
 
-const ROUNDS_OF_ROWS = 6;
+/** min, of a bound that further rows raise. */
+const LEAST_RISE = 0.1;
 
 /** The hands-on minutes of all plans are multiples of this. */
 export function minuteStep(problem: Problem): number {
@@ -107,11 +108,13 @@ function leastMinutes(
   return minutes === null ? null : nextMultiple(minutes, step);
 }
 
-/** Takes on offered rows that the relaxation's best point breaks, a few times: no more of them than tell. */
+/** Takes on offered rows that the relaxation's best point breaks, as long as that raises what is proven. */
 function sharpen(model: LinearModel, solver: Solver, limits: SolveOptions): void {
-  for (let round = 0; round < ROUNDS_OF_ROWS && model.hasOffers(); round++) {
-    const { values } = solver.solve(model, { ...limits, whole: false });
-    if (values === null || model.takeBroken(values) === 0) return;
+  let best = Number.NEGATIVE_INFINITY;
+  while (model.hasOffers()) {
+    const { objective, values } = solver.solve(model, { ...limits, whole: false });
+    if (values === null || objective < best + LEAST_RISE || model.takeBroken(values) === 0) return;
+    best = objective;
   }
 }
 

@@ -18,15 +18,8 @@ interface Bearer {
  */
 export function setUpRows(columns: Columns, batches: Batches): void {
   if (columns.model.rowLower.length > LARGE) return;
-  columns.problem.baths.forEach((_, bath) => {
-    const sinks = batches.sinks[bath]!;
-    sinks.forEach((_, from) => {
-      for (let to = from + 1; to <= sinks.length; to++) {
-        const batch = batches.of(bath, sinks.slice(from, to));
-        if (batch) wholeSetUps(columns, batch);
-      }
-    });
-  });
+  for (const bath of columns.problem.baths.keys())
+    for (const batch of batches.ofRuns(bath)) wholeSetUps(columns, batch);
 }
 
 function wholeSetUps(columns: Columns, batch: Batch): void {
