@@ -174,7 +174,7 @@ function Worth() {
       </div>
       <div className={current ? '' : 'old'}>
         <dt title={proofRemarks(planned.proof).join('\n') || undefined}>
-          Proof{planned.proof.state === 'running' && ' …'}
+          Proof{current ? planned.proof.state === 'running' && ' …' : ' (before the edit)'}
         </dt>
         <dd data-testid="bound" className="limit">
           <Limit planned={planned} />
