@@ -30,8 +30,8 @@ export function dutyPossible(facts: Facts, duty: Duty, at: number): boolean {
   for (let start = Math.max(now, at - (duty.early ?? 0)); start <= at + duty.slack; start++) {
     const end = start + duty.minutes;
     if (inTheWay.some((one) => one.start < end && one.end > start)) continue;
-    const walk = duty.technicians === 0 || walked(start) ? 0 : rules.walkMinutes;
-    let t = Math.max(now, start - walk);
+    const walk = walked(start) ? 0 : rules.walkMinutes;
+    let t = duty.technicians === 0 ? end : Math.max(now, start - walk);
     while (t < end && staff[t]! - held[t]! >= duty.technicians) t++;
     if (t >= end) return true;
   }
@@ -45,7 +45,7 @@ const placeOfDuty = (facts: Facts, duty: Duty): string | null =>
 /** Whether an activity takes the duty's place: its machine, or of its source a test or a machine with water. */
 function isThere(facts: Facts, one: Activity, { place }: Duty): boolean {
   if (place === null) return false;
-  if (place.kind === 'machine') return one.kind !== 'test' && facts.machineNumber(one) === place.index;
+  if (place.kind === 'machine') return facts.machineNumber(one) === place.index;
   if (one.kind === 'test') return facts.sourceNumber(one) === place.index;
   if (one.kind === 'swap' || one.kind === 'duty') return false;
   return facts.machine(one)?.water === place.index;

@@ -248,12 +248,10 @@ function supplyFrom(problem: Problem, supply: Supply, then: Then): Supply {
 /** In the supply's own units: circuits set up, fills begun, and the minutes that dialysate ran. What goes on is the plan's. */
 function usedOf(problem: Problem, supply: Supply, { state, stopped }: Then): number {
   const number = new Map(problem.machines.map(({ id }, index) => [id, index]));
-  const perMinute = (machine: string, bath: string | null) =>
-    supply.bath === null || (bath !== null && problem.baths.indexOf(bath) === supply.bath)
-      ? (supply.perMinute[number.get(machine) ?? -1] ?? 0)
-      : 0;
   const uses = (bath: string | null) =>
     supply.bath === null || (bath !== null && problem.baths.indexOf(bath) === supply.bath);
+  const perMinute = (machine: string, bath: string | null) =>
+    uses(bath) ? (supply.perMinute[number.get(machine) ?? -1] ?? 0) : 0;
   let used = 0;
   for (const { machine, bath, began, at, circuit, entry } of state.setUps) {
     if (circuit === entry && uses(bath)) used += supply.perCircuit;

@@ -111,7 +111,8 @@ export function stateOf(scenario: Scenario, problem: Problem, noted: readonly No
   const books = openBooks(scenario, problem, limits, now);
   const leaves = folded.facts.flatMap(({ entry }) => (entry.kind === 'leave' ? entry : []));
   const notesRounds = leaves.some(({ declared }) => declared !== 'carried over');
-  const over = new Set(leaves.flatMap(({ declared, round }) => (declared === 'carried over' ? round : [])));
+  // Of a site that notes none, all that is noted was carried over.
+  const over = new Set(leaves.map(({ round }) => round));
   const rounds = notesRounds ? [] : problem.rounds.filter(({ at, index }) => at <= now && !over.has(index));
   let nextRound = 0;
   const leaveBefore = (minute: number) => {
@@ -264,8 +265,8 @@ function machineState(books: Books, machine: MachineBook): MachineState {
 function lotState(books: Books, lot: LotBook): LotState {
   const state = lot.state();
   const { fill, releasedAt } = lot.facts;
-  if (!fill || state.ready === null) return state;
-  const waits = [state.ready];
+  if (!fill) return state;
+  const waits = [state.ready!];
   if (books.limits.releaseBy === 'entry') {
     if (releasedAt === null) return { ...state, ready: null };
     waits.push(releasedAt);

@@ -50,7 +50,7 @@ function concerns(
   if ('id' in suspect) {
     const machines = suspect.kind === 'machine' ? [suspect.id] : fedBy(suspect.id);
     const { from = Number.NEGATIVE_INFINITY, to = Number.POSITIVE_INFINITY } = suspect;
-    return machines.includes(fill.machine) && fill.start < to && (fill.end ?? state.now) > from;
+    return machines.includes(fill.machine) && fill.start < to && fill.end! > from;
   }
   const ran = state.setUps.find(({ entry }) => entry === fill.circuit);
   if (!ran) return false;
@@ -93,12 +93,13 @@ export function backward(state: State, name: string, waterOf: (machine: string) 
   const { fill } = lot;
   if (!fill) return { lot, began: null, ended: null, setUp: null, readings: [], tests: [] };
   const byOf = (id: string | null) => state.folded.facts.find(({ entry }) => entry.id === id)?.entry.by ?? '';
-  const end = fill.end ?? state.now;
+  // Of a fill under way no lot is listed yet.
+  const end = fill.end!;
   const water = waterOf(fill.machine);
   return {
     lot,
     began: { at: fill.start, by: byOf(fill.fill) },
-    ended: fill.end === null ? null : { at: fill.end, by: byOf(fill.off) },
+    ended: { at: end, by: byOf(fill.off) },
     setUp: state.setUps.find(({ entry }) => entry === fill.circuit) ?? null,
     readings: around(
       state.readings.filter(({ machine }) => machine === fill.machine),

@@ -88,20 +88,35 @@ describe('a plan sorted for judging', () => {
     expect(facts.testEnds).toEqual([[-20, 210, 310], [40]]);
   });
   it('at one minute duties come first, of two the one that ends first', () => {
-    const long = duty('D', 60, { ...onM1, minutes: 40 });
-    const { allOnMachine, sound } = factsOf(problem, [
+    const four = [
       circuit(60),
-      long,
+      duty('D', 60, { ...onM1, minutes: 40 }),
       duty('D', 60, onM1),
       circuit(60, '2K', 'M1', 9),
+    ];
+    for (const plan of [four, four.toReversed()]) {
+      const { allOnMachine, sound } = factsOf(problem, plan);
+      expect(allOnMachine[0]!.map(({ kind, end }) => [kind, end])).toEqual([
+        ['duty', 90],
+        ['duty', 100],
+        ['circuit', 69],
+        ['circuit', 90],
+      ]);
+      expect(sound.map(({ end }) => end)).toEqual([69, 90, 90, 100]);
+    }
+  });
+  it('tests count from their ends, in the order of these', () =>
+    expect(factsOf(problem, [test(10, 'RO-B', 200), test(20, 'RO-B', 30)]).testEnds[1]).toEqual([50, 210]));
+  it('a test takes no machine and a circuit no source, whatever a file says', () => {
+    const facts = factsOf(problem, []);
+    const odd = [
+      { ...test(0), machine: 'M1' },
+      { ...circuit(0), water: 'RO' },
+    ] as Activity[];
+    expect(odd.map((one) => [facts.machineNumber(one), facts.sourceNumber(one)])).toEqual([
+      [-1, 0],
+      [0, -1],
     ]);
-    expect(allOnMachine[0]!.map(({ kind, end }) => [kind, end])).toEqual([
-      ['duty', 90],
-      ['duty', 100],
-      ['circuit', 69],
-      ['circuit', 90],
-    ]);
-    expect(sound.map(({ end }) => end)).toEqual([69, 90, 90, 100]);
   });
   it('knows machine, source and bath by name, a duty by the first of its name', () => {
     const facts = factsOf(problem, []);
@@ -224,6 +239,7 @@ it('what each activity finds on its machine: the circuit and its bath, until a d
     bathChange(180, '4K'),
     circuit(200, '4K'),
     duty('X', 240, onM1),
+    duty('Z', 250, onM1),
     swap(300),
     circuit(0, '2K', 'M2'),
     fill(30, '2K', 'M2'),

@@ -131,3 +131,100 @@ describe('two stations with one name', () => {
     expect(idsTwice([...read(file(2)).noted, ...read(file(2)).noted])).toEqual([]);
   });
 });
+
+describe('what a fault says', () => {
+  const told = (lines: readonly string[], name?: string) =>
+    read(lines, name).faults.map(({ kind, line, wrong }) => [kind, line, wrong]);
+  const four = file(4);
+  test('of a line that is no entry, and of what follows it', () => {
+    expect(told(four.with(1, '{'))).toEqual([
+      ['unreadable', 2, 'this line is no entry (not JSON)'],
+      ['changed', 3, 'the line before it is not the one that was noted'],
+    ]);
+    // Its number counts as used, so that the lines after it are not called missing.
+    expect(read(four.with(3, '{')).last.n).toBe(4);
+    expect(told(four.with(3, '7'))).toEqual([
+      ['unreadable', 4, expect.stringMatching(/^this line is no entry \(.*expected object/)],
+    ]);
+  });
+  test('of lines that are missing: one, several, the first', () => {
+    expect(told(four.toSpliced(1, 1))).toEqual([['missing', 2, 'the line of n 2 is missing before it']]);
+    expect(told(four.toSpliced(1, 2))).toEqual([
+      ['missing', 2, 'the lines of n 2 to 3 are missing before it'],
+    ]);
+    expect(told(four.slice(1))).toEqual([['missing', 1, 'the line of n 1 is missing before it']]);
+  });
+  test('of a line that stands twice, or is of another station', () => {
+    expect(told([four[0]!, four[1]!, four[1]!])).toEqual([
+      ['twice', 3, 'n is 2, after 2: two computers may note under the name icu-desk'],
+    ]);
+    expect(read([four[0]!, four[1]!, four[1]!]).faults[0]!.expected).toMatch(/^n 3\. /);
+    expect(told(file(1, 'ward'))).toEqual([['twice', 1, "the entry's id is ward/1"]]);
+    expect(read(file(1, 'ward')).faults[0]!.expected).toMatch(/^icu-desk\/1: /);
+  });
+  test('of a last line without its end', () => {
+    const cut = readJournal('icu-desk.jsonl', `${four[0]}\n${four[1]}`);
+    expect(cut.faults).toMatchObject([
+      { kind: 'cut off', line: 2, wrong: 'the last line was cut off while it was noted; it does not count' },
+    ]);
+    expect(cut).toMatchObject({ last: { n: 1, hash: sha256Of(four[0]!) }, stands: four[0]!.length + 1 });
+    expect(readJournal('icu-desk.jsonl', '')).toEqual({
+      station: 'icu-desk',
+      noted: [],
+      faults: [],
+      last: { n: 0, hash: NO_LINE },
+      stands: 0,
+    });
+  });
+  test('always with what is expected', () => {
+    const spoiled = [
+      four.with(1, '{'),
+      four.slice(1),
+      [four[0]!, four[0]!],
+      file(1, 'ward'),
+      four.with(2, four[3]!),
+    ];
+    for (const { faults } of [...spoiled.map((lines) => read(lines)), readJournal('x.jsonl', '{')])
+      for (const fault of faults) {
+        expect(fault.expected).toMatch(/\S/);
+        expect(journalFaultText(fault)).toBe(
+          `${fault.file}, line ${fault.line}: ${fault.wrong}. Expected: ${fault.expected}.`,
+        );
+      }
+  });
+  test('the station is the name of the file, wherever it lies', () => {
+    for (const name of ['icu-desk.jsonl', 'a/b.c/icu-desk.jsonl', 'a\\icu-desk.JSONL', 'icu-desk'])
+      expect(readJournal(name, '').station).toBe('icu-desk');
+    expect(readJournal('a.jsonl.b', '').station).toBe('a.jsonl.b');
+    expect(told(four, 'far/icu-desk.jsonl')).toEqual([]);
+  });
+  test('of one id with other words: where the first one stands', () => {
+    const other = readJournal(
+      'b/icu-desk.jsonl',
+      text([lineOf(draft(9), 'icu-desk', '2031-02-03T00:09:00Z', { n: 0, hash: NO_LINE })]),
+    );
+    const all = [...read(four).noted, ...other.noted];
+    expect(idsTwice(all)).toEqual([
+      {
+        kind: 'twice',
+        file: 'b/icu-desk.jsonl',
+        line: 1,
+        wrong: 'icu-desk/1 also stands in icu-desk.jsonl, line 1, with other words',
+        expected: expect.stringMatching(/\S/),
+      },
+    ]);
+    // The first one read stands for the id: a third is told beside it.
+    expect(idsTwice([...all, ...all])).toHaveLength(2);
+  });
+});
+
+test('a line as it is noted: number, id, when, who, kind and time first, the line before it last', () => {
+  expect(
+    lineOf({ kind: 'note', at: at(5), by: 'AB', text: 'x' }, 'icu', '2031-02-03T00:05:00Z', {
+      n: 4,
+      hash: 'f',
+    }),
+  ).toBe(
+    '{"n":5,"id":"icu/5","noted":"2031-02-03T00:05:00Z","by":"AB","kind":"note","at":"2031-02-03T00:05","text":"x","before":"f"}',
+  );
+});

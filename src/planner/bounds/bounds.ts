@@ -27,6 +27,9 @@ const ITERATIONS = 150_000;
 const iterationsFor = ({ rowLower }: LinearModel): number =>
   Math.round(ITERATIONS * Math.min(1, 1500 / rowLower.length) ** 4);
 
+/** min, of a bound that further rows raise. */
+const LEAST_RISE = 0.1;
+
 /** The hands-on minutes of all plans are multiples of this. */
 export function minuteStep(problem: Problem): number {
   const { fill, circuit, change } = handsOn(problem);
@@ -95,6 +98,7 @@ function leastMinutes(
     reserveBags: allowed?.reserveShort ?? Number.POSITIVE_INFINITY,
   });
   const step = minuteStep(problem);
+  sharpen(model, solver, limits);
   const iterations = given ?? iterationsFor(model);
   const relaxed = () => solver.solve(model, { ...limits, whole: false });
   let outcome = iterations > 0 ? solver.solve(model, { ...limits, iterations, step }) : relaxed();
@@ -102,6 +106,16 @@ function leastMinutes(
   note(outcome, 'minutes of hands-on work', remarks);
   const minutes = proven(outcome);
   return minutes === null ? null : nextMultiple(minutes, step);
+}
+
+/** Takes on offered rows that the relaxation's best point breaks, as long as that raises what is proven. */
+function sharpen(model: LinearModel, solver: Solver, limits: SolveOptions): void {
+  let best = Number.NEGATIVE_INFINITY;
+  while (model.hasOffers()) {
+    const { objective, values } = solver.solve(model, { ...limits, whole: false });
+    if (values === null || objective < best + LEAST_RISE || model.takeBroken(values) === 0) return;
+    best = objective;
+  }
 }
 
 /** L, or null. Litres unmet come in steps: whatever lots serve is a whole number of the divisor of all their sizes. */

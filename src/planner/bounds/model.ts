@@ -3,8 +3,17 @@ const INFINITE = 1e30;
 /** No limit of a row or a column. */
 export const NONE = Number.POSITIVE_INFINITY;
 
+/** A row broken by less than this part of its limit is not worth its time. */
+const BROKEN = 1e-3;
+
 /** Part of a row. */
 export type Term = readonly [column: number, coefficient: number];
+
+/** A row that is true, and that the model takes on when a point breaks it. */
+interface Offer {
+  readonly lower: number;
+  readonly terms: readonly Term[];
+}
 
 /** A linear model by numbers alone, no names. Minimised. */
 export class LinearModel {
@@ -17,6 +26,7 @@ export class LinearModel {
   private readonly starts: number[] = [0];
   private readonly indices: number[] = [];
   private readonly values: number[] = [];
+  private offers: Offer[] = [];
 
   /**
    * @param integer whole; as a number: the higher, the sooner a search for a bound branches on it
@@ -43,6 +53,27 @@ export class LinearModel {
     this.starts.push(this.indices.length);
     this.rowLower.push(lower);
     this.rowUpper.push(upper);
+  }
+
+  /** A row lower <= sum of coefficient x column, each column once, that is taken on only where it is broken (`takeBroken`). */
+  offer(lower: number, terms: readonly Term[]): void {
+    this.offers.push({ lower, terms });
+  }
+
+  hasOffers(): boolean {
+    return this.offers.length > 0;
+  }
+
+  /** Takes on the offered rows that a point breaks. @returns how many */
+  takeBroken(point: Float64Array): number {
+    const breaks = ({ lower, terms }: Offer) => {
+      const sum = terms.reduce((all, [column, coefficient]) => all + coefficient * point[column]!, 0);
+      return sum < lower - BROKEN * Math.max(1, lower);
+    };
+    const broken = this.offers.filter(breaks);
+    this.offers = this.offers.filter((offer) => !broken.includes(offer));
+    for (const { lower, terms } of broken) this.row(lower, NONE, terms);
+    return broken.length;
   }
 
   /** Takes a multiple of a row's coefficients from a list of numbers by column. */

@@ -55,11 +55,14 @@ export class Dispatcher {
     this.floor.freeze(activities, now);
   }
 
-  /** A whole dispatch: what the decider wants, from the start (or the end of history) to the horizon. */
-  run(decider: Decider): void {
+  /**
+   * A whole dispatch: what the decider wants, from the start (or the end of history) to the horizon. False: given up half-way.
+   * @param mark as for `work`. Default: never called
+   */
+  run(decider: Decider, markAt = NEVER, mark: (at: number) => number = ignore): boolean {
     this.floor.restore(null);
     decider.reset();
-    this.work(decider, NEVER, ignore);
+    return this.work(decider, markAt, mark);
   }
 
   /** Goes on from a state captured before; the decider must stand where it stood then. False: given up half-way. */

@@ -6,6 +6,8 @@ export class Duties {
   readonly all: readonly Occurrence[];
   /** Minute at which each one begins; NEVER: not placed. */
   readonly start: Int32Array;
+  /** Which operation each one was booked as last. */
+  readonly op: Int32Array;
   private readonly minutes: Int32Array;
   /** Occurrences at a machine, and at a source, in the order of the list. */
   readonly atMachine: readonly (readonly number[])[];
@@ -19,6 +21,7 @@ export class Duties {
   constructor({ machines, water }: Problem, all: readonly Occurrence[]) {
     this.all = all;
     this.start = new Int32Array(all.length).fill(NEVER);
+    this.op = new Int32Array(all.length).fill(-1);
     const where = (is: (one: Occurrence) => boolean) => all.flatMap((one, index) => (is(one) ? index : []));
     this.atMachine = machines.map((_, m) => where(({ machine }) => machine === m));
     this.atSource = water.map((_, w) => where((one) => one.water === w));

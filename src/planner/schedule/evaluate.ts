@@ -211,6 +211,12 @@ export class Evaluator implements Worth {
     return this.price(this);
   }
 
+  /** What the rounds judged so far miss, of needs and of the stock wanted, in missing litres of the exchange rate: it only grows. */
+  get missed(): number {
+    const { partsPerLitre, bagParts } = this.problem;
+    return this.unmetParts / partsPerLitre + (this.stockShortParts / bagParts) * RESERVE_BAG;
+  }
+
   /** What a judgement comes to when a missing litre counts so many technician minutes. */
   price(
     { handsOn, unmetParts, unmetPartMinutes, reserveShortParts, expiredBags }: Worth,
@@ -363,10 +369,13 @@ export class Evaluator implements Worth {
   private stockSpares(b: number, whole: number, ready: number, expiry: number): boolean {
     const { rounds, minStock, horizon } = this.problem;
     if (minStock[b] === 0) return true;
-    const counts = (r: number) => rounds[r]!.at >= ready && (rounds[r + 1]?.to ?? horizon) <= expiry;
-    for (let r = 0; r < rounds.length; r++)
-      if (counts(r) && this.spare[b * rounds.length + r]! < whole) return false;
-    for (let r = 0; r < rounds.length; r++) if (counts(r)) this.spare[b * rounds.length + r]! -= whole;
+    // Rounds it counts after: from the first at which it is ready to the last for whose successor it is good.
+    let from = 0;
+    while (from < rounds.length && rounds[from]!.at < ready) from++;
+    let to = from;
+    for (; to < rounds.length && (rounds[to + 1]?.to ?? horizon) <= expiry; to++)
+      if (this.spare[b * rounds.length + to]! < whole) return false;
+    for (let r = from; r < to; r++) this.spare[b * rounds.length + r]! -= whole;
     return true;
   }
 

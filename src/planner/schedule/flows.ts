@@ -18,6 +18,8 @@ export class Flows {
    * whatever duties draw, and what machines draw then is not kept.
    */
   private readonly scarce: readonly Int32Array[];
+  /** The first minute from each on at which it is not short. */
+  private readonly ample: readonly Int32Array[];
   private readonly waterOf: readonly number[];
   /** Machines that draw more than their source ever has. */
   private readonly hopeless: readonly boolean[];
@@ -45,23 +47,43 @@ export class Flows {
       return room;
     });
     this.scarce = this.room.map((room, w) => {
-      const all = machines.reduce((sum, m, i) => (m.water === w ? sum + this.drawn[i]! : sum), 0);
-      const most = new Float64Array(room.length).fill(all);
-      occurrences.forEach((one, k) => {
-        if (one.source !== w) return;
-        const drawn = this.drawnByDuty[k]! + (one.water === w ? CLOSED : 0);
-        for (let t = Math.max(0, one.from); t < Math.min(room.length, one.latest + one.minutes); t++)
-          most[t]! += drawn;
-      });
+      const most = this.mostDrawn(w, room.length);
       const next = new Int32Array(room.length + 1).fill(NEVER);
       for (let t = room.length - 1; t >= 0; t--) next[t] = most[t]! > room[t]! ? t : next[t + 1]!;
       return next;
     });
+    this.ample = this.scarce.map((next) => {
+      const end = new Int32Array(next.length).fill(next.length - 1);
+      for (let t = next.length - 2; t >= 0; t--) end[t] = next[t] === t ? end[t + 1]! : t;
+      return end;
+    });
+  }
+
+  /** The most that can be drawn from a source at each minute: a machine does its own work or one of its duties, never both. */
+  private mostDrawn(w: number, minutes: number): Float64Array {
+    const most = new Float64Array(minutes);
+    this.drawn.forEach((own, m) => {
+      if (this.waterOf[m] !== w) return;
+      const mine = new Float64Array(minutes).fill(own);
+      this.occurrences.forEach((one, k) => {
+        if (one.machine !== m) return;
+        for (let t = Math.max(0, one.from); t < Math.min(minutes, one.latest + one.minutes); t++)
+          mine[t] = Math.max(mine[t]!, this.drawnByDuty[k]!);
+      });
+      for (let t = 0; t < minutes; t++) most[t]! += mine[t]!;
+    });
+    this.occurrences.forEach((one, k) => {
+      if (one.water !== w) return;
+      for (let t = Math.max(0, one.from); t < Math.min(minutes, one.latest + one.minutes); t++)
+        most[t]! += this.drawnByDuty[k]! + CLOSED;
+    });
+    return most;
   }
 
   /** Keeps what machines draw at every minute: for duties that are booked outside the minutes they may be at. Asked before. */
   keepAll(): void {
     for (const next of this.scarce) for (let t = 0; t < next.length - 1; t++) next[t] = t;
+    for (const end of this.ample) end.fill(end.length - 1);
   }
 
   /** A machine draws from its source in start..end-1 (sign 1), or does not after all (-1). */
@@ -70,8 +92,12 @@ export class Flows {
     if (room.length === 0) return;
     const taken = sign * this.drawn[machine]!;
     const scarce = this.scarce[this.waterOf[machine]!]!;
+    const ample = this.ample[this.waterOf[machine]!]!;
     const until = Math.min(end, room.length);
-    for (let t = scarce[Math.max(0, start)]!; t < until; t = scarce[t + 1]!) room[t]! -= taken;
+    for (let t = scarce[Math.max(0, start)]!; t < until; t = scarce[t]!) {
+      const stretch = Math.min(until, ample[t]!);
+      for (; t < stretch; t++) room[t]! -= taken;
+    }
   }
 
   /** The same of a duty, which closes the source that it is done at. */

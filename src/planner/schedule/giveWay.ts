@@ -1,19 +1,22 @@
 import type { Floor } from './floor.ts';
 import { type Occupancy, STRIDE } from './occupancy.ts';
 import { obstacleTo } from './placeDuties.ts';
-import { DUTY, FILL, NEVER, SWAP, TEST, type Work } from './work.ts';
+import { FILL, NEVER, SWAP, TEST, type Work } from './work.ts';
 
 /** A test is moved up by at most so many minutes: each of them brings the next test nearer. */
 const TEST_UP = 30;
 /** So many swaps in a row may be put off for one. */
 const CHAIN = 2;
 
-/** Hands for work at a machine, for so many minutes from a minute on. */
+/** Hands for work at a machine, for so many minutes from a minute on, of which some are taken. */
 interface Wanted {
   readonly kind: number;
   readonly machine: number;
   readonly from: number;
   readonly length: number;
+  /** First and last minute, those of walking too, at which too few are free: only what takes hands at both can make room. */
+  readonly lacksFrom: number;
+  readonly lacksTo: number;
 }
 /** A swap that is to make room: when it is booked, the bags that waiting for it costs, and how many more may be put off. */
 interface Swap {
@@ -50,11 +53,23 @@ export class GiveWay {
   /** First minute from `from` on at which there are hands for work of `length` minutes at a machine, or are made free. */
   handsFree(kind: number, machine: number, from: number, length: number): number {
     const hands = this.held.hands.from(kind, machine, from, length);
-    if (hands === from) return hands;
-    if (hands >= NEVER) return this.dutyOff({ kind, machine, from, length }) ? from : hands;
+    if (hands === from || from + length > this.held.problem.horizon) return hands;
+    const wanted = this.wanted(kind, machine, from, length);
+    if (!wanted) return hands;
+    if (hands >= NEVER) return this.dutyOff(wanted) ? from : hands;
     const bags = (hands - from) * this.rate[machine]!;
-    const wanted = { kind, machine, from, length };
     return this.testUp(wanted) || this.swapOff(wanted, bags, CHAIN) || this.dutyOff(wanted) ? from : hands;
+  }
+
+  /** Hands that are wanted and not there; null: nobody could give way, since too few are on shift. */
+  private wanted(kind: number, machine: number, from: number, length: number): Wanted | null {
+    const { hands, problem } = this.held;
+    const technicians = hands.of(kind, machine);
+    const begin = from - hands.walkBefore(kind, machine, from);
+    const lacksFrom = hands.takenIn(technicians, begin, from + length, false);
+    const lacksTo = hands.takenIn(technicians, begin, from + length, true);
+    if (problem.staff[lacksFrom]! < technicians || problem.staff[lacksTo]! < technicians) return null;
+    return { kind, machine, from, length, lacksFrom, lacksTo };
   }
 
   /** Whether there are hands for what is wanted; `take` holds them for a moment (-1) and lets them go (1). */
@@ -77,18 +92,17 @@ export class GiveWay {
   /** Makes room by an earlier test, if one stands in the way and no flow booked behind it loses its test. */
   private testUp(wanted: Wanted): boolean {
     const { held } = this;
-    const { water, machines, horizon } = held.problem;
+    const { water, machines } = held.problem;
     const walk = held.hands.walk;
-    const from = wanted.from - walk;
+    const { lacksFrom, lacksTo } = wanted;
     const until = wanted.from + wanted.length;
-    if (until > horizon) return false;
     for (let w = 0; w < water.length; w++) {
       const ends = held.tests.ends[w]!;
       const { testMinutes } = water[w]!;
       let i = ends.length - 1;
       while (i >= 0 && ends[i]! - testMinutes - walk >= until) i--;
-      if (i < 0 || ends[i]! <= from) continue;
-      const start = ends[i]! - testMinutes;
+      const start = i < 0 ? NEVER : ends[i]! - testMinutes;
+      if (start - walk > lacksFrom || start + testMinutes <= lacksTo) continue;
       const op = this.testOp(w, ends[i]!);
       if (op < 0) continue;
       held.release(op);
@@ -124,10 +138,8 @@ export class GiveWay {
   private dutyOff(wanted: Wanted): boolean {
     const { held } = this;
     const { duties, hands } = held;
-    const until = wanted.from + wanted.length + hands.walk;
-    const from = wanted.from - hands.walk;
     for (const one of this.yielding) {
-      if (duties.start[one]! >= until || duties.end(one) <= from) continue;
+      if (duties.start[one]! - hands.walk > wanted.lacksFrom || duties.end(one) <= wanted.lacksTo) continue;
       // Its own machine is being booked just now.
       if (duties.all[one]!.machine === wanted.machine) continue;
       if (this.moveDuty(one, 0, NEVER, wanted)) return true;
@@ -149,16 +161,14 @@ export class GiveWay {
     const lowest = Math.max(first, from, behind, held.now);
     const highest = Math.min(latest, to);
     if (old < behind || lowest > highest || (held.hands.walk > 0 && this.follows(one))) return false;
-    const op = this.dutyOp(one);
-    if (op < 0) return false;
+    const op = duties.op[one]!;
     // Most often its hands are not what is lacking: asked first, before water and walks are booked anew.
     if (wanted && !this.servedWithout(op, wanted)) return false;
-    const other = held.without(op, () => {
-      if (wanted) this.take(wanted, -1);
-      const start = this.nearest(one, old, lowest, highest);
-      if (wanted) this.take(wanted, 1);
-      return start;
-    });
+    held.takeOut(op);
+    if (wanted) this.take(wanted, -1);
+    const other = this.nearest(one, old, lowest, highest);
+    if (wanted) this.take(wanted, 1);
+    held.putBack(op);
     if (other >= NEVER) return false;
     held.retime(op, other, other + minutes);
     return true;
@@ -182,7 +192,6 @@ export class GiveWay {
   private nearest(one: number, at: number, from: number, to: number): number {
     const { hands, duties } = this.held;
     const { minutes, technicians } = duties.all[one]!;
-    const fits = (start: number) => obstacleTo(this.held, one, start, true) === null;
     let up = Math.max(at + 1, from);
     let down = Math.min(at - 1, to);
     while (up <= to || down >= from) {
@@ -190,7 +199,7 @@ export class GiveWay {
       const start = later ? up : down;
       // What begins at or before a minute at which hands are taken, and is not over by then, need not be tried.
       const taken = hands.takenIn(technicians, start, start + minutes, later);
-      if (taken < 0 && fits(start)) return start;
+      if (taken < 0 && obstacleTo(this.held, one, start, true) === null) return start;
       if (later) up = taken < 0 ? up + 1 : taken + 1;
       else down = taken < 0 ? down - 1 : taken - minutes;
     }
@@ -204,13 +213,6 @@ export class GiveWay {
     const end = duties.end(one);
     const others = machine >= 0 ? duties.atMachine[machine]! : water >= 0 ? duties.atSource[water]! : [];
     return others.some((other) => duties.start[other] === end);
-  }
-
-  private dutyOp(one: number): number {
-    const { ops, historyCount } = this.held;
-    for (let op = historyCount - 1; op >= 0; op--)
-      if (ops[op * STRIDE] === DUTY && ops[op * STRIDE + 1] === one) return op;
-    return -1;
   }
 
   /** The operation, history left out, that is this test; -1 when there is none. */
@@ -237,14 +239,17 @@ export class GiveWay {
   private swapOff(wanted: Wanted, bags: number, chain: number): boolean {
     const { held } = this;
     const { machines, rules } = held.problem;
-    const { machine: own, from, length } = wanted;
+    const { machine: own, from, length, lacksFrom, lacksTo } = wanted;
     const { walk } = held.hands;
     for (let m = 0; m < machines.length; m++) {
       const booked = held.ready[m]! - rules.swapMinutes;
-      if (m === own || booked < from - walk || booked - walk >= from + length) continue;
+      if (m === own || booked < from - walk || booked - walk > lacksFrom || held.ready[m]! <= lacksTo)
+        continue;
       const fill = this.lastOp(m, held.count);
       const swap = fill < 0 ? -1 : this.lastOp(m, fill);
       if (swap < 0 || !this.isEnd(FILL, fill, booked) || !this.isBegin(SWAP, swap, booked)) continue;
+      // Most often it cannot end later at all: asked before hands are looked for.
+      if (held.ops[fill * STRIDE + 3]! + machines[m]!.longest <= booked && booked <= from + length) continue;
       const to = this.putOff(m, { fill, swap }, wanted, { booked, bags, chain });
       if ((to - booked) * this.rate[m]! >= bags || !this.mayEnd(m, fill, to)) continue;
       held.retime(fill, held.ops[fill * STRIDE + 3]!, to);
@@ -281,8 +286,8 @@ export class GiveWay {
     const lost = (soon - booked) * rate;
     if (chain > 1 && to > soon && to < NEVER && lost < bags && this.mayEnd(m, fill, soon)) {
       const left = Math.min(bags - lost, (to - soon) * rate);
-      const other = { kind: SWAP, machine: m, from: soon, length: swapMinutes };
-      if (this.testUp(other) || this.swapOff(other, left, chain - 1)) to = soon;
+      const other = this.wanted(SWAP, m, soon, swapMinutes);
+      if (other && (this.testUp(other) || this.swapOff(other, left, chain - 1))) to = soon;
     }
     this.take(wanted, 1);
     held.hold(swap);
@@ -293,14 +298,14 @@ export class GiveWay {
   private mayEnd(m: number, fill: number, end: number): boolean {
     const { held, floor, filling } = this;
     const { machines, rules, horizon } = held.problem;
-    const { water, longest } = machines[m]!;
+    const { water, shortest, longest } = machines[m]!;
     const at = fill * STRIDE;
     const start = held.ops[at + 3]!;
     const before = held.ops[at + 4]!;
     const swapEnd = end + rules.swapMinutes;
     filling.place = m;
     filling.bath = held.ops[at + 2]!;
-    if (end > start + longest || end > held.windows.end(m, start)) return false;
+    if (end < start + shortest || end > start + longest || end > held.windows.end(m, start)) return false;
     if (floor.nextWanted[filling.bath]![end] !== end) return false;
     if (end >= NEVER || swapEnd > horizon || swapEnd > floor.lifeEnd(m)) return false;
     if (held.windows.from(m, end, rules.swapMinutes) !== end) return false;

@@ -121,6 +121,7 @@ export class Hands {
 
   /** The last (or first) minute of start..end-1 at which fewer technicians are free than wanted; -1: there is none. */
   takenIn(technicians: number, start: number, end: number, last: boolean): number {
+    if (technicians === 0) return -1;
     const { free } = this;
     const until = Math.min(free.length, end);
     if (last) {

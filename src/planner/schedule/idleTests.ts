@@ -15,9 +15,9 @@ export function dropIdleTests(held: Occupancy, running: readonly number[][]): vo
     for (let k = ends.length - 1; k >= 0; k--) {
       const from = k > 0 ? Math.max(ends[k]!, tests.servesTo(w, ends[k - 1]!)) : ends[k]!;
       const to = Math.min(tests.servesTo(w, ends[k]!), k + 1 < ends.length ? ends[k + 1]! : NEVER);
-      let needed = ends[k]! - testMinutes < held.now || walkedFrom(held, w, ends[k]!);
+      let needed = ends[k]! - testMinutes < held.now;
       for (let f = 0; f < runs.length && !needed; f += 2) needed = runs[f]! < to && runs[f + 1]! > from;
-      if (!needed && !releases(held, w, k)) held.removeTest(w, ends[k]!);
+      if (!needed && !walkedFrom(held, w, ends[k]!) && !releases(held, w, k)) held.removeTest(w, ends[k]!);
     }
   }
 }

@@ -130,6 +130,7 @@ export class Occupancy {
     this.ops[at + 4] = end;
     this.ops[at + 5] = segment;
     this.apply(this.count, 1);
+    if (kind === DUTY) this.duties.op[place] = this.count;
     this.count += 1;
     if (kind === TEST) this.tests.add(place, end);
   }
@@ -229,23 +230,45 @@ export class Occupancy {
     this.setTimes(last.op, last.start, last.end);
   }
 
-  /** What is asked, answered as if an operation were not booked. */
-  without<T>(op: number, asked: () => T): T {
+  /** Takes an operation out for a while, as if it were not booked; `putBack` books it again as it was. */
+  takeOut(op: number): void {
     this.apply(op, -1);
-    const answer = asked();
+  }
+
+  putBack(op: number): void {
     this.apply(op, 1);
-    return answer;
   }
 
   private setTimes(op: number, start: number, end: number): void {
     const at = op * STRIDE;
     const before = this.ops[at + 4]!;
-    this.apply(op, -1);
-    this.ops[at + 3] = start;
-    this.ops[at + 4] = end;
-    this.apply(op, 1);
+    if (this.ops[at] === FILL && this.ops[at + 3] === start) this.setEnd(op, end);
+    else {
+      this.apply(op, -1);
+      this.ops[at + 3] = start;
+      this.ops[at + 4] = end;
+      this.apply(op, 1);
+    }
     if (this.ops[at] === SWAP) this.ready[this.ops[at + 1]!] = end;
     if (this.ops[at] === TEST) this.tests.change(this.ops[at + 1]!, before, end);
+  }
+
+  /** A fill ends at another minute: of its water only the difference is drawn, or given back. */
+  private setEnd(op: number, end: number): void {
+    const { ops, booked } = this;
+    const at = op * STRIDE;
+    const start = ops[at + 3]!;
+    const before = ops[at + 4]!;
+    booked.kind = FILL;
+    booked.place = ops[at + 1]!;
+    booked.bath = ops[at + 2]!;
+    // Its hands are booked anew: whether anybody walks there is as things stand now.
+    this.applyHands(op, -1);
+    this.stores.take(booked, start, before, -1);
+    ops[at + 4] = end;
+    this.applyHands(op, 1);
+    this.stores.take(booked, start, end, 1);
+    this.flows.draw(booked.place, Math.min(before, end), Math.max(before, end), end > before ? 1 : -1);
   }
 
   /**

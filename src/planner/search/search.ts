@@ -3,7 +3,7 @@ import { cover } from '../../plan/cover.ts';
 import type { Activity } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { wantedByBath } from '../bounds/sinks.ts';
-import { Dispatcher } from '../schedule/dispatch.ts';
+import { Dispatcher, GIVE_UP } from '../schedule/dispatch.ts';
 import { Evaluator, LITRE, type Worth } from '../schedule/evaluate.ts';
 import { activitiesOf } from '../schedule/listing.ts';
 import { type Occupancy, STRIDE } from '../schedule/occupancy.ts';
@@ -37,7 +37,7 @@ export interface Heat {
 
 /** A rule of thumb's schedule that much dearer than the best is not looked at more closely. */
 const FAR = 0.02;
-/** A try that misses litres is given up as soon as they alone cost more than could be made up for by so many minutes. */
+/** A try is given up as soon as what it misses alone costs more than could be made up for by so many minutes. */
 const FEWER_MINUTES = 60;
 
 const better = (a: Found, b: Found): boolean => {
@@ -93,12 +93,11 @@ export class Search {
     return this.best !== null && this.best.unmetParts > this.lost.unmetParts;
   }
 
-  /** The price of lines; infinity, and no judgement, once the litres they miss alone cost more than the limit. */
+  /** The price of lines; infinity, and no judgement, once what they miss alone costs more than the limit. */
   private judge(lines: Lines, limit = Number.POSITIVE_INFINITY): number {
     const { evaluator } = this;
     this.tries += 1;
-    const part = evaluator.litre / this.problem.partsPerLitre;
-    const hopeless = () => evaluator.unmetParts * part > limit;
+    const hopeless = () => evaluator.missed * evaluator.litre > limit;
     return this.marks.dispatch(lines, hopeless) ? evaluator.judge(this.held) : Number.POSITIVE_INFINITY;
   }
 
@@ -167,16 +166,26 @@ export class Search {
     }
   }
 
-  /** The rule of thumb under a temper; kept when it is the best. Returns its price at LITRE for a missing litre, min. */
-  construct(temper: Temper): number {
+  /**
+   * The rule of thumb under a temper; kept when it is the best. Returns its price at LITRE for a missing litre, min; infinity
+   * once what it misses alone costs more than the limit, and too much to be looked at more closely.
+   */
+  construct(temper: Temper, limit = Number.POSITIVE_INFINITY): number {
+    const { evaluator, dispatcher } = this;
+    const close = this.least * (1 + FAR);
+    const most = Math.max(limit, close) / LITRE;
     this.thumb.temper = temper;
-    this.dispatcher.run(this.thumb);
-    this.evaluator.begin(null);
-    this.evaluator.judge(this.held);
-    const price = this.evaluator.price(this.evaluator, LITRE);
-    if (price > this.least * (1 + FAR)) return price;
+    evaluator.begin(null);
+    const whole = dispatcher.run(this.thumb, evaluator.nextRound + 1, (time) => {
+      evaluator.follow(this.held, time);
+      return evaluator.missed > most ? GIVE_UP : evaluator.nextRound + 1;
+    });
+    if (!whole) return Number.POSITIVE_INFINITY;
+    evaluator.judge(this.held);
+    const price = evaluator.price(evaluator, LITRE);
+    if (price > close) return price;
     this.consider(this.thumb.taken());
-    return this.evaluator.price(this.evaluator, LITRE);
+    return evaluator.price(evaluator, LITRE);
   }
 
   private standing(lines: Lines): Standing {

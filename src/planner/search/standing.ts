@@ -41,6 +41,7 @@ export function standingOf(
     first[ops[at + 1]!]![segment] = ops[at]!;
     if (ops[at] === FILL) placed[ops[at + 1]!]![segment]! += 1;
   }
-  const unmet = judged.unmet.map((parts, index) => (rounds[index] === 1 ? 0 : parts));
+  const unmet = judged.unmet.slice();
+  for (let index = 0; index < unmet.length; index++) if (rounds[index] === 1) unmet[index] = 0;
   return { unmet, starts, placed, first, reserveShort: judged.reserveShortParts > reserveParts + 1e-6 };
 }

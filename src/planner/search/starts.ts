@@ -34,7 +34,7 @@ export class Starts {
       const key = JSON.stringify(one);
       if (this.seen.has(key) || (this.temper && this.watch.mustStop())) continue;
       this.seen.add(key);
-      const price = this.search.construct(one);
+      const price = this.search.construct(one, this.least);
       if (price >= this.least) continue;
       this.least = price;
       this.temper = one;
@@ -59,9 +59,10 @@ export class Starts {
     for (let n = 0; n < WANDERED && !this.watch.mustStop(); n++) {
       if (n % 8 === 0) await this.watch.pause();
       const beside = temperBeside(this.problem, at, chance);
-      const own = this.search.construct(beside);
       const heat = WANDER_HOT * (WANDER_COLD / WANDER_HOT) ** (n / WANDERED);
-      if (own - least > heat * -Math.log(chance.unit() + 1e-300)) continue;
+      const most = least + heat * -Math.log(chance.unit() + 1e-300);
+      const own = this.search.construct(beside, most);
+      if (own > most) continue;
       at = beside;
       least = own;
     }

@@ -3,7 +3,7 @@ import { demandOf } from '../../../src/demand/demand.ts';
 import type { Activity } from '../../../src/plan/plan.ts';
 import { plan, planByHand, replan } from '../../../src/planner/plan.ts';
 import { Dispatcher } from '../../../src/planner/schedule/dispatch.ts';
-import { Evaluator } from '../../../src/planner/schedule/evaluate.ts';
+import { Evaluator, LITRE } from '../../../src/planner/schedule/evaluate.ts';
 import { activitiesOf } from '../../../src/planner/schedule/listing.ts';
 import { worthOf } from '../../../src/planner/schedule/pieces.ts';
 import { DutyFault } from '../../../src/planner/schedule/placeDuties.ts';
@@ -190,6 +190,26 @@ describe.each(drawn)('drawn floor %i', (_, scenario) => {
       expect(evaluator.unmetParts / problem.partsPerLitre).toBeCloseTo(score.unmetLitres, 9);
       expect(evaluator.unmetPartMinutes / problem.partsPerLitre / 60).toBeCloseTo(score.unmetLitreHours, 6);
       expect(evaluator.reserveShortParts / problem.bagParts).toBeCloseTo(score.reserveShort, 9);
+      // What the rounds miss is part of the price, so that a try may be given up for it.
+      expect(evaluator.missed * LITRE).toBeLessThanOrEqual(evaluator.price(evaluator, LITRE) + 1e-6);
     }
   });
+
+  it.runIf(usable)(
+    'a start that is given up costs more than its limit; one that is not costs what it does without',
+    () => {
+      const demand = demandOf(problem);
+      const [first, ...others] = firstTempers(problem, demand).slice(0, 6);
+      const [free, limited] = [new Search(problem, demand), new Search(problem, demand)];
+      const limit = free.construct(first!);
+      limited.construct(first!);
+      for (const temper of others) {
+        const price = free.construct(temper);
+        const told = limited.construct(temper, limit);
+        if (told < Number.POSITIVE_INFINITY) expect(told).toBe(price);
+        else expect(price).toBeGreaterThan(limit);
+        expect(limited.best).toEqual(free.best);
+      }
+    },
+  );
 });

@@ -1,90 +1,21 @@
-import { canServe } from '../buckets.ts';
+import { Batches } from '../batches.ts';
 import { type Columns, EACH } from '../columns.ts';
-import { NONE, type Term } from '../model.ts';
-import { commonDivisor } from '../multiples.ts';
-import { lotServes, type Sink } from '../sinks.ts';
+import type { Term } from '../model.ts';
+import { setRows } from './sets.ts';
+import { setUpRows } from './setUps.ts';
 
 /** What the search for a bound branches on first: totals of the horizon, then of its halves and quarters, then the rest. */
 const ALL = 6;
 const QUARTERS = ALL - 2;
-/** Rows from which on a model is slow enough without those of few rounds. */
-const LARGE = 2000;
-
-const sum = (list: readonly number[]) => list.reduce((a, b) => a + b, 0);
-
 /**
  * Rows that only whole numbers justify.
  * @param byKind what brings a bath on is whole for each kind by itself
  */
 export function wholeRows(columns: Columns, byKind: boolean): void {
-  wholeSetRows(columns);
+  const batches = new Batches(columns);
+  setRows(columns, batches);
+  setUpRows(columns, batches);
   wholeTotals(columns, byKind);
-}
-
-/**
- * Bags are made in whole sets: those of a bath add up to a multiple of the divisor of all sizes of sets, also those of
- * the buckets that can serve one round or a few. Only where nothing may be short but what nothing can serve is it known
- * what they must add up to: all that is wanted, less what lots could give at most.
- */
-function wholeSetRows(columns: Columns): void {
-  const { problem, buckets, model, allowed, spans } = columns;
-  if (!allowed) return;
-  const serving = new Map(
-    buckets.sinks.map((sink) => [sink, spans.filter((t) => canServe(buckets, t, sink))]),
-  );
-  const reached = buckets.sinks.filter(
-    (sink) =>
-      serving.get(sink)!.length > 0 ||
-      problem.lots.some((lot) => lot.bath === sink.bath && lotServes(lot, sink)),
-  );
-  const lost = buckets.sinks.filter((sink) => sink.round !== null && !reached.includes(sink));
-  if (allowed.unmetBags > sum(lost.map(({ bags }) => bags)) + 1e-6) return;
-  const large = model.rowLower.length > LARGE;
-  for (const bath of problem.baths.keys()) {
-    const sinks = reached.filter(
-      (sink) => sink.bath === bath && (sink.round !== null || allowed.reserveBags === 0),
-    );
-    for (const wanted of large ? [sinks] : groupsOf(sinks)) setsFor(columns, bath, wanted, serving);
-  }
-}
-
-/** All up to each one; and of those from the first round on, each and each two in a row: what serves others is looser. */
-const groupsOf = (sinks: readonly Sink[]): Sink[][] => [
-  ...sinks.map((_, n) => sinks.slice(0, n + 1)),
-  ...sinks
-    .slice(1)
-    .flatMap((sink, n, rest) => (n + 1 < rest.length ? [[sink], rest.slice(n, n + 2)] : [[sink]])),
-];
-
-/** So many whole sets of a bath at least for some of those who want it. */
-function setsFor(
-  { problem, buckets, model, kinds }: Columns,
-  bath: number,
-  wanted: readonly Sink[],
-  serving: ReadonlyMap<Sink, readonly number[]>,
-): void {
-  const own = buckets.kinds
-    .map((kind, k) => ({ kind, k }))
-    .filter(({ kind }) => kind.baths.includes(bath) && kind.usable > 0);
-  if (own.length === 0) return;
-  const size = commonDivisor(own.map(({ kind }) => kind.usable));
-  const given = problem.lots
-    .filter((lot) => lot.bath === bath)
-    .map((lot) => {
-      const served = wanted.filter((sink) => lotServes(lot, sink));
-      return Math.min((lot.bags * lot.bagParts) / problem.bagParts, sum(served.map(({ bags }) => bags)));
-    });
-  // Less a little, so that a fraction that is off does not count as a whole set.
-  const sets = Math.ceil((sum(wanted.map(({ bags }) => bags)) - sum(given)) / size - 1e-6);
-  const within = [...new Set(wanted.flatMap((sink) => serving.get(sink)!))];
-  if (sets <= 0 || within.length === 0) return;
-  model.row(
-    sets,
-    NONE,
-    own.flatMap(({ kind: { usable }, k }) =>
-      within.map((t): Term => [kinds[k]![t]!.fills[bath]!, usable / size]),
-    ),
-  );
 }
 
 /**
