@@ -91,8 +91,8 @@ export class Evaluator implements Worth {
   private readonly shelves: Shelf[];
   private readonly fillParts: Float64Array;
   /** Parts in stock after each round beyond those wanted, [bath x rounds + round]; only of baths of which some are wanted. */
-  private readonly spare: Float64Array;
-  private stockShortParts = 0;
+  readonly spare: Float64Array;
+  stockShortParts = 0;
   /** Operations looked at, and those of them that may still end at another minute. */
   private scanned = 0;
   private readonly pending: number[] = [];

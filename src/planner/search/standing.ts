@@ -14,12 +14,14 @@ export interface Spot {
 export interface Standing {
   /** Parts unserved that a fill could serve, [bath x rounds + round]. */
   readonly unmet: Float64Array;
+  /** Rounds after which stock is wanting that a fill could be, as numbers in `unmet`. */
+  readonly lowStock: readonly number[];
   /** First minute of each segment and its fills, by machine. */
   readonly starts: readonly Int32Array[];
   readonly placed: readonly Int32Array[];
   /** What each segment begins with: a circuit, a bath change or a fill. */
   readonly first: readonly Uint8Array[];
-  /** Whether the reserve lacks bags that a fill could be. */
+  /** Whether the reserve at the end lacks bags that a fill could be. */
   readonly reserveShort: boolean;
 }
 
@@ -43,5 +45,10 @@ export function standingOf(
   }
   const unmet = judged.unmet.slice();
   for (let index = 0; index < unmet.length; index++) if (rounds[index] === 1) unmet[index] = 0;
-  return { unmet, starts, placed, first, reserveShort: judged.reserveShortParts > reserveParts + 1e-6 };
+  const lowStock: number[] = [];
+  judged.spare.forEach((parts, index) => {
+    if (parts < 0 && rounds[index] !== 1) lowStock.push(index);
+  });
+  const reserveShort = judged.reserveShortParts - judged.stockShortParts > reserveParts + 1e-6;
+  return { unmet, lowStock, starts, placed, first, reserveShort };
 }

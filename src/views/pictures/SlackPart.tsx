@@ -4,6 +4,7 @@ import { type SlackOffer, servedShare, worthOffering } from '../../hold/offers.t
 import { slackRows, slackText } from '../../reports/holdText.ts';
 import { countText, numberText } from '../../words/numbers.ts';
 import type { Planned } from '../state/planned.ts';
+import { isCurrent } from '../state/session.ts';
 import { useStore } from '../state/store.ts';
 
 /** What has been looked for so far. */
@@ -32,11 +33,12 @@ export function SlackNow({ planned: { problem } }: { planned: Planned }) {
 /** Plans that give up some minutes of work to hold on more days: a person picks one. */
 export function SlackPart({ planned, offered }: { planned: Planned; offered: Offered }) {
   const takeSlack = useStore((state) => state.takeSlack);
+  const current = useStore(isCurrent);
   const { score } = planned.plan;
   const { offers, tried, of, base } = offered;
   const plan = useMemo(() => base && { score, held: base }, [score, base]);
   const worth = useMemo(() => (plan ? worthOffering(plan, offers) : []), [plan, offers]);
-  if (!plan) return null;
+  if (!plan || !current) return null;
   const rows = slackRows(plan, worth);
   const share = numberText(100 * servedShare(plan.held));
   return (

@@ -199,6 +199,7 @@ describe.each(worlds)('%s: what gives way, and what is remembered', (_, problem)
     let lines = search.best!.lines;
     const standing = {
       unmet: new Float64Array(problem.baths.length * problem.rounds.length),
+      lowStock: [],
       reserveShort: false,
     };
     let givenUp = 0;

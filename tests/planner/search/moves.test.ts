@@ -231,11 +231,24 @@ it('where bags last for one round, a machine at rest begins those that are missi
   const moves = new Moves(problem, chanceOf(1));
   const standing = {
     unmet,
+    lowStock: [] as number[],
     starts: [new Int32Array()],
     placed: [new Int32Array()],
     first: [new Uint8Array()],
   };
   const found = Array.from({ length: 50 }, () => moves.neighbour([[]], { ...standing, reserveShort: false }));
+  expect(new Set(found.map((next) => next?.[0]?.[0]?.notBefore))).toEqual(new Set([1345]));
+});
+
+it('where only stock is short after a round, what is made for it is good for the round behind it', () => {
+  // Stock after the round at minute 2100 must be good until the next one's bags hang no more, minute 3600. Bags good for 36 h
+  // must be filled at minute 1440 or later, so a circuit and a fill of 65 min begin at 1345 at the soonest.
+  const problem = compile(unit({ days: 3, rules: { shelfHours: 36, minStock: { A: 4 } } }));
+  const round = problem.rounds.find(({ at }) => at === 2100)!;
+  expect(problem.rounds[round.index + 1]!.to).toBe(3600);
+  const moves = new Moves(problem, chanceOf(1));
+  const standing = { ...flat([[]], problem.rounds.length), lowStock: [round.index] };
+  const found = Array.from({ length: 50 }, () => moves.neighbour([[]], standing));
   expect(new Set(found.map((next) => next?.[0]?.[0]?.notBefore))).toEqual(new Set([1345]));
 });
 
@@ -262,6 +275,7 @@ it('one of the first tempers takes as many machines as there are circuits for, t
 function flat(lines: Lines, needs: number): Standing {
   return {
     unmet: new Float64Array(needs),
+    lowStock: [],
     starts: lines.map((line) => Int32Array.from(line, (_, i) => 60 * i)),
     placed: lines.map((line) => Int32Array.from(line, ({ fills }) => Math.min(12, fills))),
     first: lines.map((line) => Uint8Array.from(line, (_, i) => (i === 0 ? CIRCUIT : BATH))),

@@ -29,6 +29,7 @@ test('what one circuit made is made on others: as many fills of each bath, on on
   turn.lines = lines;
   turn.standing = {
     unmet: new Float64Array(1),
+    lowStock: [],
     starts: lines.map((line) => Int32Array.from(line, (_, i) => 600 * i)),
     placed: lines.map((line) => Int32Array.from(line, ({ fills }) => fills)),
     // The first machine takes a new circuit for its third segment.

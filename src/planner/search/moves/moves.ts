@@ -90,7 +90,8 @@ export class Moves {
 
   private moved(lines: Lines, standing: Standing): Line[] | null {
     const { turn } = this;
-    const short = standing.reserveShort || standing.unmet.some((parts) => parts > 0);
+    const short =
+      standing.reserveShort || standing.lowStock.length > 0 || standing.unmet.some((parts) => parts > 0);
     const drawn = short ? this.wanting : this.served;
     const made = drawn[turn.chance.below(drawn.length)]!;
     const spot = this.pickShort(lines, standing);

@@ -6,7 +6,7 @@ import type { Move, Turn } from './turn.ts';
 /** How often fills for a round, where bags last for no other, are put where they still do for it. */
 const IN_TIME = 0.5;
 
-/** A need that wants bags, and a machine that may make them. */
+/** A need, or a stock, that wants bags, and a machine that may make them. */
 interface Aim {
   readonly bath: number;
   readonly m: number;
@@ -29,11 +29,15 @@ function aimed({ problem, standing, chance, can }: Turn): Aim | null {
   const { rounds, baths, horizon } = problem;
   const wanting: number[] = [];
   for (let k = 0; k < standing.unmet.length; k++) if (standing.unmet[k]! > 0) wanting.push(k);
-  const k = wanting.length > 0 ? wanting[chance.below(wanting.length)]! : -1;
+  const stocked = wanting.length === 0 && standing.lowStock.length > 0;
+  const from = stocked ? standing.lowStock : wanting;
+  const k = from.length > 0 ? from[chance.below(from.length)]! : -1;
   const bath = k >= 0 ? Math.floor(k / rounds.length) : chance.below(baths.length);
   const round = rounds[k % rounds.length];
   const m = chance.below(standing.starts.length);
-  const opens = opensFor(problem, m, round ? round.to : horizon + MINUTES_A_DAY);
+  // Stock after a round must be good for the next one.
+  const goodTo = stocked ? (rounds[(k % rounds.length) + 1]?.to ?? horizon) : round?.to;
+  const opens = opensFor(problem, m, goodTo ?? horizon + MINUTES_A_DAY);
   return can[m]![bath] ? { bath, due: round?.at ?? horizon, opens, m } : null;
 }
 
