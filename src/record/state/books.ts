@@ -242,7 +242,7 @@ export function fillEnded({ fills, endedBy }: MachineBook, { facts: { fill } }: 
 export function filledSince({ fills, endedBy }: MachineBook, since: number): LotBook[] {
   let first = fills.length;
   while (first > 0 && (endedBy[first - 1] ?? Number.POSITIVE_INFINITY) > since) first -= 1;
-  return fills.slice(first).reverse();
+  return fills.slice(first);
 }
 export const waterOf = ({ problem, water }: Books, machine: MachineBook): WaterBook =>
   water[problem.machines[machine.index]!.water]!;
