@@ -9,24 +9,16 @@ interface Tap {
   readonly bag: bigint;
   readonly ready: number;
   readonly expires: number;
-  /** Of lots that expire and are ready together: where it stands; stock, deliveries, then fills by start and machine. */
-  readonly place: readonly number[];
   left: bigint;
 }
 
 const NOTHING = whole(0);
 const DAY = 24 * 60;
-const earlier = (a: number, b: number) => (a < b ? -1 : a > b ? 1 : 0);
 const over = (n: bigint, d: bigint): Fraction => ({ n, d });
 
-const before = (a: Tap, b: Tap): number => {
-  const [x, y] = [
-    [a.expires, Math.max(0, a.ready), ...a.place],
-    [b.expires, Math.max(0, b.ready), ...b.place],
-  ];
-  for (const [index, value] of x.entries()) if (value !== y[index]) return earlier(value, y[index]!);
-  return 0;
-};
+/** Of lots that expire and are ready together the one listed first; fills hold bags of one size, so that their order is all one. */
+const before = (a: Tap, b: Tap): number =>
+  a.expires - b.expires || Math.max(0, a.ready) - Math.max(0, b.ready);
 
 /** When a fill's bags may leave: after swap and release, and where the site says so after a test begun since. */
 function readyAt(facts: Facts, machine: number, end: number): number {
@@ -42,10 +34,8 @@ function readyAt(facts: Facts, machine: number, end: number): number {
 
 function tapsOf(facts: Facts, bath: number, bag: bigint): Tap[] {
   const { lots, rules } = facts.problem;
-  const taps = lots.flatMap(({ bath: own, bags, bagParts, ready, expires }, index): Tap[] =>
-    own === bath
-      ? [{ bag: BigInt(bagParts), ready, expires, place: [0, index], left: BigInt(bags) * BigInt(bagParts) }]
-      : [],
+  const taps = lots.flatMap(({ bath: own, bags, bagParts, ready, expires }): Tap[] =>
+    own === bath ? [{ bag: BigInt(bagParts), ready, expires, left: BigInt(bags) * BigInt(bagParts) }] : [],
   );
   for (const fill of facts.sound) {
     const machine = facts.machineNumber(fill);
@@ -55,7 +45,6 @@ function tapsOf(facts: Facts, bath: number, bag: bigint): Tap[] {
       bag,
       ready: readyAt(facts, machine, fill.end),
       expires: fill.end + rules.shelf,
-      place: [1, fill.start, machine],
       left: bag * BigInt(bags),
     });
   }
@@ -101,7 +90,7 @@ export function recount(facts: Facts): { needs: NeedRow[]; score: Score } {
   const litresPerBag = decimal(problem.rules.fillLitres);
   const bag = (litresPerBag.n * parts) / litresPerBag.d;
   const demand = recountDemand(problem);
-  const rows: { row: NeedRow; bath: number }[] = [];
+  const needs: NeedRow[] = [];
   let unmet = 0n;
   /** Parts x minutes. */
   let unmetTime = 0n;
@@ -125,15 +114,14 @@ export function recount(facts: Facts): { needs: NeedRow[]; score: Score } {
       unmetTime += wanted * BigInt(problem.horizon - round.at);
       reserveShort = add(reserveShort, stockShort(facts, bath, round, { taps, bag }));
       if (bags === 0) continue;
-      const row: NeedRow = {
+      needs.push({
         bath: id,
         round: round.index,
         at: round.at,
         bags,
         litres: toNumber(over(litres, parts)),
         unmetLitres: toNumber(over(wanted, parts)),
-      };
-      rows.push({ row, bath });
+      });
     }
     let kept = 0n;
     for (const tap of taps) {
@@ -145,11 +133,11 @@ export function recount(facts: Facts): { needs: NeedRow[]; score: Score } {
     const short = subtract(decimal(problem.reserve[bath]!), over(kept, bag));
     if (short.n > 0n) reserveShort = add(reserveShort, short);
   });
-  rows.sort((a, b) => a.row.round - b.row.round || a.bath - b.bath);
+  needs.sort((a, b) => a.round - b.round);
   let expiredBags = NOTHING;
   for (const [size, left] of expired) expiredBags = add(expiredBags, over(left, size));
   return {
-    needs: rows.map(({ row }) => row),
+    needs,
     score: {
       unmetLitres: toNumber(over(unmet, parts)),
       unmetLitreHours: toNumber(over(unmetTime, parts * 60n)),

@@ -2,8 +2,11 @@ import { chanceOf } from '../capacity/draws/random.ts';
 import type { Activity } from '../plan/plan.ts';
 import { planOn } from '../planner/plan.ts';
 import type { Draft, Entry } from '../record/entries.ts';
-import { startAt } from '../record/from.ts';
+import { startFrom } from '../record/from.ts';
 import { NO_LINE, type Noted } from '../record/journal.ts';
+import { overdueIn } from '../record/overdue.ts';
+import { stateOf } from '../record/state.ts';
+import { compile } from '../scenario/problem/compile.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import { Day, type DayEvent } from './day.ts';
 import { type Held, STREAM, servedOf, type Tried } from './hold.ts';
@@ -132,15 +135,23 @@ async function planFrom(
     };
     return { entry: entry as Entry, file: 'played.jsonl', line: n };
   });
-  const start = startAt(scenario, [...noted, ...entries], t);
-  const staff = Int16Array.from(start.problem.staff);
-  for (const from of day.awayFrom)
-    if (from <= t)
-      for (let minute = t; minute < from + variation.away.minutes; minute++)
-        if (staff[minute]! > 0) staff[minute]! -= 1;
+  const whole = compile(scenario);
+  const { minutes } = variation.away;
+  // Whoever is called away cannot end what is under way either.
+  const away = day.awayFrom
+    .filter((from) => from <= t && t < from + minutes)
+    .map((from) => ({ shift: '', from: t, to: from + minutes, technicians: -1 }));
+  const state = stateOf(scenario, whole, [...noted, ...entries], t);
+  const start = startFrom({ ...whole, shifts: [...whole.shifts, ...away] }, state);
+  const staff = start.problem.staff.map((count) => Math.max(0, count));
   const made = await planOn(
     { ...start.problem, staff },
-    { underWay: [...start.underWay, ...day.underWay], previous: plan, tries: TRIES },
+    {
+      underWay: [...start.underWay, ...day.underWay],
+      previous: plan,
+      overdue: overdueIn(plan, state),
+      tries: TRIES,
+    },
   );
   return made.activities;
 }

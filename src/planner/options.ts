@@ -31,6 +31,8 @@ export interface PlanOptions {
   readonly now?: number;
   /** What has begun and not ended at the problem's `now`, with real begins; a fill's end is chosen inside its window. */
   readonly underWay?: readonly Activity[];
+  /** Of a plan before `now`, what should have begun and has not: it is begun late where that serves no less. In order of time. */
+  readonly overdue?: readonly Activity[];
   /** Of `previous`, what begins within so many minutes of `now` stays unless that breaks a rule. Default 120. */
   readonly steadyMinutes?: number;
   /** Awaited now and then, so that a thread can hear messages meanwhile. */

@@ -1,8 +1,10 @@
 import { type Activity, bathsOf } from '../plan/plan.ts';
+import type { State } from '../record/state.ts';
 import type { Problem } from '../scenario/problem/types.ts';
 import { workOrder } from '../words/activities.ts';
 import { countText, lengthText } from '../words/numbers.ts';
 import { timeText, whenText } from '../words/times.ts';
+import { isAhead } from './day/places.ts';
 
 /** What one reader has to do or to know first. */
 export interface Attention {
@@ -10,18 +12,25 @@ export interface Attention {
   readonly text: string;
 }
 
-/** The hands-on work that comes next at a machine or water source, from `now` on; null: none is left. */
-export function nextWork(problem: Problem, activities: readonly Activity[], now: number): Attention | null {
+/**
+ * The hands-on work that comes next at a machine or water source, from `now` on; null: none is left.
+ * @param state what was done by the record: what has begun, in this very minute too, is not next; null: nothing is noted
+ */
+export function nextWork(
+  { clock }: Pick<Problem, 'clock'>,
+  activities: readonly Activity[],
+  { now, state = null }: { readonly now: number; readonly state?: State | null },
+): Attention | null {
   const baths = bathsOf(activities);
   const ahead = activities
     .map((activity, index) => ({ activity, bath: baths[index]! }))
-    .filter(({ activity }) => activity.start >= now)
+    .filter(({ activity }) => activity.start >= now && (!state || isAhead(state, activity)))
     .sort((a, b) => a.activity.start - b.activity.start);
   const [first] = ahead;
   if (!first) return null;
   const { activity, bath } = first;
   const order = workOrder(activity, bath);
-  const time = timeText(problem.clock, activity.start);
+  const time = timeText(clock, activity.start);
   const wait = activity.start - now;
   return {
     tone: 'now',

@@ -34,15 +34,18 @@ export const GOOD_ENOUGH = 'Good enough to act on';
  * @param percent at most so much more hands-on work than the best possible plan, proven
  * @param litres L unmet that a better plan may still cover
  * @param unmetLitres L that this plan leaves unmet: said first
+ * @param reserveShort bags that this plan leaves short of the reserve: said before the work
  */
 export function enoughText({
   percent,
   litres,
   unmetLitres = 0,
+  reserveShort = 0,
 }: {
   readonly percent: number;
   readonly litres: number;
   readonly unmetLitres?: number;
+  readonly reserveShort?: number;
 }): string {
   const work =
     percent < 0.05
@@ -50,5 +53,6 @@ export function enoughText({
       : `at most ${numberText(percent)} % more work than the best possible`;
   const unmet = unmetLitres < 0.05 ? '' : `${numberText(unmetLitres)} L unmet. `;
   const more = litres < 0.05 ? '' : ` A better plan may cover ${numberText(litres)} L more.`;
-  return `${unmet}${GOOD_ENOUGH}: ${work}.${more} Still looking.`;
+  const reserve = reserveShort < 0.05 ? '' : `${countText(reserveShort, 'bag')} short of the reserve. `;
+  return `${unmet}${reserve}${GOOD_ENOUGH}: ${work}.${more} Still looking.`;
 }

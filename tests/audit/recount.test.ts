@@ -8,7 +8,7 @@ import { type Activity, NOTHING_PROVEN } from '../../src/plan/plan.ts';
 import { planByHand } from '../../src/planner/plan.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
-import { at, batch, circuit, test, tinyWorld } from '../world.ts';
+import { at, batch, circuit, duty, fill, test, tinyWorld } from '../world.ts';
 import { scenarios, withFloor } from './arbitrary.ts';
 import { mostLitres } from './maxFlow.ts';
 
@@ -127,6 +127,46 @@ describe('cover', () => {
     expect(shelf(1045 / 60 + 0.001)).toBe(0);
     expect(shelf(17.4)).toBe(19.5);
   });
+
+  it('of lots that expire together takes the one ready first, at the start the one listed first', () => {
+    // One bag of 6.5 L for 06:00: of two lots of two bags the one that serves has one left, the 5 L one 0.7.
+    const expired = (five: string | null, six: string | null) =>
+      judge(
+        tinyWorld({
+          patients: [{ ...patient, from: at(430), until: at(500) }],
+          stock: [
+            stock(2, { lot: 'S-5', litres: 5, ready: five, expires: at(1200) }),
+            stock(2, { lot: 'S-6', ready: six, expires: at(1200) }),
+          ],
+        }),
+      ).score.expiredBags;
+    expect(expired(at(20), at(10))).toBe(3);
+    expect(expired(at(10), at(20))).toBeCloseTo(2.7, 12);
+    expect(expired(at(20), null)).toBe(3);
+    expect(expired(null, at(-5))).toBeCloseTo(2.7, 12);
+    expect(expired(at(-5), null)).toBeCloseTo(2.7, 12);
+  });
+
+  it('counts what is wanted in stock after a round from lots that are ready as it leaves', () => {
+    const short = (more: object) =>
+      judge(tinyWorld({ stock: [stock(5, more)], rules: { minStock: { '2K': 5 } } })).score.reserveShort;
+    // Rounds at 0, 360 and 1080; the last covers until 1440.
+    expect(short({})).toBe(0);
+    expect(short({ ready: at(360) })).toBe(5);
+    expect(short({ ready: at(361) })).toBe(10);
+  });
+
+  it('a duty at the water is no test that releases bags; nor does a duty count as hands-on work', () => {
+    const duties = [{ id: 'D', place: 'RO', times: ['02:00'], minutes: 30, technicians: 1 }];
+    const world = tinyWorld({ patients: [patient], duties, rules: { releaseAfterTest: true } });
+    const plan = [circuit(0), ...batch(30), duty('D', 120, { water: 'RO' })];
+    expect(rows(world, plan).map((row) => row[4])).toEqual([19.5, 19.5, 13]);
+    expect(rows(world, [...plan, test(200)]).map((row) => row[4])).toEqual([19.5, 0, 0]);
+    expect(judge(world, plan).score.handsOnMinutes).toBe(38);
+  });
+
+  it('a fill on a machine that nobody has makes no bags', () =>
+    expect(rows(tinyWorld({ patients: [patient] }), [fill(30, '2K', 'M9')])[1]![4]).toBe(19.5));
 
   it('counts hands-on minutes of all but fills', () =>
     expect(judge(tinyWorld(), [circuit(0), ...batch(30), test(103)]).score.handsOnMinutes).toBe(48));

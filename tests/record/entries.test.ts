@@ -138,3 +138,10 @@ test.each([
 test.each([2031, null, 'note', []])('%j is no entry', (value) => {
   expect(entryFault(value)).toMatch(/^invalid input/);
 });
+
+test.each([
+  ['test', 'result', ['pass', 'fail']],
+  ['leave', 'declared', ['carried', 'not carried', 'carried over']],
+] as const)('an entry "%s" may have each word of its %s', (kind, field, words) => {
+  for (const word of words) expect(entryFault({ ...sound(kind), [field]: word })).toBeNull();
+});

@@ -198,6 +198,58 @@ describe('water', () => {
     const pass = noted(120, { kind: 'test', water: 'RO', result: 'pass' });
     expect(stateAt(world, [fail, pass], 150).tests[1]).toMatchObject({ passed: true, totalChlorine: null });
   });
+  test('never tested has no last test', () => {
+    const dry = { ...world, water: [{ ...source('RO'), lastTest: null }, source('RO-B')] };
+    expect(stateAt(dry, [], 10).water[0]).toMatchObject({ last: null, lastEnd: null });
+  });
+  test('that failed holds what filled on it, and nothing of other water', () => {
+    const fail = (water: string) => noted(200, { kind: 'test', water, result: 'fail' });
+    const hold = { cause: 'test', why: 'the total chlorine test of RO failed', at: 200, bags: 'all' };
+    expect(lotAt([fill, off, fail('RO')], 210).holds).toMatchObject([hold]);
+    expect(lotAt([fill, off, fail('RO-B')], 210).holds).toEqual([]);
+  });
+  test('a failure in the minute of the last pass, or a bad reading in that of a good one, holds what fills then', () => {
+    const doubtful = (...entries: Entries) => machineAt([fill, ...entries], 110).underWay!.doubtful;
+    const result = (one: 'pass' | 'fail') => noted(100, { kind: 'test', water: 'RO', result: one });
+    const reading = (pH: number) => noted(100, { kind: 'reading', machine: 'M1', pH });
+    expect(doubtful(result('pass'), result('fail'))).toBe(true);
+    expect(doubtful(reading(7.2), reading(8))).toBe(true);
+    expect(doubtful(result('pass'), reading(7.2))).toBe(false);
+  });
+  test('out until the second time of an hour that a clock change repeats', () => {
+    const autumn = { ...world, timeZone: 'America/Chicago', start: '2031-11-02T00:00' };
+    const out = (again: boolean) =>
+      noted(0, {
+        kind: 'out',
+        water: 'RO',
+        at: '2031-11-02T00:10',
+        noted: '2031-11-02T05:10:00Z',
+        until: '2031-11-02T01:30',
+        ...(again && { again }),
+      });
+    const until = (again: boolean) => stateAt(autumn, [out(again)], 20).water[0]!.outage;
+    expect([until(false), until(true)]).toEqual([
+      { from: 10, until: 90 },
+      { from: 10, until: 150 },
+    ]);
+  });
+  test('a duty ends circuits of its machine and voids tests of its water alone', () => {
+    const flags = { times: ['02:00'], minutes: 20, slackMinutes: 60, endsCircuit: true, voidsTests: true };
+    const duties = [
+      { ...flags, id: 'at water', place: 'RO' },
+      { ...flags, id: 'at machine', place: 'M1' },
+      { ...flags, id: 'elsewhere' },
+    ];
+    const after = (duty: string) => {
+      const { water, machines } = stateAt({ ...world, duties }, [noted(140, { kind: 'duty', duty })], 150);
+      return [water[0]!.last, machines[0]!.bath];
+    };
+    expect(duties.map(({ id }) => after(id))).toEqual([
+      [null, '2K'],
+      ['pass', null],
+      ['pass', '2K'],
+    ]);
+  });
   test('a duty that voids tests takes the force of a pass, not of a failure; one at a machine ends its circuit', () => {
     const duties = [
       { id: 'rinse', place: 'RO', times: ['02:00'], minutes: 20, slackMinutes: 60, voidsTests: true },
@@ -373,6 +425,21 @@ describe('a lot', () => {
       holds: [{ cause: 'no circuit', entry: bare.entry.id }],
     });
   });
+  test('of which some bags are put aside while it fills is not in doubt as a whole', () => {
+    const some = noted(70, { kind: 'hold', lot: LOT, bags: 3 });
+    expect(machineAt([fill, some], 80).underWay).toMatchObject({ doubtful: false });
+    expect(lotAt([fill, some, off], 130)).toMatchObject({ good: 5, held: 3 });
+  });
+  test('is judged against the bath that runs', () => {
+    const baths = [
+      { id: '2K', potassium: 2 },
+      { id: '4K', potassium: 4 },
+    ];
+    const change = noted(40, { kind: 'bath', machine: 'M1', bath: '4K' });
+    const reading = noted(50, { kind: 'reading', machine: 'M1', potassium: 4 });
+    const { readings } = stateAt({ ...world, baths }, [change, reading], 60);
+    expect(readings).toMatchObject([{ bath: '4K', result: 'within', judged: [{ low: 3.8, high: 4.2 }] }]);
+  });
   test('filled after a reading out of limits is on hold for that reading, until the machine is right again', () => {
     const bath = { id: '2K', sodium: 140, chloride: 108, bicarbonate: 32 };
     const typed = { ...world, baths: [bath, { id: '4K' }] };
@@ -476,7 +543,11 @@ describe('a lot', () => {
       { cause: 'by hand', entry: silent.entry.id, at: 201, noted: note(201), why: '', bags: 1 },
     ]);
     const at203 = stateAt(world, [hold, silent, gone, release], 203).lots[0]!;
-    expect(at203.holds).toMatchObject([{ cause: 'by hand', entry: release.entry.id, at: 203, bags: 1 }]);
+    const why = 'not among the bags released';
+    expect(at203.holds).toMatchObject([{ cause: 'by hand', entry: release.entry.id, at: 203, bags: 1, why }]);
+    // Held and released in one minute: the release is the later word.
+    const both = [noted(200, { kind: 'hold', lot: 'P-1' }), noted(200, { kind: 'release', lot: 'P-1' })];
+    expect(stateAt(world, both, 210).lots[0]).toMatchObject({ good: 10, holds: [] });
     expect(at203.discards).toEqual([{ at: 202, bags: 1, why: 'torn', entry: gone.entry.id }]);
     // All that was put aside is gone: no hold is left to tell.
     const all = noted(204, { kind: 'discard', lot: 'P-1', bags: 3 });

@@ -95,6 +95,12 @@ test('it is said in a sentence what may still be gained', () => {
   );
 });
 
+test('what is short of the reserve is said before the work', () => {
+  expect(enoughText({ percent: 4, litres: 0, reserveShort: 5 })).toBe(
+    '5 bags short of the reserve. Good enough to act on: at most 4 % more work than the best possible. Still looking.',
+  );
+});
+
 test('where bags are missing that no plan has, it says so first: acting on the plan does not clear the need', () => {
   expect(enoughText({ percent: 4, litres: 0, unmetLitres: 310 })).toBe(
     '310 L unmet. Good enough to act on: at most 4 % more work than the best possible. Still looking.',

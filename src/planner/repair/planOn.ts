@@ -3,12 +3,14 @@ import { type Activity, NOTHING_PROVEN } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import type { Planner } from '../options.ts';
 import { historyOf } from '../schedule/history.ts';
+import { worthOf } from '../schedule/pieces.ts';
 import { leftOutRemarks } from '../schedule/placeDuties.ts';
 import { planAnew, searched } from '../search/planAnew.ts';
+import { caughtUp } from './catchUp.ts';
 import { endedOf } from './ends.ts';
 import { repaired } from './repair.ts';
 import { LONG_TRIES, type ReplanOptions } from './replan.ts';
-import { settingOf } from './replay.ts';
+import { type Setting, settingOf } from './replay.ts';
 import { withRoom } from './room.ts';
 import { steadied } from './steady.ts';
 
@@ -27,6 +29,7 @@ export const planOn = async (problem: Problem, options: ReplanOptions = {}): Ret
   const {
     underWay = [],
     previous = [],
+    overdue = [],
     steadyMinutes = STEADY_MINUTES,
     anew,
     real = problem,
@@ -44,7 +47,7 @@ export const planOn = async (problem: Problem, options: ReplanOptions = {}): Ret
       !done.has(one) &&
       !(one.kind === 'test' && tested.has(one.water) && one.start < now + STEADY_MINUTES),
   );
-  if (ahead.length === 0) return planAnew(problem, { ...rest, now, pinned: ended });
+  if (ahead.length + overdue.length === 0) return planAnew(problem, { ...rest, now, pinned: ended });
   const told = (activities: readonly Activity[], remarks: readonly string[] = []) =>
     asPlan(problem, activities, {
       bound: NOTHING_PROVEN,
@@ -56,8 +59,7 @@ export const planOn = async (problem: Problem, options: ReplanOptions = {}): Ret
     options.onProgress?.({ done: 0, score, bound: null, activities: ordered });
     await options.pause?.();
   };
-  const before = [...ended, ...ahead];
-  const allowed = repaired(settingOf(real, ended, now), before);
+  const { before, allowed } = startingPoint(settingOf(real, ended, now), ahead, overdue);
   const soon = pinnedIn(allowed, ended, now + steadyMinutes);
   const stands = real === problem ? allowed : tightened(problem, allowed, soon);
   await tell(stands);
@@ -81,6 +83,21 @@ export const planOn = async (problem: Problem, options: ReplanOptions = {}): Ret
   const free = await held(ended, 1);
   return free.score.unmetLitres < steady.score.unmetLitres - LEAST_LITRES ? free : steady;
 };
+
+/**
+ * The plan before and its repair. What should have begun by now is begun late, as people do it, and not left out, unless
+ * the plan without it leaves less unmet: a machine that rests instead loses a whole fill by a delay of minutes.
+ */
+function startingPoint(setting: Setting, ahead: readonly Activity[], overdue: readonly Activity[]) {
+  const pointOf = (before: readonly Activity[]) => {
+    const allowed = repaired(setting, before);
+    return { before, allowed, score: worthOf(setting.problem, setting.demand, allowed) };
+  };
+  const without = pointOf([...setting.history, ...ahead]);
+  if (overdue.length === 0) return without;
+  const late = pointOf(caughtUp(setting, ahead, overdue));
+  return without.score.unmetLitres < late.score.unmetLitres - LEAST_LITRES ? without : late;
+}
 
 /**
  * Set-ups of a plan before that are done by now: nobody sets up a circuit again, or changes to the bath that runs, because

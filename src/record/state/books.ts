@@ -238,15 +238,11 @@ export function fillEnded({ fills, endedBy }: MachineBook, { facts: { fill } }: 
   fill!.end = at;
   endedBy[fills.length - 1] = Math.max(at, endedBy.at(-1) ?? Number.NEGATIVE_INFINITY);
 }
-/**
- * What a machine filled after a minute, also in part, or is filling at another.
- * @param at what is under way counts until then
- */
-export function filledSince({ fills, endedBy }: MachineBook, since: number, at: number): LotBook[] {
-  const found: LotBook[] = [];
-  for (let n = fills.length - 1; n >= 0 && (endedBy[n] ?? Number.POSITIVE_INFINITY) > since; n--)
-    if ((fills[n]!.facts.fill!.end ?? at) > since) found.push(fills[n]!);
-  return found;
+/** What a machine filled after a minute, also in part, and what it is filling. */
+export function filledSince({ fills, endedBy }: MachineBook, since: number): LotBook[] {
+  let first = fills.length;
+  while (first > 0 && (endedBy[first - 1] ?? Number.POSITIVE_INFINITY) > since) first -= 1;
+  return fills.slice(first);
 }
 export const waterOf = ({ problem, water }: Books, machine: MachineBook): WaterBook =>
   water[problem.machines[machine.index]!.water]!;

@@ -24,7 +24,7 @@ export function lotJudged(books: Books, fact: Fact<'hold' | 'release' | 'discard
       `${bags} bags of ${entry.lot} are named, and ${lot.here} are there`,
       'at most the bags that are there; count them',
     );
-  const why = ('why' in entry && typeof entry.why === 'string' && entry.why) || '';
+  const why = entry.kind === 'count' ? '' : (entry.why ?? '');
   if (entry.kind === 'hold')
     lot.hold({ cause: 'by hand', entry: entry.id, at, noted, why, bags: bags ?? 'all' });
   else if (entry.kind === 'release') lot.release({ at, noted, bags, entry: entry.id });

@@ -84,7 +84,7 @@ export class LotBook {
     return Math.max(0, this.facts.made + this.difference - this.left - this.discarded);
   }
   get held(): number {
-    if (this.holds.some(({ bags }) => bags === 'all')) return this.here;
+    if (this.isDoubtful) return this.here;
     const some = this.holds.reduce((sum, { bags }) => sum + (bags as number), 0);
     return Math.min(this.here, some);
   }
@@ -92,17 +92,14 @@ export class LotBook {
     return this.here - this.held;
   }
   get isDoubtful(): boolean {
-    return this.holds.some(({ bags }) => bags === 'all');
+    return this.doubtfulHolds.length > 0;
   }
   /** Why all of it is in doubt, also what left. */
   get doubtfulHolds(): readonly Hold[] {
     return this.holds.filter(({ bags }) => bags === 'all');
   }
   hold(hold: Hold): void {
-    const twice =
-      hold.cause !== 'by hand' &&
-      this.holds.some(({ cause, entry }) => cause === hold.cause && entry === hold.entry);
-    if (!twice) this.holds.push(hold);
+    this.holds.push(hold);
   }
   /**
    * Somebody released bags: what was held before it was noted is lifted; of a part the others stay on hold.
@@ -124,8 +121,7 @@ export class LotBook {
     this.holds.splice(0, this.holds.length, ...kept);
     this.facts.releasedAt = at;
     const rest = bags == null ? 0 : Math.max(0, before - bags);
-    if (rest > 0)
-      this.hold({ cause: 'by hand', entry, at, noted, why: 'not among the bags released', bags: rest });
+    this.hold({ cause: 'by hand', entry, at, noted, why: 'not among the bags released', bags: rest });
   }
   /** Bags on hold go first: what was put aside is what is thrown away. */
   discard(at: number, bags: number | null | undefined, why: string, entry: string): void {

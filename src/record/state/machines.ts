@@ -243,7 +243,7 @@ export function readingTaken(books: Books, fact: Fact<'reading'>): void {
       why: 'a reading was out of limits',
       bags: 'all',
     } as const;
-    for (const lot of filledSince(machine, since, at)) lot.hold(hold);
+    for (const lot of filledSince(machine, since)) lot.hold(hold);
     const quantities = new Set(machine.bad?.quantities);
     for (const { quantity, within } of verdict.judged) if (!within) quantities.add(quantity);
     machine.bad = { at, noted, entry: entry.id, quantities };

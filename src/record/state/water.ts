@@ -47,7 +47,7 @@ function holdSince(books: Books, { id, lastPass, failed }: WaterBook): void {
   const since = lastPass ?? Number.NEGATIVE_INFINITY;
   for (const machine of books.machines)
     if (waterOf(books, machine).id === id)
-      for (const lot of filledSince(machine, since, failed!.at))
+      for (const lot of filledSince(machine, since))
         lot.hold({ cause: 'test', ...failed!, why: `the total chlorine test of ${id} failed`, bags: 'all' });
 }
 

@@ -24,6 +24,8 @@ interface PickRow {
   readonly bags: number;
   /** What is there for them, in the order in which bags hang. */
   readonly picks: readonly LotBags[];
+  /** L that these hold beyond the bags of the fill volume; below 0: less. 0 where all hold the fill volume, or bags are missing. */
+  readonly beyond: number;
   /** Bags for which there is nothing: whose they are to be is decided by the people responsible, not by the order of hanging. */
   readonly missing: number;
   /** Of what is due now: bags that this bed lacks and another one has too many of, by the record. */
@@ -204,10 +206,13 @@ function served(
   bath: string,
   { stacks, hangs, taken, lots }: Serving,
 ): Omit<PickRow, 'free'>[] {
-  const rows = new Map<number, { bags: number; missing: number; picks: Map<number, number> }>();
+  const rows = new Map<
+    number,
+    { bags: number; missing: number; parts: number; picks: Map<number, number> }
+  >();
   let open = 0;
   for (const { patient } of hangs) {
-    const row = rows.get(patient) ?? { bags: 0, missing: 0, picks: new Map<number, number>() };
+    const row = rows.get(patient) ?? { bags: 0, missing: 0, parts: 0, picks: new Map<number, number>() };
     rows.set(patient, row);
     row.bags += 1;
     let wanted = problem.bagParts - open;
@@ -217,19 +222,21 @@ function served(
       if (!stack) break;
       stack.parts -= Math.min(stack.parts, stack.size);
       wanted -= stack.size;
+      row.parts += stack.size;
       row.picks.set(stack.lot, (row.picks.get(stack.lot) ?? 0) + 1);
       taken.set(stack.lot, (taken.get(stack.lot) ?? 0) + 1);
     }
     if (wanted > 0) row.missing += 1;
     open = Math.max(0, -wanted);
   }
-  return [...rows].map(([patient, { bags, missing, picks }]) => ({
+  return [...rows].map(([patient, { bags, missing, parts, picks }]) => ({
     bed: problem.patients[patient]?.id ?? '',
     ward: problem.patients[patient]?.ward ?? '',
     bath,
     bags,
     missing,
     elsewhere: 0,
+    beyond: missing > 0 ? 0 : (parts - bags * problem.bagParts) / problem.partsPerLitre,
     picks: [...picks].map(([lot, count]) => ({ lot: lots[lot]!, bags: count })),
   }));
 }
@@ -257,10 +264,17 @@ export const loadsOf = ({ rows, lots, short }: PickList) => {
 /** The bed of a row. */
 export const bedText = ({ bed }: PickRow): string => bed || 'where one is lacking';
 
-/** What stands in the column of lots: those that are there, and what is missing. */
-export const picksText = ({ picks, missing, elsewhere }: PickRow): string =>
+/** Bags that are carried to a bed and those that are missing: where they do not hold the fill volume, another number than is hung of it. */
+export const bagsToCarry = ({ picks, missing, elsewhere }: PickRow): number =>
+  picks.reduce((sum, { bags }) => sum + bags, missing + elsewhere);
+
+/** What stands in the column of lots: those that are there, and what is missing or not as needed. */
+export const picksText = ({ picks, missing, elsewhere, beyond }: PickRow): string =>
   [
     ...picks.map(({ lot, bags }) => `${bags} × ${lot}`),
+    ...(Math.abs(beyond) < 0.05
+      ? []
+      : [`${numberText(Math.abs(beyond))} L ${beyond < 0 ? 'LESS' : 'more'} than needed`]),
     ...(missing > 0 ? [`${countText(missing, 'bag')} MISSING`] : []),
     ...(elsewhere > 0 ? [`${countText(elsewhere, 'bag')} from a bed that has more than it hangs`] : []),
   ].join(', ');

@@ -2,6 +2,7 @@ import { useMemo, useState } from 'react';
 import { roundBefore, type Start } from '../../record/from.ts';
 import {
   bagsAtBeds,
+  bagsToCarry,
   bedText,
   loadsOf,
   type PickList,
@@ -41,7 +42,7 @@ function PickTable({ list }: { list: PickList }) {
             <td>
               <BathText bath={row.bath} free={row.free} />
             </td>
-            <td className="number">{row.bags}</td>
+            <td className="number">{numberText(bagsToCarry(row))}</td>
             <td className="grows">{picksText(row)}</td>
           </tr>
         ))}

@@ -29,7 +29,7 @@ function NextRounds({ planned, now, looks }: HomeProps & { looks: readonly Look[
       })),
     [planned, now],
   );
-  if (rounds.length === 0) return <p>No bag round is left in this plan.</p>;
+  if (rounds.length === 0) return <p>No bag round still to come needs a bag.</p>;
   const cell = ({ byBath, leaving }: (typeof rounds)[number], bath: number) => {
     const { bags, unmetLitres } = byBath[bath]!;
     const { bags: leave, missing } = leaving[bath]!;

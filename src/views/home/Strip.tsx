@@ -120,7 +120,7 @@ function attentionOf(state: State): Attention {
     view.arrangement === 'technician'
       ? !isCurrent(state)
         ? WAIT
-        : nextWork(problem, plan.activities, now)
+        : nextWork(problem, plan.activities, { now, state: startOf(state)?.state ?? null })
       : view.arrangement === 'administrator'
         ? supplyAttention(problem, supplySeries(problem, plan.activities))
         : null;
@@ -156,7 +156,7 @@ function NextRound({ planned, now }: { planned: Planned; now: number }) {
             return bags + missing > 0 ? (
               <span className="bath" key={look.bath}>
                 <BathChip look={look} /> {numberText(bags)}
-                {missing > 0 && ` (${numberText(missing)} missing)`}
+                {missing > 0 && <span className="missing">({numberText(missing)} missing)</span>}
               </span>
             ) : null;
           })}

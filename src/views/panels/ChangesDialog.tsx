@@ -75,7 +75,7 @@ export function ChangesDialog({ bridge, close }: { bridge: Bridge; close: () => 
       onClose={close}
     >
       {files !== null && changes.length === 0 && (
-        <p>No saved change of a prescription is kept. Save the scenario first.</p>
+        <p>No change of a prescription is listed yet. Each save lists those since the save before.</p>
       )}
       {changes.length > 0 && (
         <>

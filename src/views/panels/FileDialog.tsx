@@ -1,6 +1,7 @@
 import { type KeyboardEvent, type ReactNode, useEffect, useId, useRef, useState } from 'react';
 import { createRoot } from 'react-dom/client';
 import type { FileRef, Folder, ListedFile, OpenedFile } from '../../bridge.ts';
+import { withEnding } from '../state/files.ts';
 import './FileDialog.css';
 
 interface OpenRequest {
@@ -134,8 +135,9 @@ function SaveDialog({ request, done }: { request: SaveRequest; done: (file: File
     setTaken(false);
     setFault('');
   };
+  const whole = withEnding(name, request.name);
   const attempt = (overwrite: boolean) =>
-    request.save(folder, name, overwrite).then(
+    request.save(folder, whole, overwrite).then(
       (file) => (file ? done(file) : setTaken(true)),
       (error) => setFault(words(error)),
     );
@@ -181,10 +183,10 @@ function SaveDialog({ request, done }: { request: SaveRequest; done: (file: File
             )}
           </>
         )}
-        {taken && <p role="alert">{name} is already there. Replace it? You cannot undo this.</p>}
+        {taken && <p role="alert">{whole} is already there. Replace it? You cannot undo this.</p>}
         {fault && <p role="alert">{fault}</p>}
         <footer>
-          <button type="button" onClick={() => done(request.download(name))} disabled={name.trim() === ''}>
+          <button type="button" onClick={() => done(request.download(whole))} disabled={name.trim() === ''}>
             Download
           </button>
           <button type="button" onClick={() => done(null)}>

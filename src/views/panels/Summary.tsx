@@ -100,6 +100,21 @@ function Limit({ planned: { plan, proof } }: { planned: Planned }) {
   return <small title={enough ? proven : undefined}>{enough?.text ?? proven}</small>;
 }
 
+/** What is proven of the plan on screen, said to be old where the plan is. */
+function Proof({ planned }: { planned: Planned }) {
+  const current = useStore(isCurrent);
+  return (
+    <div className={current ? '' : 'old'}>
+      <dt title={proofRemarks(planned.proof).join('\n') || undefined}>
+        Proof{current ? planned.proof.state === 'running' && ' …' : ' (before the edit)'}
+      </dt>
+      <dd data-testid="bound" className="limit">
+        <Limit planned={planned} />
+      </dd>
+    </div>
+  );
+}
+
 function Worth() {
   const planned = useStore((state) => state.planned);
   const current = useStore(isCurrent);
@@ -128,7 +143,9 @@ function Worth() {
   return (
     <>
       <div className={current ? '' : 'old'}>
-        <dt>Unmet{current ? (searching ? ' so far, still searching' : '') : ' (before the edit)'}</dt>
+        <dt>
+          Unmet{current ? (searching && short ? ' so far, still searching' : '') : ' (before the edit)'}
+        </dt>
         <dd>
           <button
             type="button"
@@ -172,14 +189,7 @@ function Worth() {
           </button>
         </dd>
       </div>
-      <div className={current ? '' : 'old'}>
-        <dt title={proofRemarks(planned.proof).join('\n') || undefined}>
-          Proof{planned.proof.state === 'running' && ' …'}
-        </dt>
-        <dd data-testid="bound" className="limit">
-          <Limit planned={planned} />
-        </dd>
-      </div>
+      <Proof planned={planned} />
       <div className={current ? '' : 'old'}>
         <dt title="Each plan is checked again, rule by rule, before it is shown.">
           Plan check{current ? '' : ' (before the edit)'}

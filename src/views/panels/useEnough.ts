@@ -17,8 +17,9 @@ export function useEnough(): { readonly text: string; readonly short: string } |
   return useMemo(() => {
     const enough = plan && goodEnough(plan);
     if (!enough) return null;
-    const { unmetLitres } = plan.score;
-    const short = unmetLitres > 0 ? 'Need unmet' : GOOD_ENOUGH;
-    return { text: enoughText({ ...enough, unmetLitres }), short: `${short}. Still looking` };
+    const { unmetLitres, reserveShort } = plan.score;
+    const short =
+      unmetLitres > 0 ? 'Need unmet' : reserveShort > 0 ? `${GOOD_ENOUGH}, reserve short` : GOOD_ENOUGH;
+    return { text: enoughText({ ...enough, unmetLitres, reserveShort }), short: `${short}. Still looking` };
   }, [plan]);
 }

@@ -1,9 +1,10 @@
 import { useMemo } from 'react';
 import type { Held } from '../../hold/hold.ts';
 import { type SlackOffer, servedShare, worthOffering } from '../../hold/offers.ts';
-import { slackRows, slackText } from '../../reports/holdText.ts';
+import { clearFirst, slackRows, slackText } from '../../reports/holdText.ts';
 import { countText, numberText } from '../../words/numbers.ts';
 import type { Planned } from '../state/planned.ts';
+import { isCurrent } from '../state/session.ts';
 import { useStore } from '../state/store.ts';
 
 /** What has been looked for so far. */
@@ -32,18 +33,19 @@ export function SlackNow({ planned: { problem } }: { planned: Planned }) {
 /** Plans that give up some minutes of work to hold on more days: a person picks one. */
 export function SlackPart({ planned, offered }: { planned: Planned; offered: Offered }) {
   const takeSlack = useStore((state) => state.takeSlack);
+  const current = useStore(isCurrent);
   const { score } = planned.plan;
   const { offers, tried, of, base } = offered;
   const plan = useMemo(() => base && { score, held: base }, [score, base]);
   const worth = useMemo(() => (plan ? worthOffering(plan, offers) : []), [plan, offers]);
-  if (!plan) return null;
+  if (!plan || !current) return null;
   const rows = slackRows(plan, worth);
   const share = numberText(100 * servedShare(plan.held));
   return (
     <>
       <h3>Plans with slack</h3>
       {score.unmetLitres > 0 ? (
-        <p>This plan leaves {numberText(score.unmetLitres)} L unmet. Clear that first: slack needs time.</p>
+        <p>{clearFirst(score.unmetLitres)}</p>
       ) : (
         <p role="status">
           {tried < of

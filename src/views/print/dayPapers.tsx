@@ -2,7 +2,7 @@ import type { Activity } from '../../plan/plan.ts';
 import { bathsOf } from '../../plan/plan.ts';
 import type { Recall } from '../../record/state/recall.ts';
 import type { PersonLists, Task } from '../../reports/day/personLists.ts';
-import { bedText, type PickList, picksText, shortText } from '../../reports/day/pickList.ts';
+import { bagsToCarry, bedText, type PickList, picksText, shortText } from '../../reports/day/pickList.ts';
 import { recallActs } from '../../reports/day/recallText.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { workOrder } from '../../words/activities.ts';
@@ -55,7 +55,7 @@ export function pickPaper({ clock }: Problem, list: PickList): Paper {
           row.ward,
           bedText(row),
           <BathText key="bath" bath={row.bath} free={row.free} />,
-          row.bags,
+          bagsToCarry(row),
           picksText(row),
           '',
         ]),

@@ -14,7 +14,16 @@ import { judge } from './judge.ts';
 import { judgePlan } from './planned.ts';
 import { planSoon } from './planRun.ts';
 import { halt, prove } from './proofRun.ts';
-import { type Answer, heldAt, IDLE, isRecorded, meant, type Session, sameClock } from './session.ts';
+import {
+  type Answer,
+  heldAt,
+  IDLE,
+  isCurrent,
+  isRecorded,
+  meant,
+  type Session,
+  sameClock,
+} from './session.ts';
 
 /** ms, for further keystrokes to come in before it is planned */
 const WAIT_MS = 300;
@@ -87,6 +96,11 @@ export function slackTaken(
   const { planned, lost, byHand, now, baseline, given } = session;
   const meaning = meant({ ...session, ...edited, ...judge(edited.scenario) });
   if (!offer || !planned || !meaning) return after(take(session, edited, madeAt), (s) => noted(s, undefined));
+  // It was made for what was typed before: its slack is kept, and the plan is made for what is typed now.
+  if (!isCurrent(session))
+    return after(take(session, edited, madeAt), (s) =>
+      noted(s, 'That plan was made before your edit. A new plan with its slack is being made.'),
+    );
   const plan = asPlan(meaning.problem, offer.activities, { bound: NOTHING_PROVEN, remarks: [], seconds: 0 });
   const shown = judgePlan(meaning, plan, { since: baseline, held: heldAt(session), madeAt });
   const answer = {

@@ -75,6 +75,13 @@ export function written(session: Session): string {
 export const nameFor = ({ scenario }: Pick<Session, 'scenario'>, ending: string): string =>
   `${fileStem(scenario.title)}${ending}`;
 
+/** A name as a file bears it: with the ending of the one that was offered, without which no list would show it. */
+export const withEnding = (typed: string, offered: string): string => {
+  const ending = /\.[a-z]+$/i.exec(offered)?.[0] ?? '';
+  const name = typed.trim();
+  return name === '' || name.toLowerCase().endsWith(ending.toLowerCase()) ? name : `${name}${ending}`;
+};
+
 /** A file comes in. One with faults is opened to be put right where the sheets can show it; else it is refused, and said why. */
 export function fileRead(session: Session, { text, ...file }: OpenedFile, madeAt: string): Step {
   const told = (notice: Notice | null) => (now: Session) => step(now, { notice });

@@ -66,7 +66,7 @@ export function recordRead(
 }
 
 const CARRY =
-  'This file says what was done in the words of an older version. Note it again, or the plan does not know of it once you note anything else.';
+  'This file says what was done, but no record lies beside it. Open the file that has the record. Or note it again: otherwise the plan forgets it with the next entry.';
 
 /** What an older file says was done waits to be noted in the record, where it counts from then on. */
 function carriedFrom(session: Session): Step {
@@ -81,6 +81,15 @@ function carriedFrom(session: Session): Step {
 
 /** Another file, another record: it is read before anything is said of what was done. */
 export const recordOpened = (session: Session): Step => watched({ ...session, record: NO_RECORD });
+
+/** Saved as another file: the record stays with the file that it lies beside, and none of it counts for the new one. */
+export function recordLeft(session: Session, before: Session): Step {
+  const [from, to] = [before.file, session.file];
+  if (!from || !to || from.handle === to.handle || before.record.noted.length === 0) return step(session);
+  const text = `What was noted stays with ${from.name}. Open ${from.name} to go on noting: ${to.name} has no record.`;
+  const told = from.name === to.name ? {} : { notice: { tone: 'warn', text } as const };
+  return after(recordOpened(session), (now) => step(now, told));
+}
 
 const CONTINUED =
   'Save this new scenario first, then note what is carried over. Until then its record is empty.';

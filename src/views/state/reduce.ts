@@ -10,6 +10,7 @@ import {
   notedOnDisk,
   noteFailed,
   noteWished,
+  recordLeft,
   recordOpened,
   recordRead,
   watched,
@@ -108,7 +109,7 @@ function reduced(session: Session, event: Event, at: string): Step {
         ? after(fileRead(session, event.opened, at), recordOpened)
         : step(session, { notice: null });
     case 'fileWritten':
-      return fileWritten(session, event);
+      return after(fileWritten(session, event), (now) => recordLeft(now, session));
     case 'fileNewer':
       return fileNewer(session, event.newer, at);
     case 'clashAnswered':

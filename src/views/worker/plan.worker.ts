@@ -15,6 +15,7 @@ import {
 import type { Progress } from '../../planner/planner.ts';
 import { startAt } from '../../record/from.ts';
 import type { Noted } from '../../record/journal.ts';
+import { overdueIn } from '../../record/overdue.ts';
 import { compile } from '../../scenario/problem/compile.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import { whenText } from '../../words/times.ts';
@@ -68,8 +69,8 @@ const service = {
     const how = { ...options, clock: () => performance.now(), onProgress };
     if (!noted) return replan(compile(scenario), how);
     // What has begun ends inside its real window; of the plan before, what is still to begin stays where it can.
-    const { problem, underWay } = startAt(scenario, noted, options.now ?? 0);
-    return planOn(problem, { ...how, underWay });
+    const { problem, underWay, state } = startAt(scenario, noted, options.now ?? 0);
+    return planOn(problem, { ...how, underWay, overdue: overdueIn(options.previous ?? [], state) });
   },
   /** The plan that a careful person makes without a computer, to stand beside ours. */
   byHand(scenario: Scenario): ByHand {

@@ -5,6 +5,7 @@ import { startAt } from '../../../src/record/from.ts';
 import {
   bagsAtBeds,
   bagsLeaving,
+  bagsToCarry,
   bedText,
   loadsOf,
   pickList,
@@ -56,6 +57,7 @@ test('the first to expire goes to whoever hangs first; rows stand by ward', () =
       bags: 3,
       missing: 0,
       elsewhere: 0,
+      beyond: 0,
       picks: [
         { lot: 'soon', bags: 2 },
         { lot: 'late', bags: 1 },
@@ -69,6 +71,7 @@ test('the first to expire goes to whoever hangs first; rows stand by ward', () =
       bags: 2,
       missing: 0,
       elsewhere: 0,
+      beyond: 0,
       picks: [
         { lot: 'soon', bags: 1 },
         { lot: 'late', bags: 1 },
@@ -91,6 +94,28 @@ test('smaller bags: so many that the litres are there', () => {
   // The strip counts what is carried, not the 5 bags of need.
   expect(bagsLeaving(known([lot('small', '2K', 20, 5000, 5)]), 0)[0]).toEqual({ bags: 7, missing: 0 });
   expect(bagsLeaving(known([lot('few', '2K', 4, 5000)]), 0)[0]).toEqual({ bags: 4, missing: 1 });
+});
+
+test('smaller bags: beside each bed stand the bags to carry, and by how much they hold less or more than it needs', () => {
+  // By hand: bed-2 hangs 3 bags, 19.5 L, and gets 4 of 5 L; bed-1 hangs 2, 13 L, and gets 3. One bag less is carried to no bed.
+  const list = pickList(known([lot('small', '2K', 20, 5000, 5)]), 0, new Set(['small']));
+  expect(list.rows.map((row) => [row.bed, bagsToCarry(row), picksText(row)])).toEqual([
+    ['bed-2', 4, '4 × small, 0.5 L more than needed'],
+    ['bed-1', 3, '3 × small, 2 L more than needed'],
+  ]);
+  // 5.2 L: 6.5 L are 1.25 bags. 32.5 L are 6.25 bags, so 7 leave, 36.4 L.
+  const odd = pickList(known([lot('odd', '2K', 20, 5000, 5.2)]), 0, new Set(['odd']));
+  expect(odd.rows.reduce((sum, row) => sum + bagsToCarry(row), 0)).toBe(7);
+  const litres = odd.rows.map(({ bags, beyond }) => 6.5 * bags + beyond);
+  expect(litres[0]! + litres[1]!).toBeCloseTo(36.4);
+});
+
+test('bags of the fill volume need no word about liters, and where bags are missing that alone is said', () => {
+  const whole = pickList(known([lot('all', '2K', 9, 5000)]), 0, new Set(['all']));
+  expect(whole.rows.map(picksText)).toEqual(['3 × all', '2 × all']);
+  const few = pickList(known([lot('few', '2K', 3, 5000, 5)]), 0, new Set(['few']));
+  expect(few.rows.map(picksText).join()).toMatch(/MISSING/);
+  for (const row of few.rows.filter(({ missing }) => missing > 0)) expect(row.beyond).toBe(0);
 });
 
 test('too few bags: what is there stands in the order of hanging, only what is missing is marked, no bed is noted for it', () => {

@@ -48,3 +48,12 @@ test('what somebody else saves is seen within 10 s; an edit is kept within a sec
   expect(kept.at(-1)).toBeNull();
   for (const stop of stops) stop();
 });
+
+test('a file is saved with the ending that lists look for, whether it is typed or not', async () => {
+  const { withEnding } = await import('../../../src/views/state/files.ts');
+  expect(withEnding('mine', 'surge-week.json')).toBe('mine.json');
+  expect(withEnding(' mine.JSON ', 'surge-week.json')).toBe('mine.JSON');
+  expect(withEnding('week 2.5', 'surge-week.json')).toBe('week 2.5.json');
+  expect(withEnding('', 'surge-week.json')).toBe('');
+  expect(withEnding('beds', 'beds.csv')).toBe('beds.csv');
+});

@@ -34,6 +34,27 @@ const opened = () =>
 const answer = (...drafts: Draft[]) => ({ file: 'icu.jsonl', lines: lines(...drafts), faults: [] });
 const noted = (...drafts: Draft[]): Event => ({ is: 'noted', answer: answer(...drafts), drafts });
 
+describe('saved as another file', () => {
+  const savedAs = (session: Session, file: { handle: string; name: string }) =>
+    run(session, { is: 'fileWritten', file, of: session.scenario });
+  test('what was noted stays with the file it lies beside: the new one shows none of it, and that is said', () => {
+    const session = savedAs(run(opened(), noted(passed)), { handle: 'other', name: 'copy.json' });
+    expect(session.file?.name).toBe('copy.json');
+    expect(session.record.noted).toEqual([]);
+    expect(session.notice).toEqual({
+      tone: 'warn',
+      text: 'What was noted stays with week.json. Open week.json to go on noting: copy.json has no record.',
+    });
+  });
+  test('under the same name elsewhere the record there is read; saved where it was, nothing changes', () => {
+    const before = run(opened(), noted(passed));
+    expect(savedAs(before, { handle: 'other', name: 'week.json' }).notice).toBeNull();
+    const same = savedAs(before, FILE);
+    expect(same.record).toBe(before.record);
+    expect(same.notice).toBeNull();
+  });
+});
+
 describe('noting', () => {
   test('an entry goes to the disk first: until it is there it does not count', () => {
     const step = reduce(opened(), { is: 'note', drafts: [passed] }, TIME);

@@ -58,3 +58,25 @@ test('what is planned after it keeps the slack, until somebody wants none', asyn
   expect(told.session.scenario.slack).toBeUndefined();
   expect(request()!.scenario.slack).toBeUndefined();
 });
+
+test('a plan with slack that was made before an edit never passes for the plan of what is typed now', async () => {
+  const told = opened(scenario).plans();
+  const offer = await offered();
+  told.hears({
+    is: 'edit',
+    act: {
+      label: 'dose',
+      recipe: (draft) => {
+        draft.patients[0]!.dose = 45;
+      },
+    },
+  });
+  told.hears({ is: 'slackTaken', offer });
+  const { planned, planning, scenario: now, notice } = told.session;
+  expect(now.slack).toEqual(slack);
+  expect(now.patients[0]!.dose).toBe(45);
+  // Planned for a dose of 25: it must not stand as the answer, and a search must follow.
+  expect(planned!.scenario).not.toBe(now);
+  expect(planning.state).toBe('planning');
+  expect(notice!.text).toBe('That plan was made before your edit. A new plan with its slack is being made.');
+});
