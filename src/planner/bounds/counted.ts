@@ -7,6 +7,7 @@ import { circuitRows, lineRows } from './rows/circuits.ts';
 import { coverRows } from './rows/cover.ts';
 import { machineRows } from './rows/machines.ts';
 import { staffRows } from './rows/staff.ts';
+import { stintRows } from './rows/stints.ts';
 import { supplyRows } from './rows/supplies.ts';
 import { testRows } from './rows/tests.ts';
 import { waterRows } from './rows/water.ts';
@@ -17,6 +18,9 @@ import { wholeRows } from './rows/whole.ts';
  * and proved no minute more, but many litres.
  */
 const SMALL = { minutes: 600, litres: 2000 };
+
+/** Rows up to which it is followed which set-up bears each bath's fills. */
+const MEDIUM = 1000;
 
 /** Buckets in a row, from another one than the first, whose whole lines are counted in a larger model. */
 const FAR = 4;
@@ -46,6 +50,7 @@ export function countedModel(problem: Problem, buckets: Buckets, allowed: Allowe
   coverRows(columns);
   const small = model.rowLower.length <= (allowed ? SMALL.minutes : SMALL.litres);
   if (small) for (const k of kinds) campaignRows(columns, k);
+  if (model.rowLower.length <= MEDIUM) for (const k of kinds) stintRows(columns, k);
   for (const k of kinds) lineRows(columns, k, small ? buckets.cuts.length - 1 : FAR);
   wholeRows(columns, small);
   return model;

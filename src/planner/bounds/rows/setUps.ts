@@ -12,19 +12,60 @@ interface Bearer {
   readonly bags: number;
 }
 
+/** Bags that must end in after+1..last, on circuits of some kinds. */
+interface Load {
+  readonly bags: number;
+  readonly after: number;
+  readonly last: number;
+  readonly own: Batch['own'];
+  /** Null: of all baths together. */
+  readonly bath: number | null;
+}
+
 /**
  * Whole set-ups: what must be filled of a bath for a run of rounds is borne by circuits taken for that bath and by changes
- * to it, none older than a circuit lasts, and by what is loaded at the start.
+ * to it, none older than a circuit lasts, and by what is loaded at the start; what must be filled of all baths by circuits.
  */
 export function setUpRows(columns: Columns, batches: Batches): void {
   if (columns.model.rowLower.length > LARGE) return;
-  for (const bath of columns.problem.baths.keys())
-    for (const batch of batches.ofRuns(bath)) wholeSetUps(columns, batch);
+  const { problem, buckets } = columns;
+  const byBath = [...problem.baths.keys()].map((bath) =>
+    batches.ofRuns(bath).map(
+      ({ own, sets, size, within, after }): Load => ({
+        bath,
+        own,
+        bags: sets * size,
+        after,
+        last: buckets.cuts[within.at(-1)!]!,
+      }),
+    ),
+  );
+  for (const load of byBath.flat()) wholeSetUps(columns, load);
+  for (const load of togetherOf(columns, byBath)) wholeSetUps(columns, load);
 }
 
-function wholeSetUps(columns: Columns, batch: Batch): void {
-  const { bearers, given } = bearersOf(columns, batch);
-  const wanted = batch.sets * batch.size - given;
+/** What must be filled of all baths between two minutes: for each the most that is known to fall between them. */
+function togetherOf({ buckets }: Columns, byBath: readonly (readonly Load[])[]): Load[] {
+  const all = byBath.flat();
+  const own = buckets.kinds.map((kind, k) => ({ kind, k })).filter(({ kind }) => kind.usable > 0);
+  return [...new Set(all.map(({ after }) => after))].flatMap((after) =>
+    [...new Set(all.map(({ last }) => last))].flatMap((last): Load[] => {
+      const most = byBath.map((loads) =>
+        Math.max(
+          0,
+          ...loads.filter((load) => load.after >= after && load.last <= last).map(({ bags }) => bags),
+        ),
+      );
+      // Of one bath alone it is said already.
+      if (most.filter((bags) => bags > 0).length < 2) return [];
+      return [{ bath: null, own, after, last, bags: most.reduce((a, b) => a + b, 0) }];
+    }),
+  );
+}
+
+function wholeSetUps(columns: Columns, load: Load): void {
+  const { bearers, given } = bearersOf(columns, load);
+  const wanted = load.bags - given;
   if (wanted <= 0) return;
   // None need bear more than is wanted; and whole numbers of them add up to whole numbers.
   const most = bearers.map(({ bags }) => Math.min(bags, wanted));
@@ -35,37 +76,35 @@ function wholeSetUps(columns: Columns, batch: Batch): void {
     );
 }
 
-/** What could bear fills of a batch; `given`: bags that circuits in place at the start could. */
-function bearersOf(
-  columns: Columns,
-  { bath, own, within, after }: Batch,
-): { bearers: Bearer[]; given: number } {
+/** What could bear a load; `given`: bags that circuits in place at the start could. */
+function bearersOf(columns: Columns, { bath, own, after, last }: Load): { bearers: Bearer[]; given: number } {
   const { problem, buckets, kinds, spans } = columns;
-  const { rules } = problem;
+  const { circuitMinutes, circuitLife, swapMinutes } = problem.rules;
   const { cuts, reach } = buckets;
-  const last = cuts[within.at(-1)!]!;
   const bearers: Bearer[] = [];
   let given = 0;
   for (const { kind, k } of own) {
     const { usable, machines } = kind;
-    const fillsAfter = (minute: number) =>
-      Math.max(...machines.map((m) => mostFills(reach[m]!, minute, last, rules.swapMinutes)));
-    const inAll = fillsAfter(after);
+    const fillsIn = (from: number, to: number) =>
+      Math.max(...machines.map((m) => mostFills(reach[m]!, from, to, swapMinutes)));
     for (const s of spans) {
       if (cuts[s - 1]! >= last) break;
-      if (Math.max(cuts[s]!, rules.circuitMinutes) - rules.circuitMinutes + rules.circuitLife <= after)
-        continue;
-      const most = cuts[s - 1]! > after ? fillsAfter(cuts[s - 1]!) : inAll;
+      const lastEnd = Math.max(cuts[s]!, circuitMinutes) - circuitMinutes + circuitLife - swapMinutes;
+      if (lastEnd <= after) continue;
+      const most = fillsIn(Math.max(after, cuts[s - 1]!), Math.min(last, lastEnd));
       const bags = (of: typeof mostOnCircuit) =>
         usable * Math.min(most, mostIn(problem, buckets, { kind, t: s, of }));
-      const setUps = kinds[k]![s]!;
-      bearers.push({ column: setUps.circuits[bath]!, bags: bags(mostOnCircuit) });
-      bearers.push({ column: setUps.changes[bath]!, bags: bags(mostAfterChange) });
+      const { circuits, changes } = kinds[k]![s]!;
+      const onCircuit = bags(mostOnCircuit);
+      for (const b of bath === null ? kind.baths : [bath])
+        bearers.push({ column: circuits[b]!, bags: onCircuit });
+      if (bath !== null) bearers.push({ column: changes[bath]!, bags: bags(mostAfterChange) });
     }
     for (const index of machines) {
-      if (problem.machines[index]!.loaded?.bath !== bath) continue;
-      const loaded = onLoaded(problem, buckets, index);
-      if (loaded.lastEnd > after) given += usable * Math.min(loaded.most, inAll);
+      const { loaded } = problem.machines[index]!;
+      if (loaded === null || (bath !== null && loaded.bath !== bath)) continue;
+      const { most, lastEnd } = onLoaded(problem, buckets, index);
+      if (lastEnd > after) given += usable * Math.min(most, fillsIn(after, Math.min(last, lastEnd)));
     }
   }
   return { bearers: bearers.filter(({ bags }) => bags > 0), given };
