@@ -7,7 +7,7 @@ import { roundHead } from '../words/times.ts';
 
 interface HoldRow {
   readonly round: string;
-  /** e.g. 'at least 93 % of days' */
+  /** e.g. '93 % of days' */
   readonly share: string;
   /** e.g. '91 to 94 %': between these the true share lies, 95 % sure. */
   readonly sure: string;
@@ -28,14 +28,20 @@ const shareText = (full: number, runs: number): string =>
 /**
  * Each bag round with the share of played days on which it was served in full.
  * @param remade the same of days on which the plan was made anew at each mishap
+ * @param short rounds that go short already when all goes as planned
  */
-export function holdRows({ clock, rounds }: Problem, held: Held, remade: Held | null = null): HoldRow[] {
+export function holdRows(
+  { clock, rounds }: Problem,
+  held: Held,
+  remade: Held | null = null,
+  short: ReadonlySet<number> = new Set(),
+): HoldRow[] {
   return held.rounds.map(({ round, full }) => {
     const [low, high] = wilson(full, held.runs);
     const again = remade?.rounds.find((one) => one.round === round);
     return {
       round: roundHead(clock, { round, at: rounds[round]!.at }),
-      share: shareText(full, held.runs),
+      share: short.has(round) ? 'short as planned' : shareText(full, held.runs),
       sure: `${numberText(100 * low)} to ${numberText(100 * high)} %`,
       remade: again && remade ? `${numberText(again.full)} of ${countText(remade.runs, 'day')}` : '',
       tone: low >= SAFE ? 'good' : 'warn',
@@ -43,13 +49,26 @@ export function holdRows({ clock, rounds }: Problem, held: Held, remade: Held | 
   });
 }
 
-/** What is to be done first, in one sentence. @param tasks that must not begin late */
-export const doFirst = (tasks: number, late: string): string =>
-  tasks === 0
+/** Of a plan that leaves a need unmet no plan with slack is looked for. @param litres unmet */
+export const clearFirst = (litres: number): string =>
+  `This plan leaves ${numberText(litres)} L unmet. Clear that first: slack needs time.`;
+
+/**
+ * What is to be done first, in one sentence.
+ * @param tasks that must not begin late
+ * @param unmet L that the plan leaves unmet when nothing is late
+ */
+export function doFirst(tasks: number, late: string, unmet: number): string {
+  const first = `Do first: begin ${tasks === 1 ? 'this task' : `these ${countText(tasks, 'task')}`} on time.`;
+  const each = `${late} late, ${tasks === 1 ? 'it leaves' : 'each one alone leaves'}`;
+  if (unmet > 0)
+    return tasks === 0
+      ? `Clear what is unmet first. No single task leaves more unmet when it alone begins ${late} late.`
+      : `${first} ${each} more unmet.`;
+  return tasks === 0
     ? `No single task leaves a bag round short when it alone begins ${late} late. Small delays that add up still may: look at plans with slack below.`
-    : `Do first: begin ${tasks === 1 ? 'this task' : `these ${countText(tasks, 'task')}`} on time. ${late} late, ${
-        tasks === 1 ? 'it leaves' : 'each one alone leaves'
-      } a bag round short.`;
+    : `${first} ${each} a bag round short.`;
+}
 
 interface SlackRow {
   /** e.g. '+1 h 10 min (+2 %)' */

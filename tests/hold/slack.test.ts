@@ -7,7 +7,7 @@ import { playRemade } from '../../src/hold/remade.ts';
 import { ASSUMED } from '../../src/hold/variation.ts';
 import type { Activity, Score } from '../../src/plan/plan.ts';
 import { plan } from '../../src/planner/plan.ts';
-import { doFirst, holdRows, learnedText, slackText } from '../../src/reports/holdText.ts';
+import { clearFirst, doFirst, holdRows, learnedText, slackText } from '../../src/reports/holdText.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import { NO_SLACK } from '../../src/scenario/problem/slack.ts';
 import { fill, swap } from '../world.ts';
@@ -149,10 +149,21 @@ describe('words', () => {
       tone: 'warn',
     });
   });
+  test('where need is unmet already, that is said instead of offering slack', () => {
+    expect(clearFirst(26)).toBe('This plan leaves 26 L unmet. Clear that first: slack needs time.');
+    expect(doFirst(0, '15 min', 26)).toMatch(/^Clear what is unmet first\./);
+    for (const tasks of [0, 3]) expect(doFirst(tasks, '15 min', 26)).not.toMatch(/slack|round short/);
+    const { problem } = tried(world(), []);
+    expect(holdRows(problem, heldOn(0), null, new Set([1]))[0]).toMatchObject({
+      share: 'short as planned',
+      tone: 'warn',
+    });
+  });
   test('what to do comes first, in sentences of at most 20 words', () => {
-    for (const tasks of [0, 1, 3])
-      for (const sentence of doFirst(tasks, '15 min').split(/(?<=\.) /))
-        expect(sentence.split(' ').length).toBeLessThanOrEqual(20);
-    expect(doFirst(3, '15 min')).toMatch(/^Do first: begin these 3 tasks on time\./);
+    for (const unmet of [0, 26])
+      for (const tasks of [0, 1, 3])
+        for (const sentence of doFirst(tasks, '15 min', unmet).split(/(?<=\.) /))
+          expect(sentence.split(' ').length).toBeLessThanOrEqual(20);
+    expect(doFirst(3, '15 min', 0)).toMatch(/^Do first: begin these 3 tasks on time\./);
   });
 });

@@ -118,11 +118,14 @@ const makeWorker = () => new Worker(new URL('../worker/hold.worker.ts', import.m
 
 /** On how many of the days each bag round was served in full. */
 function Rounds({
-  planned: { problem },
+  planned: { problem, plan },
   held,
   remade,
 }: { planned: Planned } & Pick<Found, 'held' | 'remade'>) {
-  const rows = useMemo(() => (held ? holdRows(problem, held, remade) : []), [problem, held, remade]);
+  const rows = useMemo(() => {
+    const short = plan.needs.flatMap(({ round, unmetLitres }) => (unmetLitres > 0 ? round : []));
+    return held ? holdRows(problem, held, remade, new Set(short)) : [];
+  }, [problem, plan, held, remade]);
   if (!held) return null;
   if (rows.length === 0) return <p>No bag round of the next {lengthText(AHEAD * 60)} needs a bag.</p>;
   const again = remade?.runs ?? 0;
@@ -172,7 +175,7 @@ function Tasks({ planned, harm }: { planned: Planned; harm: readonly Harm[] | nu
   return (
     <>
       <h3>Tasks that must not begin {lengthText(LATE)} late</h3>
-      <p>{doFirst(harm.length, lengthText(LATE))}</p>
+      <p>{doFirst(harm.length, lengthText(LATE), plan.score.unmetLitres)}</p>
       <ul>
         {harm.slice(0, TOLD).map(({ index, litres }) => (
           <li key={index}>

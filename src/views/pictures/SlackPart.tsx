@@ -1,7 +1,7 @@
 import { useMemo } from 'react';
 import type { Held } from '../../hold/hold.ts';
 import { type SlackOffer, servedShare, worthOffering } from '../../hold/offers.ts';
-import { slackRows, slackText } from '../../reports/holdText.ts';
+import { clearFirst, slackRows, slackText } from '../../reports/holdText.ts';
 import { countText, numberText } from '../../words/numbers.ts';
 import type { Planned } from '../state/planned.ts';
 import { isCurrent } from '../state/session.ts';
@@ -45,7 +45,7 @@ export function SlackPart({ planned, offered }: { planned: Planned; offered: Off
     <>
       <h3>Plans with slack</h3>
       {score.unmetLitres > 0 ? (
-        <p>This plan leaves {numberText(score.unmetLitres)} L unmet. Clear that first: slack needs time.</p>
+        <p>{clearFirst(score.unmetLitres)}</p>
       ) : (
         <p role="status">
           {tried < of

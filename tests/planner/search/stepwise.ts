@@ -5,7 +5,7 @@ import type { Problem } from '../../../src/scenario/problem/types.ts';
 /** Minutes of one step; see `exactOptimum` in ../bounds/exact.ts for why the grid loses nothing. */
 const STEP = 10;
 /** States at one step that are too many to go through. */
-const MANY = 40_000;
+const MANY = 60_000;
 const IDLE = 0;
 const CIRCUIT = 1;
 const BATH = 2;
@@ -69,6 +69,35 @@ export function stepwiseOptimum(
   };
 }
 
+/** States of which none is at least as good as another in all: cost, life of the circuits, age of the test. */
+class Kept {
+  private readonly states = new Map<string, State[]>();
+  size = 0;
+
+  /** @param key of states that differ in nothing else */
+  add(key: string, state: State): void {
+    const others = this.states.get(key);
+    if (!others) {
+      this.states.set(key, [state]);
+      this.size += 1;
+      return;
+    }
+    if (others.some((other) => noWorse(other, state))) return;
+    const left = others.filter((other) => !noWorse(state, other));
+    this.size += left.length + 1 - others.length;
+    left.push(state);
+    this.states.set(key, left);
+  }
+  change(how: (state: State) => State): void {
+    for (const [key, states] of this.states) this.states.set(key, states.map(how));
+  }
+  *all(): Generator<State> {
+    for (const states of this.states.values()) yield* states;
+  }
+}
+const noWorse = (a: State, b: State): boolean =>
+  a.tested <= b.tested && a.hands.every(({ life }, m) => life >= b.hands[m]!.life) && !less(b.cost, a.cost);
+
 class Walk {
   private readonly problem: Problem;
   private readonly demand: Demand;
@@ -80,6 +109,10 @@ class Walk {
   >;
   /** Whether something may lie in the window of a machine from a step to another. */
   private readonly open: (m: number, from: number, to: number) => boolean;
+  /** Steps from each one on until a fill that begins as soon as it may is off, by machine: infinity where none may. */
+  private readonly untilFilled: readonly (readonly number[])[];
+  /** First step from each one on in which a machine is there. */
+  private readonly nextOpen: readonly number[];
 
   constructor(problem: Problem, demand: Demand, beat: Score) {
     this.problem = problem;
@@ -105,22 +138,34 @@ class Walk {
     const closing = Math.max(...machines.flatMap(({ windows }) => windows.map(({ to }) => to)));
     this.end = Math.ceil(closing / STEP);
     this.open = (m, from, to) => machines[m]!.windows.some((w) => w.from <= from * STEP && to * STEP <= w.to);
+    const { swap } = this.lasts;
+    this.untilFilled = machines.map(({ shortest }, m) => {
+      const n = Math.ceil(shortest / STEP);
+      const until = Array.from({ length: this.end + 2 }, () => Number.POSITIVE_INFINITY);
+      for (let t = this.end; t >= 0; t--)
+        until[t] = this.open(m, t, t + n) && this.open(m, t + n, t + n + swap) ? n + swap : until[t + 1]! + 1;
+      return until;
+    });
+    const nextOpen = Array.from({ length: this.end + 2 }, () => Number.POSITIVE_INFINITY);
+    for (let t = this.end; t >= 0; t--)
+      nextOpen[t] = machines.some((_, m) => this.open(m, t, t + 1)) ? t : nextOpen[t + 1]!;
+    this.nextOpen = nextOpen;
   }
 
   best(): Cost | null {
     const { problem, end } = this;
-    let states = new Map<string, State>();
-    const first = this.begin();
-    states.set('', first);
+    let states = new Kept();
+    states.add('', this.begin());
     let round = 0;
     let least: Cost | null = null;
     for (let t = 0; t <= end; t++) {
-      const next = new Map<string, State>();
+      const next = new Kept();
       while (round < problem.rounds.length && problem.rounds[round]!.at <= t * STEP) {
-        for (const [key, state] of states) states.set(key, this.served(state, round));
+        const now = round;
+        states.change((state) => this.served(state, now));
         round++;
       }
-      for (const state of states.values()) {
+      for (const state of states.all()) {
         if (!this.hopeful(state, t, round)) continue;
         const done = this.ended(state, round);
         if (less(done, this.limit)) {
@@ -247,7 +292,7 @@ class Walk {
     return Math.min(there, running * quickest);
   }
 
-  private step(state: State, t: number, next: Map<string, State>): void {
+  private step(state: State, t: number, next: Kept): void {
     const { machines } = this.problem;
     const choices = state.hands.map((hand, m) => this.choices(hand, m, t));
     const soon = machines.some((_, m) =>
@@ -304,7 +349,7 @@ class Walk {
   }
 
   /** The state a step later, if this one breaks no rule and is the best of its kind. */
-  private keep({ hands, tested, testing, lots, cost }: State, t: number, next: Map<string, State>): void {
+  private keep({ hands, tested, testing, lots, cost }: State, t: number, next: Kept): void {
     const { problem, lasts, end } = this;
     let flow = 0;
     let people = testing > 0 ? 1 : 0;
@@ -315,25 +360,28 @@ class Walk {
     const source = problem.water[0]!;
     if (people > problem.staff[t * STEP]! || flow > source.capacity) return;
     if (flow > 0 && tested >= lasts.serves) return;
-    const later = hands.map(({ does, left, bath, life }): Hand => {
+    const later = hands.map(({ does, left, bath, life }, m): Hand => {
       const age = Math.min(Math.max(0, life - 1), end - t);
       const still = left - 1;
-      if (does === IDLE || still > 0) return { does, left: Math.max(0, still), bath, life: age };
-      return does === FILL
-        ? { does: SWAP, left: lasts.swap, bath, life: age }
-        : { does: IDLE, left: 0, bath, life: age };
+      if (does === FILL && still === 0) return { does: SWAP, left: lasts.swap, bath, life: age };
+      if (does !== IDLE && still > 0) return { does, left: still, bath, life: age };
+      // A circuit on which nothing more can be filled is none.
+      const useless = age < this.untilFilled[m]![t + 1]!;
+      return { does: IDLE, left: 0, bath: useless ? -1 : bath, life: useless ? 0 : age };
     });
     const fresh = testing === 1;
+    const age = fresh ? 0 : Math.min(lasts.serves, tested + 1);
+    // A test that serves no longer when a machine is there again serves nobody.
+    const over = this.nextOpen[t + 1]! - (t + 1) >= lasts.serves - age;
     const state: State = {
       hands: later,
-      tested: fresh ? 0 : Math.min(lasts.serves, tested + 1),
+      tested: over ? lasts.serves : age,
       testing: Math.max(0, testing - 1),
       lots: this.merged(lots, t),
       cost,
     };
-    const key = `${later.map((h) => `${h.does},${h.left},${h.bath},${h.life}`).join(';')}|${state.tested},${state.testing}|${state.lots.map((l) => `${l.bath},${l.first},${l.last},${l.parts}`).join(';')}`;
-    const other = next.get(key);
-    if (!other || less(cost, other.cost)) next.set(key, state);
+    const key = `${later.map((h) => `${h.does},${h.left},${h.bath}`).join(';')}|${state.testing}|${state.lots.map((l) => `${l.bath},${l.first},${l.last},${l.parts}`).join(';')}`;
+    next.add(key, state);
   }
 
   /** Like lots as one, without what no round could take any more. */
