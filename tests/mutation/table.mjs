@@ -7,7 +7,9 @@ A mutant is the code with one small change. It is killed when a test fails or ne
 \`npm run mutants\`, one room: \`npm run mutants demand\`, some of its files: \`npm run mutants audit src/audit/claims.ts\`.
 Only the last column is typed by hand, and it is kept: why the mutant may live. "equivalent": no input shows the change.
 "wording": only the text of a sentence, not its numbers. "fault": only what another check refuses first. "speed": the same
-answer, later. "open": a test is wanted. A room of rooms.json without figures has not been judged.
+answer, later. "load": the code does not even load, which the runner does not count as a failing test. "open": a test is
+wanted. A room of rooms.json, or a file of it, without figures has not been judged: the figures of a room are those of the
+files listed below it.
 `;
 const COUNTS = 'mutants | killed | of these never ended | survived | not covered | killed % |';
 const RULE = '| --- | --- | ---: | ---: | ---: | ---: | ---: | ---: |';

@@ -12,6 +12,8 @@ export const GIVE_UP = -1;
 const OK = 0;
 const NO_LIFE = 1;
 const NO_ROOM = 2;
+/** A machine is quicker than another one when it makes more bags in a minute, by this factor at least. */
+const QUICKER = 1.05;
 /** Places looked at for one thing at most, and for a new circuit with a fill behind it. */
 const PLACES = 500;
 const CIRCUIT_PLACES = 4;
@@ -31,15 +33,23 @@ export class Dispatcher {
   /** How long before its latest minute a test is given its technician, min. */
   private readonly ahead: number;
   private readonly running: readonly number[][];
+  /** Machines for which each one leaves water. */
+  private readonly quicker: readonly (readonly number[])[];
   private readonly setUp: Work = { kind: CIRCUIT, place: 0, bath: 0, segment: 0 };
   private readonly filling: Work = { kind: FILL, place: 0, bath: 0, segment: 0 };
+  /** When the machine at hand is asked again, since a quicker one comes first; 0: none does. */
+  private yieldsTo = 0;
   /** Minutes between set-up and fill of what is being placed. */
   private hold = 0;
   private readonly swap: Work = { kind: SWAP, place: 0, bath: 0, segment: 0 };
 
-  /** @param wanted as for Floor: a fill ends then, or after all of them */
-  constructor(problem: Problem, wanted?: readonly Uint8Array[]) {
+  /**
+   * @param wanted as for Floor: a fill ends then, or after all of them
+   * @param quickFirst a fill begins only where the source can feed every quicker machine too that is free by then
+   */
+  constructor(problem: Problem, wanted?: readonly Uint8Array[], quickFirst = false) {
     this.problem = problem;
+    this.quicker = quickFirst ? quickerThan(problem) : problem.machines.map(() => []);
     this.floor = new Floor(problem, wanted);
     this.giveWay = new GiveWay(this.floor);
     const { horizon, staff, machines, rules } = problem;
@@ -120,7 +130,10 @@ export class Dispatcher {
         ready[m] = decider.notBefore;
         continue;
       }
-      decider.placed(m, this.fill(m, decider, at));
+      this.yieldsTo = 0;
+      const done = this.fill(m, decider, at);
+      if (!done && this.yieldsTo > at) ready[m] = this.yieldsTo;
+      else decider.placed(m, done);
     }
   }
 
@@ -275,6 +288,7 @@ export class Dispatcher {
         continue;
       }
       let next = held.flows.from(m, s, e);
+      if (next === s && this.starves(m, s, e)) return NO_ROOM;
       if (next === s) next = held.stores.there(filling, e - s, s);
       if (next !== s) {
         if (next >= NEVER) return NO_ROOM;
@@ -293,6 +307,24 @@ export class Dispatcher {
       s = next;
     }
     return NO_ROOM;
+  }
+
+  /** Whether a fill leaves too little water for a quicker machine that is free before it ends: that one is asked first. */
+  private starves(m: number, s: number, e: number): boolean {
+    const { active, held } = this.floor;
+    const { flows, ready } = held;
+    const quicker = this.quicker[m]!;
+    for (const one of quicker) {
+      if (!active[one] || ready[one]! >= e) continue;
+      let spared = 0;
+      for (const other of quicker)
+        if (active[other] && ready[other]! <= ready[one]!) spared += flows.of(other);
+      const free = Math.max(s, ready[one]!);
+      if (flows.from(m, free, e, spared) === free) continue;
+      this.yieldsTo = ready[one]! + 1;
+      return true;
+    }
+    return false;
   }
 
   /** Books the fill at hand with its tests; where that cannot be, the next minute to try. */
@@ -384,4 +416,23 @@ export class Dispatcher {
         held.commitTest(w, start);
       }
   }
+}
+
+/** For each machine those of its source that make more bags in a minute. */
+function quickerThan({ machines, rules }: Problem): number[][] {
+  const rates = machines.map(({ usable, shortest }) => usable / (shortest + rules.swapMinutes));
+  return machines.map(({ water }, m) =>
+    machines.flatMap((other, k) => (other.water === water && rates[k]! > rates[m]! * QUICKER ? k : [])),
+  );
+}
+
+/** Whether it matters which machine is fed first: some source cannot always feed all of its machines, and some are quicker. */
+export function quickMatters(problem: Problem): boolean {
+  const { water, machines } = problem;
+  const quicker = quickerThan(problem);
+  return water.some(({ capacities }, w) => {
+    const mine = machines.flatMap((one, m) => (one.water === w ? m : []));
+    const all = mine.reduce((sum, m) => sum + machines[m]!.flow, 0);
+    return mine.some((m) => quicker[m]!.length > 0) && capacities.some(({ capacity }) => capacity < all);
+  });
 }

@@ -109,12 +109,20 @@ export class Flows {
     for (let t = start; t < end; t++) room[t]! -= taken;
   }
 
-  /** `start` where the source can feed the machine in start..end-1; else the first start that may do; NEVER: none. */
-  from(machine: number, start: number, end: number): number {
+  /** What a machine draws, in parts. */
+  of(machine: number): number {
+    return this.drawn[machine]!;
+  }
+
+  /**
+   * `start` where the source can feed the machine in start..end-1; else the first start that may do; NEVER: none.
+   * @param spared parts that it must be able to give others besides
+   */
+  from(machine: number, start: number, end: number, spared = 0): number {
     const room = this.room[this.waterOf[machine]!]!;
     if (room.length === 0) return start;
     if (this.hopeless[machine]) return NEVER;
-    const drawn = this.drawn[machine]!;
+    const drawn = this.drawn[machine]! + spared;
     const first = this.scarce[this.waterOf[machine]!]![Math.min(Math.max(0, start), room.length)]!;
     for (let t = Math.min(end, room.length) - 1; t >= first; t--) if (room[t]! < drawn) return t + 1;
     return start;

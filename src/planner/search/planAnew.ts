@@ -4,6 +4,7 @@ import { type Activity, compareScores, inOrder, NOTHING_PROVEN } from '../../pla
 import type { Problem } from '../../scenario/problem/types.ts';
 import type { Planner, PlanOptions } from '../options.ts';
 import { planByHand } from '../schedule/byHand.ts';
+import { quickMatters } from '../schedule/dispatch.ts';
 import { fewestTests } from '../schedule/fewestTests.ts';
 import { historyOf } from '../schedule/history.ts';
 import { linesOf } from '../schedule/lines.ts';
@@ -53,30 +54,39 @@ export const searched = async (problem: Problem, options: Pinned = {}): ReturnTy
   const { previous, from, now = problem.now } = options;
   if (now === 0) askForDuties(problem);
   const demand = demandOf(problem);
-  const search = new Search(problem, demand);
   const history = heldIn(options, now);
-  if (history.length > 0 || now > 0) search.freeze(history, now);
   const worth = (activities: readonly Activity[]) => ({
     activities,
     score: worthOf(problem, demand, activities),
   });
   const watch = new Watch(options);
+  const tempers = firstTempers(problem, demand);
+  const begun = (quickMatters(problem) ? [false, true] : [false]).map((quickFirst) => {
+    const search = new Search(problem, demand, quickFirst);
+    if (history.length > 0 || now > 0) search.freeze(history, now);
+    for (const before of [previous, from])
+      if (before) search.consider(linesOf(problem, before, now, history));
+    const starts = new Starts(problem, search, watch);
+    starts.tryOut(tempers.slice(0, 1));
+    return { search, starts };
+  });
+  let { search, starts } = cheapest(begun);
   const report = (done: number) => {
     if (!options.onProgress || !search.best) return;
     options.onProgress({ done, bound: null, ...worth(inOrder(search.activities())) });
   };
-  for (const before of [previous, from]) if (before) search.consider(linesOf(problem, before, now, history));
-  const starts = new Starts(problem, search, watch);
-  const tempers = firstTempers(problem, demand);
-  starts.tryOut(tempers.slice(0, 1));
   report(0);
   await watch.pause();
   const fills = fillsOf(problem, demand);
   const tries = triesFor(options, fills);
   let byHand: Activity[] = [];
   if (tries > HARDLY_ANY && !previous && !from && !watch.mustStop()) {
-    starts.tryOut(tempers);
-    await starts.refine();
+    for (const one of begun) {
+      one.starts.tryOut(tempers);
+      await one.starts.refine();
+    }
+    // What is cheaper at the start need not be at the end: the other one of a pair feeds quick machines first in any case.
+    ({ search, starts } = options.cool ? begun.at(-1)! : cheapest(begun));
     await starts.wander(options.seed ?? 1);
     if (now === 0) {
       byHand = planByHand(problem);
@@ -115,6 +125,10 @@ async function wild(
     await watch.work(search.anneal(start, chance, WILD), () => {});
   }
 }
+
+/** The search whose best so far needs least; the first of equal ones. */
+const cheapest = <T extends { readonly search: Search }>(begun: readonly T[]): T =>
+  begun.reduce((best, one) => (one.search.least < best.search.least ? one : best));
 
 /** Anneals stage after stage from the best so far. */
 async function annealed(

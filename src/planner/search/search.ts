@@ -56,7 +56,8 @@ export class Search {
   /** Lines that need the fewest minutes when a missing litre counts LITRE of them: where to search on, if not yet the best. */
   promising: Lines | null = null;
   tries = 0;
-  private least = Number.POSITIVE_INFINITY;
+  /** What they need. */
+  least = Number.POSITIVE_INFINITY;
   readonly dispatcher: Dispatcher;
   private readonly problem: Problem;
   private readonly demand: Demand;
@@ -66,11 +67,12 @@ export class Search {
   private readonly thumb: RuleOfThumb;
   private readonly marks: Marks;
 
-  constructor(problem: Problem, demand: Demand) {
+  /** @param quickFirst as for Dispatcher */
+  constructor(problem: Problem, demand: Demand, quickFirst = false) {
     this.problem = problem;
     this.demand = demand;
     this.lost = outOfReach(problem, demand);
-    this.dispatcher = new Dispatcher(problem, wantedByBath(problem, demand));
+    this.dispatcher = new Dispatcher(problem, wantedByBath(problem, demand), quickFirst);
     this.evaluator = new Evaluator(problem, demand);
     this.playback = new Playback(problem.machines.length);
     this.thumb = new RuleOfThumb(problem, demand, this.dispatcher.floor, cover(problem, demand, []).unmet);

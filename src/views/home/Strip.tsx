@@ -108,14 +108,17 @@ function urgentOf(state: State): Attention | null {
 
 const WAIT: Attention = { tone: 'quiet', text: 'Wait: the plan follows from what was noted' };
 
-/** What this role should do or know first. */
-function attentionOf(state: State): Attention {
+const BROKEN: Attention = { tone: 'bad', text: 'Do not use this plan. Plan again' };
+
+/** What this role should do or know first. No work of a plan that breaks a rule is asked for. */
+export function attentionOf(state: State): Attention {
   const { view, planned, faults, now } = state;
   const inSheets = faultsAttention(faults);
   const urgent = urgentOf(state);
   if (urgent) return urgent;
   if (!planned || inSheets?.tone === 'bad') return inSheets ?? { tone: 'quiet', text: 'Nothing' };
-  const { problem, plan } = planned;
+  const { problem, plan, verdict } = planned;
+  if (!verdict.ok) return BROKEN;
   const own =
     view.arrangement === 'technician'
       ? !isCurrent(state)

@@ -54,6 +54,7 @@ export function Running() {
   const blocked = useStore((state) => state.problem === null);
   const room = useStore(roomLeft);
   const none = useStore((state) => state.planned === null);
+  const broken = useStore((state) => state.planned?.verdict.ok === false);
   const waiting = useStore((state) => state.waiting);
   const run = useStore((state) => state.run?.number ?? null);
   const left = useLeft(planning.state === 'planning' ? run : null, planning.done);
@@ -73,9 +74,11 @@ export function Running() {
               ? blocked
                 ? 'The plan is from before the errors'
                 : 'The plan is from before the edit'
-              : room
-                ? 'Quick plan. A longer one may save work'
-                : 'The plan is up to date'}
+              : broken
+                ? 'The plan breaks a rule'
+                : room
+                  ? 'Quick plan. A longer one may save work'
+                  : 'The plan is up to date'}
       </dt>
       <dd>
         {busy && (

@@ -7,6 +7,7 @@ import { faultLine, readScenario, writeScenario } from '../../scenario/read.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import { variantsOf, withVariants } from '../../scenario/variants.ts';
 import { fileStem } from '../../words/times.ts';
+import { NO_RECORD } from './dayRecord.ts';
 import { after, type Event, type FileWish, type Step, step } from './events.ts';
 import { judge, parted, toPutRight } from './judge.ts';
 import { planSoon } from './planRun.ts';
@@ -47,6 +48,8 @@ export function load(session: Session, read: Scenario, file: FileRef | null, mad
       alike: new Map(),
       pending: kept === 'broken' ? null : kept,
       clash: null,
+      // What was done there says nothing of this one: no plan may follow from it.
+      record: file && file.handle === session.file?.handle ? session.record : NO_RECORD,
     }),
   );
   return after(loaded, (now) => planSoon(now, { wait: 0, anew: true, madeAt }));

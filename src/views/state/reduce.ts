@@ -1,6 +1,7 @@
 import type { Shortage } from '../../planner/plan.ts';
 import { ARRANGEMENTS, type View } from './arrangements.ts';
 import { clinicalTold, dropStaleClinical } from './clinical.ts';
+import { NO_RECORD } from './dayRecord.ts';
 import { edit, goBack, reviewed, slackTaken } from './editing.ts';
 import { after, type Event, type Settings, type Step, step } from './events.ts';
 import { fileRead, fileWished, fileWritten, load, saved } from './files.ts';
@@ -106,7 +107,7 @@ function reduced(session: Session, event: Event, at: string): Step {
       return fileWished(session, event, at);
     case 'fileRead':
       return event.opened
-        ? after(fileRead(session, event.opened, at), recordOpened)
+        ? after(fileRead({ ...session, record: NO_RECORD }, event.opened, at), recordOpened)
         : step(session, { notice: null });
     case 'fileWritten':
       return after(fileWritten(session, event), (now) => recordLeft(now, session));

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { audit } from '../../../src/audit/audit.ts';
 import { demandOf } from '../../../src/demand/demand.ts';
 import { type Activity, inOrder } from '../../../src/plan/plan.ts';
-import { Dispatcher } from '../../../src/planner/schedule/dispatch.ts';
+import { Dispatcher, quickMatters } from '../../../src/planner/schedule/dispatch.ts';
 import { Evaluator } from '../../../src/planner/schedule/evaluate.ts';
 import { fewestTests } from '../../../src/planner/schedule/fewestTests.ts';
 import { historyOf } from '../../../src/planner/schedule/history.ts';
@@ -182,6 +182,33 @@ const worlds: (readonly [string, Problem])[] = [
     return [`drawn ${n}`, compile(drawn(500 + n, size))] as const;
   }),
 ];
+
+describe('where water serves one of two machines', () => {
+  const water = [{ id: 'W', capacity: 800, testEvery: 240, testMinutes: 10, lastTest: at(0) }];
+  const fills = (quickFirst: boolean, change: Partial<Scenario> = {}) => {
+    const problem = pair({ water, ...change });
+    const dispatcher = new Dispatcher(problem, undefined, quickFirst);
+    const playback = new Playback(2);
+    playback.lines = [one(0), one(0)];
+    dispatcher.run(playback);
+    const made = activitiesOf(dispatcher.floor.held);
+    expect(audit(problem, made).violations).toEqual([]);
+    return ['slow', 'quick'].map((machine) => times(made, 'fill', machine));
+  };
+
+  it('the one asked first goes first, or the one that makes more bags a minute: the other waits until that has done its work', () => {
+    expect(fills(false)).toEqual([[[0, 104]], [[104, 169]]]);
+    // The quick one has its swap until 73 and is done; the slow one is asked again behind it.
+    expect(fills(true)).toEqual([[[74, 178]], [[0, 65]]]);
+  });
+
+  it('with water for both nobody waits, and the question does not matter', () => {
+    const enough = { water: [{ ...water[0]!, capacity: 1300 }] };
+    expect(fills(true, enough)).toEqual(fills(false, enough));
+    expect(quickMatters(pair({ water }))).toBe(true);
+    expect(quickMatters(pair(enough))).toBe(false);
+  });
+});
 
 describe.each(worlds)('%s: what gives way, and what is remembered', (_, problem) => {
   it('leaves the books in order, no rule broken, the score right; from the beginning and from a mark alike', () => {

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import type { Scenario } from '../../../src/scenario/schema.ts';
-import { answersOf } from '../../../src/views/home/Strip.tsx';
+import { answersOf, attentionOf } from '../../../src/views/home/Strip.tsx';
+import type { State } from '../../../src/views/state/store.ts';
 import { invented } from '../../browser/scenario.ts';
 import { opened } from '../state/session.ts';
 
@@ -18,4 +19,14 @@ test('what is unmet while the search goes on is not said as final', () => {
 
 test('a unit that needs nothing is not said to be covered', () => {
   expect(answers({ ...invented(2, 1), patients: [] }, 'settled')).toEqual(['quiet: No bag is needed yet']);
+});
+
+test('no work is asked for by a plan that breaks a rule', () => {
+  const { session } = opened({ ...invented(12, 1), stock: [] }).plans();
+  const view = { ...session.view, arrangement: 'technician' as const };
+  const planned = session.planned!;
+  const verdict = { ...planned.verdict, ok: false };
+  const asks = (now: typeof planned) => attentionOf({ ...session, view, planned: now } as State);
+  expect(asks(planned).tone).toBe('now');
+  expect(asks({ ...planned, verdict })).toEqual({ tone: 'bad', text: 'Do not use this plan. Plan again' });
 });

@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { planFrom } from '../../../electron/command/planFrom.ts';
 import type { Draft, Entry } from '../../../src/record/entries.ts';
 import { lineOf, readJournal } from '../../../src/record/journal.ts';
+import { writeScenario } from '../../../src/scenario/read.ts';
 import type { Scenario } from '../../../src/scenario/schema.ts';
 import { NO_RECORD, startOf, withLines, withParts } from '../../../src/views/state/dayRecord.ts';
 import type { Event } from '../../../src/views/state/events.ts';
@@ -52,6 +53,32 @@ describe('saved as another file', () => {
     const same = savedAs(before, FILE);
     expect(same.record).toBe(before.record);
     expect(same.notice).toBeNull();
+  });
+});
+
+describe('another scenario comes in', () => {
+  const asked = ({ effects }: ReturnType<typeof reduce>) =>
+    effects.flatMap((effect) => (effect.do === 'plan' ? [effect.request] : []));
+  const noting = () => run(opened(), noted(passed));
+  test('a file that is opened is never planned by the record of the one before', () => {
+    const text = writeScenario(tinyWorld());
+    const opening = { handle: 'other', name: 'other.json', text };
+    const step = reduce(noting(), { is: 'fileRead', opened: opening }, TIME);
+    expect(asked(step)).toHaveLength(1);
+    expect(asked(step)[0]).not.toHaveProperty('noted');
+    expect(step.session.record.noted).toEqual([]);
+    expect(step.effects.map((effect) => effect.do)).toContain('readRecord');
+  });
+  test('nor is a new scenario', () => {
+    const wish = { act: 'create', blank: tinyWorld() } as const;
+    const step = reduce(noting(), { is: 'file', wish, stage: 'agreed' }, TIME);
+    expect(asked(step)).toHaveLength(1);
+    expect(asked(step)[0]).not.toHaveProperty('noted');
+    expect(isRecorded(step.session)).toBe(false);
+  });
+  test('the same file with what somebody else saved keeps its record', () => {
+    const session = run(noting(), { is: 'load', scenario: tinyWorld(), file: FILE });
+    expect(isRecorded(session)).toBe(true);
   });
 });
 
