@@ -62,13 +62,10 @@ test('a second machine is set up while the first one waits: two days at their pr
   expect(score).toMatchObject({ unmetLitres: 66, unmetLitreHours: 2838, handsOnMinutes: 190 });
 });
 
-// Both stayed above their optimum, however often a search began at the rule of thumb: 31 L instead of 19 in world 68.
-test.each([68, 79])(
-  'lines by chance lead to plans that no rule of thumb leads to: world %i',
-  async (seed) => {
-    const problem = compile(tinyDays(seed));
-    const made = await plan(problem, { tries: TRIES });
-    expect(auditPlan(problem, made).violations).toEqual([]);
-    expect(stepwiseOptimum(problem, demandOf(problem), made.score)).toBeNull();
-  },
-);
+// Each stays above its optimum where a search begins at the rule of thumb alone: 60 L instead of 48 in world 100.
+test.each([64, 100, 109])('lines by chance lead where no rule of thumb does: world %i', async (seed) => {
+  const problem = compile(tinyDays(seed));
+  const made = await plan(problem, { tries: TRIES });
+  expect(auditPlan(problem, made).violations).toEqual([]);
+  expect(stepwiseOptimum(problem, demandOf(problem), made.score)).toBeNull();
+});
