@@ -2,6 +2,7 @@ import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import type { Bridge } from '../bridge.ts';
 import { CAUTION } from '../words/cautions.ts';
 import { countText } from '../words/numbers.ts';
+import { failedText } from '../words/verdict.ts';
 import { capacitySheets } from './capacity/capacitySheets.ts';
 import { FirstHint, FirstUnit } from './home/FirstUnit.tsx';
 import { Home } from './home/Home.tsx';
@@ -134,12 +135,13 @@ function Alarm() {
 /** All else that must be said, in a place of its own below the work: what is read or typed above stays where it is. */
 function Notices() {
   const failure = useStore((state) => state.planning.failure);
+  const none = useStore((state) => state.planned === null);
   return (
     <div className="notices">
       <Remarks />
       {failure && (
         <div className="notice bad" role="alert">
-          ✕ Planning failed: {failure}. The plan on screen is the previous one.
+          ✕ {failedText(failure, none)}
         </div>
       )}
       <NoticeLine />

@@ -56,3 +56,7 @@ export function enoughText({
   const reserve = reserveShort < 0.05 ? '' : `${countText(reserveShort, 'bag')} short of the reserve. `;
   return `${unmet}${reserve}${GOOD_ENOUGH}: ${work}.${more} Still looking.`;
 }
+
+/** Why no plan was made, and what stands on screen. @param none there is no plan on screen */
+export const failedText = (why: string, none: boolean): string =>
+  `Planning failed: ${why.replace(/\.$/, '')}. ${none ? 'There is no plan.' : 'The plan on screen is the previous one.'}`;

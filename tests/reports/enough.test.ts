@@ -1,7 +1,7 @@
 import { describe, expect, it, test } from 'vitest';
 import type { Plan, Score } from '../../src/plan/plan.ts';
 import { goodEnough, isBest } from '../../src/reports/enough.ts';
-import { enoughText } from '../../src/words/verdict.ts';
+import { enoughText, failedText } from '../../src/words/verdict.ts';
 
 const zero: Score = {
   unmetLitres: 0,
@@ -104,5 +104,13 @@ test('what is short of the reserve is said before the work', () => {
 test('where bags are missing that no plan has, it says so first: acting on the plan does not clear the need', () => {
   expect(enoughText({ percent: 4, litres: 0, unmetLitres: 310 })).toBe(
     '310 L unmet. Good enough to act on: at most 4 % more work than the best possible. Still looking.',
+  );
+});
+
+test('where planning fails, a plan is spoken of only where there is one', () => {
+  const why = 'too few technicians are free. Expected: more technicians.';
+  expect(failedText(why, true)).toBe(`Planning failed: ${why} There is no plan.`);
+  expect(failedText('no memory', false)).toBe(
+    'Planning failed: no memory. The plan on screen is the previous one.',
   );
 });

@@ -23,7 +23,7 @@ interface Bounds extends Bound {
 }
 
 /** Of a search in whole numbers, in a model of 1500 rows or fewer; fewer in a larger one, where each takes longer and parts need more. */
-const ITERATIONS = 150_000;
+const ITERATIONS = 75_000;
 const iterationsFor = ({ rowLower }: LinearModel): number =>
   Math.round(ITERATIONS * Math.min(1, 1500 / rowLower.length) ** 4);
 
