@@ -52,6 +52,7 @@ export const DUTIES: readonly Case[] = [
   known('due at that minute', nowhere, [duty('D', 61)], [61, 91, 1]),
   known('at another machine', onM1, [duty('D', 60, { machine: 'M2' })], [60, 90, 1]),
   known('at a machine where it has no place', nowhere, [duty('D', 60, m1)], [60, 90, 1]),
+  known('at water where it has no place', nowhere, [duty('D', 60, ro)], [60, 90, 1]),
   known('at water where its place is a machine', onM1, [duty('D', 60, { ...m1, ...ro })], [60, 90, 1]),
   known('at another water source', atRO, [duty('D', 60, { water: 'RO-9' })], [60, 90, 1]),
   known('at water and at a machine beside it', atRO, [duty('D', 60, { ...m1, ...ro })], [60, 90, 1]),

@@ -114,3 +114,37 @@ it('a duty that may begin before its time is possible then', () => {
   const possible = (early: number) => dutyPossible(factsOf(problem, busy), { ...row!, early }, DUE);
   expect([14, 15].map(possible)).toEqual([false, true]);
 });
+
+// Its slack ends at 80, so that now it begins at 80 or not at all; a swap takes 8 min, a circuit 30.
+it.each<[string, string | undefined, { staff: number; walk?: number; now?: number }, Activity[], boolean]>([
+  ['who is at its machine needs no walk', 'M1', { staff: 1, walk: 3, now: 75 }, [circuit(50)], true],
+  ['who is at another machine walks', 'M1', { staff: 1, walk: 3, now: 75 }, [circuit(50, '2K', 'M2')], false],
+  [
+    'who comes from anywhere to no place walks',
+    undefined,
+    { staff: 1, walk: 3, now: 75 },
+    [circuit(50)],
+    false,
+  ],
+  ['its source is being tested', 'RO', { staff: 2, now: 75 }, [test(71)], false],
+  ['another source is being tested', 'RO', { staff: 2, now: 75 }, [test(71, 'RO-B')], true],
+  [
+    'a swap under way takes one of two',
+    undefined,
+    { staff: 2 },
+    [fill(10, '2K', 'M2'), swap(75, 'M2')],
+    true,
+  ],
+  [
+    'a swap to come takes the only one',
+    undefined,
+    { staff: 1 },
+    [fill(15, '2K', 'M2'), swap(80, 'M2')],
+    false,
+  ],
+  ['a swap of no fill could wait', undefined, { staff: 1 }, [circuit(50, '2K', 'M2'), swap(80, 'M2')], true],
+])('%s', (_, place, { staff, walk = 0, now = 80 }, plan, possible) => {
+  const shifts = [{ id: 'all day', from: '00:00', to: '00:00', technicians: staff }];
+  const problem = { ...compile(worldOf(place, 1, { rules: { walkMinutes: walk }, shifts })), now };
+  expect(dutyPossible(factsOf(problem, plan), problem.duties[0]!, DUE)).toBe(possible);
+});

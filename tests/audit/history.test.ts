@@ -3,7 +3,7 @@ import { audit, auditPlan } from '../../src/audit/audit.ts';
 import { asPlan } from '../../src/plan/asPlan.ts';
 import { type Activity, NOTHING_PROVEN } from '../../src/plan/plan.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
-import { batch, bathChange, circuit, fill, tinyWorld } from '../world.ts';
+import { batch, bathChange, circuit, duty, fill, tinyWorld } from '../world.ts';
 
 const world = tinyWorld({
   duties: [{ id: 'D', minutes: 30, technicians: 1, slackMinutes: 0, times: ['01:00'] }],
@@ -128,4 +128,33 @@ it('an activity of a file that names no place is told with none', () => {
     ['known-place', ''],
     ['within-horizon', ''],
   ]);
+});
+
+it('a duty that cannot be done is asked for from the start; on a day under way it is not, but twice is told', () => {
+  const duties = [
+    { id: 'D', minutes: 30, technicians: 2, slackMinutes: 0, times: ['01:00'] },
+    { id: 'E', minutes: 30, slackMinutes: 0, times: ['03:00', '04:00'] },
+  ];
+  const problem = compile(tinyWorld({ duties }));
+  const told = (now: number, plan: readonly Activity[]) => {
+    const { violations, checked } = audit({ ...problem, now }, plan, { now });
+    const found = violations.filter(({ rule }) => rule === 'duty-done-once');
+    return [
+      found.map(({ start, amount }) => [start, amount]),
+      checked.find(({ rule }) => rule === 'duty-done-once')!.count,
+    ];
+  };
+  const both = [duty('E', 180), duty('E', 240)];
+  // One technician is there: D takes two.
+  expect(told(0, both)).toEqual([[[60, 1]], 3]);
+  expect(told(10, both)).toEqual([[], 2]);
+  expect(told(10, [...both, duty('D', 60), duty('D', 60)])).toEqual([[[60, 1]], 3]);
+});
+
+it('a duty that may begin some minutes before its time is early only before these', () => {
+  const from = compile(tinyWorld({ duties: [{ id: 'D', minutes: 30, slackMinutes: 5, times: ['01:00'] }] }));
+  const problem = { ...from, duties: from.duties.map((one) => ({ ...one, early: 10 })) };
+  const amounts = (start: number) =>
+    audit(problem, [duty('D', 60, { start })]).violations.map(({ rule, amount }) => [rule, amount]);
+  expect([49, 50, 65, 66].map(amounts)).toEqual([[['duty-in-time', 1]], [], [], [['duty-in-time', 1]]]);
 });
