@@ -139,7 +139,7 @@ export function Assumed({
           type="button"
           className="main"
           disabled={told.length > 0}
-          title={told.length > 0 ? 'Put right the numbers named below first' : undefined}
+          title={told.length > 0 ? 'Correct the numbers named below first' : undefined}
           onClick={play}
         >
           Play {countText(days, 'day')}
