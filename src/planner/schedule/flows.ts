@@ -61,16 +61,20 @@ export class Flows {
 
   /** The most that can be drawn from a source at each minute: a machine does its own work or one of its duties, never both. */
   private mostDrawn(w: number, minutes: number): Float64Array {
-    const most = new Float64Array(minutes);
+    const all = this.drawn.reduce((sum, own, m) => (this.waterOf[m] === w ? sum + own : sum), 0);
+    const most = new Float64Array(minutes).fill(all);
     this.drawn.forEach((own, m) => {
-      if (this.waterOf[m] !== w) return;
-      const mine = new Float64Array(minutes).fill(own);
-      this.occurrences.forEach((one, k) => {
-        if (one.machine !== m) return;
-        for (let t = Math.max(0, one.from); t < Math.min(minutes, one.latest + one.minutes); t++)
-          mine[t] = Math.max(mine[t]!, this.drawnByDuty[k]!);
-      });
-      for (let t = 0; t < minutes; t++) most[t]! += mine[t]!;
+      const more = this.occurrences.flatMap((one, k) =>
+        one.machine === m && this.drawnByDuty[k]! > own ? k : [],
+      );
+      if (this.waterOf[m] !== w || more.length === 0) return;
+      const beyond = new Float64Array(minutes);
+      for (const k of more) {
+        const { from, latest, minutes: length } = this.occurrences[k]!;
+        for (let t = Math.max(0, from); t < Math.min(minutes, latest + length); t++)
+          beyond[t] = Math.max(beyond[t]!, this.drawnByDuty[k]! - own);
+      }
+      for (let t = 0; t < minutes; t++) most[t]! += beyond[t]!;
     });
     this.occurrences.forEach((one, k) => {
       if (one.water !== w) return;

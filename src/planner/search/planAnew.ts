@@ -12,16 +12,20 @@ import { worthOf } from '../schedule/pieces.ts';
 import { askForDuties, leftOutRemarks } from '../schedule/placeDuties.ts';
 import { chanceOf } from './chance.ts';
 import { dailyStarts } from './dailyStarts.ts';
+import { takesTurns } from './moves/giveTurn.ts';
 import { Search } from './search.ts';
-import { fillsOf, stagesFor, triesFor, WEEK } from './stages.ts';
+import { fillsOf, stagesFor, triesFor, WEEK, WILD } from './stages.ts';
 import { Starts } from './starts.ts';
 import { firstTempers } from './tempers.ts';
 import { Watch } from './watch.ts';
+import { wildLines } from './wildStarts.ts';
 
 /** Machines exchange their lines, tries at most for each of the search. */
 const EXCHANGED = 0.25;
 /** Share of the work that the starts are told to be. */
 const STARTED = 0.05;
+/** Fills above which lines by chance are too far from any good plan. */
+const MOST_WILD = 15;
 /** Below so many tries the starts are not varied. */
 const HARDLY_ANY = 50;
 
@@ -92,6 +96,7 @@ export const searched = async (problem: Problem, options: Pinned = {}): ReturnTy
         for (const lines of dailyStarts(problem, demand)) search.consider(lines);
     }
     await watch.work(search.exchange(EXCHANGED * tries), () => report(STARTED));
+    if (fills < MOST_WILD && takesTurns(problem)) await wild(search, problem, { ...options, tries }, watch);
     report(STARTED);
   }
   await annealed(search, { ...options, tries }, { fills, watch, report });
@@ -106,6 +111,20 @@ export const searched = async (problem: Problem, options: Pinned = {}): ReturnTy
   const { remarks } = watch;
   return asPlan(problem, made!.activities, { bound: NOTHING_PROVEN, remarks, seconds: watch.elapsed() });
 };
+
+/** Anneals from lines by chance, again and again: a few times as many tries as the search is told, since each takes little. */
+async function wild(
+  search: Search,
+  problem: Problem,
+  { seed = 1, tries }: PlanOptions & { readonly tries: number },
+  watch: Watch,
+): Promise<void> {
+  const chance = chanceOf(seed);
+  for (let n = Math.floor((WILD.times * tries) / WILD.tries); n > 0 && !watch.stopped; n--) {
+    const start = search.cheapest(WILD.drawn, () => wildLines(problem, chance));
+    await watch.work(search.anneal(start, chance, WILD), () => {});
+  }
+}
 
 /** The search whose best so far needs least; the first of equal ones. */
 const cheapest = <T extends { readonly search: Search }>(begun: readonly T[]): T =>

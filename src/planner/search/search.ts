@@ -267,6 +267,21 @@ export class Search {
       }
   }
 
+  /** Of so many lines the cheapest when a missing litre counts LITRE, none of them settled or kept. */
+  cheapest(many: number, draw: () => Lines): Lines {
+    this.evaluator.litre = LITRE;
+    let best = draw();
+    let least = this.judge(best);
+    for (let n = 1; n < many; n++) {
+      const lines = draw();
+      const price = this.judge(lines);
+      if (price >= least) continue;
+      least = price;
+      best = lines;
+    }
+    return best;
+  }
+
   /** Takes lines from elsewhere, e.g. an earlier plan's, into the contest. */
   consider(lines: Lines): void {
     this.keep(this.settle(lines));

@@ -61,3 +61,11 @@ test('a second machine is set up while the first one waits: two days at their pr
   // Proven in `optimum.slow.test.ts`.
   expect(score).toMatchObject({ unmetLitres: 66, unmetLitreHours: 2838, handsOnMinutes: 190 });
 });
+
+// Each stays above its optimum where a search begins at the rule of thumb alone: 60 L instead of 48 in world 100.
+test.each([64, 100, 109])('lines by chance lead where no rule of thumb does: world %i', async (seed) => {
+  const problem = compile(tinyDays(seed));
+  const made = await plan(problem, { tries: TRIES });
+  expect(auditPlan(problem, made).violations).toEqual([]);
+  expect(stepwiseOptimum(problem, demandOf(problem), made.score)).toBeNull();
+});
