@@ -158,3 +158,34 @@ it('a duty that may begin some minutes before its time is early only before thes
     audit(problem, [duty('D', 60, { start })]).violations.map(({ rule, amount }) => [rule, amount]);
   expect([49, 50, 65, 66].map(amounts)).toEqual([[['duty-in-time', 1]], [], [], [['duty-in-time', 1]]]);
 });
+
+it('water counts what is drawn from now on: what has ended is over, what is under way goes on', () => {
+  const from = compile(
+    tinyWorld({
+      machines: ['M1', 'M2'].map((id) => ({ id, flow: 800, positions: 8, water: 'RO' })),
+      duties: [{ id: 'look', place: 'RO', times: ['01:00'], minutes: 30 }],
+    }),
+  );
+  const capacities = [
+    { from: 0, capacity: 1000 },
+    { from: 100, capacity: 2000 },
+  ];
+  const problem = { ...from, water: [{ ...from.water[0]!, capacities }] };
+  const drawn = (now: number, plan: readonly Activity[]) => {
+    const { violations, history, checked } = audit({ ...problem, now }, plan, { now });
+    const found = [...violations, ...history].filter(({ rule }) => rule === 'water-capacity');
+    for (const { message } of found) expect(message).toContain('the 1000 mL/min that it gives');
+    const { count } = checked.find(({ rule }) => rule === 'water-capacity')!;
+    return [found.map(({ start, end, amount }) => [start, end, amount]), count];
+  };
+  const two = [circuit(0), circuit(10, '2K', 'M2')];
+  expect(drawn(0, two)).toEqual([[[10, 30, 600]], 2]);
+  expect(drawn(29, two)).toEqual([[[29, 30, 600]], 2]);
+  expect(drawn(30, two)).toEqual([[], 1]);
+  expect(drawn(40, two)).toEqual([[], 0]);
+  // What a broken plan draws before the start is counted; duties that draw nothing, or that nobody knows, are not.
+  expect(drawn(0, [circuit(-40)])).toEqual([[], 1]);
+  const places = [{ water: 'RO' }, { machine: 'M1' }];
+  const odd = places.flatMap((place) => [duty('look', 60, place), duty('Z', 60, place)]);
+  expect(drawn(0, odd)).toEqual([[], 0]);
+});

@@ -41,10 +41,18 @@ describe.skipIf(!chromiumPath)(
       await page.locator('.hold td', { hasText: '20 of 20 days' }).first().waitFor({ timeout: 120_000 });
       expect(await page.getByRole('button', { name: 'Use this plan' }).count()).toBe(0);
       // What was found is of no use for other numbers, and goes.
+      // A number that cannot be stays as typed, is named, and nothing is played with it.
       await field(/^A total chlorine test/).fill('250');
       await field(/^A total chlorine test/).press('Tab');
-      expect(await field(/^A total chlorine test/).inputValue()).toBe('0');
+      expect(await field(/^A total chlorine test/).inputValue()).toBe('250');
+      await page
+        .getByText(/A total chlorine test fails: '250' is more than 100. Expected: a number from 0 to 100/)
+        .waitFor();
+      expect(await page.getByRole('button', { name: /^Play/ }).isDisabled()).toBe(true);
       expect(await signals.count()).toBeGreaterThan(0);
+      await field(/^A total chlorine test/).fill('0 % of tests');
+      await field(/^A total chlorine test/).press('Tab');
+      expect(await page.getByRole('button', { name: /^Play/ }).isEnabled()).toBe(true);
       await field(/^Swaps come late/).fill('90');
       await field(/^Swaps come late/).press('Tab');
       expect(await signals.count()).toBe(0);

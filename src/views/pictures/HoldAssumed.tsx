@@ -1,15 +1,18 @@
+import { useState } from 'react';
+import { isPlainNumber, pointed } from '../../grid/formula.ts';
 import { ENOUGH, type Learned, withLearned } from '../../hold/learned.ts';
-import type { Variation } from '../../hold/variation.ts';
+import { ASSUMED, type Variation } from '../../hold/variation.ts';
 import { learnedText } from '../../reports/holdText.ts';
-import { countText } from '../../words/numbers.ts';
+import { countText, numberText } from '../../words/numbers.ts';
 
-const FIELDS: readonly {
+interface Field {
   readonly label: string;
   readonly unit: string;
   readonly get: (of: Variation) => number;
   readonly put: (of: Variation, value: number) => Variation;
   readonly most: number;
-}[] = [
+}
+export const FIELDS: readonly Field[] = [
   {
     label: 'Fills take longer by up to',
     unit: '%',
@@ -61,7 +64,40 @@ const FIELDS: readonly {
   },
 ];
 
-/** What goes wrong, as typed; a number that cannot be goes back to the one before. */
+/**
+ * What was typed into one of the fields: a number, with its unit or without, as the person's locale writes it.
+ * @param locale BCP 47; absent: the person's own
+ */
+export function readAssumed(
+  field: Field,
+  text: string,
+  locale?: string,
+): { readonly value: number } | { readonly wrong: string } {
+  const { label, unit, get, put, most } = field;
+  const typed = text.trim();
+  const bare = typed.endsWith(unit) ? typed.slice(0, -unit.length).trim() : typed;
+  // One or two digits behind a comma are decimals everywhere; three may be thousands, which would be read a thousand times too small.
+  const plain = pointed(bare, locale).replace(/^(\d+),(\d{1,2})$/, '$1.$2');
+  const value = isPlainNumber(plain) ? Number(plain) : Number.NaN;
+  const whole = get(put(ASSUMED, 0.5)) !== 0.5;
+  if (value >= 0 && value <= most && (!whole || Number.isInteger(value))) return { value };
+  const why =
+    typed === ''
+      ? 'nothing is typed'
+      : Number.isNaN(value)
+        ? `'${typed}' is no number of ${unit}`
+        : value < 0
+          ? `'${typed}' is less than 0`
+          : value > most
+            ? `'${typed}' is more than ${numberText(most)}`
+            : `'${typed}' is no whole number`;
+  const kind = whole ? 'a whole number' : 'a number';
+  return {
+    wrong: `Will it hold? › ${label}: ${why}. Expected: ${kind} from 0 to ${numberText(most)} (${unit}).`,
+  };
+}
+
+/** What goes wrong, as typed. A number that cannot be stays as typed, is named, and nothing is played with it. */
 export function Assumed({
   of,
   days,
@@ -73,28 +109,48 @@ export function Assumed({
   change: (to: (before: Variation) => Variation) => void;
   play: () => void;
 }) {
+  const [wrong, setWrong] = useState<Readonly<Record<string, string>>>({});
+  const told = FIELDS.flatMap((field) => {
+    const text = wrong[field.label];
+    return text === undefined ? [] : [{ field, text }];
+  });
+  const read = (field: Field, text: string) => {
+    const { [field.label]: _, ...others } = wrong;
+    const typed = readAssumed(field, text);
+    setWrong('wrong' in typed ? { ...others, [field.label]: typed.wrong } : others);
+    if ('value' in typed && typed.value !== field.get(of)) change((before) => field.put(before, typed.value));
+  };
   return (
-    <div className="form-line">
-      {FIELDS.map(({ label, unit, get, put, most }) => (
-        <label key={`${label} ${get(of)}`}>
-          {label}, {unit}
-          <input
-            inputMode="decimal"
-            size={6}
-            defaultValue={get(of)}
-            onBlur={({ target }) => {
-              const value = Number(target.value.replace(',', '.'));
-              const good = target.value.trim() !== '' && value >= 0 && value <= most;
-              if (good && value !== get(of)) change((before) => put(before, value));
-              if (!good) target.value = String(get(of));
-            }}
-          />
-        </label>
+    <>
+      <div className="form-line">
+        {FIELDS.map((field) => (
+          <label key={`${field.label} ${field.get(of)}`}>
+            {field.label}, {field.unit}
+            <input
+              inputMode="decimal"
+              size={6}
+              defaultValue={field.get(of)}
+              aria-invalid={field.label in wrong}
+              onBlur={({ target }) => read(field, target.value)}
+            />
+          </label>
+        ))}
+        <button
+          type="button"
+          className="main"
+          disabled={told.length > 0}
+          title={told.length > 0 ? 'Correct the numbers named below first' : undefined}
+          onClick={play}
+        >
+          Play {countText(days, 'day')}
+        </button>
+      </div>
+      {told.map(({ field, text }) => (
+        <p key={field.label} role="alert" className="bad">
+          ✕ {text} Nothing is played with it. The last good number was {numberText(field.get(of))}.
+        </p>
       ))}
-      <button type="button" className="main" onClick={play}>
-        Play {countText(days, 'day')}
-      </button>
-    </div>
+    </>
   );
 }
 

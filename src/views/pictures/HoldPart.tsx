@@ -11,6 +11,7 @@ import { countText, lengthText, numberText } from '../../words/numbers.ts';
 import { whenText } from '../../words/times.ts';
 import { Signal } from '../look/Parts.tsx';
 import type { Planned } from '../state/planned.ts';
+import { isCurrent } from '../state/session.ts';
 import { useStore } from '../state/store.ts';
 import { openThread, type Thread } from '../state/thread.ts';
 import type { HoldJob, HoldService } from '../worker/hold.worker.ts';
@@ -220,7 +221,11 @@ export function HoldPart({ planned }: { planned: Planned }) {
   const now = useStore((state) => state.now);
   const noted = useStore((state) => state.record.noted);
   const [variation, setVariation] = useState(ASSUMED);
-  const [asked, setAsked] = useState(0);
+  // The minute at which it was asked for, a new object each time; null: not since anything changed.
+  const [asked, setAsked] = useState<{ readonly at: number } | null>(null);
+  const current = useStore(isCurrent);
+  const edited = useStore((state) => state.scenario);
+  const errors = useStore((state) => state.problem === null);
   const [found, setFound] = useState<Found>(NOTHING);
   const { problem, plan, scenario, held } = planned;
   const { activities } = plan;
@@ -229,11 +234,14 @@ export function HoldPart({ planned }: { planned: Planned }) {
   const latest = useRef({ job, planned });
   latest.current = { job, planned };
   const learned = useLearned(job);
-  // biome-ignore lint/correctness/useExhaustiveDependencies: another plan or other numbers: what was found is of no use
-  useEffect(() => setFound(NOTHING), [activities, variation]);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: another plan, an edit or other numbers: what was found is of no use
+  useEffect(() => {
+    setFound(NOTHING);
+    setAsked(null);
+  }, [activities, scenario, edited, variation]);
   // biome-ignore lint/correctness/useExhaustiveDependencies: what is played is the plan of these activities
   useEffect(() => {
-    if (asked === 0) return;
+    if (!asked) return;
     const threads = [0, 1].map(() => openThread<HoldService>(makeWorker));
     let over = false;
     const tell = (part: Partial<Found>) => {
@@ -246,7 +254,7 @@ export function HoldPart({ planned }: { planned: Planned }) {
       over = true;
       for (const { worker } of threads) worker.terminate();
     };
-  }, [asked, scenario, activities, until, variation]);
+  }, [asked]);
   return (
     <div className="hold">
       <h2>Will it hold?</h2>
@@ -254,11 +262,28 @@ export function HoldPart({ planned }: { planned: Planned }) {
         Plays this plan on {countText(DAYS, 'day')} on which things go wrong as typed below, for the bag
         rounds of the next {AHEAD} h. Everybody does the next task as soon as it can be done.
       </p>
+      {!current && (
+        <p role="status">
+          <Signal tone="warn">
+            {errors
+              ? 'An error in the sheets keeps a new plan from being made. Mend it first.'
+              : 'This plan is from before the last change. Wait for the new plan first.'}
+          </Signal>
+        </p>
+      )}
       <SlackNow planned={planned} />
-      <Assumed of={variation} days={DAYS} change={setVariation} play={() => setAsked(asked + 1)} />
+      <Assumed of={variation} days={DAYS} change={setVariation} play={() => setAsked({ at: now })} />
       <p className="muted">These numbers are assumptions. Type what your unit knows.</p>
       {learned && <FromRecord learned={learned} of={variation} change={setVariation} />}
       {found.failure && <p className="bad">✕ Not played: {found.failure}</p>}
+      {asked && asked.at !== now && (
+        <p role="status">
+          <Signal tone="warn">
+            Old: played as of {whenText(problem.clock, asked.at)}. Play again for{' '}
+            {whenText(problem.clock, now)}.
+          </Signal>
+        </p>
+      )}
       <Tasks planned={planned} harm={found.harm} />
       <Rounds planned={planned} held={found.held} remade={found.remade} />
       <SlackPart planned={planned} offered={found.offered} />

@@ -79,6 +79,13 @@ export function goBack(session: Session, way: 'undo' | 'redo', madeAt: string): 
   return after(take(session, edited, madeAt), (now) => noted(now, told));
 }
 
+/** Errors in the sheets keep what was asked for from being planned: said, for nothing else on screen would change. */
+function nothingPlanned(session: Session): Step {
+  const errors = session.faults.filter(({ level }) => level === 'error').length;
+  const text = `Nothing is planned: mend ${countText(errors, 'error')} in the sheets first. Then the plan is made that way.`;
+  return step(session, { notice: { tone: 'warn', text } });
+}
+
 /**
  * A plan with slack goes on screen as it was offered, and its slack into the scenario: one act, which undo takes back with
  * the plan of before. Null: planning keeps no slack from now on.
@@ -95,7 +102,8 @@ export function slackTaken(
   });
   const { planned, lost, byHand, now, baseline, given } = session;
   const meaning = meant({ ...session, ...edited, ...judge(edited.scenario) });
-  if (!offer || !planned || !meaning) return after(take(session, edited, madeAt), (s) => noted(s, undefined));
+  if (!meaning) return after(take(session, edited, madeAt), nothingPlanned);
+  if (!offer || !planned) return take(session, edited, madeAt);
   // It was made for what was typed before: its slack is kept, and the plan is made for what is typed now.
   if (!isCurrent(session))
     return after(take(session, edited, madeAt), (s) =>

@@ -80,3 +80,25 @@ test('a plan with slack that was made before an edit never passes for the plan o
   expect(planning.state).toBe('planning');
   expect(notice!.text).toBe('That plan was made before your edit. A new plan with its slack is being made.');
 });
+
+test('with an error in the sheets a plan with slack says why nothing is planned', async () => {
+  const told = opened(scenario).plans();
+  const offer = await offered();
+  told.hears({
+    is: 'edit',
+    act: {
+      label: 'weight',
+      recipe: (draft) => {
+        draft.patients[0]!.weight = -1;
+      },
+    },
+  });
+  for (const one of [offer, null]) {
+    told.hears({ is: 'slackTaken', offer: one });
+    expect(told.asked).not.toContain('plan');
+    expect(told.session.notice).toMatchObject({
+      tone: 'warn',
+      text: expect.stringMatching(/^Nothing is planned: mend 1 error in the sheets first\./),
+    });
+  }
+});
