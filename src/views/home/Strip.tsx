@@ -1,4 +1,5 @@
 import { useMemo, useState } from 'react';
+import { withoutTestsDone } from '../../plan/testDone.ts';
 import {
   type Attention,
   faultsAttention,
@@ -20,7 +21,7 @@ import { Running } from '../panels/Running.tsx';
 import { Said, Summary } from '../panels/Summary.tsx';
 import { startOf } from '../state/dayRecord.ts';
 import type { Planned } from '../state/planned.ts';
-import { isCurrent } from '../state/session.ts';
+import { isCurrent, isRecorded } from '../state/session.ts';
 import { ask, type State, useShallow, useStore } from '../state/store.ts';
 
 interface Answer {
@@ -137,7 +138,14 @@ export function attentionOf(state: State): Attention {
     view.arrangement === 'technician'
       ? !isCurrent(state)
         ? WAIT
-        : nextWork(problem, plan.activities, { now, state: startOf(state)?.state ?? null })
+        : nextWork(
+            problem,
+            isRecorded(state) ? withoutTestsDone(problem, plan.activities) : plan.activities,
+            {
+              now,
+              state: startOf(state)?.state ?? null,
+            },
+          )
       : view.arrangement === 'administrator'
         ? supplyAttention(problem, supplySeries(problem, plan.activities))
         : null;
