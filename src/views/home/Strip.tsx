@@ -2,6 +2,7 @@ import { useMemo, useState } from 'react';
 import { withoutTestsDone } from '../../plan/testDone.ts';
 import {
   type Attention,
+  failureAttention,
   faultsAttention,
   nextWork,
   roundsAttention,
@@ -129,6 +130,9 @@ export function attentionOf(state: State): Attention {
   const inSheets = faultsAttention(faults);
   const urgent = urgentOf(state);
   if (urgent) return urgent;
+  const { problem: typed, planning } = state;
+  if (typed && planning.failure !== null && inSheets?.tone !== 'bad')
+    return failureAttention(typed, planning.failure, planned !== null);
   if (planned && !planned.verdict.ok && inSheets?.tone !== 'bad') return BROKEN;
   const asked = roundsAsked(state);
   if (asked) return asked;
