@@ -21,7 +21,7 @@ import { lotArrived, lotJudged } from './state/lotFacts.ts';
 import type { LotBook, LotState } from './state/lots.ts';
 import { bagsOff, fillBegan, fillStopped, readingTaken, setUp } from './state/machines.ts';
 import type { Recall, Waiting } from './state/recall.ts';
-import { bagsLeft, dueNow, leftUnnoted, unnotedRounds } from './state/rounds.ts';
+import { bagsLeft, dueNow, leftUnnoted, openingHangs, unnotedRounds } from './state/rounds.ts';
 import { dutyDone, service, testEnded } from './state/water.ts';
 
 /** What a machine is at, by the record. Minutes from the scenario's start. */
@@ -85,6 +85,11 @@ export interface State {
   readonly notesRounds: boolean;
   /** Numbers of rounds that somebody must still say of whether they were carried: see `roundDeclared`. */
   readonly unnotedRounds: readonly number[];
+  /**
+   * The opening round counts as carried only because the site notes no bag rounds: nobody said so, and its bags are those
+   * that hang now.
+   */
+  readonly openingAssumed: boolean;
   readonly recall: readonly Recall[];
   /** Bags carried and not hung yet. */
   readonly bedside: readonly Waiting[];
@@ -153,6 +158,7 @@ export function stateOf(scenario: Scenario, problem: Problem, noted: readonly No
     nextRound: due.next,
     roundsGone: due.gone,
     notesRounds,
+    openingAssumed: !notesRounds && folded.facts.length > 0 && openingHangs(books, over),
     unnotedRounds: unnoted.map(({ index }) => index),
     recall: due.recall,
     bedside: due.bedside,

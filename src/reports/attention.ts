@@ -38,6 +38,20 @@ export function nextWork(
   };
 }
 
+/** Bag rounds that somebody must say of whether they were carried: all that is planned rests on it. Null: none. */
+export function roundsAttention(
+  { clock, rounds }: Pick<Problem, 'clock' | 'rounds'>,
+  { unnotedRounds, openingAssumed }: Pick<State, 'unnotedRounds' | 'openingAssumed'>,
+): Attention | null {
+  const [round, ...more] = openingAssumed ? [0] : unnotedRounds;
+  if (round === undefined) return null;
+  const others = more.length > 0 ? ` ${countText(more.length, 'more bag round')} to ask about.` : '';
+  return {
+    tone: 'warn',
+    text: `Were the bags of ${timeText(clock, rounds[round]!.at)} carried? Note it, or say no.${others}`,
+  };
+}
+
 /** What stands in the sheets that keeps from planning, or that somebody should look at. */
 export function faultsAttention(faults: readonly { readonly level: string }[]): Attention | null {
   const count = (level: string) => faults.filter((fault) => fault.level === level).length;

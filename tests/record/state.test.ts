@@ -315,6 +315,26 @@ describe('rounds', () => {
         'nobody noted what left with the opening round',
       ]);
     });
+    test('of a site that notes no rounds it counts as carried, and that is asked about while its bags hang', () => {
+      const test = noted(0, { kind: 'test', water: 'RO', result: 'pass' });
+      const assumed = (now: number, ...more: ReturnType<typeof noted>[]) =>
+        stateAt(ward, [test, ...more], now).openingAssumed;
+      const over = noted(0, {
+        kind: 'leave',
+        round: 0,
+        loads: [{ lot: 'P-1', bath: '2K', bags: 4 }],
+        declared: 'carried over',
+      });
+      // What it brought hangs until 7 h.
+      expect([assumed(0), assumed(419), assumed(420)]).toEqual([true, true, false]);
+      expect([
+        assumed(130, said('carried', 130)),
+        assumed(130, said('not carried', 130)),
+        assumed(130, over),
+      ]).toEqual([false, false, false]);
+      expect(stateAt(ward, [], 0).openingAssumed).toBe(false);
+      expect(stateAt({ ...ward, patients: [] }, [test], 0).openingAssumed).toBe(false);
+    });
     test('declared as carried: what it asked for left, the first to expire first, and nothing more is asked', () => {
       const state = stateAt(ward, [later, said('carried')], 371);
       // Bags at 0, 2, 4, 6 h.

@@ -215,11 +215,12 @@ export class Dispatcher {
     return Math.max(at, this.floor.nextWanted[bath]![Math.min(this.problem.horizon, at + length)]! - length);
   }
 
-  /** First minute after `after` at which staff or a window of the machine begins; NEVER when none does. */
+  /** First minute after `after` at which staff or a window of the machine begins or a duty there is over; NEVER when none does. */
   private nextOpening(m: number, after: number): number {
     const { horizon } = this.problem;
-    let next = after < horizon ? this.shiftFrom[after + 1]! : NEVER;
-    for (const from of this.floor.held.windows.opens[m]!) if (from > after && from < next) next = from;
+    const { windows, duties } = this.floor.held;
+    const shift = after < horizon ? this.shiftFrom[after + 1]! : NEVER;
+    const next = Math.min(shift, windows.opensAfter(m, after), duties.overAfter(m, after));
     return next < horizon ? next : NEVER;
   }
 

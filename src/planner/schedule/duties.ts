@@ -79,6 +79,14 @@ export class Duties {
     return next;
   }
 
+  /** First minute after another at which a duty at the machine is over; NEVER: none is. */
+  overAfter(machine: number, after: number): number {
+    let next = NEVER;
+    for (const one of this.atMachine[machine]!)
+      if (this.start[one]! < NEVER && this.end(one) > after && this.end(one) < next) next = this.end(one);
+    return next;
+  }
+
   /** When a circuit in place since a minute is ended by a duty; NEVER: it is not. */
   circuitEnds(machine: number, since: number): number {
     let ends = NEVER;

@@ -5,7 +5,7 @@ import { NEVER } from './work.ts';
 /** When each machine may be used: in its windows, and not during a duty there. */
 export class Windows {
   /** First minutes of each machine's windows. */
-  readonly opens: readonly (readonly number[])[];
+  private readonly opens: readonly (readonly number[])[];
   private readonly closes: readonly (readonly number[])[];
 
   private readonly duties: Duties;
@@ -35,6 +35,13 @@ export class Windows {
       if (start + length <= to[i]!) return start;
     }
     return NEVER;
+  }
+
+  /** First minute after another at which a window of the machine begins; NEVER: none does. */
+  opensAfter(machine: number, after: number): number {
+    let next = NEVER;
+    for (const from of this.opens[machine]!) if (from > after && from < next) next = from;
+    return next;
   }
 
   /** How long a machine may go on from a minute: to the window's end or the next duty; the minute itself where it lies in none. */

@@ -183,6 +183,18 @@ export function unnotedRounds(books: Books): Round[] {
   );
 }
 
+/** Whether bags of the opening round hang now, or are to, and no entry names it. @param noted rounds that are noted */
+export function openingHangs(books: Books, noted: ReadonlySet<number | string>): boolean {
+  const opening = books.problem.rounds[0];
+  return (
+    opening !== undefined &&
+    opening.at <= books.now &&
+    books.now < opening.to &&
+    !noted.has(opening.index) &&
+    neededThen(books, opening).some((bags) => bags > 0)
+  );
+}
+
 /** What the rounds until now leave to be carried. */
 export interface Due {
   readonly recall: readonly Recall[];

@@ -1,23 +1,33 @@
 import { roundDeclared } from '../../record/declare.ts';
 import type { Start } from '../../record/from.ts';
+import { roundsAttention } from '../../reports/attention.ts';
 import { recallActs } from '../../reports/day/recallText.ts';
 import { countText } from '../../words/numbers.ts';
 import { namedRound } from '../../words/times.ts';
 import { Card, Signal } from '../look/Parts.tsx';
 import { note, useStore } from '../state/store.ts';
 
-/** Bag rounds that are over and that nobody noted: the record must know whether their bags left. */
+/** Bag rounds that are over, and an opening one, that nobody noted: the record must know whether their bags left. */
 function UnnotedRounds({ start }: { start: Start }) {
   const scenario = useStore((state) => state.scenario);
   const by = useStore((state) => state.by);
   const problem = useStore((state) => state.problem);
-  const { unnotedRounds } = start.state;
-  if (unnotedRounds.length === 0 || !problem) return null;
+  const { openingAssumed } = start.state;
+  const unnotedRounds = openingAssumed ? [0] : start.state.unnotedRounds;
+  const asked = problem && roundsAttention(problem, start.state);
+  if (!asked || !problem) return null;
   return (
     <Card
       title={`Not noted: ${countText(unnotedRounds.length, 'bag round')}`}
-      about="until you say so, their bags count as not carried, and as still here"
+      about={
+        openingAssumed
+          ? 'until you say so, its bags count as carried, and as gone from stock'
+          : 'until you say so, their bags count as not carried, and as still here'
+      }
     >
+      <p role="alert">
+        <Signal tone={asked.tone}>{asked.text}</Signal>
+      </p>
       <ul className="bare">
         {unnotedRounds.map((round) => (
           <li key={round} className="form-line">

@@ -135,8 +135,10 @@ export function RoundCard({ start, planned, onLeft }: RoundProps) {
       )}
       {planned_ > 0 && <p className="warn">{countText(planned_, 'bag')} of these must still be filled.</p>}
       {start && !start.state.notesRounds && (
-        <p className="muted">
-          No bag round is noted as left. Those before now count as carried, as they were planned.
+        <p>
+          <Signal tone="warn">
+            No bag round is noted as left. Those before now count as carried, as they were planned.
+          </Signal>
         </p>
       )}
       {list.short.map((one) => (

@@ -1,5 +1,11 @@
 import { useMemo, useState } from 'react';
-import { type Attention, faultsAttention, nextWork, supplyAttention } from '../../reports/attention.ts';
+import {
+  type Attention,
+  faultsAttention,
+  nextWork,
+  roundsAttention,
+  supplyAttention,
+} from '../../reports/attention.ts';
 import { coveredUntil, endOfDay, firstShort, nextRounds, roundNeeds } from '../../reports/coverage.ts';
 import { bagsLeaving } from '../../reports/day/pickList.ts';
 import { type PlaceNow, placesNow } from '../../reports/day/places.ts';
@@ -108,6 +114,12 @@ function urgentOf(state: State): Attention | null {
 
 const WAIT: Attention = { tone: 'quiet', text: 'Wait: the plan follows from what was noted' };
 
+/** Whether the bags that hang now were carried: asked before any work that rests on it. */
+function roundsAsked(state: State): Attention | null {
+  const start = state.problem ? startOf(state) : null;
+  return start && state.problem ? roundsAttention(state.problem, start.state) : null;
+}
+
 const BROKEN: Attention = { tone: 'bad', text: 'Do not use this plan. Plan again' };
 
 /** What this role should do or know first. No work of a plan that breaks a rule is asked for. */
@@ -116,9 +128,11 @@ export function attentionOf(state: State): Attention {
   const inSheets = faultsAttention(faults);
   const urgent = urgentOf(state);
   if (urgent) return urgent;
+  if (planned && !planned.verdict.ok && inSheets?.tone !== 'bad') return BROKEN;
+  const asked = roundsAsked(state);
+  if (asked) return asked;
   if (!planned || inSheets?.tone === 'bad') return inSheets ?? { tone: 'quiet', text: 'Nothing' };
-  const { problem, plan, verdict } = planned;
-  if (!verdict.ok) return BROKEN;
+  const { problem, plan } = planned;
   const own =
     view.arrangement === 'technician'
       ? !isCurrent(state)

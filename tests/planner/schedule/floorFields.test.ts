@@ -98,6 +98,22 @@ describe('the fields of the floor', () => {
     expect(dispatched(world({ duties: [{ ...duty, slackMinutes: 10 }] }), 1)[0]).toEqual(['duty', 60, 105]);
   });
 
+  it('a machine goes on after a duty that ended its circuit, also where somebody is always on shift', () => {
+    const duty = { id: 'disinfect', place: 'M1', times: ['10:20'], minutes: 45, endsCircuit: true };
+    // Due at 200: from 146 on neither a third fill nor one on a new circuit ends before it.
+    expect(dispatched(world({ duties: [duty] }), 3)).toEqual([
+      ['fill', 0, 65],
+      ['swap', 65, 73],
+      ['fill', 73, 138],
+      ['swap', 138, 146],
+      ['duty', 200, 245],
+      ['test', 235, 245],
+      ['circuit', 245, 275],
+      ['fill', 275, 340],
+      ['swap', 340, 348],
+    ]);
+  });
+
   it('after a duty that voids tests nothing runs before a new one', () => {
     const duty = { id: 'loop', place: 'W', times: ['08:20'], minutes: 20, voidsTests: true };
     expect(dispatched(world({ duties: [duty] }), 2)).toEqual([

@@ -4,10 +4,12 @@ import type { Draft, Entry } from '../../../src/record/entries.ts';
 import { lineOf, readJournal } from '../../../src/record/journal.ts';
 import { writeScenario } from '../../../src/scenario/read.ts';
 import type { Scenario } from '../../../src/scenario/schema.ts';
+import { attentionOf } from '../../../src/views/home/Strip.tsx';
 import { NO_RECORD, startOf, withLines, withParts } from '../../../src/views/state/dayRecord.ts';
 import type { Event } from '../../../src/views/state/events.ts';
 import { reduce } from '../../../src/views/state/reduce.ts';
 import { isCurrent, isRecorded, meant, opening, type Session } from '../../../src/views/state/session.ts';
+import type { State } from '../../../src/views/state/store.ts';
 import { at, tinyWorld } from '../../world.ts';
 
 const TIME = '2031-02-03 06:12';
@@ -53,6 +55,27 @@ describe('saved as another file', () => {
     const same = savedAs(before, FILE);
     expect(same.record).toBe(before.record);
     expect(same.notice).toBeNull();
+  });
+});
+
+test('an opening round that nobody noted is asked about before any work, until somebody says', () => {
+  const scenario = tinyWorld({
+    patients: [{ id: 'bed-1', weight: 100, dose: 65, bath: '2K', from: at(0) }],
+    stock: [{ lot: 'P-1', bath: '2K', bags: 9, litres: 6.5 }],
+  });
+  const begun = run(opened(), { is: 'load', scenario, file: FILE });
+  const asks = (...drafts: Draft[]) => attentionOf(run(begun, noted(...drafts)) as State);
+  const left = (declared: 'carried' | 'not carried') =>
+    ({ kind: 'leave', at: at(0), by: 'AB', round: 0, loads: [], declared }) as Draft;
+  expect(asks(passed)).toEqual({
+    tone: 'warn',
+    text: 'Were the bags of 00:00 carried? Note it, or say no.',
+  });
+  expect(asks(passed, left('carried')).text).not.toMatch(/^Were the bags/);
+  // Said no: they are due, which is more urgent.
+  expect(asks(passed, left('not carried'))).toMatchObject({
+    tone: 'bad',
+    text: expect.stringMatching(/^Carry /),
   });
 });
 
