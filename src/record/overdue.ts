@@ -46,7 +46,7 @@ function begunOn(machine: string, { machines, lots, setUps }: State): Begun[] {
     if (fill?.machine === machine && bath !== null)
       begun.push({ kind: 'fill', machine, bath, start: fill.start });
   const { underWay } = own;
-  if (underWay?.bath != null && underWay.kind === 'fill')
-    begun.push({ kind: 'fill', machine, bath: underWay.bath, start: underWay.start });
+  if (underWay?.bath != null)
+    begun.push({ kind: underWay.kind, machine, bath: underWay.bath, start: underWay.start });
   return begun.sort((a, b) => a.start - b.start);
 }

@@ -73,12 +73,11 @@ export interface MadeFrom {
   readonly tests: readonly TestNoted[];
 }
 
-/** Those around start..end in order of time: the last before, those within, the first after. */
+/** Those around start..end of a list in order of time: the last before, those within, the first after. */
 function around<T extends { readonly at: number }>(list: readonly T[], start: number, end: number): T[] {
-  const sorted = [...list].sort((a, b) => a.at - b.at);
-  const before = sorted.findLast(({ at }) => at <= start);
-  const after = sorted.find(({ at }) => at >= end);
-  const within = sorted.filter(({ at }) => at > start && at < end);
+  const before = list.findLast(({ at }) => at <= start);
+  const after = list.find(({ at }) => at >= end);
+  const within = list.filter(({ at }) => at > start && at < end);
   return [...(before ? [before] : []), ...within, ...(after ? [after] : [])];
 }
 

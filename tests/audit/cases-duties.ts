@@ -173,7 +173,7 @@ export const DUTIES: readonly Case[] = [
     duty('E', 60, { machine: 'M2' }),
   ]),
   free(
-    'a machine of another source',
+    'a machine of another source, and its test',
     world([row({ place: 'RO' })], {
       machines: [{ id: 'M1', flow: 800, positions: 8, water: 'RO-2' }],
       water: ['RO', 'RO-2'].map((id) => ({
@@ -184,7 +184,7 @@ export const DUTIES: readonly Case[] = [
         lastTest: at(0),
       })),
     }),
-    [circuit(60), duty('D', 60, ro)],
+    [test(60, 'RO-2'), circuit(70), duty('D', 60, ro)],
   ),
 
   tested('a test after the duty', voiding, [duty('D', 60, ro), test(90), circuit(100)]),

@@ -96,6 +96,10 @@ export const FLOOR: readonly Case[] = [
     circuit(60, '2K', 'M2'),
   ),
   on(100, staffed('a fill under way began in the past', floor({}, { shifts: [] }), [fill(60)]), fill(60)),
+  on(100, staffed('a fill that begins now is judged', floor({}, { shifts: [] }), [fill(100)], [100, 165, 1])),
+  on(100, staffed('a fill to come is judged', floor({}, { shifts: [] }), [fill(101)], [101, 166, 1])),
+  on(100, staffed('of the past nothing is', floor({}, { shifts: [] }), [fill(99)])),
+  staffed('nobody is on shift before the start', floor({}), [fill(-1)], [-1, 64, 1]),
 
   capacity('what a source gives later', changing({ at: at(60), capacity: 800 }), [
     circuit(0),

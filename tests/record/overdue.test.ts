@@ -1,6 +1,7 @@
-import { expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
+import type { Activity } from '../../src/plan/plan.ts';
 import { overdueIn } from '../../src/record/overdue.ts';
-import { at, fill, swap, tinyWorld } from '../world.ts';
+import { at, bathChange, circuit as circuitAt, fill, swap, test as testAt, tinyWorld } from '../world.ts';
 import { noted, stateAt } from './book.ts';
 
 const world = tinyWorld();
@@ -31,4 +32,71 @@ test('a fill that was stopped was begun; what a machine passed over is not asked
 test('what should have begun more than two hours ago is given up', () => {
   expect(starts([], 130)).toEqual(['circuit 10', 'fill 40', 'fill 113']);
   expect(starts([], 131)).toEqual(['fill 40', 'fill 113']);
+});
+test('a set-up that goes on has begun: it is not begun again', () => {
+  const going = noted(42, { kind: 'circuit', machine: 'M1', bath: '2K', began: at(12) }, { told: 12 });
+  expect(starts([going], 20)).toEqual([]);
+  const change = { kind: 'bath', machine: 'M1', bath: '4K', start: 113, end: 123 } as const;
+  const changing = noted(125, { kind: 'bath', machine: 'M1', bath: '4K', began: at(115) }, { told: 115 });
+  const two = [circuit, fill(40), swap(105), change, fill(123, '4K')];
+  const at124 = (entries: Parameters<typeof stateAt>[1]) => overdueIn(two, stateAt(world, entries, 124));
+  expect(at124([SET_UP, BEGUN, OFF])).toEqual([change, two[4]]);
+  expect(at124([SET_UP, BEGUN, OFF, changing])).toEqual([two[4]]);
+});
+
+describe('of several machines and baths', () => {
+  const wide = tinyWorld({
+    machines: ['M1', 'M2'].map((id) => ({ id, flow: 800, positions: 8, water: 'RO' })),
+  });
+  const setUp = (minute: number, machine: string, bath = '2K', kind: 'circuit' | 'bath' = 'circuit') =>
+    noted(minute, { kind, machine, bath });
+  const filled = (minute: number, machine = 'M1') => [
+    noted(minute, { kind: 'fill', machine }),
+    noted(minute + 65, { kind: 'off', machine, good: 8 }),
+  ];
+  const late = (of: readonly Activity[], entries: Parameters<typeof stateAt>[1], now: number) =>
+    overdueIn(of, stateAt(wide, entries, now)).map((one) =>
+      [one.kind, 'machine' in one ? one.machine : '', one.start].join(' '),
+    );
+
+  test('each machine by itself, all in order of time, whatever the order of the plan', () => {
+    const both = [fill(60), testAt(20), circuitAt(10, '2K', 'M2'), fill(40, '2K', 'M2'), circuitAt(30)];
+    expect(late(both, [], 61)).toEqual(['circuit M2 10', 'circuit M1 30', 'fill M2 40', 'fill M1 60']);
+    expect(late(both, [setUp(60, 'M1')], 61)).toEqual(['circuit M2 10', 'fill M2 40', 'fill M1 60']);
+    const other = [setUp(40, 'M2'), noted(45, { kind: 'fill', machine: 'M2' })];
+    expect(late(both, other, 61)).toEqual(['circuit M1 30', 'fill M1 60']);
+    const over = [setUp(40, 'M2'), ...filled(45, 'M2')];
+    expect(late(both, over, 112)).toEqual(['circuit M1 30', 'fill M1 60']);
+  });
+  test('a fill of another bath is not the one that was due; nor is a bath change a new circuit', () => {
+    const two = [fill(40), bathChange(113), fill(123, '4K')];
+    const first = [setUp(30, 'M1'), ...filled(40)];
+    expect(late(two, first, 130)).toEqual(['bath M1 113', 'fill M1 123']);
+    // It filled 2K once more, without the bath change.
+    expect(late(two, [...first, noted(115, { kind: 'fill', machine: 'M1' })], 130)).toEqual([
+      'bath M1 113',
+      'fill M1 123',
+    ]);
+    expect(late(two, [...first, setUp(124, 'M1', '4K', 'bath')], 130)).toEqual(['fill M1 123']);
+    expect(late(two, [...first, setUp(124, 'M1', '4K')], 130)).toEqual(['bath M1 113', 'fill M1 123']);
+    expect(late(two, [...first, setUp(124, 'M1', '2K', 'bath')], 130)).toEqual([
+      'bath M1 113',
+      'fill M1 123',
+    ]);
+    expect(
+      late(two, [...first, setUp(124, 'M1', '4K', 'bath'), noted(125, { kind: 'fill', machine: 'M1' })], 130),
+    ).toEqual([]);
+  });
+  test('a fill stands for one of the plan: the next of its bath is still to be begun', () => {
+    // The fill comes first, the new circuit after it.
+    const renewed = [fill(40), circuitAt(113), fill(143)];
+    const done = [setUp(30, 'M1'), ...filled(40), noted(143, { kind: 'circuit', machine: 'M1', bath: '2K' })];
+    expect(late(renewed, done, 150)).toEqual(['fill M1 143']);
+    expect(late([fill(40), fill(113)], [setUp(30, 'M1'), ...filled(40)], 120)).toEqual(['fill M1 113']);
+  });
+  test('what began before the plan did is none of the plan; what began with its first one is', () => {
+    const old = [setUp(30, 'M1'), ...filled(31)];
+    expect(late([fill(32), fill(104)], old, 110)).toEqual(['fill M1 32', 'fill M1 104']);
+    expect(late([fill(31), fill(104)], old, 110)).toEqual(['fill M1 104']);
+  });
 });

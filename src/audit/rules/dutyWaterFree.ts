@@ -34,7 +34,6 @@ export const dutyWaterFree: Rule = ruleOf({
   counts: 'duties',
   judge(facts) {
     const violations = facts.dutiesAtWater.flatMap((duties, source) => {
-      if (duties.length === 0) return [];
       const others = disturbing(facts, source);
       return duties.flatMap((duty) => others.flatMap((other) => breach(facts, duty, other)));
     });
