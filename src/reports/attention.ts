@@ -52,6 +52,23 @@ export function roundsAttention(
   };
 }
 
+/**
+ * Why there is no plan, or none that follows from what was changed: what and when, and what is in the way.
+ * @param failure as the planner says it; its times are ISO
+ * @param before a plan from before is on screen
+ */
+export function failureAttention(
+  { clock }: Pick<Problem, 'clock'>,
+  failure: string,
+  before: boolean,
+): Attention {
+  const [why = ''] = failure.split(/\.? Expected: /);
+  const said = why.replace(/(\d{4}-\d{2}-\d{2}) at (\d{2}:\d{2})/g, (_, date: string, time: string) =>
+    whenText(clock, clock.minuteOf(`${date}T${time}`)),
+  );
+  return { tone: 'bad', text: `No ${before ? 'new ' : ''}plan: ${said}` };
+}
+
 /** What stands in the sheets that keeps from planning, or that somebody should look at. */
 export function faultsAttention(faults: readonly { readonly level: string }[]): Attention | null {
   const count = (level: string) => faults.filter((fault) => fault.level === level).length;

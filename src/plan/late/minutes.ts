@@ -93,7 +93,7 @@ export function testsIn({ problem, activities, running }: Standing, { own, fill,
 }
 
 /** Whether a minute of a source has a test that ended by then, still holds, and that no duty has voided. */
-function holdsIn(
+export function holdsIn(
   problem: Problem,
   source: number,
   activities: readonly Activity[],

@@ -1,5 +1,6 @@
 import { latestIn, type SwapWindow } from '../../plan/latest.ts';
 import { type Activity, bathsOf, placeOf } from '../../plan/plan.ts';
+import { askedAgain, withoutTestsDone } from '../../plan/testDone.ts';
 import type { Start } from '../../record/from.ts';
 import type { CircuitLots } from '../../record/state/books.ts';
 import type { MachineState, WaterState } from '../../record/state.ts';
@@ -134,6 +135,18 @@ function waterSays(problem: Problem, source: WaterState, testEvery: number, now:
       } as const);
 }
 
+/** Why a test is asked for so soon after one passed. */
+function againText(problem: Problem, activities: readonly Activity[], source: number): string {
+  const again = askedAgain(problem, activities, source);
+  return again
+    ? ` The plan tests again at ${timeText(problem.clock, again.test.start)}: ${again.needed}.`
+    : '';
+}
+const withAgain = <Said extends { readonly says: string }>(said: Said, again: string) => ({
+  ...said,
+  says: `${said.says}${again}`,
+});
+
 const ACT_OF: Readonly<Partial<Record<Activity['kind'], Act>>> = {
   circuit: 'circuit',
   bath: 'bath',
@@ -179,10 +192,11 @@ function nextAt({ problem, state }: Start, activities: readonly Activity[]): Map
 /**
  * Every machine and water source as the record leaves it, with what the plan has next there; in the scenario's order, so
  * that a card stays where it is.
- * @param activities of a plan from now on
+ * @param plan what is planned from now on
  */
-export function placesNow(start: Start, activities: readonly Activity[]): PlaceNow[] {
+export function placesNow(start: Start, plan: readonly Activity[]): PlaceNow[] {
   const { problem, state } = start;
+  const activities = withoutTestsDone(problem, plan);
   const { now } = state;
   const next = nextAt(start, activities);
   const windows = windowsUnderWay(problem, state, activities);
@@ -205,7 +219,10 @@ export function placesNow(start: Start, activities: readonly Activity[]): PlaceN
     (source, index): PlaceNow => ({
       id: source.id,
       kind: 'water',
-      ...waterSays(problem, source, problem.water[index]!.testEvery, now),
+      ...withAgain(
+        waterSays(problem, source, problem.water[index]!.testEvery, now),
+        againText(problem, activities, index),
+      ),
       bath: null,
       window: null,
       lot: null,

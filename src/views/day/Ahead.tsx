@@ -1,6 +1,7 @@
 import { useMemo } from 'react';
 import { latestIn } from '../../plan/latest.ts';
 import { bathsOf } from '../../plan/plan.ts';
+import { withoutTestsDone } from '../../plan/testDone.ts';
 import type { Start } from '../../record/from.ts';
 import { isAhead } from '../../reports/day/places.ts';
 import { workOrder } from '../../words/activities.ts';
@@ -35,13 +36,15 @@ export function Ahead({ planned, start }: { planned: Planned; start: Start }) {
   const { problem, plan } = planned;
   const { clock } = problem;
   const rows = useMemo(() => {
-    const baths = bathsOf(plan.activities);
-    const latest = latestIn(problem, plan.activities);
-    return plan.activities
-      .map((activity, index) => ({ activity, index, bath: baths[index]! }))
+    const asked = withoutTestsDone(problem, plan.activities);
+    const baths = bathsOf(asked);
+    const latest = latestIn(problem, asked);
+    const number = new Map(plan.activities.map((activity, index) => [activity, index]));
+    return asked
+      .map((activity, at) => ({ activity, at, index: number.get(activity)!, bath: baths[at]! }))
       .filter(({ activity }) => isAhead(state, activity) && activity.start < now + AHEAD)
       .sort((a, b) => a.activity.start - b.activity.start)
-      .map((row) => ({ ...row, latest: latest(row.index) }));
+      .map((row) => ({ ...row, latest: latest(row.at) }));
   }, [problem, plan, now, state]);
   const select = useStore((state) => state.select);
   return (

@@ -1,6 +1,8 @@
 import { useMemo, useState } from 'react';
+import { withoutTestsDone } from '../../plan/testDone.ts';
 import {
   type Attention,
+  failureAttention,
   faultsAttention,
   nextWork,
   roundsAttention,
@@ -20,7 +22,7 @@ import { Running } from '../panels/Running.tsx';
 import { Said, Summary } from '../panels/Summary.tsx';
 import { startOf } from '../state/dayRecord.ts';
 import type { Planned } from '../state/planned.ts';
-import { isCurrent } from '../state/session.ts';
+import { isCurrent, isRecorded } from '../state/session.ts';
 import { ask, type State, useShallow, useStore } from '../state/store.ts';
 
 interface Answer {
@@ -128,6 +130,9 @@ export function attentionOf(state: State): Attention {
   const inSheets = faultsAttention(faults);
   const urgent = urgentOf(state);
   if (urgent) return urgent;
+  const { problem: typed, planning } = state;
+  if (typed && planning.failure !== null && inSheets?.tone !== 'bad')
+    return failureAttention(typed, planning.failure, planned !== null);
   if (planned && !planned.verdict.ok && inSheets?.tone !== 'bad') return BROKEN;
   const asked = roundsAsked(state);
   if (asked) return asked;
@@ -137,7 +142,14 @@ export function attentionOf(state: State): Attention {
     view.arrangement === 'technician'
       ? !isCurrent(state)
         ? WAIT
-        : nextWork(problem, plan.activities, { now, state: startOf(state)?.state ?? null })
+        : nextWork(
+            problem,
+            isRecorded(state) ? withoutTestsDone(problem, plan.activities) : plan.activities,
+            {
+              now,
+              state: startOf(state)?.state ?? null,
+            },
+          )
       : view.arrangement === 'administrator'
         ? supplyAttention(problem, supplySeries(problem, plan.activities))
         : null;

@@ -1,8 +1,10 @@
 import { describe, expect, test } from 'vitest';
+import type { Activity } from '../../../src/plan/plan.ts';
+import { withoutTestsDone } from '../../../src/plan/testDone.ts';
 import { startAt } from '../../../src/record/from.ts';
 import { isAhead, placesNow } from '../../../src/reports/day/places.ts';
 import { noted } from '../../record/book.ts';
-import { fill, swap, tinyWorld } from '../../world.ts';
+import { test as chlorine, circuit, fill, swap, tinyWorld } from '../../world.ts';
 
 /** One machine, 8 bags of 6.5 L at 800 mL/min: 65 to 75 min (common practice, no source). */
 const placesAt = (now: number, entries: Parameters<typeof startAt>[1], plan = [fill(200), swap(265)]) =>
@@ -45,6 +47,48 @@ describe('a water source as it is', () => {
       says: 'Passed 00:00. It holds until 04:00.',
     });
     expect(waterAt(241, [passed])).toMatchObject({ tone: 'bad' });
+  });
+});
+
+describe('a test that passed shortly before the planned one', () => {
+  const passedAt = (minute: number, plan: Activity[], of = {}) => {
+    const start = startAt(
+      tinyWorld(of),
+      [noted(minute, { kind: 'test', water: 'RO', result: 'pass' })],
+      minute,
+    );
+    return { start, water: placesNow(start, plan).find(({ id }) => id === 'RO')! };
+  };
+  const early = chlorine(4);
+  test('is that one, where nothing would run untested: it is not asked for again', () => {
+    // 240 min from minute 0 on: all that runs before the next test ends by 240.
+    const plan = [early, circuit(20), fill(60), fill(175), chlorine(242), fill(260)];
+    const { start, water } = passedAt(0, plan);
+    expect(withoutTestsDone(start.problem, plan)).toEqual(plan.slice(1));
+    expect(water.says).toBe('Passed 00:00. It holds until 04:00.');
+    // The next one must end in time for what runs after it; not four minutes later, as behind the planned one.
+    expect(water.next).toMatchObject({ activity: plan[4], noLater: 250 });
+  });
+  test('is not that one, where a machine would run untested: it stays asked for, with the reason', () => {
+    const plan = [early, circuit(20), fill(60), fill(178), chlorine(260)];
+    const { start, water } = passedAt(0, plan);
+    expect(withoutTestsDone(start.problem, plan)).toBe(plan);
+    expect(water.next?.activity).toBe(early);
+    expect(water.says).toBe(
+      'Passed 00:00. It holds until 04:00. The plan tests again at 00:04: M1 would run untested without it.',
+    );
+  });
+  test('is not that one, where bags wait for a test after their fill', () => {
+    const rules = { releaseAfterTest: true };
+    const plan = [circuit(20), fill(60), chlorine(126)];
+    const { start, water } = passedAt(100, plan, { rules });
+    expect(withoutTestsDone(start.problem, plan)).toBe(plan);
+    expect(water.says).toMatch(/The plan tests again at 02:06: bags wait for it\.$/);
+  });
+  test('hours before is another one', () => {
+    const plan = [chlorine(100)];
+    const { start } = passedAt(0, plan);
+    expect(withoutTestsDone(start.problem, plan)).toBe(plan);
   });
 });
 

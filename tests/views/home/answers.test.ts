@@ -21,6 +21,18 @@ test('a unit that needs nothing is not said to be covered', () => {
   expect(answers({ ...invented(2, 1), patients: [] }, 'settled')).toEqual(['quiet: No bag is needed yet']);
 });
 
+test('where no plan can be made, what is in the way is named before any warning', () => {
+  const told = opened(invented(2, 1));
+  const why =
+    'Duty break on 2031-02-04 at 03:00 has no valid place: too few technicians are free. Expected: more slack, another time, or more technicians.';
+  told.hears({ is: 'planFailed', run: told.session.run!.number, why });
+  expect(told.session.planned).toBeNull();
+  expect(attentionOf(told.session as State)).toEqual({
+    tone: 'bad',
+    text: 'No plan: Duty break on Tue, Feb 4, 03:00 has no valid place: too few technicians are free',
+  });
+});
+
 test('no work is asked for by a plan that breaks a rule', () => {
   const { session } = opened({ ...invented(12, 1), stock: [] }).plans();
   const view = { ...session.view, arrangement: 'technician' as const };
