@@ -32,25 +32,48 @@ type Share = (wanted: readonly Wanted[], missing: number) => readonly Wanted[];
 /**
  * Which beds go without, bag by bag, were too few bags shared out in one way: as many bags as nothing serves, a part of a
  * bag counted as one. What each round lacks is shared among those whose bags it brings. Of one bed always the last bags.
+ * What all ways begin with is counted once.
  * @param unmet parts of a litre by [bath][round], see `Cover`
- * @returns in order of time; fewer than are missing where less hangs than was due (`Problem.dueNow`)
+ * @returns for a way, in order of time; fewer than are missing where less hangs than was due (`Problem.dueNow`)
  */
-export function missedBags(
+export function missedBy(
   problem: Problem,
   demand: Demand,
   unmet: Cover['unmet'],
-  sharing: Sharing,
-): MissedBag[] {
-  const share = shareOf(sharing, problem);
-  const wanted = wantedBags(problem, demand);
-  const missed = problem.rounds.flatMap(({ index: round }) =>
+): (sharing: Sharing) => MissedBag[] {
+  const brought = broughtBy(problem, demand);
+  const lacking = problem.rounds.flatMap(({ index: round }) =>
     problem.baths.flatMap((_, bath) => {
       const missing = Math.ceil(unmet[bath]![round]! / problem.bagParts - 1e-9);
-      const own = wanted.filter((one) => one.round === round && one.bath === bath);
-      return missing > 0 ? share(own, Math.min(missing, own.length)) : [];
+      const own = brought(bath, round);
+      return missing > 0 ? { own, missing: Math.min(missing, own.length) } : [];
     }),
   );
-  return [...missed].sort((a, b) => a.minute - b.minute || a.patient - b.patient);
+  return (sharing) => {
+    const share = shareOf(sharing, problem);
+    return lacking
+      .flatMap(({ own, missing }) => share(own, missing))
+      .sort((a, b) => a.minute - b.minute || a.patient - b.patient);
+  };
+}
+
+/** The bags that a round brings of a bath, in order of time, then of the list. */
+function broughtBy(problem: Problem, demand: Demand): (bath: number, round: number) => readonly Wanted[] {
+  const key = (bath: number, round: number) => round * problem.baths.length + bath;
+  const groups = grouped(wantedBags(problem, demand), (one) => key(one.bath, one.round));
+  return (bath, round) => groups.get(key(bath, round)) ?? [];
+}
+
+/** Lists by a key, each in the order of the whole; keys in the order in which they come first. */
+function grouped<One, Key>(list: readonly One[], keyOf: (one: One) => Key): Map<Key, One[]> {
+  const groups = new Map<Key, One[]>();
+  for (const one of list) {
+    const key = keyOf(one);
+    const group = groups.get(key);
+    if (group) group.push(one);
+    else groups.set(key, [one]);
+  }
+  return groups;
 }
 
 /** Every bag that hangs, with the round that brings it and how long it runs, in order of time, then of the list. */
@@ -74,11 +97,9 @@ function wantedBags(problem: Problem, demand: Demand): Wanted[] {
 
 /** Numbers of the patients for whom a bag round brings bags of a bath, whoever goes without; in the order of the list. */
 export function bedsServed(problem: Problem, demand: Demand): (bath: number, round: number) => number[] {
-  const wanted = wantedBags(problem, demand);
-  return (bath, round) => {
-    const own = wanted.filter((one) => one.bath === bath && one.round === round);
-    return [...new Set(own.map(({ patient }) => patient))].sort((a, b) => a - b);
-  };
+  const brought = broughtBy(problem, demand);
+  return (bath, round) =>
+    [...new Set(brought(bath, round).map(({ patient }) => patient))].sort((a, b) => a - b);
 }
 
 function shareOf(sharing: Sharing, { patients }: Problem): Share {
@@ -90,13 +111,15 @@ function shareOf(sharing: Sharing, { patients }: Problem): Share {
     case 'rotation':
       return inTurn(patients.length);
     case 'priority': {
-      const classes = priorityClasses(patients.map(({ priority }) => priority));
+      const classes = priorityClasses(patients.map(({ priority }) => priority)).map(
+        ({ name, patients: members }) => ({ name, members: new Set(members) }),
+      );
       const equal = new Map(classes.map(({ name }) => [name, equalShare()]));
       return (wanted, missing) => {
         let left = missing;
         // The last class gives up first.
-        return classes.toReversed().flatMap(({ name, patients: members }) => {
-          const own = wanted.filter(({ patient }) => members.includes(patient));
+        return classes.toReversed().flatMap(({ name, members }) => {
+          const own = wanted.filter(({ patient }) => members.has(patient));
           const given = Math.min(left, own.length);
           left -= given;
           return equal.get(name)!(own, given);
@@ -131,7 +154,8 @@ function equalShare(): Share {
     for (const [patient, bags] of own)
       ahead.set(patient, (ahead.get(patient) ?? 0) - (missing * bags.length) / Math.max(1, wanted.length));
     return take(own, missing, (able) => {
-      const least = Math.min(...able.map((patient) => ahead.get(patient)!));
+      let least = Number.POSITIVE_INFINITY;
+      for (const patient of able) least = Math.min(least, ahead.get(patient)!);
       const next = able.find((patient) => ahead.get(patient)! <= least + 1e-9)!;
       ahead.set(next, ahead.get(next)! + 1);
       return next;
@@ -152,12 +176,11 @@ function inTurn(patients: number): Share {
 }
 
 /** Each bed's bags in order of time, beds as listed. */
-function byPatient(wanted: readonly Wanted[]): Map<number, Wanted[]> {
-  const own = new Map<number, Wanted[]>();
-  for (const one of [...wanted].sort((a, b) => a.patient - b.patient || a.minute - b.minute))
-    own.set(one.patient, [...(own.get(one.patient) ?? []), one]);
-  return own;
-}
+const byPatient = (wanted: readonly Wanted[]): Map<number, Wanted[]> =>
+  grouped(
+    [...wanted].sort((a, b) => a.patient - b.patient || a.minute - b.minute),
+    ({ patient }) => patient,
+  );
 
 /** So many bags, one after the other from the bed that is chosen among those that still have one, its last one first. */
 function take(
@@ -165,9 +188,13 @@ function take(
   missing: number,
   choose: (able: readonly number[]) => number,
 ): Wanted[] {
+  const able = [...own.keys()];
   return Array.from({ length: missing }, () => {
-    const able = [...own].flatMap(([patient, bags]) => (bags.length > 0 ? [patient] : []));
-    return own.get(choose(able))!.pop()!;
+    const chosen = choose(able);
+    const bags = own.get(chosen)!;
+    const last = bags.pop()!;
+    if (bags.length === 0) able.splice(able.indexOf(chosen), 1);
+    return last;
   });
 }
 
@@ -193,9 +220,10 @@ export function bedsShort(missed: readonly MissedBag[]): BedShort[] {
     hours: sum(own),
     from: Math.min(...own.map(({ minute }) => minute)),
     to: Math.max(...own.map(({ minute, minutes }) => minute + minutes)),
-    rounds: [...new Set(own.map(({ round }) => round))].map((round) => {
-      const mine = own.filter((one) => one.round === round);
-      return { round, bags: mine.length, hours: sum(mine) };
-    }),
+    rounds: [...grouped(own, ({ round }) => round)].map(([round, mine]) => ({
+      round,
+      bags: mine.length,
+      hours: sum(mine),
+    })),
   }));
 }

@@ -18,7 +18,7 @@ interface Ended {
  */
 export function withEnds(problem: Problem, underWay: readonly Activity[]): Ended {
   const { rules, now, horizon, machines } = problem;
-  const taken = new Int16Array(horizon + 1);
+  const taken = new Int16Array(horizon);
   const take = (from: number, to: number, hands: number) => {
     for (let t = Math.max(0, from); t < Math.min(horizon, to); t++) taken[t]! += hands;
   };
@@ -66,8 +66,7 @@ export function withEnds(problem: Problem, underWay: readonly Activity[]): Ended
     for (let end = fill.end; end <= latest(fill) && !way; end++) {
       const tested = flowing(fill.machine, end);
       if (!tested) continue;
-      const busy = tested.some((test) => test.end > end);
-      if (!busy && free(end, end + rules.swapMinutes, rules.hands.swap)) way = [...tested, ...ended(end)];
+      if (free(end, end + rules.swapMinutes, rules.hands.swap)) way = [...tested, ...ended(end)];
     }
     if (way) enter(way);
     else without.push(fill.machine);

@@ -43,7 +43,7 @@ export function standing(noted: readonly Noted[], until = Number.POSITIVE_INFINI
   }
   const voids = new Map<string, string[]>();
   for (const entry of byId.values())
-    if (entry.kind === 'void' && entry.of !== entry.id && Date.parse(entry.noted) <= until)
+    if (entry.kind === 'void' && Date.parse(entry.noted) <= until)
       if (!voids.get(entry.of)?.push(entry.id)) voids.set(entry.of, [entry.id]);
   if (voids.size === 0) return [...byId.values()];
   const known = new Map<string, boolean>();

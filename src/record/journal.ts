@@ -151,7 +151,7 @@ export function idsTwice(noted: readonly Noted[]): JournalFault[] {
   return noted.flatMap((one) => {
     const before = first.get(one.entry.id);
     if (!before) first.set(one.entry.id, one);
-    if (!before || before === one || JSON.stringify(before.entry) === JSON.stringify(one.entry)) return [];
+    if (!before || JSON.stringify(before.entry) === JSON.stringify(one.entry)) return [];
     return {
       kind: 'twice' as const,
       file: one.file,

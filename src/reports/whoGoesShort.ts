@@ -1,4 +1,4 @@
-import { bedsShort, missedBags, SHARINGS, type Sharing } from '../plan/short.ts';
+import { bedsShort, missedBy, SHARINGS, type Sharing } from '../plan/short.ts';
 import { SHORT_CAUTION } from '../words/cautions.ts';
 import { countText, numberText, plural } from '../words/numbers.ts';
 import { roundText } from '../words/times.ts';
@@ -53,14 +53,27 @@ interface WhoGoesShort {
   readonly caution: string;
 }
 
+/** Each number is written once: writing one takes longer than finding who goes without. */
+function once(write: (value: number) => string): (value: number) => string {
+  const written = new Map<number, string>();
+  return (value) => {
+    const known = written.get(value) ?? write(value);
+    written.set(value, known);
+    return known;
+  };
+}
+
 /** Who would go short of a plan's unmet bags, under each way of sharing side by side; no ways where nothing is unmet. */
 export function whoGoesShort({ problem, demand, covered }: Covered): WhoGoesShort {
+  const names = problem.rounds.map(({ index, at }) => roundText(problem.clock, { round: index, at }));
+  const bagsText = once((bags) => countText(bags, 'bag'));
+  const hoursText = once((hours) => numberText(hours));
+  const missed = missedBy(problem, demand, covered.unmet);
   const wayOf = (sharing: Sharing): ShortWay => {
-    const beds = bedsShort(missedBags(problem, demand, covered.unmet, sharing)).map((bed): ShortBed => {
+    const beds = bedsShort(missed(sharing)).map((bed): ShortBed => {
       const { id, ward, priority } = problem.patients[bed.patient]!;
       const rounds = bed.rounds.map(({ round, bags, hours }) => {
-        const where = roundText(problem.clock, { round, at: problem.rounds[round]!.at });
-        return `${countText(bags, 'bag')} in ${where} (${numberText(hours)} h)`;
+        return `${bagsText(bags)} in ${names[round]} (${hoursText(hours)} h)`;
       });
       return {
         bed: id,
@@ -84,8 +97,9 @@ export function whoGoesShort({ problem, demand, covered }: Covered): WhoGoesShor
     };
   };
   const ways = SHARINGS.map(wayOf).filter(({ beds }) => beds.length > 0);
+  const found = ways.map(({ beds }) => new Map(beds.map((bed) => [bed.bed, bed])));
   const rows = problem.patients.flatMap(({ id, ward, priority }): ShortRow[] => {
-    const byWay = ways.map(({ beds }) => beds.find(({ bed }) => bed === id) ?? null);
+    const byWay = found.map((beds) => beds.get(id) ?? null);
     return byWay.some(Boolean) ? [{ bed: id, ward, priority, byWay }] : [];
   });
   const missing = covered.unmet

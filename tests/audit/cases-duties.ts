@@ -123,6 +123,7 @@ export const DUTIES: readonly Case[] = [
   inTime('without slack', world([row({ slackMinutes: null })]), [duty('D', 60)]),
 
   length('as long as its row says', nowhere, [duty('D', 60)]),
+  length('what nobody knows has no set time', nowhere, [duty('X', 60, { minutes: 7 }), test(0, 'RO-9', 7)]),
   length('a minute less', nowhere, [duty('D', 60, { minutes: 29 })], [60, 89, 1]),
 
   overlap('right before and after', onM1, [circuit(30), duty('D', 60, m1), bathChange(90)]),

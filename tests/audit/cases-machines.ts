@@ -138,6 +138,13 @@ export const MACHINES: readonly Case[] = [
 
   swapHas('fine', world, [circuit(0), ...batch(30)]),
   swapHas('nothing planned', world, []),
+  swapHas('two fills at once', world, [fill(30), fill(25, '2K', 'M1', 70), swap(95)], [95, 103, 1]),
+  swapHas(
+    'three fills at once',
+    world,
+    [fill(30), fill(29, '2K', 'M1', 66), fill(25, '2K', 'M1', 70), swap(95)],
+    [95, 103, 2],
+  ),
   swapHas('no fill', world, [swap(95)], [95, 103, 1]),
   swapHas('a minute after its fill', world, [fill(30), swap(96)], [96, 104, 1]),
   swapHas('after a bath change', world, [bathChange(85), swap(95)], [95, 103, 1]),

@@ -31,6 +31,16 @@ const supplies = casesOf('supplies-enough');
 export const RESOURCES: readonly Case[] = [
   hands('fine', world, [circuit(0), ...batch(30), test(103)]),
   hands('one after the other', world, [test(0), circuit(10), bathChange(40)]),
+  hands(
+    'one that has ended, two at once, one later',
+    crowd(1),
+    [circuit(0), circuit(30, '2K', 'M2'), test(30), test(60)],
+    [30, 40, 1],
+  ),
+  hands('what ended before the start', world, [circuit(-30), circuit(0)]),
+  hands('what began before the start, until its end', world, [circuit(-10), circuit(19)], [19, 20, 1]),
+  hands('what goes on after the end', world, [circuit(1430), bathChange(1439)], [1439, 1440, 1]),
+  hands('what begins after the end', world, [circuit(1440), circuit(1440, '4K')]),
   hands('one minute of two', world, [test(0), circuit(9)], [9, 10, 1]),
   hands(
     'three where one is there',
@@ -135,6 +145,35 @@ export const RESOURCES: readonly Case[] = [
   water('swaps run no water', tested(null), [swap(0)]),
 
   supplies('fine', stocked({ item: 'circuit', onHand: 9, perCircuit: 1 }), [circuit(0)]),
+  supplies(
+    'neither a bath change nor a swap takes a bag set',
+    stocked({ item: 'bag set', onHand: 0, perFill: 1 }),
+    [bathChange(0), swap(20)],
+  ),
+  supplies(
+    'two that begin together',
+    stocked({ item: 'circuit', onHand: 1, perCircuit: 1 }),
+    [circuit(10, '2K', 'M2'), circuit(10)],
+    [10, 1440, 1],
+  ),
+  supplies(
+    'delivered as it is used',
+    stocked({ item: 'circuit', onHand: 0, perCircuit: 1, deliveries: [{ at: at(40), quantity: 1 }] }),
+    [circuit(40)],
+  ),
+  supplies(
+    'a machine that nobody has takes nothing',
+    stocked({ item: 'circuit', onHand: 0, perCircuit: 1 }),
+    [circuit(0, '2K', 'M9')],
+  ),
+  {
+    ...supplies(
+      'what is under way took them before now',
+      stocked({ item: 'bag set', onHand: 1, perFill: 1 }),
+      [fill(60), fill(130, '2K', 'M2')],
+    ),
+    now: { at: 100, underWay: [fill(60)] },
+  },
   supplies('to the last one', stocked({ item: 'circuit', onHand: 1, perCircuit: 1 }), [circuit(0)]),
   supplies(
     'one too many',

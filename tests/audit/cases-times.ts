@@ -59,6 +59,13 @@ export const TIMES: readonly Case[] = [
   window('a test has no window', windows([500, 600]), [test(0)]),
 
   overlap(
+    'three at once, two of which end together',
+    world,
+    [fill(0), fill(10, '4K', 'M1', 55), circuit(20)],
+    [10, 65, 55],
+    [20, 50, 30],
+  ),
+  overlap(
     'with the one that ends last, whatever began before or between',
     world,
     [fill(0, '2K', 'M1', 30), fill(20, '2K', 'M1', 80), fill(40, '2K', 'M1', 10), fill(90, '2K', 'M1', 30)],

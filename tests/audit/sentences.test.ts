@@ -369,6 +369,41 @@ const SENTENCES: readonly (readonly [string, string, readonly string[], string, 
   ],
   [
     'technicians-enough',
+    'one that has ended, two at once, one later',
+    [
+      'From 2031-02-03 00:30 to 2031-02-03 00:40 hands are missing: at 2031-02-03 00:30 1 technician too few, 2 at work (total chlorine test of RO; new circuit for 2K on M2) with 1 on shift.',
+    ],
+    'RO, M2',
+    'technician',
+  ],
+  [
+    'swap-has-fill',
+    'two fills at once',
+    ['The bag swap on M1 at 2031-02-03 01:35 follows 2 fills ending then; it needs one.'],
+    'M1',
+    'fill',
+  ],
+  [
+    'supplies-enough',
+    'two that begin together',
+    [
+      'circuit: up to 1 more used than was on hand and delivered, from 2031-02-03 00:10 (new circuit for 2K on M2) to 2031-02-04 00:00.',
+    ],
+    'circuit',
+    'circuit',
+  ],
+  [
+    'machine-no-overlap',
+    'three at once, two of which end together',
+    [
+      'M1 would do two things at once from 2031-02-03 00:10 to 2031-02-03 01:05: fill of 2K on M1 and fill of 4K on M1.',
+      'M1 would do two things at once from 2031-02-03 00:20 to 2031-02-03 00:50: fill of 2K on M1 and new circuit for 2K on M1.',
+    ],
+    'M1',
+    'min',
+  ],
+  [
+    'technicians-enough',
     'a break counts, and its walk',
     [
       'From 2031-02-03 00:58 to 2031-02-03 00:59 hands are missing: at 2031-02-03 00:58 1 technician too few, 2 at work (new circuit for 2K on M1; break, on the way) with 1 on shift.',

@@ -4,7 +4,7 @@ import { cover } from '../../src/plan/cover.ts';
 import {
   bedsShort,
   type MissedBag,
-  missedBags,
+  missedBy,
   priorityClasses,
   SHARINGS,
   type Sharing,
@@ -12,6 +12,7 @@ import {
 import { compile } from '../../src/scenario/problem/compile.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
 import { at, tinyWorld } from '../world.ts';
+import { missedBags } from './shortPlain.ts';
 
 /**
  * Three beds from 18:00 (minute 1080) on, whose bags the round at 06:00 with 12 h of lead brings. 6.5 L at 100 kg x 65 mL/kg/h
@@ -37,10 +38,11 @@ const world = (changes: Partial<Scenario> = {}) =>
 function without(sharing: Sharing, bags: number, changes: Partial<Scenario> = {}): [number, number][] {
   const problem = world({ stock: [{ lot: 'S', bath: '2K', bags, litres: 6.5 }], ...changes });
   const demand = demandOf(problem);
-  return missedBags(problem, demand, cover(problem, demand, []).unmet, sharing).map(({ patient, minute }) => [
-    patient + 1,
-    minute,
-  ]);
+  return missedBy(
+    problem,
+    demand,
+    cover(problem, demand, []).unmet,
+  )(sharing).map(({ patient, minute }) => [patient + 1, minute]);
 }
 
 test('what the beds need, by hand', () =>
@@ -134,7 +136,7 @@ test('hours without dialysate: to the next bag, the end of therapy, or of a bagâ
   });
   const demand = demandOf(problem);
   const unmet = cover(problem, demand, []).unmet;
-  const beds = bedsShort(missedBags(problem, demand, unmet, 'need'));
+  const beds = bedsShort(missedBy(problem, demand, unmet)('need'));
   // Bed 1: five bags of an hour and one of 30 min; bed 2 hangs one for 4 h, then one for 2 h to midnight.
   expect(beds.map(({ patient, bags, hours }) => [patient, bags, hours])).toEqual([
     [0, 6, 5.5],
@@ -169,4 +171,32 @@ test('whatever the way, as many bags are missing, each once, and only of the rou
 test('nobody goes without where nothing is unmet', () => {
   const none: MissedBag[] = [];
   for (const sharing of SHARINGS) expect(without(sharing, 12)).toEqual(none);
+});
+
+test('drawn units: the same bags as when each is looked for among all', () => {
+  let seed = 7;
+  const draw = (most: number) => {
+    seed = (seed * 1_103_515_245 + 12_345) % 2 ** 31;
+    return Math.floor((seed / 2 ** 31) * most);
+  };
+  let missing = 0;
+  for (let unit = 0; unit < 25; unit++) {
+    const patients = Array.from({ length: 1 + draw(12) }, (_, n) => ({
+      ...bed(`bed-${n}`, 10 + draw(60)),
+      from: at(draw(1200)),
+      bath: draw(2) === 0 ? '2K' : '4K',
+      ...(draw(2) === 0 ? { priority: String(draw(3)) } : {}),
+    }));
+    const stock = ['2K', '4K'].map((bath) => ({ lot: `S-${bath}`, bath, bags: draw(40), litres: 6.5 }));
+    const rules = { rounds: ['06:00', '12:00', '18:00'], leadMinutes: draw(3) * 60 };
+    const problem = world({ patients, stock, rules });
+    const demand = demandOf(problem);
+    const { unmet } = cover(problem, demand, []);
+    const by = missedBy(problem, demand, unmet);
+    for (const sharing of SHARINGS) {
+      expect(by(sharing)).toEqual(missedBags(problem, demand, unmet, sharing));
+      missing += by(sharing).length;
+    }
+  }
+  expect(missing).toBeGreaterThan(1000);
 });

@@ -4,6 +4,7 @@ import type { Activity } from '../../src/plan/plan.ts';
 import { withEnds } from '../../src/record/ends.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import type { Problem } from '../../src/scenario/problem/types.ts';
+import type { Scenario } from '../../src/scenario/schema.ts';
 import { at, bathChange, circuit, fill, tinyWorld } from '../world.ts';
 
 // How what is under way ends (fill window 65 to 75 min: common practice, no source), found a second way: minute by minute.
@@ -125,6 +126,52 @@ test.each([0, 1, 2, 3])(
   },
 );
 
+const floor = (more: Partial<Scenario>, now = NOW): Problem => ({ ...compile(tinyWorld(more)), now });
+test('who takes the bags off stays until they are off, and not a minute longer', () => {
+  // The window is 125 to 135, and bags come off in 8 min.
+  const until = (end: number) =>
+    withEnds(floor({ shifts: [{ id: 'night', from: '00:00', to: at(end).slice(11), technicians: 1 }] }), [
+      fill(60),
+    ]);
+  expect(until(133).activities).toMatchObject([
+    { kind: 'fill', end: 125 },
+    { kind: 'swap', start: 125, end: 133 },
+  ]);
+  expect(until(133).without).toEqual([]);
+  expect(until(132)).toEqual({ activities: [], without: ['M1'] });
+});
+test('who tests the water takes no bags off meanwhile', () => {
+  const source = (id: string, testEvery: number) => ({
+    id,
+    capacity: 1600,
+    testEvery,
+    testMinutes: 10,
+    lastTest: at(0),
+  });
+  const problem = floor({
+    machines: [
+      { id: 'M1', flow: 800, positions: 8, water: 'RO' },
+      { id: 'M2', flow: 400, positions: 8, water: 'RO-B' },
+    ],
+    water: [source('RO', 120), source('RO-B', 240)],
+  });
+  // M1's window is 125 to 135, and its water serves until 120. M2's window is 116 to 136: at 116 the test is done, at 121
+  // there is no time before the swap of M1.
+  expect(withEnds(problem, [fill(60), fill(-14, '2K', 'M2', 130)]).activities).toMatchObject([
+    { kind: 'fill', machine: 'M2', end: 133 },
+    { kind: 'fill', machine: 'M1', end: 125 },
+    { kind: 'test', water: 'RO', start: 111, end: 121 },
+    { kind: 'swap', machine: 'M1', start: 125 },
+    { kind: 'swap', machine: 'M2', start: 133 },
+  ]);
+});
+test('at the end of the horizon two swaps are not done by one', () => {
+  const machines = ['M1', 'M2'].map((id) => ({ id, flow: 800, positions: 8, water: 'RO' }));
+  const water = [{ id: 'RO', capacity: 1600, testEvery: 2000, testMinutes: 10, lastTest: at(0) }];
+  const problem = floor({ machines, water }, 1400);
+  // Both could end from 1,432 on only.
+  expect(withEnds(problem, [fill(1367), fill(1367, '2K', 'M2')]).without).toEqual(['M2']);
+});
 test('at the end of the horizon no swap goes beyond it', () => {
   const problem: Problem = {
     ...compile(

@@ -174,6 +174,47 @@ describe('which entries count', () => {
     expect(standing([hold, ...twice, back]).map(({ id }) => id)).toEqual(['a/4', 'a/5']);
   });
 
+  test('of two voids of one entry either takes it back, whichever of them is void', () => {
+    const hold = noted(10, { kind: 'hold', lot: 'P-1' }, { n: 1, station: 'a' });
+    const twice = [3, 4].map((n) => noted(20 + n, { kind: 'void', of: 'a/1' }, { n, station: 'a' }));
+    const back = noted(30, { kind: 'void', of: 'a/4' }, { n: 5, station: 'a' });
+    expect(standing([hold, ...twice, back]).map(({ id }) => id)).toEqual(['a/3', 'a/5']);
+  });
+  test('a void counts as long as its station is five minutes ahead at most', () => {
+    const hold = noted(10, { kind: 'hold', lot: 'P-1' }, { n: 1, station: 'a' });
+    const taken = (told: number) => noted(20, { kind: 'void', of: 'a/1' }, { n: 2, station: 'a', told });
+    expect(ids(fold(clock, [hold, taken(105)], 100, 1440).facts)).toEqual([]);
+    expect(ids(fold(clock, [hold, taken(106)], 100, 1440).facts)).toEqual(['a/1']);
+  });
+  test('voids of each other: the same of them count in whatever order they are read', () => {
+    const of = (n: number, other: number) =>
+      noted(10 + n, { kind: 'void', of: `a/${other}` }, { n, station: 'a' });
+    const two = [of(1, 2), of(2, 1)];
+    expect(standing(two).map(({ id }) => id)).toEqual(['a/2']);
+    expect(standing(two.toReversed()).map(({ id }) => id)).toEqual(['a/2']);
+    // 1 takes back 2 and 4; 2 takes back 3; 3 takes back 1: as each is read first.
+    const ring = [of(1, 2), of(2, 3), of(3, 1), of(4, 2)];
+    const all = ring.map((_, first) => [...ring.slice(first), ...ring.slice(0, first)]);
+    for (const order of [...all, ...all.map((one) => one.toReversed())])
+      expect(
+        standing(order)
+          .map(({ id }) => id)
+          .sort(),
+      ).toEqual(
+        standing(ring)
+          .map(({ id }) => id)
+          .sort(),
+      );
+  });
+  test('ids of one number stand in the order of their letters', () => {
+    const one = note(10, 1);
+    const other = { ...one, entry: { ...one.entry, id: 'a/01' } } as Noted;
+    for (const both of [
+      [one, other],
+      [other, one],
+    ])
+      expect(ids(fold(clock, both, 100, 1440).facts)).toEqual(['a/01', 'a/1']);
+  });
   test('of two entries with one id the same one counts, whichever is read first', () => {
     const one = note(10, 1);
     const other = { ...one, entry: { ...one.entry, text: 'w' } } as Noted;

@@ -147,6 +147,12 @@ describe('what a fault says', () => {
       ['unreadable', 4, expect.stringMatching(/^this line is no entry \(.*expected object/)],
     ]);
   });
+  test('of an empty line before all others', () => {
+    expect(told(['', ...four])).toEqual([
+      ['unreadable', 1, 'this line is no entry (not JSON)'],
+      ['twice', 2, 'n is 1, after 1: two computers may note under the name icu-desk'],
+    ]);
+  });
   test('of lines that are missing: one, several, the first', () => {
     expect(told(four.toSpliced(1, 1))).toEqual([['missing', 2, 'the line of n 2 is missing before it']]);
     expect(told(four.toSpliced(1, 2))).toEqual([

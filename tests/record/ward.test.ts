@@ -159,6 +159,12 @@ describe('where nobody notes what leaves', () => {
     const entry = noted(310, { kind: 'arrive', lot: 'C', bags: 9, expires: at(9000) });
     expect(taken([], 365, { deliveries: soon }, [entry])).toEqual([3]);
   });
+  test('a delivery that no list has leaves once it has come, unless it expires before its last bag hangs', () => {
+    const came = (expires: number) =>
+      noted(-5, { kind: 'arrive', lot: 'N', bags: 9, bath: '2K', litres: 6.5, expires: at(expires) });
+    expect(taken([], 10, {}, [came(420)])).toEqual([4]);
+    expect(taken([], 10, {}, [came(419)])).toEqual([0]);
+  });
   test('bags filled here leave when they are ready, and where the site says so released', () => {
     const machines = [{ ...world.machines[0]!, loaded: { bath: '2K', circuitSince: at(-60) } }];
     const off = (minute: number) => [
@@ -199,6 +205,21 @@ describe('where nobody notes what leaves', () => {
     expect(taken(lots, 10, { patients: [bed({ changes: both })] })).toEqual([4, 0]);
     expect(taken(lots, 360, { patients: [bed({ changes: both })] })).toEqual([7, 0]);
   });
+  test('of several patients each has changes of his own', () => {
+    const change = (fields: object) => ({ changes: [{ at: at(180), ...fields }] as never });
+    const both = { patients: [bed(change({ bath: '4K' })), bed({ id: 'bed-2', ...change({ dose: 0 }) })] };
+    // Neither change was known: four bags of 2K for each of them.
+    const lots = [lot('A', 9), lot('B', 9, { bath: '4K' })];
+    expect(taken(lots, 10, both)).toEqual([8, 0]);
+    const of4K = {
+      patients: [bed(change({ dose: 0 })), bed({ id: 'bed-2', bath: '4K', ...change({ dose: 0 }) })],
+    };
+    expect(taken(lots, 10, of4K)).toEqual([4, 4]);
+  });
+  test('said to be carried, with loads noted all the same: the loads count, and nothing else', () => {
+    const said = noted(0, { kind: 'leave', round: 0, declared: 'carried', loads: [load('P-2', 2)] });
+    expect(stateAt(world, [said], 10).lots.map((one) => one.left)).toEqual([0, 2, 0]);
+  });
   test('a round that goes on from another scenario is carried once', () => {
     const over = noted(0, {
       kind: 'leave',
@@ -229,6 +250,21 @@ describe('what is due now', () => {
     const short = (bags: number) => stateAt(of5, [left(0, 0, load('P-5', bags))], 10).dueNow[0];
     expect([6, 5, 4, 3].map(short)).toEqual([0, 1, 1, 2]);
     expect(due([opening, left(300, 1, load('P-2', 3))], 310)).toEqual([0, 2, [0, 1], []]);
+    // At its minute a round is gone. At 8 h one of its two bags hangs: of the two to come one is short.
+    expect(due([opening], 359)).toEqual([0, 1, [0], []]);
+    expect(due([opening], 360)).toEqual([3, 2, [0, 1], []]);
+    expect(due([opening, left(340, 1, load('P-2', 2))], 490)).toEqual([1, 2, [0, 1], []]);
+  });
+  test('before the start nothing is due, at the end nothing any more', () => {
+    expect(stateAt(world, [noted(-10, { kind: 'note', text: 'quiet' })], -5)).toMatchObject({
+      dueNow: [0, 0],
+      nextRound: 0,
+      roundsGone: [],
+      recall: [],
+      bedside: [],
+      openingAssumed: false,
+    });
+    expect(due([opening], 1440).slice(0, 3)).toEqual([0, 4, [0, 1, 2, 3]]);
   });
   test('a round that nobody noted is asked about when a later one left or its time is over', () => {
     const first = left(361, 1, load('P-2', 3));
@@ -239,6 +275,13 @@ describe('what is due now', () => {
     expect(due([opening], 779)).toEqual([3, 3, [0, 1, 2], []]);
     expect(due([opening], 780)).toEqual([3, 3, [0, 1, 2], [1]]);
     expect(wrong([opening], 780)).toEqual(['nobody noted what left with the bag round of Mon, Feb 3, 06:00']);
+    // A round that nobody knows is neither the first nor the last.
+    const unknown = left(10, at(5), load('P-1', 1));
+    expect(due([unknown], 20)).toEqual([3, 1, [0], []]);
+    expect(due([first, unknown], 365)[3]).toEqual([0]);
+    // A later one left early: this one is asked about from its own minute on.
+    const early = left(350, 2, load('P-2', 3));
+    expect([due([opening, early], 359)[3], due([opening, early], 360)[3]]).toEqual([[], [1]]);
     // Nobody is treated: nothing left, and nobody asks.
     expect(stateAt({ ...world, patients: [] }, [first], 365).unnotedRounds).toEqual([]);
   });
@@ -276,6 +319,31 @@ describe('what waits at the bedside', () => {
 });
 
 describe('what is called back', () => {
+  test('bags of a bath that nobody knows are called back too', () => {
+    // No circuit was noted before the fill: all of it is on hold, and some of it left.
+    const made = [
+      noted(10, { kind: 'fill', machine: 'M1' }),
+      noted(78, { kind: 'off', machine: 'M1', good: 8 }),
+      left(120, 0, { lot: 'M1 2031-02-03 00:10', bags: 3, bed: 'bed-1' }),
+    ];
+    expect(stateAt(world, made, 130).recall).toEqual([
+      {
+        lot: 'M1 2031-02-03 00:10',
+        bath: null,
+        bags: 3,
+        round: 0,
+        at: 120,
+        bed: 'bed-1',
+        hanging: 0,
+        waiting: 3,
+        beds: ['bed-1'],
+        replace: 0,
+      },
+    ]);
+    // They left: the round is not asked about, and what it should have carried is due.
+    expect(stateAt(world, made, 130)).toMatchObject({ notesRounds: true, dueNow: [2, 0], roundsGone: [0] });
+    expect(stateAt(world, made, 430).unnotedRounds).toEqual([]);
+  });
   const two = { ...world, patients: [bed(), bed({ id: 'bed-2' })] };
   const called = (entries: Entries, now: number, where: Scenario = world) => {
     const state = stateAt(where, entries, now);
@@ -336,6 +404,44 @@ describe('what is called back', () => {
     expect(called(all, 150)).toEqual({ due: 0, rows: [['P-1', 1, 2, 0, 'bed-1']] });
     expect(called(all, 241).due).toBe(0);
     expect(called(all, 361).due).toBe(3);
+  });
+  test('what one replaces is short for the next: two came, one for the bag that hung, one for the next', () => {
+    const entries = [left(0, 0, load('P-1', 4)), hold(125, 'P-1'), left(140, 0, load('P-2', 2))];
+    expect(called(entries, 241).due).toBe(1);
+  });
+  test('what a round that is over brought takes nothing from the next', () => {
+    const before = [left(0, 0, load('P-1', 6)), hold(125, 'P-1'), left(140, 0, load('P-2', 1))];
+    // At 7 h 10 min one must hang since 6 h, and three are to come.
+    expect(called([...before, left(365, 1, load('P-2', 4))], 430).due).toBe(0);
+    expect(called([...before, left(365, 1, load('P-2', 3))], 430).due).toBe(1);
+  });
+  test('two lots: what is due is replaced once', () => {
+    const three = { ...world, stock: [...world.stock!, { lot: 'P-3', bath: '2K', bags: 9, litres: 6.5 }] };
+    const entries = [
+      left(0, 0, load('P-3', 1), load('P-1', 2), load('P-2', 2)),
+      hold(125, 'P-1'),
+      hold(125, 'P-2'),
+    ];
+    // The good one hung first; one of P-1 hangs since 2 h, two more are to be hung.
+    expect(called(entries, 130, three)).toEqual({
+      due: 3,
+      rows: [
+        ['P-1', 1, 1, 2, 'bed-1'],
+        ['P-2', 0, 2, 1, 'bed-1'],
+      ],
+    });
+  });
+  test('beds at which one may hang: where a bag was hung before anybody knew, and hangs', () => {
+    const beds = (fields: Partial<Patient>, since: number, now: number) => {
+      const where = { ...world, patients: [bed(), bed({ id: 'bed-2', ...fields })] };
+      return called([left(0, 0, load('P-1', 8, {})), hold(since, 'P-1')], now, where).rows[0]![4];
+    };
+    expect(beds({}, 125, 130)).toBe('bed-1 bed-2');
+    expect(beds({ until: at(60) }, 125, 130)).toBe('bed-1');
+    expect(beds({}, 120, 130)).toBe('');
+    expect([beds({}, 125, 239), beds({}, 125, 240)]).toEqual(['bed-1 bed-2', '']);
+    // Its second bag was hung at 3 h, when it was known.
+    expect(beds({ from: at(60) }, 125, 190)).toBe('bed-1');
   });
   test('of a round whose bags all hang by now nothing is on the ward but what hangs or waits', () => {
     const entries = [left(0, 0, load('P-1', 4)), left(355, 1, load('P-2', 3)), hold(800, 'P-1')];

@@ -43,6 +43,19 @@ export const LOTS_CASES: Record<string, readonly Case[]> = {
     ['stock', set('stock.0.ready', null), []],
     ['delivery', set('deliveries.0.ready', null), ['warning deliveries.0']],
   ],
+  bagsOfOtherVolume: [
+    ['the volume of a fill', set('deliveries.0.litres', 6.5), []],
+    ['5 L beside fills of 6.5 L', set('deliveries.0.litres', 5), ['warning deliveries.0.litres']],
+    ['larger ones', set('stock.0.litres', 10), ['warning stock.0.litres']],
+    [
+      'a lot without bags',
+      (s) => {
+        s.stock[0]!.bags = 0;
+        s.stock[0]!.litres = 5;
+      },
+      [],
+    ],
+  ],
   supplyOutOfRange: [
     ['none left', set('supplies.0.onHand', 0), []],
     [

@@ -82,7 +82,14 @@ export function sound(edit: (scenario: Required<Filled>) => void = () => {}): Sc
     ],
     stock: [{ lot: 'P-1', bath: '2K', bags: 20, litres: 6.5, expires: '2031-02-04T19:00' }],
     deliveries: [
-      { lot: 'P-2', bath: '4K', bags: 30, litres: 5, ready: '2031-02-04T12:00', expires: '2032-01-01T00:00' },
+      {
+        lot: 'P-2',
+        bath: '4K',
+        bags: 30,
+        litres: 6.5,
+        ready: '2031-02-04T12:00',
+        expires: '2032-01-01T00:00',
+      },
     ],
     supplies: [
       { item: 'circuit', onHand: 20, perCircuit: 1, deliveries: [{ at: '2031-02-05T09:00', quantity: 5 }] },

@@ -6,13 +6,10 @@ import { type Rule, ruleOf, type Wrong } from '../verdict.ts';
 
 /** Technicians at work or on the way to it, minute by minute. */
 function atWorkByMinute(works: readonly Work[], horizon: number): Int32Array {
-  const held = new Int32Array(horizon + 1);
-  for (const { walkFrom, end, technicians } of works) {
-    if (end <= 0 || walkFrom >= horizon) continue;
-    held[Math.max(0, walkFrom)]! += technicians;
-    held[Math.min(horizon, end)]! -= technicians;
-  }
-  for (let minute = 1; minute <= horizon; minute++) held[minute]! += held[minute - 1]!;
+  const held = new Int32Array(horizon);
+  for (const { walkFrom, end, technicians } of works)
+    for (let minute = Math.max(0, walkFrom); minute < Math.min(horizon, end); minute++)
+      held[minute]! += technicians;
   return held;
 }
 
@@ -61,6 +58,6 @@ export const techniciansEnough: Rule = ruleOf({
         unit: 'technician',
       };
     });
-    return { violations, count: held.subarray(now, horizon).filter((count) => count > 0).length };
+    return { violations, count: held.subarray(now).filter((count) => count > 0).length };
   },
 });

@@ -12,9 +12,9 @@ export interface HeatMap {
   readonly machines: readonly number[];
   /** Technicians more in every shift than listed, 0 first. */
   readonly more: readonly number[];
-  /** [technicians][machines], the first row as the answer by number of machines tells it. */
+  /** [technicians][machines], all of the same runs, so that what differs is the technicians' doing and not chance. */
   readonly rows: readonly (readonly MachineRow[])[];
-  /** Runs of the rows with more technicians. */
+  /** Runs of each row. */
   readonly draws: number;
 }
 
@@ -24,10 +24,9 @@ const withMoreTechnicians = (scenario: Scenario, more: number): Scenario => ({
   shifts: scenario.shifts.map((row) => ({ ...row, technicians: row.technicians + more })),
 });
 
-/** @param listed what the runs said with the technicians listed, for 1, 2 ... machines */
+/** Each row is simulated with the same first runs, the one with the technicians listed too. */
 export async function heatMap(
   scenario: Scenario,
-  listed: readonly MachineRow[],
   run: Runner,
   {
     draws,
@@ -39,14 +38,15 @@ export async function heatMap(
 ): Promise<HeatMap> {
   const most = Math.max(...machines);
   const least = Math.min(...machines);
-  const rows: MachineRow[][] = [machines.map((count) => listed[count - 1]!)];
-  for (const count of more.filter((one) => one > 0)) {
+  const rows: MachineRow[][] = [];
+  const asked = [0, ...more.filter((one) => one > 0)];
+  for (const count of asked) {
     const jobs = jobsOf(withMoreTechnicians(scenario, count), { seed, draws, least, most, piece: 50 });
     const made = machineRows(joined(await run(jobs)), most, least);
     rows.push(machines.map((machine) => made[machine - least]!));
-    onProgress?.(rows.length / (more.length + 1));
+    onProgress?.(rows.length / asked.length);
   }
-  return { machines, more: [0, ...more.filter((one) => one > 0)], rows, draws };
+  return { machines, more: asked, rows, draws };
 }
 
 interface LeverBase {

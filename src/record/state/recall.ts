@@ -65,13 +65,12 @@ export function calledBack(books: Books, covered: ReadonlySet<number>): CalledBa
   const missing = problem.baths.map(() => 0);
   const gone = problem.baths.map(() => 0);
   const rows = new Map<Leave, Recall>();
-  const until = Math.max(0, ...[...covered].map((round) => problem.rounds[round]!.to));
   for (const pool of poolsOf(books)) {
     const hangs = hangsOfPool(books, pool);
     const begun = hangs.filter(({ minute }) => minute < now);
     const walked = walk(pool, begun, { now, lead: problem.rules.leadMinutes });
     const good = pool.stacks.reduce((sum, { since, bags }) => (since === null ? sum + bags : sum), 0);
-    const later = hangs.filter(({ minute }) => minute >= now && minute < until).length;
+    const later = hangs.length - begun.length;
     let due = Math.max(0, walked.missing + later - good);
     missing[pool.bath]! += walked.missing;
     for (const { leave, since, bags: waiting, hanging } of pool.stacks) {

@@ -27,7 +27,7 @@ export function bagsLeft(books: Books, fact: Fact<'leave'>): void {
       `there is no bag round ${entry.round}`,
       'the number or the local time of a bag round; the bags count as left',
     );
-  const declared = typeof round === 'number' ? books.problem.rounds[round] : undefined;
+  const declared = books.problem.rounds[round as number];
   if (entry.declared === 'carried' && entry.loads.length === 0 && declared)
     leftUnnoted(books, declared, entry.id);
   for (const { lot: name, bath, bags, ward, bed } of entry.loads) {
@@ -60,17 +60,17 @@ export function bagsLeft(books: Books, fact: Fact<'leave'>): void {
         doubt(books, fact, `${name} is ${lot.facts.bath}, and left as ${bath}`, lot.facts.bath);
       lot.leave({ entry: entry.id, round, at, bags, ...(ward ? { ward } : {}), ...(bed ? { bed } : {}) });
     }
-    if (known !== null)
-      books.leaves.push({
-        round,
-        at,
-        bath: known,
-        parts: Math.round(bags * litres * books.problem.partsPerLitre),
-        bags,
-        lot: lot ? name : null,
-        ...(ward ? { ward } : {}),
-        ...(bed ? { bed } : {}),
-      });
+    // Also of a bath that nobody knows: they left, and may have to come back.
+    books.leaves.push({
+      round,
+      at,
+      bath: known ?? '',
+      parts: Math.round(bags * litres * books.problem.partsPerLitre),
+      bags,
+      lot: lot ? name : null,
+      ...(ward ? { ward } : {}),
+      ...(bed ? { bed } : {}),
+    });
   }
   if (entry.loads.length === 0) books.leaves.push({ round, at, bath: '', parts: 0, bags: 0, lot: null });
 }
@@ -134,8 +134,7 @@ export function leftUnnoted(books: Books, round: Round, entry: string | null = n
     let wanted = bags * problem.bagParts;
     const mine = [...shelf]
       .filter(
-        ({ facts, good }) =>
-          facts.bath === id && good > 0 && isReady(books, facts, round.at) && far(facts.expires) >= round.to,
+        ({ facts }) => facts.bath === id && isReady(books, facts, round.at) && far(facts.expires) >= round.to,
       )
       .sort((a, b) => far(a.facts.expires) - far(b.facts.expires) || far(a.facts.ready) - far(b.facts.ready));
     for (const lot of mine) {
@@ -185,9 +184,8 @@ export function unnotedRounds(books: Books): Round[] {
 
 /** Whether bags of the opening round hang now, or are to, and no entry names it. @param noted rounds that are noted */
 export function openingHangs(books: Books, noted: ReadonlySet<number | string>): boolean {
-  const opening = books.problem.rounds[0];
+  const opening = books.problem.rounds[0]!;
   return (
-    opening !== undefined &&
     opening.at <= books.now &&
     books.now < opening.to &&
     !noted.has(opening.index) &&
@@ -238,7 +236,7 @@ export function dueNow(books: Books): Due {
   const back = calledBack(books, covered);
   const bags = baths.map((id, bath) => {
     const carried = books.leaves
-      .filter((one) => one.bath === id && typeof one.round === 'number' && covered.has(one.round))
+      .filter((one) => one.bath === id && covered.has(one.round as number))
       .reduce((sum, { parts }) => sum + parts, 0);
     const there = Math.max(0, carried - hung[bath]! * bagParts - back.gone[bath]!);
     return Math.ceil(Math.max(0, (open[bath]! + back.missing[bath]!) * bagParts - there) / bagParts);

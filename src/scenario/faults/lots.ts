@@ -93,6 +93,18 @@ function* deliveryWithoutTime({ scenario }: Ground): Iterable<Fault> {
       );
 }
 
+/** Need and supply are counted in liters over all beds; at one bed a whole bag hangs, whatever it holds. */
+function* bagsOfOtherVolume(ground: Ground): Iterable<Fault> {
+  const fill = ground.rule('fillLitres');
+  for (const { path, row } of lots(ground))
+    if (row.litres > 0 && row.bags > 0 && fill > 0 && row.litres !== fill)
+      yield warning(
+        [...path, 'litres'],
+        `the bags of lot ${row.lot} hold ${row.litres} L, a fill holds ${fill} L. The plan counts liters, but a bed hangs whole bags: some beds may get less than they need`,
+        `${fill} L; else read on the pick list which bed gets less, and carry one more bag there`,
+      );
+}
+
 export const LOT_RULES: Record<string, FaultRule> = {
   duplicateLot,
   bagsOutOfRange,
@@ -101,4 +113,5 @@ export const LOT_RULES: Record<string, FaultRule> = {
   lotExpiresWithinRound,
   lotAfterLastRound,
   deliveryWithoutTime,
+  bagsOfOtherVolume,
 };

@@ -10,7 +10,7 @@ interface HeatProps {
   readonly heat: HeatMap;
   readonly own: number;
   readonly confidence: number;
-  /** Runs of the row with the technicians listed. */
+  /** Runs of the answer above. */
   readonly draws: number;
   readonly unlimited: boolean;
 }
@@ -21,9 +21,10 @@ export function HeatMapTable({ heat, own, confidence, draws, unlimited }: HeatPr
     <section className="capacity-part">
       <h3>Runs that are short: machines and technicians</h3>
       <p className="muted">
-        {unlimited && 'With unlimited supplies. '}First row: the answer above, {numberText(draws)} runs. Other
-        rows: the first {numberText(heat.draws)} of the same runs. Second line: mean bags short. ✓ reaches the
-        service level.
+        {unlimited && 'With unlimited supplies. '}Each row: the same {numberText(heat.draws)} runs
+        {heat.draws < draws &&
+          `, the first of the ${numberText(draws)} above. The answer above rests on all of them, so it may differ a little`}
+        . Second line: mean bags short. ✓ reaches the service level.
       </p>
       <div className="capacity-scroll">
         <table className="capacity-heat">

@@ -82,8 +82,7 @@ async function answer(scenario: Scenario, draws: number, going: Going): Promise<
   const sweep = { draws: Math.min(draws, SWEEP), seed, onProgress };
   const { machines, most } = around(made);
   stage('Machines and technicians');
-  const { rows } = made.supplied ?? made;
-  const heat = await heatMap(basisOf(made), rows, open.run, { ...sweep, machines, more: MORE });
+  const heat = await heatMap(basisOf(made), open.run, { ...sweep, machines, more: MORE });
   tell({ kind: 'answered', part: { heat } });
   stage('Just enough of everything');
   tell({ kind: 'answered', part: { needs: await requirements(made, open.run, sweep) } });
