@@ -110,10 +110,10 @@ function takeOff(
   stopped: boolean,
   staff: Int16Array,
 ): Span | null {
-  const { rules, horizon, now } = problem;
+  const { rules, now } = problem;
   if (underWay?.kind !== 'fill' || !stopped) return swapUntil === null ? null : { from: now, to: swapUntil };
   let from = now;
-  while (from < horizon && staff[from]! < rules.hands.swap) from += 1;
+  while (staff[from]! < rules.hands.swap) from += 1;
   return { from, to: from + rules.swapMinutes };
 }
 
@@ -138,23 +138,23 @@ function machineFrom(
     ...machine,
     windows: closed.reduce<Machine['windows']>(
       (left, { from, until }) => withoutHours(left, from, until),
-      machine.windows.map(({ from, to }) => ({ from: Math.max(from, begun), to })),
+      machine.windows
+        .map(({ from, to }) => ({ from: Math.max(from, begun), to }))
+        .filter(({ from, to }) => to > from),
     ),
     loaded: bath < 0 || unknown ? null : { bath, since: circuitBefore!.since },
   };
 }
 
 const withoutHours = (windows: Machine['windows'], from: number, until: number): Machine['windows'] =>
-  windows
-    .filter(({ from, to }) => to > from)
-    .flatMap((window) =>
-      until <= window.from || from >= window.to
-        ? [window]
-        : [
-            ...(from > window.from ? [{ from: window.from, to: from }] : []),
-            ...(until < window.to ? [{ from: until, to: window.to }] : []),
-          ],
-    );
+  windows.flatMap((window) =>
+    until <= window.from || from >= window.to
+      ? [window]
+      : [
+          ...(from > window.from ? [{ from: window.from, to: from }] : []),
+          ...(until < window.to ? [{ from: until, to: window.to }] : []),
+        ],
+  );
 
 /** What has begun and goes on. What is doubtful, or on a machine out of service, is stopped and not among it. */
 function underWayOf({ machines, now }: State, stopped: ReadonlySet<string>): Activity[] {
@@ -168,7 +168,7 @@ function underWayOf({ machines, now }: State, stopped: ReadonlySet<string>): Act
         machine: id,
         bath: bath!,
         start,
-        end: kind === 'fill' ? Math.max(earliestEnd, now) : earliestEnd,
+        end: Math.max(earliestEnd, now),
       },
     ];
   });
