@@ -1,7 +1,7 @@
 import { demandOf } from '../demand/demand.ts';
 import { cover, lotsOfFills } from '../plan/cover.ts';
 import { DEFAULT_RULES } from '../scenario/problem/rules.ts';
-import { countText, hoursText, numberText } from '../words/numbers.ts';
+import { countText, hoursText, missingText, numberText } from '../words/numbers.ts';
 import { roundText, whenText } from '../words/times.ts';
 import { compareVariants, unranked, type Variant } from './compare.ts';
 import { firstShort, roundNeeds } from './coverage.ts';
@@ -87,7 +87,9 @@ export function chiefPage(variants: readonly Variant[], alike: boolean): ChiefPa
       }),
       row('Asks of the supplies', suppliesOf),
       row('Unmet', unmetOf),
-      row('Short of the reserve', ({ plan }) => countText(plan.score.reserveShort, 'bag')),
+      row('Short of the reserve', ({ problem, plan }) =>
+        missingText(plan.score.reserveShort * problem.rules.fillLitres, problem.rules.fillLitres),
+      ),
     ],
     ranking: why ?? 'Same needs, same shortages, same effort: less work is less work.',
     sources: [

@@ -15,6 +15,16 @@ export const plural = (value: number, one: string, many = `${one}s`): string =>
 export const countText = (value: number, one: string, many = `${one}s`): string =>
   `${numberText(value)} ${plural(value, one, many)}`;
 
+/** Whole bags that are missing for so many liters: a part of a bag is one, for a bed hangs whole bags. */
+export const bagsMissing = (litres: number, bagLitres: number): number =>
+  Math.max(0, Math.ceil(litres / bagLitres - 1e-9));
+
+/** What is missing, told one way everywhere: whole bags, the exact liters beside them, e.g. '8 bags (48.8 L)'. */
+export function missingText(litres: number, bagLitres: number): string {
+  const exact = numberText(litres);
+  return `${countText(bagsMissing(litres, bagLitres), 'bag')} (${exact} L)`;
+}
+
 /** Minutes as a length of time, e.g. 65 -> '1 h 05 min', 1500 -> '1 d 1 h'. */
 export function lengthText(minutes: number): string {
   const rounded = Math.round(minutes);

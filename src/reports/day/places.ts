@@ -142,6 +142,33 @@ function againText(problem: Problem, activities: readonly Activity[], source: nu
     ? ` The plan tests again at ${timeText(problem.clock, again.test.start)}: ${again.needed}.`
     : '';
 }
+/**
+ * Why the next test may end later than the last one holds: nothing draws water in between. Nothing is said where something
+ * does, or may, run.
+ */
+function restText(
+  { problem, state }: Start,
+  activities: readonly Activity[],
+  source: number,
+  next: NextThere | undefined,
+): string {
+  const { id, lastTest, testEvery } = problem.water[source]!;
+  if (next?.activity.kind !== 'test' || lastTest === null) return '';
+  const until = lastTest + testEvery;
+  const { end } = next.activity;
+  if (until < state.now || next.noLater <= until) return '';
+  const machines = new Set(problem.machines.flatMap((one) => (one.water === source ? one.id : [])));
+  const runs =
+    state.machines.some((one) => machines.has(one.id) && one.underWay && one.underWay.latestEnd > until) ||
+    activities.some(
+      (one) =>
+        (one.kind === 'circuit' || one.kind === 'bath' || one.kind === 'fill') &&
+        machines.has(one.machine) &&
+        one.end > until &&
+        one.start < end,
+    );
+  return runs ? '' : ` Nothing runs on ${id} from ${timeText(problem.clock, until)} until it is tested.`;
+}
 const withAgain = <Said extends { readonly says: string }>(said: Said, again: string) => ({
   ...said,
   says: `${said.says}${again}`,
@@ -221,7 +248,7 @@ export function placesNow(start: Start, plan: readonly Activity[]): PlaceNow[] {
       kind: 'water',
       ...withAgain(
         waterSays(problem, source, problem.water[index]!.testEvery, now),
-        againText(problem, activities, index),
+        againText(problem, activities, index) || restText(start, activities, index, next.get(source.id)),
       ),
       bath: null,
       window: null,

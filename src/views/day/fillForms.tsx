@@ -120,7 +120,7 @@ export function OffForm({ place, problem, onFill }: FormProps) {
         </label>
       )}
       <label>
-        Litres in a bag, if weighed{' '}
+        Liters in a bag, if weighed{' '}
         <input
           inputMode="decimal"
           size={5}

@@ -2,7 +2,7 @@ import { useMemo } from 'react';
 import { bedNeeds, nextRounds, roundNeeds } from '../../reports/coverage.ts';
 import { bagsLeaving } from '../../reports/day/pickList.ts';
 import { bathLooks, type Tints } from '../../reports/palette.ts';
-import { countText, numberText } from '../../words/numbers.ts';
+import { bagsMissing, countText, numberText } from '../../words/numbers.ts';
 import { doseName } from '../../words/solutes.ts';
 import { roundHead, timeText, whenText } from '../../words/times.ts';
 import { BathChip, Card, type Look, Scrolls, Signal } from '../look/Parts.tsx';
@@ -33,7 +33,7 @@ function NextRounds({ planned, now, looks }: HomeProps & { looks: readonly Look[
   const cell = ({ byBath, leaving }: (typeof rounds)[number], bath: number) => {
     const { bags, unmetLitres } = byBath[bath]!;
     const { bags: leave, missing } = leaving[bath]!;
-    const unmet = Math.ceil(unmetLitres / problem.rules.fillLitres - 1e-9);
+    const unmet = bagsMissing(unmetLitres, problem.rules.fillLitres);
     return (
       <>
         {numberText(bags)}

@@ -14,7 +14,7 @@ import { type PlaceNow, placesNow } from '../../reports/day/places.ts';
 import { bathLooks } from '../../reports/palette.ts';
 import { supplySeries } from '../../reports/supplySeries.ts';
 import type { Question } from '../../reports/trace.ts';
-import { countText, numberText } from '../../words/numbers.ts';
+import { bagsMissing, countText, numberText } from '../../words/numbers.ts';
 import { roundHead, whenText } from '../../words/times.ts';
 import { BathChip, Signal, type Tone } from '../look/Parts.tsx';
 import { useTints } from '../look/useTints.ts';
@@ -50,7 +50,7 @@ export function answersOf(planned: Planned, now: number, standing: Standing): re
   const end = endOfDay(problem, now);
   const today = needs.filter(({ round }) => round.to > now && round.from < end);
   const litres = today.reduce((sum, { unmetLitres }) => sum + unmetLitres, 0);
-  const bags = Math.ceil(litres / problem.rules.fillLitres - 1e-9);
+  const bags = bagsMissing(litres, problem.rules.fillLitres);
   const until = whenText(problem.clock, coveredUntil(planned, short, now));
   const asks = { of: 'covered', minute: now } as const;
   const tone: Tone = standing === 'settled' ? 'bad' : 'quiet';

@@ -1,7 +1,7 @@
 import { Fragment, useMemo } from 'react';
 import { bedsServed } from '../../plan/short.ts';
 import type { Relief, Shortage } from '../../planner/plan.ts';
-import { countText, numberText } from '../../words/numbers.ts';
+import { countText, missingText } from '../../words/numbers.ts';
 import { roundHead } from '../../words/times.ts';
 import { Signal } from '../look/Parts.tsx';
 import type { Planned } from '../state/planned.ts';
@@ -116,7 +116,7 @@ export function Shortages({ planned }: { planned: Planned }) {
               <th scope="col">Bag round</th>
               <th scope="col">Bath</th>
               <th scope="col" className="number">
-                Unmet, bags
+                Unmet
               </th>
             </tr>
           </thead>
@@ -126,7 +126,7 @@ export function Shortages({ planned }: { planned: Planned }) {
                 <tr>
                   <td>{roundHead(problem.clock, need)}</td>
                   <td>{need.bath}</td>
-                  <td className="number bad">{numberText(need.unmetLitres / fills)}</td>
+                  <td className="number bad">{missingText(need.unmetLitres, fills)}</td>
                 </tr>
                 <tr>
                   <td colSpan={3} className="muted">

@@ -4,7 +4,7 @@ import { bathLooks } from '../../reports/palette.ts';
 import { needSummary } from '../../reports/summary.ts';
 import type { Question } from '../../reports/trace.ts';
 import { MINUTES_A_DAY } from '../../scenario/problem/types.ts';
-import { countText, numberText } from '../../words/numbers.ts';
+import { countText, missingText, numberText } from '../../words/numbers.ts';
 import { checkText, proofText, unmetProofText } from '../../words/verdict.ts';
 import { useTints } from '../look/useTints.ts';
 import { type Planned, proofRemarks } from '../state/planned.ts';
@@ -130,6 +130,7 @@ function Worth() {
       </div>
     );
   const { plan, verdict } = planned;
+  const { fillLitres } = planned.problem.rules;
   if (!planned.demand.bags.flat().some((bags) => bags > 0))
     return (
       <div>
@@ -169,7 +170,7 @@ function Worth() {
               title="From what?"
               onClick={() => ask({ of: 'score', part: 'reserveShort' })}
             >
-              ▲ {countText(plan.score.reserveShort, 'bag')}
+              ▲ {missingText(plan.score.reserveShort * fillLitres, fillLitres)}
             </button>
           </dd>
         </div>

@@ -2,7 +2,7 @@ import { scaleLinear } from 'd3-scale';
 import type { BathCover, RoundCover } from '../../reports/coverSeries.ts';
 import type { BathLook } from '../../reports/palette.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
-import { countText, numberText } from '../../words/numbers.ts';
+import { bagsMissing, countText, numberText } from '../../words/numbers.ts';
 import { patternUrl } from './Looks.tsx';
 import { area, cut } from './plotLayout.ts';
 
@@ -53,7 +53,7 @@ function RoundBar({ row, bath, look, prefix, x, y, mark }: BarProps) {
         <>
           <rect {...bar(covered, row.need)} fill={`url(#${prefix}-unmet)`} className="unmet-edge" />
           <text className="unmet-text" x={from + width / 2} y={y(row.need) - 3} textAnchor="middle">
-            −{numberText(row.unmet)}
+            −{bagsMissing(row.unmet, 1)}
           </text>
         </>
       )}
@@ -83,7 +83,7 @@ export function Block({ problem, series, bath, look, prefix, top, x, most, chose
         {countText(series.need, 'bag')} needed
       </text>
       <text className={series.unmet > 0 ? 'unmet-text' : 'small'} x={6} y={top + 54}>
-        {series.unmet > 0 ? `${numberText(series.unmet)} unmet` : 'all met'}
+        {series.unmet > 0 ? `${countText(bagsMissing(series.unmet, 1), 'bag')} unmet` : 'all met'}
       </text>
       <text className="small" x={6} y={floor - 10}>
         in stock

@@ -7,7 +7,7 @@ import type { Said } from '../../reports/describe.ts';
 import { bathLooks, type Tints } from '../../reports/palette.ts';
 import type { Question } from '../../reports/trace.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
-import { countText, numberText } from '../../words/numbers.ts';
+import { countText, missingText, numberText } from '../../words/numbers.ts';
 import { whenText } from '../../words/times.ts';
 import { BLOCK, Block, LEFT } from './CoverBlock.tsx';
 import { DayGrid } from './DayGrid.tsx';
@@ -45,7 +45,7 @@ function sayRound(problem: Problem, { bath }: BathCover, row: RoundCover): Said 
       `needs ${countText(row.need, 'bag')} of ${numberText(rules.fillLitres, 3)} L (${litres(row.need)})`,
       `for bags hung ${whenText(clock, row.from)} to ${whenText(clock, row.to)}`,
       `${numberText(row.fromStock)} from stock and deliveries, ${numberText(row.fromFills)} from fills`,
-      row.unmet > 0 ? `UNMET: ${countText(row.unmet, 'bag')} (${litres(row.unmet)})` : 'all met',
+      row.unmet > 0 ? `UNMET: ${missingText(row.unmet * rules.fillLitres, rules.fillLitres)}` : 'all met',
     ],
   };
 }
@@ -96,7 +96,9 @@ function summaryOf(problem: Problem, all: readonly BathCover[]): string {
   const unmet = all.reduce((sum, series) => sum + series.unmet, 0);
   const total = all.reduce((sum, series) => sum + series.need, 0);
   return `${countText(total, 'bag')} of ${numberText(problem.rules.fillLitres, 3)} L needed; ${
-    unmet > 0 ? `${countText(unmet, 'bag')} UNMET, hatched and marked with a minus.` : 'all met.'
+    unmet > 0
+      ? `${missingText(unmet * problem.rules.fillLitres, problem.rules.fillLitres)} UNMET, hatched and marked with a minus.`
+      : 'all met.'
   }`;
 }
 

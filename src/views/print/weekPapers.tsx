@@ -8,7 +8,7 @@ import { type StockRow, stockBoard } from '../../reports/stockBoard.ts';
 import { type SupplySeries, supplyAccount, supplySeries } from '../../reports/supplySeries.ts';
 import { type TimelineData, timelineOf } from '../../reports/timeline.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
-import { countText, numberText } from '../../words/numbers.ts';
+import { countText, missingText, numberText } from '../../words/numbers.ts';
 import { dateText, lotText, readyText, spanText, whenText } from '../../words/times.ts';
 import { Legend } from '../pictures/Looks.tsx';
 import { layoutOf } from '../pictures/plotLayout.ts';
@@ -102,7 +102,7 @@ interface Week {
 }
 
 /** What the plan is worth, in two sentences. */
-function scorePiece({ activities, score }: Plan, bagsHung: number): Piece {
+function scorePiece({ activities, score }: Plan, bagsHung: number, fillLitres: number): Piece {
   const isUnmet = score.unmetLitres > 0;
   const fills = activities.filter(({ kind }) => kind === 'fill').length;
   return {
@@ -116,8 +116,8 @@ function scorePiece({ activities, score }: Plan, bagsHung: number): Piece {
           <b>{bagsHung > 0 ? 'Every need of the listed patients is met.' : 'No bags are needed.'} </b>
         )}
         {countText(fills, 'fill')}, {numberText(score.handsOnMinutes / 60)} h of hands-on work,{' '}
-        {countText(score.reserveShort, 'bag')} short of the reserve, {countText(score.expiredBags, 'bag')}{' '}
-        expired unused.
+        {missingText(score.reserveShort * fillLitres, fillLitres)} short of the reserve,{' '}
+        {countText(score.expiredBags, 'bag')} expired unused.
       </p>
     ),
   };
@@ -173,7 +173,7 @@ function unmetPieces(problem: Problem, demand: Demand, covered: Cover): Piece[] 
     key: 'unmet',
     label: 'Unmet need',
     title: 'Unmet need',
-    columns: ['Bag round', 'Bath', 'Bags needed', 'Bags UNMET', 'For bags hung'].map((head, index) => ({
+    columns: ['Bag round', 'Bath', 'Bags needed', 'UNMET', 'For bags hung'].map((head, index) => ({
       head,
       share: index === 4 ? 24 : 12,
     })),
@@ -191,7 +191,7 @@ function unmetPieces(problem: Problem, demand: Demand, covered: Cover): Piece[] 
             <Name key="bath">{bath}</Name>,
             number(row.need),
             <span key="unmet" className="num short">
-              {numberText(row.unmet)}
+              {missingText(row.unmet * problem.rules.fillLitres, problem.rules.fillLitres)}
             </span>,
             `${whenText(clock, row.from)} to ${whenText(clock, row.to)}`,
           ],
@@ -249,6 +249,7 @@ export function weekPaper({ problem, demand, plan, covered, tints, past = [] }: 
       scorePiece(
         plan,
         days.reduce((sum, { total }) => sum + total, 0),
+        problem.rules.fillLitres,
       ),
       ...clockPieces(problem, 0, horizon),
       ...pastPieces(past),

@@ -65,7 +65,9 @@ describe('a test that passed shortly before the planned one', () => {
     const plan = [early, circuit(20), fill(60), fill(175), chlorine(242), fill(260)];
     const { start, water } = passedAt(0, plan);
     expect(withoutTestsDone(start.problem, plan)).toEqual(plan.slice(1));
-    expect(water.says).toBe('Passed 00:00. It holds until 04:00.');
+    expect(water.says).toBe(
+      'Passed 00:00. It holds until 04:00. Nothing runs on RO from 04:00 until it is tested.',
+    );
     // The next one must end in time for what runs after it; not four minutes later, as behind the planned one.
     expect(water.next).toMatchObject({ activity: plan[4], noLater: 250 });
   });
@@ -84,6 +86,15 @@ describe('a test that passed shortly before the planned one', () => {
     const { start, water } = passedAt(100, plan, { rules });
     expect(withoutTestsDone(start.problem, plan)).toBe(plan);
     expect(water.says).toMatch(/The plan tests again at 02:06: bags wait for it\.$/);
+  });
+  test('a next test later than the last one holds is explained, where nothing runs in between', () => {
+    const rest = [circuit(20), fill(60), chlorine(300), fill(320)];
+    expect(passedAt(0, rest).water).toMatchObject({
+      says: 'Passed 00:00. It holds until 04:00. Nothing runs on RO from 04:00 until it is tested.',
+      next: { activity: rest[2], noLater: 310 },
+    });
+    const runs = [circuit(20), fill(230), chlorine(300)];
+    expect(passedAt(0, runs).water.says).toBe('Passed 00:00. It holds until 04:00.');
   });
   test('hours before is another one', () => {
     const plan = [chlorine(100)];
