@@ -346,6 +346,16 @@ describe('lots that may serve from now on', () => {
     expect(ready(200, { releaseAfterTest: true }, pass)).toBe(340);
     const other = noted(100, { kind: 'test', water: 'RO-B', result: 'pass' });
     expect(ready(200, { releaseAfterTest: true }, other)).toBe(240);
+    const onM2 = [
+      noted(20, { kind: 'circuit', machine: 'M2', bath: '2K' }),
+      noted(30, { kind: 'fill', machine: 'M2' }),
+      noted(100, { kind: 'off', machine: 'M2', good: 8 }),
+    ];
+    const both = lots([...onM2, other], 200, { rules: { ...world.rules, releaseAfterTest: true } });
+    expect(both.map((lot) => [lot.id, lot.ready])).toEqual([
+      ['M2 2031-02-03 00:30', 340],
+      ['M1 2031-02-03 01:20', 240],
+    ]);
   });
 });
 
@@ -367,6 +377,14 @@ describe('what is used of supplies', () => {
       98,
       expect.closeTo(900 - 110 * 0.8 * 0.02, 9),
     ]);
+    // M2 draws the same, and of a circuit for any bath its bath change takes none.
+    const any = [{ item: 'circuit', onHand: 9, perCircuit: 1 }, supplies[2]!];
+    const onM2 = noted(40, { kind: 'circuit', machine: 'M2', bath: '2K' });
+    expect(
+      from([circuit, onM2, change], 200, { supplies: any }).problem.supplies.map(
+        ({ onHand, scale }) => onHand / scale,
+      ),
+    ).toEqual([7, expect.closeTo(900 - 70 * 0.8 * 0.02, 9)]);
     const renewed = noted(300, { kind: 'circuit', machine: 'M1', bath: '4K' });
     expect(left([circuit, renewed], 400)).toEqual([8, 99, expect.closeTo(900 - 60 * 0.8 * 0.02, 9)]);
   });
@@ -377,6 +395,10 @@ describe('what is used of supplies', () => {
     const change = noted(70, { kind: 'bath', machine: 'M1', bath: '4K' });
     expect(left([circuit, change, fill, out], 100)[1]).toBe(98);
     expect(left([circuit, fill, out], 100)[1]).toBe(99);
+    // A set-up that is cut off is no fill.
+    const cut = noted(120, { kind: 'bath', machine: 'M1', bath: '4K', began: at(90) }, { told: 90 });
+    expect(from([circuit, cut, out], 100, { supplies }).stopped).toEqual(['M1']);
+    expect(left([circuit, cut, out], 100)[1]).toBe(99);
   });
   test('never falls below none, and counts a delivery from its minute on', () => {
     const few = [{ item: 'circuit', onHand: 0, perCircuit: 1, deliveries: [{ at: at(100), quantity: 3 }] }];
