@@ -315,6 +315,9 @@ describe('what waits at the bedside', () => {
       ['P-2', 1, 0, undefined],
     ]);
   });
+  test('of what left long after its bag was due, one hangs', () => {
+    expect(waiting([left(100, 0, load('P-2', 4))], 110)).toEqual([['P-2', 3, 0, 'bed-1']]);
+  });
   test('has its bath, liters and ward', () => {
     const entries = [left(0, 0, { lot: 'P-4', bath: '4K', bags: 2, ward: 'ICU' })];
     expect(stateAt(world, entries, 10).bedside).toEqual([
@@ -439,6 +442,46 @@ describe('what is called back', () => {
   test('a load of no bags calls nothing back', () => {
     const entries = [left(0, 0, load('P-1', 4), load('P-2', 0)), hold(125, 'P-2')];
     expect(called(entries, 130)).toEqual({ due: 0, rows: [['P-2', 0, 0, 0, 'bed-1']] });
+  });
+  test('only what its round covers is replaced from it', () => {
+    // Bags at 1, 3, 5 and 7 h: the last one is of the next round.
+    const where = { ...world, patients: [bed({ from: at(60) })] };
+    expect(called([left(0, 0, load('P-1', 5)), hold(125, 'P-1')], 130, where)).toEqual({
+      due: 3,
+      rows: [['P-1', 1, 4, 3, 'bed-1']],
+    });
+  });
+  test('a bag of a session hangs to the end of that session', () => {
+    const twoDays = (hours: number) => ({
+      ...world,
+      days: 2,
+      patients: [bed({ session: { start: '00:00', hours } } as Partial<Patient>)],
+    });
+    const first = (now: number, hours: number) =>
+      called([left(0, 0, load('P-1', 2)), hold(10, 'P-1')], now, twoDays(hours)).rows[0]![1];
+    expect([first(59, 1), first(60, 1)]).toEqual([1, 0]);
+    const second = (hours: number) =>
+      called([left(1080, 3, load('P-1', 6)), hold(1450, 'P-1')], 1500, twoDays(hours)).rows[0]![1];
+    expect([second(3), second(24)]).toEqual([1, 1]);
+  });
+  test('beds stand in the order in which their bags were hung', () => {
+    const where = { ...world, patients: [bed({ from: at(60) }), bed({ id: 'bed-2', dose: 20.3125 })] };
+    const entries = [left(0, 0, load('P-1', 8, {})), hold(125, 'P-1')];
+    expect(called(entries, 130, where).rows[0]![4]).toBe('bed-2 bed-1');
+  });
+  test('at the very minute: nobody hangs what is called back; what left an hour later was there', () => {
+    expect(called([left(0, 0, load('P-1', 4)), hold(120, 'P-1')], 130)).toEqual({
+      due: 3,
+      rows: [['P-1', 0, 3, 3, 'bed-1']],
+    });
+    const late = (minute: number) =>
+      called([left(minute, 0, load('P-1', 4)), hold(65, 'P-1')], 70).rows[0]![1];
+    expect([late(60), late(61)]).toEqual([1, 0]);
+  });
+  test('a bag that was used up when it was called back takes none in its place', () => {
+    const due = (minute: number) =>
+      called([left(0, 0, load('P-1', 1)), left(70, 0, load('P-2', 1)), hold(minute, 'P-1')], 130).due;
+    expect([due(125), due(120)]).toEqual([2, 2]);
   });
   test('two lots: what is due is replaced once', () => {
     const three = { ...world, stock: [...world.stock!, { lot: 'P-3', bath: '2K', bags: 9, litres: 6.5 }] };

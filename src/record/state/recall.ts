@@ -193,7 +193,7 @@ function hangsOfPool({ problem, demand: { hangs } }: Books, { patients, bath, ro
       return [{ patient, minute, until: end }];
     });
   });
-  return own.sort((a, b) => a.minute - b.minute || a.patient - b.patient);
+  return own.sort((a, b) => a.minute - b.minute);
 }
 
 /** Takes a bag for each hang that has begun. @returns bags missing now, and bags that were carried to replace one */
