@@ -2,7 +2,7 @@ import { type Activity, bathsOf } from '../plan/plan.ts';
 import type { State } from '../record/state.ts';
 import type { Problem } from '../scenario/problem/types.ts';
 import { workOrder } from '../words/activities.ts';
-import { countText, lengthText } from '../words/numbers.ts';
+import { countText, lengthText, missingText } from '../words/numbers.ts';
 import { timeText, whenText } from '../words/times.ts';
 import { isAhead } from './day/places.ts';
 
@@ -78,6 +78,12 @@ export function faultsAttention(faults: readonly { readonly level: string }[]): 
   return warnings > 0
     ? { tone: 'warn', text: `Look at ${countText(warnings, 'warning')} in the sheets` }
     : null;
+}
+
+/** What a plan leaves unmet, and where to look for what can be done; null: nothing. */
+export function unmetAttention({ rules }: Pick<Problem, 'rules'>, unmetLitres: number): Attention | null {
+  if (unmetLitres <= 0) return null;
+  return { tone: 'bad', text: `${missingText(unmetLitres, rules.fillLitres)} unmet: look at Ways out` };
 }
 
 /** The supply that runs out first, or null. */

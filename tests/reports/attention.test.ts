@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { startAt } from '../../src/record/from.ts';
-import { faultsAttention, nextWork, supplyAttention } from '../../src/reports/attention.ts';
+import { faultsAttention, nextWork, supplyAttention, unmetAttention } from '../../src/reports/attention.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import { noted } from '../record/book.ts';
 import { test as chlorine, circuit, fill, swap, tinyWorld } from '../world.ts';
@@ -41,4 +41,12 @@ test('of supplies the one that runs out first is named, by when it is needed', (
   ];
   expect(supplyAttention(problem, rows)?.text).toMatch(/^Get empty bags before .*05:00$/);
   expect(supplyAttention(problem, [{ item: 'circuit', runsOut: null, firstShort: null }])).toBeNull();
+});
+
+test('what is unmet is told in whole bags and liters, and where to look', () => {
+  const { fillLitres } = problem.rules;
+  const told = unmetAttention(problem, 7.5 * fillLitres);
+  expect(told?.tone).toBe('bad');
+  expect(told?.text).toMatch(/^8 bags \([\d.,]+ L\) unmet: look at Ways out$/);
+  expect(unmetAttention(problem, 0)).toBeNull();
 });

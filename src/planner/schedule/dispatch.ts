@@ -211,8 +211,13 @@ export class Dispatcher {
 
   /** First minute from `at` on from which a set-up and a fill lead to bags that can serve a round. */
   private wantedFrom(m: number, bath: number, at: number, setup: number): number {
-    const length = setup + this.problem.machines[m]!.shortest;
+    const length = setup + this.overnight(m, at) + this.problem.machines[m]!.shortest;
     return Math.max(at, this.floor.nextWanted[bath]![Math.min(this.problem.horizon, at + length)]! - length);
+  }
+
+  /** The wait after a set-up where it lasts until a later window, such as the next day's: the fill that is wanted is that one. */
+  private overnight(m: number, at: number): number {
+    return this.hold > 0 && at + this.hold >= this.floor.held.windows.end(m, at) ? this.hold : 0;
   }
 
   /** First minute after `after` at which staff or a window of the machine begins or a duty there is over; NEVER when none does. */

@@ -79,6 +79,7 @@ export const searched = async (problem: Problem, options: Pinned = {}): ReturnTy
   await watch.pause();
   const fills = fillsOf(problem, demand);
   const tries = triesFor(options, fills);
+  const tiny = fills < MOST_WILD && takesTurns(problem);
   let byHand: Activity[] = [];
   if (tries > HARDLY_ANY && !previous && !from && !watch.mustStop()) {
     for (const one of begun) {
@@ -86,7 +87,7 @@ export const searched = async (problem: Problem, options: Pinned = {}): ReturnTy
       await one.starts.refine();
     }
     // What is cheaper at the start need not be at the end: the other one of a pair feeds quick machines first in any case.
-    ({ search, starts } = options.cool ? begun.at(-1)! : cheapest(begun));
+    ({ search, starts } = options.cool ? begun.at(-1)! : tiny ? begun[0]! : cheapest(begun));
     await starts.wander(options.seed ?? 1);
     if (now === 0) {
       byHand = planByHand(problem);
@@ -96,7 +97,15 @@ export const searched = async (problem: Problem, options: Pinned = {}): ReturnTy
         for (const lines of dailyStarts(problem, demand)) search.consider(lines);
     }
     await watch.work(search.exchange(EXCHANGED * tries), () => report(STARTED));
-    if (fills < MOST_WILD && takesTurns(problem)) await wild(search, problem, { ...options, tries }, watch);
+    if (tiny) {
+      await wild(
+        begun.map((one) => one.search),
+        problem,
+        { ...options, tries },
+        watch,
+      );
+      ({ search } = cheapest(begun));
+    }
     report(STARTED);
   }
   await annealed(search, { ...options, tries }, { fills, watch, report });
@@ -114,13 +123,14 @@ export const searched = async (problem: Problem, options: Pinned = {}): ReturnTy
 
 /** Anneals from lines by chance, again and again: a few times as many tries as the search is told, since each takes little. */
 async function wild(
-  search: Search,
+  searches: readonly Search[],
   problem: Problem,
   { seed = 1, tries }: PlanOptions & { readonly tries: number },
   watch: Watch,
 ): Promise<void> {
   const chance = chanceOf(seed);
   for (let n = Math.floor((WILD.times * tries) / WILD.tries); n > 0 && !watch.stopped; n--) {
+    const search = searches[n % searches.length]!;
     const start = search.cheapest(WILD.drawn, () => wildLines(problem, chance));
     await watch.work(search.anneal(start, chance, WILD), () => {});
   }

@@ -14,8 +14,9 @@ export const FIRST_TAKES = 2;
 /** Fills of a plan above which one pair has to do; where it leaves a need unmet, so many pairs at most. */
 export const MANY = 600;
 const ROUNDS_OF_MANY = 3;
-/** Fills below which there is so little to find that two equal plans have found it. */
+/** Fills below which there is so little to find that two equal plans have found it; so many pairs, each anew, where a need is unmet. */
 const FEW = 20;
+const ROUNDS_OF_FEW = 3;
 
 /** What one search is told. */
 export type Own = Required<Pick<PlanOptions, 'seed' | 'cool'>> & { readonly from?: readonly Activity[] };
@@ -40,10 +41,15 @@ export const doneOfAll = (round: number, done: number, rounds: number): number =
 
 type Found = Pick<Plan, 'activities' | 'score'>;
 
+const fillsIn = ({ activities }: Found): number => activities.filter(({ kind }) => kind === 'fill').length;
+/** Whether a plan of a few fills leaves a need unmet: searches from it seldom find more, and others are over in a second. */
+const fewFallShort = (plan: Found): boolean => plan.score.unmetLitres > 0 && fillsIn(plan) < FEW;
+
 /** Pairs of searches that may be worth their time, once the first pair has found these. */
 export function roundsFor(a: Found, b: Found): number {
-  const fills = a.activities.filter(({ kind }) => kind === 'fill').length;
+  const fills = fillsIn(a);
   if (fills > MANY) return Math.min(a.score.unmetLitres, b.score.unmetLitres) > 0 ? ROUNDS_OF_MANY : 1;
+  if (fewFallShort(a) && fewFallShort(b)) return ROUNDS_OF_FEW;
   return fills >= FEW || compareScores(a.score, b.score) !== 0 ? ROUNDS : 1;
 }
 
@@ -94,7 +100,8 @@ export async function contest(
   let rounds = 1;
   for (let round = 0; ; round++) {
     // Where something stays unmet after the first pair, another fresh look has left less more often than one from there.
-    const anew = !best || (round === 1 && best.score.unmetLitres > 0);
+    const few = best !== null && fewFallShort(best);
+    const anew = !best || few || (round === 1 && best.score.unmetLitres > 0);
     const own = pairOf(seed, round, anew ? {} : { from: best!.activities });
     const [first, second] = await search(own, round, round === 0 ? null : rounds);
     const better = betterPlan(first, second);
@@ -104,7 +111,10 @@ export async function contest(
     if (isBetter) best = better;
     if (round === 0 && typeof second !== 'string') rounds = roundsFor(first, second);
     const enough =
-      round === rounds - 1 || !worthAnother(gains) || typeof second === 'string' || ask.best?.() === true;
+      round === rounds - 1 ||
+      !(few || worthAnother(gains)) ||
+      typeof second === 'string' ||
+      ask.best?.() === true;
     if (!enough && !ask.late?.()) continue;
     if (!enough) remarks.add('The clock left no time for another pair of searches.');
     return { ...best!, remarks: [...remarks] };

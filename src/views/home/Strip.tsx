@@ -7,6 +7,7 @@ import {
   nextWork,
   roundsAttention,
   supplyAttention,
+  unmetAttention,
 } from '../../reports/attention.ts';
 import { coveredUntil, endOfDay, firstShort, nextRounds, roundNeeds } from '../../reports/coverage.ts';
 import { bagsLeaving } from '../../reports/day/pickList.ts';
@@ -152,7 +153,10 @@ export function attentionOf(state: State): Attention {
           )
       : view.arrangement === 'administrator'
         ? supplyAttention(problem, supplySeries(problem, plan.activities))
-        : null;
+        : // While the search goes on the liters may still fall; "Until when?" tells them.
+          standingOf(state) === 'settled'
+          ? unmetAttention(problem, plan.score.unmetLitres)
+          : null;
   return own ?? inSheets ?? { tone: 'quiet', text: 'Nothing' };
 }
 

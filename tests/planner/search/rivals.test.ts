@@ -31,6 +31,8 @@ describe('so many pairs of searches are worth their time', () => {
     ['in a larger one that leaves a need unmet', made(2000, short, 601), made(4000, short), 3],
     ['in a larger one that only one search leaves unmet', made(2000, short, 601), made(4000), 1],
     ['where there is little to find and two find the same', made(60, {}, 19), made(60, {}, 19), 1],
+    ['there where a need is unmet', made(60, short, 19), made(60, short, 19), 3],
+    ['there where only one leaves it unmet', made(60, short, 19), made(60, {}, 19), ROUNDS],
     ['there where they do not', made(60, {}, 19), made(61, {}, 19), ROUNDS],
   ])('%s', (_, a, b, rounds) => {
     expect(roundsFor(a, b)).toBe(rounds);
@@ -116,6 +118,12 @@ describe('a contest', () => {
     const { best, told } = await run([pair(60, 1), pair(50, 2), ...[3, 4, 5, 6].map((n) => pair(50, n))]);
     expect(best.score).toMatchObject({ unmetLitres: 50, handsOnMinutes: 2 });
     expect(told.map(([first]) => first.from?.[0]?.start)).toEqual([undefined, undefined, 2, 2]);
+  });
+
+  it('begins each pair anew where a few fills leave a need unmet, though none finds more', async () => {
+    const pair = [made(1, { unmetLitres: 6 }, 4), made(1, { unmetLitres: 6 }, 4)] as const;
+    const { told } = await run(Array.from({ length: 6 }, () => pair));
+    expect(told.map(([first]) => first.from)).toEqual([undefined, undefined, undefined]);
   });
 
   it('ends after five pairs, however much they find', async () => {

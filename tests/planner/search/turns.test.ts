@@ -36,6 +36,18 @@ test('a machine is set up, and its first fill waits while the other one fills on
   expect(begun(65)).toEqual(['circuit M1 0', 'fill M1 95', 'fill M2 30']);
 });
 
+test('a circuit may be set up the day before, when only the fill after the wait makes bags that still last', () => {
+  const problem = compile(tinyDays(23));
+  const search = new Search(problem, demandOf(problem));
+  const segment = { bath: 0, fills: 6, toEnd: false, fresh: true, notBefore: 0 };
+  // M2 may work from 20 to 340 and from 1440 on; what it fills at 350 expires before the end of the last round.
+  search.consider([[], [segment, { ...segment, fills: 4, hold: 1110 }]]);
+  const begun = search
+    .activities()
+    .flatMap((one) => (one.kind === 'circuit' ? [`${one.machine} ${one.start}`] : []));
+  expect(begun).toEqual(['M2 20', 'M2 290']);
+});
+
 // Each stayed above its optimum as long as lines were served "first free first" alone: 48 L instead of 24 in world 6.
 test.each([6, 40, 67])(
   'two machines that want the same water or hands take turns: nothing beats world %i',
@@ -63,7 +75,7 @@ test('a second machine is set up while the first one waits: two days at their pr
 });
 
 // Each stays above its optimum where a search begins at the rule of thumb alone: 60 L instead of 48 in world 100.
-test.each([64, 100, 109])('lines by chance lead where no rule of thumb does: world %i', async (seed) => {
+test.each([100, 109])('lines by chance lead where no rule of thumb does: world %i', async (seed) => {
   const problem = compile(tinyDays(seed));
   const made = await plan(problem, { tries: TRIES });
   expect(auditPlan(problem, made).violations).toEqual([]);

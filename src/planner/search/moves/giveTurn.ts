@@ -12,13 +12,17 @@ const AHEAD = 0.15;
 const PIECES = 3;
 
 /** Whether machines have to take turns: a source that cannot feed all of its machines, or few machines in so short a plan that each wait counts. */
-export const takesTurns = ({ machines, water, horizon }: Problem): boolean =>
-  machines.length > 1 &&
-  ((machines.length <= FEW && horizon <= SHORT) ||
-    water.some(({ capacities }, w) => {
-      const all = machines.reduce((sum, { water: own, flow }) => (own === w ? sum + flow : sum), 0);
-      return capacities.some(({ capacity }) => all > capacity);
-    }));
+export const takesTurns = (problem: Problem): boolean =>
+  problem.machines.length > 1 && (eachWaitCounts(problem) || hasScarceWater(problem));
+
+const eachWaitCounts = ({ machines, horizon }: Problem): boolean =>
+  machines.length <= FEW && horizon <= SHORT;
+
+const hasScarceWater = ({ machines, water }: Problem): boolean =>
+  water.some(({ capacities }, w) => {
+    const all = machines.reduce((sum, { water: own, flow }) => (own === w ? sum + flow : sum), 0);
+    return capacities.some(({ capacity }) => all > capacity);
+  });
 
 /** As long as some of another machine's work takes, min. */
 function lengthOfWork({ problem, chance, m }: Turn): number {
@@ -30,6 +34,7 @@ function lengthOfWork({ problem, chance, m }: Turn): number {
     rules.circuitMinutes,
     rules.swapMinutes,
     rules.bathMinutes,
+    ...(eachWaitCounts(problem) ? problem.water.map(({ testMinutes }) => testMinutes) : []),
   ];
   let sum = 0;
   for (let n = 1 + chance.below(1 + chance.below(PIECES)); n > 0; n--)
