@@ -28,9 +28,11 @@ export function continued(scenario: Scenario, state: State, by: string): Continu
   const { problem: now } = startFrom(problem, state);
   const start = clock.localOf(state.now);
   const { inUse: _inUse, lost: _lost, stock: _stock, ...rest } = scenario;
-  const away = new Map<string, number>();
-  for (const { lot, bags } of atWard(state)) if (lot) away.set(lot, (away.get(lot) ?? 0) + bags);
-  const here = state.lots.filter(({ lot, good, held }) => good + held + (away.get(lot) ?? 0) > 0);
+  const away = new Map<string | null, number>();
+  for (const { lot, bags } of atWard(state)) away.set(lot, (away.get(lot) ?? 0) + bags);
+  const here = state.lots.filter(
+    (one) => hasKnownBath(one, problem) && one.good + one.held + (away.get(one.lot) ?? 0) > 0,
+  );
   // One that hangs and is called back comes down: another is hung at once.
   const down = new Set(state.recall.flatMap(({ hanging, beds }) => (hanging > 0 ? beds : [])));
   return {
@@ -42,22 +44,23 @@ export function continued(scenario: Scenario, state: State, by: string): Continu
         return patientFrom(row, clock, state.now).map((one) => ({ ...one, hanging }));
       }),
       machines: scenario.machines.map((row, index) => {
-        const circuit = state.machines[index]?.circuitBefore;
+        const circuit = state.machines[index]!.circuitBefore;
         return {
           ...row,
-          loaded: circuit && { bath: circuit.bath, circuitSince: clock.localOf(circuit.since) },
+          loaded:
+            circuit && hasKnownBath(circuit, problem)
+              ? { bath: circuit.bath, circuitSince: clock.localOf(circuit.since) }
+              : null,
         };
       }),
       water: scenario.water.map((row, index) => {
         const { last, lastEnd } = state.water[index]!;
-        return { ...row, lastTest: last === 'pass' && lastEnd !== null ? clock.localOf(lastEnd) : null };
+        return { ...row, lastTest: last === 'pass' ? clock.localOf(lastEnd!) : null };
       }),
       stock: here.flatMap((lot) =>
-        isToCome(scenario, lot, state)
-          ? []
-          : [stockOf(lot, away.get(lot.lot) ?? 0, { clock, now: state.now })],
+        isToCome(lot.lot, state) ? [] : [stockOf(lot, away.get(lot.lot) ?? 0, { clock, now: state.now })],
       ),
-      deliveries: (scenario.deliveries ?? []).filter((row) => isToCome(scenario, { lot: row.lot }, state)),
+      deliveries: (scenario.deliveries ?? []).filter(({ lot }) => isToCome(lot, state)),
       supplies: (scenario.supplies ?? []).map((row, index) => {
         const { onHand, scale } = now.supplies[index]!;
         return {
@@ -71,12 +74,13 @@ export function continued(scenario: Scenario, state: State, by: string): Continu
   };
 }
 
+/** A scenario has no stock, and no circuit, of a bath that it does not list. */
+const hasKnownBath = ({ bath }: { readonly bath: string | null }, { baths }: Problem): boolean =>
+  baths.includes(bath!);
+
 /** A delivery that nobody noted, and whose time may still come. */
-const isToCome = ({ deliveries }: Scenario, { lot }: { readonly lot: string }, state: State): boolean =>
-  (deliveries ?? []).some((row) => row.lot === lot) &&
-  state.lots.some(
-    (one) => one.lot === lot && one.origin === 'delivery' && (one.ready === null || one.ready > state.now),
-  );
+const isToCome = (lot: string, { lots, now }: State): boolean =>
+  lots.some((one) => one.lot === lot && one.origin === 'delivery' && (one.ready === null || one.ready > now));
 
 /** Bags at the bedside: those that wait, and those called back that may hang. */
 const atWard = ({ bedside, recall }: State) => [
@@ -135,6 +139,7 @@ function entriesFrom(state: State, problem: Problem, by: string): Draft[] {
   const at = clock.localOf(state.now);
   const back = new Set(state.recall.map(({ lot }) => lot));
   const holds = state.lots
+    .filter((one) => hasKnownBath(one, problem))
     .filter(({ lot, held }) => held > 0 || (back.has(lot) && atWard(state).some((one) => one.lot === lot)))
     .map(
       ({ lot, held, good, holds: why }): Draft => ({
@@ -149,6 +154,12 @@ function entriesFrom(state: State, problem: Problem, by: string): Draft[] {
           .join('; '),
       }),
     );
+  const unknown = state.lots
+    .filter((one) => !hasKnownBath(one, problem) && one.good + one.held > 0)
+    .map(({ lot, good, held }): Draft => {
+      const text = `Discard what is left of ${lot} (bags: ${good + held}). This scenario does not list it, because nobody knows its bath.`;
+      return { kind: 'note', at, by, text };
+    });
   const failed = state.water.flatMap(({ id, last, lastEnd }): Draft[] =>
     last === 'fail' ? [{ kind: 'test', at: clock.localOf(lastEnd!), by, water: id, result: 'fail' }] : [],
   );
@@ -185,6 +196,7 @@ function entriesFrom(state: State, problem: Problem, by: string): Draft[] {
     ...staffFrom(state, at, by),
     ...left,
     ...holds,
+    ...unknown,
   ];
 }
 
@@ -201,7 +213,7 @@ function outFrom({ machines, water, now }: State, { clock, machines: rows }: Pro
     ...place,
     ...(until === null ? {} : { until: clock.localOf(until) }),
   });
-  const isNow = ({ from, until }: Outage) => from <= now && (until === null || until > now);
+  const isNow = ({ until }: Outage) => until === null || until > now;
   return [
     ...water.flatMap(({ id, outage }) => (outage ? [out({ water: id }, outage.until)] : [])),
     ...machines.flatMap(({ id, outages }, index) => {

@@ -1,7 +1,7 @@
 import type { Clock } from '../calendar/clock.ts';
 import type { Entry, EntryKind } from './entries.ts';
 import type { Noted } from './journal.ts';
-import { minuteOf } from './minuteOf.ts';
+import { beganAt, minuteOf } from './minuteOf.ts';
 
 /** An entry that counts, with its minute from the scenario's start. */
 export interface Fact<K extends EntryKind = EntryKind> {
@@ -94,7 +94,7 @@ export function fold(clock: Clock, noted: readonly Noted[], now: number, horizon
     const early = fact.at < -AROUND || fact.at > horizon + AROUND;
     const begun =
       (entry.kind === 'circuit' || entry.kind === 'bath') && entry.began
-        ? minuteOf(clock, entry.began)
+        ? beganAt(clock, entry.began, entry.again ?? false, at)
         : fact.at;
     if (early) elsewhere.push(fact);
     else if (Math.min(begun, fact.at) > now) later.push(fact);

@@ -13,6 +13,7 @@ import type {
 import type { Scenario } from '../scenario/schema.ts';
 import { withEnds } from './ends.ts';
 import type { Noted } from './journal.ts';
+import type { LotState } from './state/lots.ts';
 import { type MachineState, type State, stateOf } from './state.ts';
 
 /** Where a plan from now on begins. */
@@ -110,10 +111,10 @@ function takeOff(
   stopped: boolean,
   staff: Int16Array,
 ): Span | null {
-  const { rules, horizon, now } = problem;
+  const { rules, now } = problem;
   if (underWay?.kind !== 'fill' || !stopped) return swapUntil === null ? null : { from: now, to: swapUntil };
   let from = now;
-  while (from < horizon && staff[from]! < rules.hands.swap) from += 1;
+  while (staff[from]! < rules.hands.swap) from += 1;
   return { from, to: from + rules.swapMinutes };
 }
 
@@ -138,23 +139,23 @@ function machineFrom(
     ...machine,
     windows: closed.reduce<Machine['windows']>(
       (left, { from, until }) => withoutHours(left, from, until),
-      machine.windows.map(({ from, to }) => ({ from: Math.max(from, begun), to })),
+      machine.windows
+        .map(({ from, to }) => ({ from: Math.max(from, begun), to }))
+        .filter(({ from, to }) => to > from),
     ),
     loaded: bath < 0 || unknown ? null : { bath, since: circuitBefore!.since },
   };
 }
 
 const withoutHours = (windows: Machine['windows'], from: number, until: number): Machine['windows'] =>
-  windows
-    .filter(({ from, to }) => to > from)
-    .flatMap((window) =>
-      until <= window.from || from >= window.to
-        ? [window]
-        : [
-            ...(from > window.from ? [{ from: window.from, to: from }] : []),
-            ...(until < window.to ? [{ from: until, to: window.to }] : []),
-          ],
-    );
+  windows.flatMap((window) =>
+    until <= window.from || from >= window.to
+      ? [window]
+      : [
+          ...(from > window.from ? [{ from: window.from, to: from }] : []),
+          ...(until < window.to ? [{ from: until, to: window.to }] : []),
+        ],
+  );
 
 /** What has begun and goes on. What is doubtful, or on a machine out of service, is stopped and not among it. */
 function underWayOf({ machines, now }: State, stopped: ReadonlySet<string>): Activity[] {
@@ -168,7 +169,7 @@ function underWayOf({ machines, now }: State, stopped: ReadonlySet<string>): Act
         machine: id,
         bath: bath!,
         start,
-        end: kind === 'fill' ? Math.max(earliestEnd, now) : earliestEnd,
+        end: Math.max(earliestEnd, now),
       },
     ];
   });
@@ -201,7 +202,7 @@ function staffOf({ horizon }: Problem, shifts: readonly ShiftBand[]): Int16Array
 /** Bags that may serve: those on hold, expired or not there are left out. */
 function lotsFrom(problem: Problem, state: State): Lot[] {
   return state.lots.flatMap((lot): Lot[] => {
-    const bath = lot.bath === null ? -1 : problem.baths.indexOf(lot.bath);
+    const bath = problem.baths.indexOf(lot.bath!);
     if (lot.good <= 0 || bath < 0 || (lot.expires ?? state.now + 1) <= state.now) return [];
     return [
       {
@@ -210,19 +211,19 @@ function lotsFrom(problem: Problem, state: State): Lot[] {
         bath,
         bags: lot.good,
         bagParts: Math.round(lot.litres * problem.partsPerLitre),
-        ready: lot.ready ?? awaited(problem, state, lot.fill?.machine ?? '', lot.fill?.end ?? state.now),
+        ready: lot.ready ?? awaited(problem, state, lot.fill!),
         expires: lot.expires ?? Number.POSITIVE_INFINITY,
       },
     ];
   });
 }
 
-/** When bags that wait for somebody to release them, or for a test, may be expected to leave: never at once. */
-function awaited(problem: Problem, state: State, id: string, end: number): number {
+/** When bags filled here that wait for somebody to release them, or for a test, may be expected to leave: never at once. */
+function awaited(problem: Problem, state: State, fill: NonNullable<LotState['fill']>): number {
   const { rules, machines, water } = problem;
-  const soonest = Math.max(state.now + 1, end + rules.swapMinutes + rules.releaseMinutes);
-  const machine = machines.find((one) => one.id === id);
-  if (!machine || !rules.releaseAfterTest) return soonest;
+  const soonest = Math.max(state.now + 1, fill.end! + rules.swapMinutes + rules.releaseMinutes);
+  if (!rules.releaseAfterTest) return soonest;
+  const machine = machines.find(({ id }) => id === fill.machine)!;
   const { testEvery, testMinutes } = water[machine.water]!;
   const { lastEnd } = state.water[machine.water]!;
   return Math.max(soonest, state.now + testMinutes, (lastEnd ?? state.now) + testEvery);
@@ -248,30 +249,23 @@ function supplyFrom(problem: Problem, supply: Supply, then: Then): Supply {
 /** In the supply's own units: circuits set up, fills begun, and the minutes that dialysate ran. What goes on is the plan's. */
 function usedOf(problem: Problem, supply: Supply, { state, stopped }: Then): number {
   const number = new Map(problem.machines.map(({ id }, index) => [id, index]));
-  const uses = (bath: string | null) =>
-    supply.bath === null || (bath !== null && problem.baths.indexOf(bath) === supply.bath);
+  const uses = (bath: string | null) => supply.bath === null || problem.baths[supply.bath] === bath;
   const perMinute = (machine: string, bath: string | null) =>
-    uses(bath) ? (supply.perMinute[number.get(machine) ?? -1] ?? 0) : 0;
+    uses(bath) ? supply.perMinute[number.get(machine)!]! : 0;
   let used = 0;
   for (const { machine, bath, began, at, circuit, entry } of state.setUps) {
     if (circuit === entry && uses(bath)) used += supply.perCircuit;
     used += perMinute(machine, bath) * Math.max(0, at - began);
   }
-  const fills = state.lots.flatMap(({ fill, bath }) => (fill ? { ...fill, bath } : []));
-  for (const one of state.machines)
-    if (one.underWay?.kind === 'fill' && stopped.has(one.id))
-      fills.push({
-        machine: one.id,
-        start: one.underWay.start,
-        end: state.now,
-        bath: one.underWay.bath,
-        fill: '',
-        off: null,
-        circuit: null,
-      });
+  const fills = state.lots.flatMap(({ fill, bath }) =>
+    fill ? { machine: fill.machine, bath, start: fill.start, end: fill.end! } : [],
+  );
+  for (const { id, underWay } of state.machines)
+    if (underWay?.kind === 'fill' && stopped.has(id))
+      fills.push({ machine: id, bath: underWay.bath, start: underWay.start, end: state.now });
   for (const { machine, start, end, bath } of fills) {
     if (uses(bath)) used += supply.perFill;
-    used += perMinute(machine, bath) * Math.max(0, (end ?? state.now) - start);
+    used += perMinute(machine, bath) * (end - start);
   }
   return used;
 }

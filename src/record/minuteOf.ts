@@ -13,3 +13,9 @@ export function minuteOf(clock: Clock, local: string, again = false): number {
   const later = CHANGES.find((gap) => clock.localOf(first + gap) === local.slice(0, 16));
   return first + (later ?? 0);
 }
+
+/** The minute at which a set-up began: where a clock change repeats that hour, the time that is not after it was in place. */
+export function beganAt(clock: Clock, began: string, again: boolean, at: number): number {
+  const minute = minuteOf(clock, began, again);
+  return minute <= at ? minute : minuteOf(clock, began);
+}

@@ -86,6 +86,28 @@ describe('what is on the ward goes on into the next scenario', () => {
     expect(state.recall.reduce((sum, { bags }) => sum + bags, 0)).toBe(3);
     expect(state.lots[0]).toMatchObject({ lot: 'P-1', good: 0, held: 6, left: 3 });
   });
+  test('bags of a bath that nobody knows are no stock of the next scenario, and a note says so', () => {
+    // No circuit was noted before the fill.
+    const bare = [
+      noted(10, { kind: 'fill', machine: 'M1' }),
+      noted(78, { kind: 'off', machine: 'M1', good: 8 }),
+    ];
+    const text =
+      'Discard what is left of M1 2031-02-03 00:10 (bags: 8). This scenario does not list it, because nobody knows its bath.';
+    const { scenario, lines, stateAt } = next(ward, [...entries, ...bare], 170);
+    expect(scenario.stock!.map(({ lot }) => lot)).toEqual(['P-1', 'P-2']);
+    expect(lines.filter(({ entry }) => entry.kind === 'note').map(({ entry }) => entry)).toMatchObject([
+      { text },
+    ]);
+    expect(stateAt(0).doubts).toEqual([]);
+    const gone = noted(100, { kind: 'discard', lot: 'M1 2031-02-03 00:10' });
+    const after = next(ward, [...entries, ...bare, gone], 170).lines;
+    expect(after.some(({ entry }) => entry.kind === 'note')).toBe(false);
+  });
+  test('a circuit of a bath that the scenario does not list is none of the next one', () => {
+    const other = noted(90, { kind: 'circuit', machine: 'M1', bath: '9K' });
+    expect(next(ward, [...entries, other], 170).scenario.machines[0]!.loaded).toBeNull();
+  });
   test('a round that left before its time keeps it', () => {
     const early = left(340, 1, load('P-2', 3));
     const { stateAt } = next(ward, [...entries, early], 350);
@@ -135,6 +157,14 @@ describe('what goes on into the next scenario, field by field', () => {
     ]);
     const held = noted(140, { kind: 'hold', lot: 'P-1', bags: 3 });
     expect(stock(150, held)![0]).toEqual(whole);
+    // All of it left, and two of its bags wait.
+    const away = go(week, [left(0, 0, load('P-2', 4))], 130).scenario.stock!;
+    expect(away.map(({ lot, bags }) => [lot, bags])).toEqual([
+      ['P-1', 10],
+      ['P-2', 2],
+    ]);
+    const resting = { ...week, stock: [{ lot: 'P-3', bath: '2K', bags: 4, litres: 5, ready: at(200) }] };
+    expect(go(resting, [quiet], 100).scenario.stock).toMatchObject([{ lot: 'P-3', ready: at(200) }]);
   });
   test('a delivery goes on as one while it may still come', () => {
     const deliveries = [
@@ -156,6 +186,7 @@ describe('what goes on into the next scenario, field by field', () => {
     ]);
     const came = noted(120, { kind: 'arrive', lot: 'C-1', bags: 5 });
     expect(lots(200, came)).toEqual([['C-2'], ['P-1', 'P-2', 'C-1']]);
+    expect(lots(120, came)).toEqual([['C-2'], ['P-1', 'P-2', 'C-1']]);
   });
   test('supplies: what is left of them, and the deliveries that are still to come', () => {
     const supplies = [
@@ -170,6 +201,10 @@ describe('what goes on into the next scenario, field by field', () => {
       },
     ];
     const circuits = noted(90, { kind: 'circuit', machine: 'M1', bath: '2K' });
+    // 30 min of a set-up at 0.8 L/min.
+    const acid = [{ item: 'acid', onHand: 900, perLitre: 0.02 }];
+    const [less] = go({ ...week, supplies: acid }, [circuits], 199).scenario.supplies!;
+    expect(less).toMatchObject({ onHand: expect.closeTo(900 - 30 * 0.8 * 0.02, 9), deliveries: [] });
     const at199 = go({ ...week, supplies }, [circuits], 199).scenario.supplies![0]!;
     expect([at199.onHand, at199.deliveries!.map(({ at: minute }) => minute)]).toEqual([6, [at(200)]]);
     const at200 = go({ ...week, supplies }, [circuits], 200).scenario.supplies![0]!;
@@ -217,7 +252,16 @@ describe('what goes on into the next scenario, field by field', () => {
     const hanging = (now: number, fields: Partial<Patient> = {}, ...entries: Noted[]) =>
       go({ ...week, patients: [bed(fields)] }, entries, now).scenario.patients[0]!.hanging;
     expect(hanging(130)).toEqual({ hungAt: at(120), litres: 5.958334 });
+    expect(hanging(180)).toEqual({ hungAt: at(120), litres: 3.25 });
     expect(hanging(0)).toBeNull();
+    // What is called back was brought after it was hung, and waits.
+    const later = [left(0, 0, load('P-1', 1)), left(60, 0, load('P-2', 3))];
+    const called = [...later, noted(110, { kind: 'hold', lot: 'P-2' })];
+    expect(hanging(115, {}, ...called)).toEqual({ hungAt: at(0), litres: 0.270834 });
+    expect(kinds(called, 115, 'leave')).toMatchObject([
+      { round: 0, loads: [{ lot: 'P-2', bath: '2K', bags: 3, bed: 'bed-1' }] },
+    ]);
+    expect((kinds(called, 115, 'leave')[0] as { loads: object[] }).loads).toHaveLength(1);
     expect(hanging(130, { from: at(200) })).toBeNull();
     const carried = left(1, 0, load('P-1', 4));
     expect(hanging(130, {}, carried)).not.toBeNull();
@@ -256,6 +300,7 @@ describe('what goes on into the next scenario, field by field', () => {
       told(12, '2031-02-03', 1),
       told(13, '2031-02-03', 3, ['AB', 'CD']),
     ];
+    expect(go(week, entries, 100).entries.map(({ kind }) => kind)).toEqual(['staff', 'staff', 'leave']);
     expect(kinds(entries, 100, 'staff')).toEqual([
       { kind: 'staff', at: at(100), by: 'CD', shift: 'day', date: '2031-02-02', technicians: 1 },
       {
@@ -278,6 +323,11 @@ describe('what goes on into the next scenario, field by field', () => {
       { kind: 'hold', at: at(100), by: 'CD', lot: 'P-1', why: 'label; torn' },
     ]);
     expect(kinds([quiet], 100, 'hold')).toEqual([]);
+    expect(kinds([left(0, 0, load('P-1', 4))], 10, 'hold')).toEqual([]);
+    // Of two lots at the bedside one is called back; when its round is over nothing of it is there.
+    const first = [left(1, 0, load('P-2', 4), load('P-1', 1)), hold('P-2', { why: 'torn' })];
+    expect(kinds(first, 100, 'hold')).toMatchObject([{ lot: 'P-2', why: 'torn' }]);
+    expect(kinds([...first, left(360, 1, load('P-1', 4))], 430, 'hold')).toEqual([]);
     // All that is left of it is at the bedside, called back: it stays on hold.
     const away = [left(1, 0, load('P-2', 4)), hold('P-2', { why: 'torn' })];
     expect(kinds(away, 100, 'hold')).toEqual([
@@ -311,6 +361,9 @@ describe('what goes on into the next scenario, field by field', () => {
     // At its time it is the opening one.
     expect(kinds([left(0, 0, load('P-2', 4)), early], 360, 'leave')).toHaveLength(1);
     expect(kinds([], 10, 'leave')).toMatchObject([{ round: 0, declared: 'carried over' }]);
+    expect(kinds([quiet], 10, 'leave')).toEqual([
+      { kind: 'leave', at: at(10), by: 'CD', round: 0, loads: [] },
+    ]);
     const bare = kinds([left(0, 0, { lot: 'P-1', bath: '2K', bags: 2 })], 10, 'leave')[0]!;
     expect(bare).toMatchObject({ loads: [{ lot: 'P-1', bags: 1 }] });
     expect((bare as { loads: object[] }).loads[0]).not.toHaveProperty('bed');

@@ -163,11 +163,14 @@ describe('hours of a machine from now on', () => {
   });
   test('are those left after now; one that is over is gone', () => {
     expect(windows([], 0)).toEqual([{ from: 0, to: 1440 }]);
-    const hours = open([60, 200], [300, 500]);
-    expect(windows([], 100, hours)).toEqual([
+    const hours = open([10, 50], [60, 200], [300, 500]);
+    const left = [
       { from: 100, to: 200 },
       { from: 300, to: 500 },
-    ]);
+    ];
+    expect(windows([], 100, hours)).toEqual(left);
+    expect(windows([], 199, hours)).toEqual([{ from: 199, to: 200 }, left[1]]);
+    expect(windows([], 200, hours)).toEqual([left[1]]);
   });
   test('an outage takes its part: the end, the beginning, the middle, all', () => {
     const hours = open([300, 500]);
@@ -176,6 +179,17 @@ describe('hours of a machine from now on', () => {
     expect(windows([out(90, 499)], 100, hours)).toEqual([{ from: 499, to: 500 }]);
     expect(windows([out(90, 500)], 100, hours)).toEqual([]);
     expect(windows([out(90)], 100, hours)).toEqual([]);
+    expect(windows([out(90, 200)], 100, hours)).toEqual([{ from: 300, to: 500 }]);
+    // While a fill ran on: its hours before and after the outage, and those that were over by then.
+    const ran = [circuit, fill, out(90, 95)];
+    expect(windows(ran, 100)).toEqual([
+      { from: 80, to: 90 },
+      { from: 95, to: 1440 },
+    ]);
+    expect(windows(ran, 100, open([70, 85], [97, 500]))).toEqual([
+      { from: 80, to: 85 },
+      { from: 97, to: 500 },
+    ]);
   });
   test('what runs keeps the hours that it began in; stopped, it ends them until somebody has taken its bags off', () => {
     expect(windows([circuit, fill], 100)).toEqual([{ from: 80, to: 1440 }]);
@@ -217,6 +231,19 @@ describe('what is under way', () => {
     expect(stopped(100, noted(90, { kind: 'out', water: 'RO' }))).toEqual(['M1']);
     expect(stopped(100, noted(90, { kind: 'out', water: 'RO-B' }))).toEqual([]);
     expect(from([fill], 100).stopped).toEqual(['M1']);
+    // Released, and still nobody knows its bath.
+    const release = noted(90, { kind: 'release', lot: 'M1 2031-02-03 01:20' });
+    expect(from([fill, release], 100)).toMatchObject({ stopped: ['M1'], underWay: [] });
+    // The circuit stays in place.
+    const fail = noted(90, { kind: 'test', water: 'RO', result: 'fail' });
+    expect(from([circuit, fill, fail], 100).problem.machines[0]!.loaded).toEqual({ bath: 0, since: 10 });
+  });
+  test('a set-up that is cut off has no bags to take off', () => {
+    const out = noted(95, { kind: 'out', machine: 'M1', until: at(101) });
+    const { problem } = from([circuit, begun('bath', '4K'), out], 100);
+    expect([...problem.staff.slice(99, 103)]).toEqual([2, 2, 2, 2]);
+    expect(problem.machines[0]!.windows).toEqual([{ from: 101, to: 1440 }]);
+    expect(problem.lost).toEqual([]);
   });
   test('bags that must come off now wait for somebody, who is then busy for the swap', () => {
     // Nobody is there from 100 to 109.
@@ -319,6 +346,16 @@ describe('lots that may serve from now on', () => {
     expect(ready(200, { releaseAfterTest: true }, pass)).toBe(340);
     const other = noted(100, { kind: 'test', water: 'RO-B', result: 'pass' });
     expect(ready(200, { releaseAfterTest: true }, other)).toBe(240);
+    const onM2 = [
+      noted(20, { kind: 'circuit', machine: 'M2', bath: '2K' }),
+      noted(30, { kind: 'fill', machine: 'M2' }),
+      noted(100, { kind: 'off', machine: 'M2', good: 8 }),
+    ];
+    const both = lots([...onM2, other], 200, { rules: { ...world.rules, releaseAfterTest: true } });
+    expect(both.map((lot) => [lot.id, lot.ready])).toEqual([
+      ['M2 2031-02-03 00:30', 340],
+      ['M1 2031-02-03 01:20', 240],
+    ]);
   });
 });
 
@@ -340,6 +377,14 @@ describe('what is used of supplies', () => {
       98,
       expect.closeTo(900 - 110 * 0.8 * 0.02, 9),
     ]);
+    // M2 draws the same, and of a circuit for any bath its bath change takes none.
+    const any = [{ item: 'circuit', onHand: 9, perCircuit: 1 }, supplies[2]!];
+    const onM2 = noted(40, { kind: 'circuit', machine: 'M2', bath: '2K' });
+    expect(
+      from([circuit, onM2, change], 200, { supplies: any }).problem.supplies.map(
+        ({ onHand, scale }) => onHand / scale,
+      ),
+    ).toEqual([7, expect.closeTo(900 - 70 * 0.8 * 0.02, 9)]);
     const renewed = noted(300, { kind: 'circuit', machine: 'M1', bath: '4K' });
     expect(left([circuit, renewed], 400)).toEqual([8, 99, expect.closeTo(900 - 60 * 0.8 * 0.02, 9)]);
   });
@@ -350,6 +395,10 @@ describe('what is used of supplies', () => {
     const change = noted(70, { kind: 'bath', machine: 'M1', bath: '4K' });
     expect(left([circuit, change, fill, out], 100)[1]).toBe(98);
     expect(left([circuit, fill, out], 100)[1]).toBe(99);
+    // A set-up that is cut off is no fill.
+    const cut = noted(120, { kind: 'bath', machine: 'M1', bath: '4K', began: at(90) }, { told: 90 });
+    expect(from([circuit, cut, out], 100, { supplies }).stopped).toEqual(['M1']);
+    expect(left([circuit, cut, out], 100)[1]).toBe(99);
   });
   test('never falls below none, and counts a delivery from its minute on', () => {
     const few = [{ item: 'circuit', onHand: 0, perCircuit: 1, deliveries: [{ at: at(100), quantity: 3 }] }];

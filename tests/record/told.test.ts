@@ -216,6 +216,29 @@ describe('water', () => {
     expect(doubtful(reading(7.2), reading(8))).toBe(true);
     expect(doubtful(result('pass'), reading(7.2))).toBe(false);
   });
+  test('a set-up over a clock change that repeats an hour began before it was in place', () => {
+    // On 2031-11-02 clocks in Chicago go back at 02:00 (IANA time zone database, US rules since 2007).
+    const autumn = { ...world, timeZone: 'America/Chicago', start: '2031-11-02T00:00' };
+    const began = (from: string, to: string, again: boolean) => {
+      const local = { at: `2031-11-02T${to}`, began: `2031-11-02T${from}`, noted: '2031-11-02T05:10:00Z' };
+      const entry = noted(0, {
+        kind: 'circuit',
+        machine: 'M1',
+        bath: '2K',
+        ...local,
+        ...(again && { again }),
+      });
+      const { setUps, machines } = stateAt(autumn, [entry], 200);
+      return [setUps[0]!.began, machines[0]!.circuitSince, setUps[0]!.at];
+    };
+    expect(began('01:10', '01:40', false)).toEqual([70, 70, 100]);
+    expect(began('01:10', '01:40', true)).toEqual([130, 130, 160]);
+    // From the first 01:50 to the second 01:20 it is half an hour.
+    expect(began('01:50', '01:20', true)).toEqual([110, 110, 140]);
+    expect(began('01:20', '01:20', true)).toEqual([140, 140, 140]);
+    expect(began('01:50', '02:10', true)).toEqual([170, 170, 190]);
+    expect(began('01:50', '02:10', false)).toEqual([110, 110, 190]);
+  });
   test('out until the second time of an hour that a clock change repeats', () => {
     const autumn = { ...world, timeZone: 'America/Chicago', start: '2031-11-02T00:00' };
     const out = (again: boolean) =>
@@ -350,6 +373,8 @@ describe('a lot', () => {
       fill: { end: 100, off: stop.entry.id },
     });
     expect(machineAt([fill, stop], 110)).toEqual(idle);
+    const { why: _, ...unsaid } = stop.entry as { why?: string } & typeof stop.entry;
+    expect(lotAt([fill, { ...stop, entry: unsaid as typeof stop.entry }], 110).discards[0]!.why).toBe('');
     const next = noted(200, { kind: 'fill', machine: 'M1' });
     expect(lotAt([fill, next], 210)).toMatchObject({
       made: 8,
@@ -357,7 +382,15 @@ describe('a lot', () => {
       held: 8,
       ready: 200,
       expires: 200,
-      holds: [{ cause: 'end not noted', entry: next.entry.id, at: 200, bags: 'all' }],
+      holds: [
+        {
+          cause: 'end not noted',
+          entry: next.entry.id,
+          at: 200,
+          bags: 'all',
+          why: 'nobody noted when its bags came off',
+        },
+      ],
       fill: { end: 200, off: null },
     });
     // A set-up that began says the same: its begin is the latest end.
@@ -374,6 +407,10 @@ describe('a lot', () => {
     expect(held(15.1)).toEqual(['too little']);
     expect([held(52), held(60), held(60.8), held(51.2)]).toEqual([[], [], ['overfull'], ['too little']]);
     expect(held(20, 1)).toEqual(['overfull']);
+    const why = (litres: number) =>
+      lotAt([fill, noted(130, { kind: 'off', machine: 'M1', good: 8, litres })], 140).holds[0]!.why;
+    expect(why(60.8)).toBe('a bag may hold more than it may');
+    expect(why(51.2)).toBe('a bag may hold less than it must');
     const rejected = [
       { reason: 'leak', bags: 2 },
       { reason: 'label', bags: 1 },
@@ -422,8 +459,21 @@ describe('a lot', () => {
     expect(lot).toMatchObject({
       bath: null,
       held: 8,
-      holds: [{ cause: 'no circuit', entry: bare.entry.id }],
+      holds: [{ cause: 'no circuit', entry: bare.entry.id, why: 'no circuit was noted before it' }],
     });
+  });
+  test('that began on water whose last test failed is on hold for that test', () => {
+    const failed = noted(50, { kind: 'test', water: 'RO', result: 'fail' }, { told: 52 });
+    expect(lotAt([failed, fill, off], 130).holds).toEqual([
+      {
+        cause: 'test',
+        entry: failed.entry.id,
+        at: 50,
+        noted: Date.UTC(2031, 1, 3, 0, 52),
+        why: 'filled on water whose last test failed',
+        bags: 'all',
+      },
+    ]);
   });
   test('of which some bags are put aside while it fills is not in doubt as a whole', () => {
     const some = noted(70, { kind: 'hold', lot: LOT, bags: 3 });
@@ -457,6 +507,18 @@ describe('a lot', () => {
       },
     ]);
     expect(lotAt([bad, right, fill, off], 130, { ...world })).toMatchObject({ holds: [], good: 8 });
+    // What was within limits then need not be measured again; all that was not must be.
+    const composed = { ...world, baths: [{ ...bath, potassium: 2 }, { id: '4K' }] };
+    const outOfLimits = (...entries: Entries) => stateAt(composed, entries, 58).machines[0]!.outOfLimits;
+    const both = { kind: 'reading', machine: 'M1', temperature: 25 } as const;
+    const alkaline = noted(50, { ...both, conductivity: 13.5, potassium: 2, pH: 8 });
+    expect(outOfLimits(alkaline, right)).toBe(alkaline.entry.id);
+    expect(outOfLimits(alkaline, noted(56, { ...both, conductivity: 13.5 }))).toBe(alkaline.entry.id);
+    expect(outOfLimits(alkaline, noted(56, { ...both, conductivity: 13.5, pH: 7.2 }))).toBeNull();
+    const worse = noted(50, { ...both, conductivity: 10, pH: 8 });
+    expect(outOfLimits(worse, right)).toBe(worse.entry.id);
+    expect(outOfLimits(worse, noted(56, { ...both, conductivity: 13.5 }))).toBe(worse.entry.id);
+    expect(outOfLimits(worse, noted(56, { ...both, conductivity: 13.5, pH: 7.2 }))).toBeNull();
     expect(stateAt(world, [bad], 60).readings).toEqual([
       {
         entry: bad.entry.id,

@@ -307,6 +307,17 @@ describe('what waits at the bedside', () => {
     expect(waiting(entries, 419)).toEqual([['P-2', 1, 0, 'bed-1']]);
     expect(waiting(entries, 420)).toEqual([]);
   });
+  test('of a round that is said to have been carried, its bags left first', () => {
+    const said = noted(200, { kind: 'leave', round: 0, declared: 'carried', loads: [] });
+    const later = left(100, 0, load('P-2', 1, {}));
+    expect(waiting([later, said], 210)).toEqual([
+      ['P-1', 2, 0, undefined],
+      ['P-2', 1, 0, undefined],
+    ]);
+  });
+  test('of what left long after its bag was due, one hangs', () => {
+    expect(waiting([left(100, 0, load('P-2', 4))], 110)).toEqual([['P-2', 3, 0, 'bed-1']]);
+  });
   test('has its bath, liters and ward', () => {
     const entries = [left(0, 0, { lot: 'P-4', bath: '4K', bags: 2, ward: 'ICU' })];
     expect(stateAt(world, entries, 10).bedside).toEqual([
@@ -374,6 +385,9 @@ describe('what is called back', () => {
     expect([hanging({ until: at(200) }, 199), hanging({ until: at(200) }, 200)]).toEqual([1, 0]);
     const session = { session: { start: '00:00', hours: 3 } } as Partial<Patient>;
     expect([hanging(session, 179), hanging(session, 180)]).toEqual([1, 0]);
+    // Nothing runs from half an hour on: the bag hangs for its longest time, whole minutes of it.
+    const paused = { changes: [{ at: at(30), dose: 0 }] } as Partial<Patient>;
+    expect([149, 150].map((now) => hanging(paused, now, { maxHangHours: 2.505 }))).toEqual([1, 0]);
     // 20.3125 mL/kg/h: a bag lasts 4 h, and hangs for 3 h at most.
     const slow = { dose: 20.3125 };
     expect([hanging(slow, 179, { maxHangHours: 3 }), hanging(slow, 239)]).toEqual([1, 1]);
@@ -414,6 +428,60 @@ describe('what is called back', () => {
     // At 7 h 10 min one must hang since 6 h, and three are to come.
     expect(called([...before, left(365, 1, load('P-2', 4))], 430).due).toBe(0);
     expect(called([...before, left(365, 1, load('P-2', 3))], 430).due).toBe(1);
+  });
+  test('what two replace is short for the next of both', () => {
+    const entries = [left(0, 0, load('P-1', 8, {})), hold(125, 'P-1'), left(140, 0, load('P-2', 4, {}))];
+    expect(called(entries, 241, two).due).toBe(2);
+  });
+  test('beds that other loads of the round name are not meant, however many there are', () => {
+    const three = { ...world, patients: ['bed-1', 'bed-2', 'bed-3'].map((id) => bed({ id })) };
+    const named = [load('P-2', 4), load('P-2', 4, { bed: 'bed-2' })];
+    const entries = [left(0, 0, load('P-1', 4, {}), ...named), hold(125, 'P-1')];
+    expect(called(entries, 130, three)).toEqual({ due: 3, rows: [['P-1', 1, 2, 3, 'bed-3']] });
+  });
+  test('a load of no bags calls nothing back', () => {
+    const entries = [left(0, 0, load('P-1', 4), load('P-2', 0)), hold(125, 'P-2')];
+    expect(called(entries, 130)).toEqual({ due: 0, rows: [['P-2', 0, 0, 0, 'bed-1']] });
+  });
+  test('only what its round covers is replaced from it', () => {
+    // Bags at 1, 3, 5 and 7 h: the last one is of the next round.
+    const where = { ...world, patients: [bed({ from: at(60) })] };
+    expect(called([left(0, 0, load('P-1', 5)), hold(125, 'P-1')], 130, where)).toEqual({
+      due: 3,
+      rows: [['P-1', 1, 4, 3, 'bed-1']],
+    });
+  });
+  test('a bag of a session hangs to the end of that session', () => {
+    const twoDays = (hours: number) => ({
+      ...world,
+      days: 2,
+      patients: [bed({ session: { start: '00:00', hours } } as Partial<Patient>)],
+    });
+    const first = (now: number, hours: number) =>
+      called([left(0, 0, load('P-1', 2)), hold(10, 'P-1')], now, twoDays(hours)).rows[0]![1];
+    expect([first(59, 1), first(60, 1)]).toEqual([1, 0]);
+    const second = (hours: number) =>
+      called([left(1080, 3, load('P-1', 6)), hold(1450, 'P-1')], 1500, twoDays(hours)).rows[0]![1];
+    expect([second(3), second(24)]).toEqual([1, 1]);
+  });
+  test('beds stand in the order in which their bags were hung', () => {
+    const where = { ...world, patients: [bed({ from: at(60) }), bed({ id: 'bed-2', dose: 20.3125 })] };
+    const entries = [left(0, 0, load('P-1', 8, {})), hold(125, 'P-1')];
+    expect(called(entries, 130, where).rows[0]![4]).toBe('bed-2 bed-1');
+  });
+  test('at the very minute: nobody hangs what is called back; what left an hour later was there', () => {
+    expect(called([left(0, 0, load('P-1', 4)), hold(120, 'P-1')], 130)).toEqual({
+      due: 3,
+      rows: [['P-1', 0, 3, 3, 'bed-1']],
+    });
+    const late = (minute: number) =>
+      called([left(minute, 0, load('P-1', 4)), hold(65, 'P-1')], 70).rows[0]![1];
+    expect([late(60), late(61)]).toEqual([1, 0]);
+  });
+  test('a bag that was used up when it was called back takes none in its place', () => {
+    const due = (minute: number) =>
+      called([left(0, 0, load('P-1', 1)), left(70, 0, load('P-2', 1)), hold(minute, 'P-1')], 130).due;
+    expect([due(125), due(120)]).toEqual([2, 2]);
   });
   test('two lots: what is due is replaced once', () => {
     const three = { ...world, stock: [...world.stock!, { lot: 'P-3', bath: '2K', bags: 9, litres: 6.5 }] };

@@ -2,7 +2,7 @@ import { lotName } from '../../plan/lotName.ts';
 import type { Fact } from '../fold.ts';
 import { judgeReading } from '../judge/reading.ts';
 import { volumeDoubt } from '../judge/volume.ts';
-import { minuteOf } from '../minuteOf.ts';
+import { beganAt } from '../minuteOf.ts';
 import {
   addLot,
   type Books,
@@ -36,7 +36,7 @@ export function setUp(books: Books, fact: Fact<'circuit' | 'bath'>): void {
   }
   const fresh = entry.kind === 'circuit';
   const began = entry.began
-    ? minuteOf(clock, entry.began, entry.again ?? false)
+    ? beganAt(clock, entry.began, entry.again ?? false, at)
     : at - (fresh ? rules.circuitMinutes : rules.bathMinutes);
   endUnnoted(books, fact, machine, began);
   const before = machine.circuit;
@@ -199,7 +199,7 @@ export function bagsOff(books: Books, fact: Fact<'off'>): void {
 
 /** L in a bag: a figure that no bag can hold is the sum of all of them. */
 const litresEach = (litres: number | null, bags: number, maxLitres: number): number | null =>
-  litres !== null && bags > 1 && litres > 2 * maxLitres ? litres / bags : litres;
+  litres !== null && litres > 2 * maxLitres ? litres / bags : litres;
 
 /** The fill under way ended without usable bags. */
 export function fillStopped(books: Books, fact: Fact<'stop'>): void {

@@ -136,7 +136,7 @@ const rowOf = ({ lot, bath, bags, round, at, ward, bed }: Leave) => ({
 
 /** Minute from which on it was known that a load is called back; null: it is not. */
 function backSince({ lots, problem, now }: Books, { lot }: Leave): number | null {
-  const holds = lot === null ? [] : (lots.get(lot)?.doubtfulHolds ?? []);
+  const holds = lots.get(lot!)?.doubtfulHolds ?? [];
   if (holds.length === 0) return null;
   const zero = problem.clock.epochOf(0);
   const known = holds.map(({ at, noted }) => Math.max(at, Math.floor((noted - zero) / 60_000)));
@@ -154,19 +154,18 @@ function allPools(books: Books): Pool[] {
   const groups = new Map<string, { bath: number; round: number; bed: number | null; stacks: Stack[] }>();
   for (const leave of leaves) {
     const bath = bathNumber.get(leave.bath);
-    if (bath === undefined || typeof leave.round !== 'number' || !problem.rounds[leave.round]) continue;
+    if (bath === undefined || !problem.rounds[leave.round as number]) continue;
     const bed = bedNumber.get(leave.bed ?? '') ?? null;
     const key = `${bath} ${leave.round} ${bed}`;
-    const group = groups.get(key) ?? { bath, round: leave.round, bed, stacks: [] };
+    const group = groups.get(key) ?? { bath, round: leave.round as number, bed, stacks: [] };
     group.stacks.push({ leave, since: backSince(books, leave), bags: leave.bags, hanging: 0 });
     groups.set(key, group);
   }
   const all = [...groups.values()];
-  const named = new Map<string, Set<number>>();
+  const named = new Map<string, Set<number | null>>();
   for (const { bath, round, bed } of all) {
     const key = `${bath} ${round}`;
-    if (!named.has(key)) named.set(key, new Set());
-    if (bed !== null) named.get(key)!.add(bed);
+    named.set(key, (named.get(key) ?? new Set()).add(bed));
   }
   return all.map(({ bath, round, bed, stacks }): Pool => {
     const others = [...problem.patients.keys()].filter((one) => !named.get(`${bath} ${round}`)!.has(one));
@@ -194,7 +193,7 @@ function hangsOfPool({ problem, demand: { hangs } }: Books, { patients, bath, ro
       return [{ patient, minute, until: end }];
     });
   });
-  return own.sort((a, b) => a.minute - b.minute || a.patient - b.patient);
+  return own.sort((a, b) => a.minute - b.minute);
 }
 
 /** Takes a bag for each hang that has begun. @returns bags missing now, and bags that were carried to replace one */
