@@ -107,7 +107,7 @@ const stockOf = (
   { clock, now }: { readonly clock: Clock; readonly now: number },
 ): LotRow => ({
   lot: lot.lot,
-  bath: lot.bath ?? '',
+  bath: lot.bath!,
   bags: lot.good + lot.held + away,
   litres: lot.litres,
   ready: lot.ready === null || lot.ready <= now ? null : clock.localOf(lot.ready),

@@ -235,6 +235,21 @@ describe('names of lots', () => {
     expect(lotName(chicago, 'M1', 150)).toBe('M1 2031-11-02 01:30-2');
     expect(lotName(chicago, 'M1', 180)).toBe('M1 2031-11-02 02:00');
   });
+  test('a set-up that begins in the second of a repeated hour has not begun in the first', () => {
+    const facts = (began: string, at: string, now: number, again?: boolean) => {
+      const local = { began: `2031-11-02T${began}`, at: `2031-11-02T${at}`, noted: '2031-11-02T05:00:00Z' };
+      const entry = noted(0, {
+        kind: 'circuit',
+        machine: 'M1',
+        bath: '2K',
+        ...local,
+        ...(again && { again }),
+      });
+      return fold(chicago, [entry], now, 1440).facts.length;
+    };
+    expect([facts('01:20', '01:50', 139, true), facts('01:20', '01:50', 140, true)]).toEqual([0, 1]);
+    expect([facts('01:20', '02:10', 79), facts('01:20', '02:10', 80)]).toEqual([0, 1]);
+  });
   test('a repeated time is its first, unless the entry says again', () => {
     expect(minuteOf(chicago, '2031-11-02T01:30')).toBe(90);
     expect(minuteOf(chicago, '2031-11-02T01:30', true)).toBe(150);

@@ -46,6 +46,7 @@ test('a set-up that goes on has begun: it is not begun again', () => {
 
 describe('of several machines and baths', () => {
   const wide = tinyWorld({
+    stock: [{ lot: 'P-1', bath: '2K', bags: 4, litres: 6.5 }],
     machines: ['M1', 'M2'].map((id) => ({ id, flow: 800, positions: 8, water: 'RO' })),
   });
   const setUp = (minute: number, machine: string, bath = '2K', kind: 'circuit' | 'bath' = 'circuit') =>
@@ -92,7 +93,10 @@ describe('of several machines and baths', () => {
     const renewed = [fill(40), circuitAt(113), fill(143)];
     const done = [setUp(30, 'M1'), ...filled(40), noted(143, { kind: 'circuit', machine: 'M1', bath: '2K' })];
     expect(late(renewed, done, 150)).toEqual(['fill M1 143']);
-    expect(late([fill(40), fill(113)], [setUp(30, 'M1'), ...filled(40)], 120)).toEqual(['fill M1 113']);
+    const first = [setUp(30, 'M1'), ...filled(40)];
+    expect(late([fill(40), fill(113)], first, 120)).toEqual(['fill M1 113']);
+    const second = noted(115, { kind: 'fill', machine: 'M1' });
+    expect(late([fill(40), fill(113)], [...first, second], 120)).toEqual([]);
   });
   test('what began before the plan did is none of the plan; what began with its first one is', () => {
     const old = [setUp(30, 'M1'), ...filled(31)];

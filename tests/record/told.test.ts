@@ -56,6 +56,10 @@ describe('a machine', () => {
       circuitBefore: null,
     });
   });
+  test('a bath change where no circuit was noted leaves it without one', () => {
+    const change = noted(50, { kind: 'bath', machine: 'M2', bath: '2K' });
+    expect(machineAt([change], 60, 1)).toMatchObject({ bath: null, circuitSince: null });
+  });
   test('whose bath is being changed runs the old one until the change is in place, on the same circuit', () => {
     const entries = [
       begun(40, { kind: 'bath', machine: 'M1', bath: '4K', began: at(30), lots: { acid: 'A-4' } }, 30),

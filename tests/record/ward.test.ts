@@ -433,6 +433,15 @@ describe('what is called back', () => {
     const entries = [left(0, 0, load('P-1', 8, {})), hold(125, 'P-1'), left(140, 0, load('P-2', 4, {}))];
     expect(called(entries, 241, two).due).toBe(2);
   });
+  test('a bag takes the place of one that hung, if it came before that one was over', () => {
+    const back = [left(0, 0, load('P-1', 8, {})), hold(125, 'P-1')];
+    const later = [left(140, 0, load('P-2', 1, {})), left(300, 0, load('P-2', 4, {}))];
+    // Two hung at 2 h, one of them was replaced; of the four that came later two hang since 4 h, two are for 6 h.
+    expect(called([...back, ...later], 310, two).due).toBe(0);
+    // It came as the other one was over: it may have hung all the same.
+    const one = [left(0, 0, load('P-1', 4)), hold(125, 'P-1')];
+    expect(called([...one, left(240, 0, load('P-2', 2))], 310).due).toBe(1);
+  });
   test('beds that other loads of the round name are not meant, however many there are', () => {
     const three = { ...world, patients: ['bed-1', 'bed-2', 'bed-3'].map((id) => bed({ id })) };
     const named = [load('P-2', 4), load('P-2', 4, { bed: 'bed-2' })];
