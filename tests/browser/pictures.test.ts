@@ -184,7 +184,7 @@ describe.skipIf(!chromiumPath)(
       const { page, errors, context } = await app.open(short());
       await havePlan(page);
       await show(page, 'Need and supply');
-      expect(await summary(page).textContent()).toMatch(/[\d,.]+ bags UNMET/);
+      expect(await summary(page).textContent()).toMatch(/\d+ bags \([\d,.]+ L\) UNMET/);
       const hatched = page.locator('.picture .unmet-edge');
       expect(await hatched.count()).toBeGreaterThan(0);
       expect(await hatched.first().evaluate((node) => getComputedStyle(node).fill)).toMatch(
