@@ -211,18 +211,22 @@ function lotsFrom(problem: Problem, state: State): Lot[] {
         bath,
         bags: lot.good,
         bagParts: Math.round(lot.litres * problem.partsPerLitre),
-        ready: lot.ready ?? awaited(problem, state, lot.fill!),
+        ready: lot.ready ?? awaited(problem, state, lot.fill),
         expires: lot.expires ?? Number.POSITIVE_INFINITY,
       },
     ];
   });
 }
 
-/** When bags filled here that wait for somebody to release them, or for a test, may be expected to leave: never at once. */
-function awaited(problem: Problem, state: State, fill: NonNullable<LotState['fill']>): number {
+/**
+ * When bags that wait for somebody to release them, or for a test, may be expected to leave: never at once. Not filled here:
+ * of a delivery that was counted, and whose arrival nobody noted.
+ */
+function awaited(problem: Problem, state: State, fill: LotState['fill']): number {
   const { rules, machines, water } = problem;
-  const soonest = Math.max(state.now + 1, fill.end! + rules.swapMinutes + rules.releaseMinutes);
-  if (!rules.releaseAfterTest) return soonest;
+  const ended = fill?.end ?? state.now;
+  const soonest = Math.max(state.now + 1, ended + rules.swapMinutes + rules.releaseMinutes);
+  if (!fill || !rules.releaseAfterTest) return soonest;
   const machine = machines.find(({ id }) => id === fill.machine)!;
   const { testEvery, testMinutes } = water[machine.water]!;
   const { lastEnd } = state.water[machine.water]!;

@@ -32,6 +32,15 @@ describe('the problem from now on', () => {
     ]);
     expect(problem.dueNow).toEqual([0, 0]);
   });
+  test('bags counted of a delivery whose arrival nobody noted are expected later, and not at once', () => {
+    const delivery = { lot: 'C-9', bath: '2K', bags: 12, litres: 6.5, ready: at(60), expires: at(1400) };
+    const counted = noted(100, { kind: 'count', lot: 'C-9', bags: 8 });
+    const { problem } = from([counted], 110, { deliveries: [delivery] });
+    const { swapMinutes, releaseMinutes } = problem.rules;
+    expect(problem.lots.filter(({ id }) => id === 'C-9')).toMatchObject([
+      { bags: 8, ready: 110 + swapMinutes + releaseMinutes },
+    ]);
+  });
   test('the fill under way keeps its real begin, the circuit its age', () => {
     const { problem, underWay } = from([circuit, fill], 100);
     expect(underWay).toEqual([{ kind: 'fill', machine: 'M1', bath: '2K', start: 80, end: 145 }]);
