@@ -50,7 +50,7 @@ export function standing(noted: readonly Noted[], until = Number.POSITIVE_INFINI
   const counts = (id: string): boolean => {
     const before = known.get(id);
     if (before !== undefined) return before;
-    known.set(id, false); // a ring of voids: none of them counts
+    known.set(id, false); // so that a ring of voids ends: which of them count is the same each time
     const own = !(voids.get(id) ?? []).sort().some(counts);
     known.set(id, own);
     return own;

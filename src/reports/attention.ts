@@ -38,12 +38,17 @@ export function nextWork(
   };
 }
 
-/** Bag rounds that somebody must say of whether they were carried: all that is planned rests on it. Null: none. */
+type Asked = Pick<State, 'unnotedRounds' | 'openingAssumed'>;
+/** Numbers of the bag rounds of which somebody must say whether they were carried. */
+export const roundsToAsk = ({ unnotedRounds, openingAssumed }: Asked): readonly number[] =>
+  openingAssumed ? [0] : unnotedRounds;
+
+/** What is asked of them: all that is planned rests on it. Null: nothing. */
 export function roundsAttention(
   { clock, rounds }: Pick<Problem, 'clock' | 'rounds'>,
-  { unnotedRounds, openingAssumed }: Pick<State, 'unnotedRounds' | 'openingAssumed'>,
+  state: Asked,
 ): Attention | null {
-  const [round, ...more] = openingAssumed ? [0] : unnotedRounds;
+  const [round, ...more] = roundsToAsk(state);
   if (round === undefined) return null;
   const others = more.length > 0 ? ` ${countText(more.length, 'more bag round')} to ask about.` : '';
   return {

@@ -1,4 +1,4 @@
-import { countText, hoursText, numberText } from './numbers.ts';
+import { bagsMissing, countText, hoursText, numberText } from './numbers.ts';
 
 /** Heads every plan that breaks a rule, or that nobody checked: on screens, paper and in files. */
 export const DO_NOT_USE = 'DO NOT USE THIS PLAN';
@@ -53,7 +53,8 @@ export function enoughText({
       : `at most ${numberText(percent)} % more work than the best possible`;
   const unmet = unmetLitres < 0.05 ? '' : `${numberText(unmetLitres)} L unmet. `;
   const more = litres < 0.05 ? '' : ` A better plan may cover ${numberText(litres)} L more.`;
-  const reserve = reserveShort < 0.05 ? '' : `${countText(reserveShort, 'bag')} short of the reserve. `;
+  const reserve =
+    reserveShort < 0.05 ? '' : `${countText(bagsMissing(reserveShort, 1), 'bag')} short of the reserve. `;
   return `${unmet}${reserve}${GOOD_ENOUGH}: ${work}.${more} Still looking.`;
 }
 

@@ -8,7 +8,7 @@ import { compile } from '../../src/scenario/problem/compile.ts';
 import { readScenario } from '../../src/scenario/read.ts';
 import type { Patient, Scenario } from '../../src/scenario/schema.ts';
 import { at, tinyWorld } from '../world.ts';
-import { noted } from './book.ts';
+import { bed, noted } from './book.ts';
 
 /** The next scenario from a minute on, as its file is read, with its record noted at once. */
 function next(scenario: Scenario, entries: readonly Noted[], now: number) {
@@ -24,14 +24,6 @@ function next(scenario: Scenario, entries: readonly Noted[], now: number) {
   const stateAt = (minute: number) => startAt(read.scenario, lines, minute).state;
   return { before, scenario: read.scenario, lines, stateAt };
 }
-const bed = (fields: Partial<Patient> = {}): Patient => ({
-  id: 'bed-1',
-  weight: 80,
-  // A 6.5 L bag each 2 h.
-  dose: 40.625,
-  bath: '2K',
-  ...fields,
-});
 const ward = tinyWorld({
   patients: [bed()],
   stock: [

@@ -6,7 +6,7 @@ import { fold, standing } from '../../src/record/fold.ts';
 import type { Noted } from '../../src/record/journal.ts';
 import { minuteOf } from '../../src/record/minuteOf.ts';
 import { at, tinyWorld } from '../world.ts';
-import { noted, stateAt } from './book.ts';
+import { autumnCircuit, noted, stateAt } from './book.ts';
 
 const world = tinyWorld({ stock: [{ lot: 'P-1', bath: '2K', bags: 10, litres: 6.5 }] });
 const minute = fc.integer({ min: 0, max: 600 });
@@ -237,14 +237,7 @@ describe('names of lots', () => {
   });
   test('a set-up that begins in the second of a repeated hour has not begun in the first', () => {
     const facts = (began: string, at: string, now: number, again?: boolean) => {
-      const local = { began: `2031-11-02T${began}`, at: `2031-11-02T${at}`, noted: '2031-11-02T05:00:00Z' };
-      const entry = noted(0, {
-        kind: 'circuit',
-        machine: 'M1',
-        bath: '2K',
-        ...local,
-        ...(again && { again }),
-      });
+      const entry = autumnCircuit(began, at, again);
       return fold(chicago, [entry], now, 1440).facts.length;
     };
     expect([facts('01:20', '01:50', 139, true), facts('01:20', '01:50', 140, true)]).toEqual([0, 1]);

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { at, tinyWorld } from '../world.ts';
-import { noted, stateAt } from './book.ts';
+import { autumnCircuit, noted, stateAt } from './book.ts';
 
 // All that the state tells of a machine, a source, a lot and of what does not fit, worked out by hand from the entries:
 // a circuit takes 30 min, a bath change 10, a swap 8, a rest 15; 8 bags of 6.5 to 7.5 L at 800 mL/min take 65 to 75 min.
@@ -224,14 +224,7 @@ describe('water', () => {
     // On 2031-11-02 clocks in Chicago go back at 02:00 (IANA time zone database, US rules since 2007).
     const autumn = { ...world, timeZone: 'America/Chicago', start: '2031-11-02T00:00' };
     const began = (from: string, to: string, again: boolean) => {
-      const local = { at: `2031-11-02T${to}`, began: `2031-11-02T${from}`, noted: '2031-11-02T05:10:00Z' };
-      const entry = noted(0, {
-        kind: 'circuit',
-        machine: 'M1',
-        bath: '2K',
-        ...local,
-        ...(again && { again }),
-      });
+      const entry = autumnCircuit(from, to, again);
       const { setUps, machines } = stateAt(autumn, [entry], 200);
       return [setUps[0]!.began, machines[0]!.circuitSince, setUps[0]!.at];
     };

@@ -1,18 +1,11 @@
 import { describe, expect, test } from 'vitest';
 import type { Patient, Scenario } from '../../src/scenario/schema.ts';
 import { at, tinyWorld } from '../world.ts';
-import { noted, stateAt } from './book.ts';
+import { bed, noted, stateAt } from './book.ts';
 
 // What leaves with the bag rounds, what hangs and waits at the beds and what is due, by hand: 80 kg x 40.625 mL/kg/h =
 // 3.25 L/h, a 6.5 L bag each 2 h from minute 0. Rounds at 0, 360, 720, 1080; with an hour for the way they cover what
 // hangs in 0..420, 420..780, 780..1140, 1140..1440.
-const bed = (fields: Partial<Patient> = {}): Patient => ({
-  id: 'bed-1',
-  weight: 80,
-  dose: 40.625,
-  bath: '2K',
-  ...fields,
-});
 const world = tinyWorld({
   patients: [bed()],
   stock: [

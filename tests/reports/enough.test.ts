@@ -96,6 +96,7 @@ test('it is said in a sentence what may still be gained', () => {
 });
 
 test('what is short of the reserve is said before the work', () => {
+  expect(enoughText({ percent: 4, litres: 0, reserveShort: 4.2 })).toMatch(/^5 bags short of the reserve\./);
   expect(enoughText({ percent: 4, litres: 0, reserveShort: 5 })).toBe(
     '5 bags short of the reserve. Good enough to act on: at most 4 % more work than the best possible. Still looking.',
   );

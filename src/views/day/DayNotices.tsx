@@ -1,6 +1,6 @@
 import { roundDeclared } from '../../record/declare.ts';
 import type { Start } from '../../record/from.ts';
-import { roundsAttention } from '../../reports/attention.ts';
+import { roundsAttention, roundsToAsk } from '../../reports/attention.ts';
 import { recallActs } from '../../reports/day/recallText.ts';
 import { countText } from '../../words/numbers.ts';
 import { namedRound } from '../../words/times.ts';
@@ -13,7 +13,7 @@ function UnnotedRounds({ start }: { start: Start }) {
   const by = useStore((state) => state.by);
   const problem = useStore((state) => state.problem);
   const { openingAssumed } = start.state;
-  const unnotedRounds = openingAssumed ? [0] : start.state.unnotedRounds;
+  const unnotedRounds = roundsToAsk(start.state);
   const asked = problem && roundsAttention(problem, start.state);
   if (!asked || !problem) return null;
   return (
