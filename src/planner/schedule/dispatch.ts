@@ -39,6 +39,8 @@ export class Dispatcher {
   private readonly filling: Work = { kind: FILL, place: 0, bath: 0, segment: 0 };
   /** When the machine at hand is asked again, since a quicker one comes first; 0: none does. */
   private yieldsTo = 0;
+  /** Whether the technician of a set-up may make the test before it: lines, with a fill behind each, seldom gain by that. */
+  private alone = false;
   /** Minutes between set-up and fill of what is being placed. */
   private hold = 0;
   private readonly swap: Work = { kind: SWAP, place: 0, bath: 0, segment: 0 };
@@ -81,6 +83,43 @@ export class Dispatcher {
     return this.work(decider, markAt, mark);
   }
 
+  /**
+   * Places one thing alone, as soon as it may be: a circuit, a bath change, or a fill with its swap on the circuit in place.
+   * Returns the minute at which it begins; -1: there is no room for it.
+   */
+  place(kind: number, m: number, bath: number, at: number): number {
+    const { rules } = this.problem;
+    const { floor } = this;
+    if (rules.releaseAfterTest) this.releaseTests(at);
+    const length = kind === CIRCUIT ? rules.circuitMinutes : kind === BATH ? rules.bathMinutes : 0;
+    this.clearDuty(m, at, length);
+    this.hand(m, bath, -1);
+    this.alone = true;
+    const lifeEnd = kind === CIRCUIT ? NEVER : floor.lifeEnd(m);
+    if (kind === FILL) return this.placeFill(at, lifeEnd) === OK ? floor.held.lastStart(FILL, m) : -1;
+    const ends = this.placeSetup(kind, at, length, lifeEnd);
+    if (ends < 0) return -1;
+    floor.bathOn[m] = bath;
+    if (kind === CIRCUIT) floor.since[m] = ends - length;
+    return ends - length;
+  }
+
+  /** Nothing more is placed: the tests that release what is filled go in, and those that nothing needs are taken back. */
+  finish(): void {
+    if (this.problem.rules.releaseAfterTest) this.releaseTests(NEVER);
+    dropIdleTests(this.floor.held, this.running);
+  }
+
+  /** Says for whom, and for which segment of its line, something is placed next. */
+  private hand(m: number, bath: number, segment: number): void {
+    this.floor.held.settle();
+    for (const work of [this.setUp, this.filling, this.swap]) {
+      work.place = m;
+      work.bath = bath;
+      work.segment = segment;
+    }
+  }
+
   /** The machine that is free first; -1: none is asked any more. */
   private firstFree(): number {
     const { active, held } = this.floor;
@@ -106,8 +145,7 @@ export class Dispatcher {
     for (;;) {
       const m = this.firstFree();
       if (m < 0) {
-        if (this.problem.rules.releaseAfterTest) this.releaseTests(NEVER);
-        dropIdleTests(held, this.running);
+        this.finish();
         return true;
       }
       const at = ready[m]!;
@@ -144,12 +182,8 @@ export class Dispatcher {
     if (longest < shortest) return false;
     this.clearDuty(m, at, this.setUpMinutes(m, bath, fresh));
     this.hold = hold;
-    held.settle();
-    for (const work of [this.setUp, this.filling, this.swap]) {
-      work.place = m;
-      work.bath = bath;
-      work.segment = segment;
-    }
+    this.hand(m, bath, segment);
+    this.alone = false;
     const result = fresh || bathOn[m]! < 0 ? NO_LIFE : this.onCircuit(m, bath, at);
     if (result === OK) return true;
     if (result === NO_LIFE && !stay && this.onNewCircuit(m, bath, at)) return true;
@@ -255,6 +289,7 @@ export class Dispatcher {
         held.ready[m] = s + length;
         return s + length;
       }
+      if (this.alone) held.undoTo(saved);
       next = Math.max(s + 1, held.nextTestEnd(water, untested));
       held.undoTo(saved);
       s = next;

@@ -33,6 +33,17 @@ export interface Worth {
   readonly expiredBags: number;
 }
 
+/** Whether a schedule is better than another one, in the order of the score. */
+export const isBetter = (a: Worth, b: Worth): boolean => {
+  if (a.unmetParts !== b.unmetParts) return a.unmetParts < b.unmetParts;
+  if (Math.abs(a.unmetPartMinutes - b.unmetPartMinutes) > 1e-6)
+    return a.unmetPartMinutes < b.unmetPartMinutes;
+  if (Math.abs(a.reserveShortParts - b.reserveShortParts) > 1e-6)
+    return a.reserveShortParts < b.reserveShortParts;
+  if (a.handsOn !== b.handsOn) return a.handsOn < b.handsOn;
+  return a.expiredBags < b.expiredBags - 1e-9;
+};
+
 /** A judgement as far as it had got at some moment of a dispatch, to go on from later. */
 export interface Judged {
   readonly scanned: number;

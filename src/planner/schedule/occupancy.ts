@@ -115,6 +115,13 @@ export class Occupancy {
     this.settle();
   }
 
+  /** When the last thing of a kind booked at a machine begins; -1: none is. */
+  lastStart(kind: number, machine: number): number {
+    for (let at = (this.count - 1) * STRIDE; at >= 0; at -= STRIDE)
+      if (this.ops[at] === kind && this.ops[at + 1] === machine) return this.ops[at + 3]!;
+    return -1;
+  }
+
   /** Books work, unasked. */
   commit({ kind, place, bath, segment }: Work, start: number, end: number): void {
     if ((this.count + 1) * STRIDE > this.ops.length) {

@@ -1,4 +1,4 @@
-import { demandOf } from '../../demand/demand.ts';
+import { type Demand, demandOf } from '../../demand/demand.ts';
 import { asPlan } from '../../plan/asPlan.ts';
 import { type Activity, compareScores, inOrder, NOTHING_PROVEN } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
@@ -12,11 +12,12 @@ import { worthOf } from '../schedule/pieces.ts';
 import { askForDuties, leftOutRemarks } from '../schedule/placeDuties.ts';
 import { chanceOf } from './chance.ts';
 import { dailyStarts } from './dailyStarts.ts';
-import { takesTurns } from './moves/giveTurn.ts';
+import { eachWaitCounts, takesTurns } from './moves/giveTurn.ts';
 import { Search } from './search.ts';
 import { fillsOf, stagesFor, triesFor, WEEK, WILD } from './stages.ts';
 import { Starts } from './starts.ts';
 import { firstTempers } from './tempers.ts';
+import { TurnByTurn } from './turnByTurn.ts';
 import { Watch } from './watch.ts';
 import { wildLines } from './wildStarts.ts';
 
@@ -26,6 +27,10 @@ const EXCHANGED = 0.25;
 const STARTED = 0.05;
 /** Fills above which lines by chance are too far from any good plan. */
 const MOST_WILD = 15;
+/** Work of going turn by turn (see `TurnByTurn.walk`) for each try of the search. */
+const TURNS = 4.8;
+/** Technician minutes that a missing litre counts there: from the one to the other by chance. */
+const TURNS_LITRE = { least: 5, most: 100 };
 /** Below so many tries the starts are not varied. */
 const HARDLY_ANY = 50;
 
@@ -80,7 +85,9 @@ export const searched = async (problem: Problem, options: Pinned = {}): ReturnTy
   const fills = fillsOf(problem, demand);
   const tries = triesFor(options, fills);
   const tiny = fills < MOST_WILD && takesTurns(problem);
+  const byTurn = tiny && eachWaitCounts(problem);
   let byHand: Activity[] = [];
+  let byTurns: Activity[] = [];
   if (tries > HARDLY_ANY && !previous && !from && !watch.mustStop()) {
     for (const one of begun) {
       one.starts.tryOut(tempers);
@@ -101,17 +108,22 @@ export const searched = async (problem: Problem, options: Pinned = {}): ReturnTy
       await wild(
         begun.map((one) => one.search),
         problem,
-        { ...options, tries },
+        { ...options, tries: (byTurn ? WILD.timesBesideTurns : WILD.times) * tries },
         watch,
       );
       ({ search } = cheapest(begun));
+    }
+    if (byTurn) {
+      const turns = turnByTurn(problem, demand, options);
+      await watch.work(turns.walk(TURNS * tries), () => {});
+      byTurns = turns.activities;
     }
     report(STARTED);
   }
   await annealed(search, { ...options, tries }, { fills, watch, report });
   const candidates = [
     search.atRest(),
-    ...(byHand.length > 0 ? [byHand] : []),
+    ...[byHand, byTurns].filter((one) => one.length > 0),
     ...(search.best ? [search.activities()] : []),
   ];
   const [made] = candidates
@@ -121,7 +133,7 @@ export const searched = async (problem: Problem, options: Pinned = {}): ReturnTy
   return asPlan(problem, made!.activities, { bound: NOTHING_PROVEN, remarks, seconds: watch.elapsed() });
 };
 
-/** Anneals from lines by chance, again and again: a few times as many tries as the search is told, since each takes little. */
+/** Anneals from lines by chance, again and again, so many tries in all. */
 async function wild(
   searches: readonly Search[],
   problem: Problem,
@@ -129,11 +141,22 @@ async function wild(
   watch: Watch,
 ): Promise<void> {
   const chance = chanceOf(seed);
-  for (let n = Math.floor((WILD.times * tries) / WILD.tries); n > 0 && !watch.stopped; n--) {
+  for (let n = Math.floor(tries / WILD.tries); n > 0 && !watch.stopped; n--) {
     const search = searches[n % searches.length]!;
     const start = search.cheapest(WILD.drawn, () => wildLines(problem, chance));
     await watch.work(search.anneal(start, chance, WILD), () => {});
   }
+}
+
+/** To go turn by turn with: of a pair of searches one thinks highly of machines that are set up. */
+function turnByTurn(problem: Problem, demand: Demand, options: Pinned): TurnByTurn {
+  const { seed = 1, cool, now = problem.now } = options;
+  const { least, most } = TURNS_LITRE;
+  const litre = least * (most / least) ** chanceOf(seed).unit();
+  const turns = new TurnByTurn(problem, demand, { litre, setUp: cool ? problem.rules.circuitMinutes : 0 });
+  const history = heldIn(options, now);
+  if (history.length > 0 || now > 0) turns.freeze(history, now);
+  return turns;
 }
 
 /** The search whose best so far needs least; the first of equal ones. */

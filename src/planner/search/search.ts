@@ -4,7 +4,7 @@ import type { Activity } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import { wantedByBath } from '../bounds/sinks.ts';
 import { Dispatcher, GIVE_UP } from '../schedule/dispatch.ts';
-import { Evaluator, LITRE, type Worth } from '../schedule/evaluate.ts';
+import { Evaluator, isBetter, LITRE, type Worth } from '../schedule/evaluate.ts';
 import { activitiesOf } from '../schedule/listing.ts';
 import { type Occupancy, STRIDE } from '../schedule/occupancy.ts';
 import { Playback } from '../schedule/playback.ts';
@@ -39,16 +39,6 @@ export interface Heat {
 const FAR = 0.02;
 /** A try is given up as soon as what it misses alone costs more than could be made up for by so many minutes. */
 const FEWER_MINUTES = 60;
-
-const better = (a: Found, b: Found): boolean => {
-  if (a.unmetParts !== b.unmetParts) return a.unmetParts < b.unmetParts;
-  if (Math.abs(a.unmetPartMinutes - b.unmetPartMinutes) > 1e-6)
-    return a.unmetPartMinutes < b.unmetPartMinutes;
-  if (Math.abs(a.reserveShortParts - b.reserveShortParts) > 1e-6)
-    return a.reserveShortParts < b.reserveShortParts;
-  if (a.handsOn !== b.handsOn) return a.handsOn < b.handsOn;
-  return a.expiredBags < b.expiredBags - 1e-9;
-};
 
 /** The search: a rule of thumb under several tempers, then annealing on the lines, each try a whole schedule. */
 export class Search {
@@ -146,7 +136,7 @@ export class Search {
         break;
       const before = this.found(now);
       const judged = this.judge(next);
-      if (better(before, this.found(next)) && judged > cost) {
+      if (isBetter(before, this.found(next)) && judged > cost) {
         // Leaving them out moved the rest for the worse: keep them in the lines, they are left out of the plan anyway.
         this.judge(now);
         break;
@@ -160,7 +150,7 @@ export class Search {
   /** Keeps lines as the best when they are. The evaluator must hold their judgement. */
   private keep(lines: Lines): void {
     const found = this.found(lines);
-    if (!this.best || better(found, this.best)) this.best = found;
+    if (!this.best || isBetter(found, this.best)) this.best = found;
     const price = this.evaluator.price(this.evaluator, LITRE);
     if (price < this.least) {
       this.least = price;

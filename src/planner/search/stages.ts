@@ -51,8 +51,20 @@ const UNHURRIED = 30;
 const STAYING: Manner = { hot: 2, cold: 0.5, litre: 1000, litreTo: 1000 };
 const WARM: readonly Stage[] = [{ share: 1, manner: STAYING, wanting: STAYING }];
 
-/** From lines by chance, each time anew: from hot to cold in one go. */
-export const WILD = { tries: 3000, drawn: 100, times: 3, hot: 15, cold: 0.5, litre: 0.4, litreTo: 1000 };
+/**
+ * From lines by chance, each time anew: from hot to cold in one go. `times` as many tries in all as the search has, since
+ * each takes little; fewer where machines also go turn by turn.
+ */
+export const WILD = {
+  tries: 3000,
+  drawn: 100,
+  times: 3,
+  timesBesideTurns: 2,
+  hot: 15,
+  cold: 0.5,
+  litre: 0.4,
+  litreTo: 1000,
+};
 
 /** Tries of a whole schedule of WEEK fills or fewer; larger ones get fewer, so that the work stays about the same. */
 const TRIES = 45_000;

@@ -15,7 +15,8 @@ const PIECES = 3;
 export const takesTurns = (problem: Problem): boolean =>
   problem.machines.length > 1 && (eachWaitCounts(problem) || hasScarceWater(problem));
 
-const eachWaitCounts = ({ machines, horizon }: Problem): boolean =>
+/** Few machines for two days at most. */
+export const eachWaitCounts = ({ machines, horizon }: Problem): boolean =>
   machines.length <= FEW && horizon <= SHORT;
 
 const hasScarceWater = ({ machines, water }: Problem): boolean =>
