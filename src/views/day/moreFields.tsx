@@ -5,7 +5,7 @@ import { useStore } from '../state/store.ts';
 import { isKnownLot, listedAs, lotIn, type More } from './moreDraft.ts';
 import { CountPick } from './parts.tsx';
 
-export interface FieldsProps {
+interface FieldsProps {
   readonly more: More;
   readonly start: Start;
   readonly onChange: (part: Partial<More>) => void;
