@@ -271,3 +271,78 @@ describe('files as they grow', () => {
     expect(faults[0]).toMatch(/icu\.jsonl, line 2: .*Expected:/);
   });
 });
+
+describe('what the record names', () => {
+  const P = { lot: 'P-1', bath: '2K', bags: 10, litres: 6.5 };
+  const base = {
+    ...tinyWorld({ stock: [P] }),
+    shifts: [{ id: 'day', from: '00:00', to: '00:00', technicians: 2 }],
+  };
+  const entries = [
+    failed,
+    { kind: 'circuit', machine: 'M1', bath: '2K', at: at(40), by: 'AB' },
+    { kind: 'hold', lot: 'P-1', at: at(50), by: 'AB' },
+    { kind: 'staff', shift: 'day', date: at(0).slice(0, 10), technicians: 1, at: at(50), by: 'AB' },
+  ] as Draft[];
+  const day = () => run(opening(), { is: 'load', scenario: base, file: FILE }, noted(...entries));
+  const edits: Record<string, (draft: Scenario) => void> = {
+    'a water source under another name': (draft) => {
+      draft.water[0]!.id = 'RO 1';
+      for (const machine of draft.machines) machine.water = 'RO 1';
+    },
+    'a machine under another name': (draft) => {
+      draft.machines[0]!.id = 'West';
+    },
+    'a bath under another name': (draft) => {
+      draft.baths[0]!.id = '2K low';
+    },
+    'a lot on hold under another name': (draft) => {
+      draft.stock![0]!.lot = 'P-01';
+    },
+    'a lot on hold that is deleted': (draft) => {
+      draft.stock = [];
+    },
+    'a shift under another name': (draft) => {
+      draft.shifts[0]!.id = 'early';
+    },
+  };
+  test.each(Object.entries(edits))('%s is refused: what was done would be lost', (_, recipe) => {
+    const session = run(day(), { is: 'edit', act: { label: 'x', recipe } });
+    expect(session.scenario).toEqual(base);
+    expect(session.history.past).toEqual([]);
+    expect(session.notice).toMatchObject({ tone: 'warn' });
+    expect(session.notice!.text).toMatch(
+      /^(RO|M1|2K|P-1|day) stays as typed: the record has 1 entry under this name, and the plan would lose what was done\./,
+    );
+  });
+  test.each(Object.entries(edits))('%s is done where nothing of it is noted', (_, recipe) => {
+    const before = run(opening(), { is: 'load', scenario: base, file: FILE });
+    const session = run(before, { is: 'edit', act: { label: 'x', recipe } });
+    expect(session.history.past).toHaveLength(1);
+  });
+  test('undo stops before it would take away a row that is noted since', () => {
+    const recipe = (draft: Scenario) => {
+      draft.stock = [P, { ...P, lot: 'P-2' }];
+    };
+    const added = run(run(opening(), { is: 'load', scenario: base, file: FILE }), {
+      is: 'edit',
+      act: { label: 'x', recipe },
+    });
+    const held = run(added, noted({ kind: 'hold', lot: 'P-2', at: at(50), by: 'AB' } as Draft));
+    const back = run(held, { is: 'undo' });
+    expect(back.scenario).toBe(held.scenario);
+    expect(back.notice!.text).toContain('P-2 stays as typed');
+    expect(run(added, { is: 'undo' }).scenario.stock).toHaveLength(1);
+  });
+  test('an entry that does not count names nothing', () => {
+    const [hold] = lines({ kind: 'hold', lot: 'P-1', at: at(50), by: 'AB' } as Draft);
+    const { id } = JSON.parse(hold!) as Entry;
+    const drafts = [
+      { kind: 'hold', lot: 'P-1', at: at(50), by: 'AB' },
+      { kind: 'void', of: id, at: at(51), by: 'AB' },
+    ] as Draft[];
+    const session = run(run(opening(), { is: 'load', scenario: base, file: FILE }), noted(...drafts));
+    const recipe = edits['a lot on hold under another name']!;
+    expect(run(session, { is: 'edit', act: { label: 'x', recipe } }).scenario.stock![0]!.lot).toBe('P-01');
+  });
+});
