@@ -28,7 +28,10 @@ export type DayEvent = { readonly at: number } & (
   | { readonly is: 'fill' | 'stop'; readonly machine: string }
   | { readonly is: 'off'; readonly machine: string; readonly good: boolean }
   | { readonly is: 'test'; readonly water: string; readonly passed: boolean }
-  | { readonly is: 'set-up'; readonly one: Activity & { readonly bath: string }; readonly began: number }
+  /** Begins, to be in place at `until`. */
+  | { readonly is: 'set-up'; readonly one: SetUp; readonly until: number }
+  /** A set-up is cut off: what is on the machine may not be used. */
+  | { readonly is: 'cut'; readonly machine: string }
   | { readonly is: 'down'; readonly machine: string; readonly until: number }
   | { readonly is: 'duty'; readonly duty: string; readonly place: string | null }
 );
@@ -40,6 +43,7 @@ interface DayMeans extends Required<PlayOptions> {
 }
 
 type Fill = Activity & { readonly kind: 'fill' };
+type SetUp = Activity & { readonly kind: 'circuit' | 'bath' };
 interface Running {
   readonly index: number;
   readonly one: Activity;
@@ -199,7 +203,9 @@ export class Day {
       this.floor.draw(this.problem.machines[m]!.water, -this.problem.machines[m]!.flow);
       this.running[m] = null;
       // A set-up that was cut off leaves no circuit that may be used.
-      if (one.one.kind !== 'fill') this.circuitEnd[m] = 0;
+      if (one.one.kind === 'fill') return;
+      this.circuitEnd[m] = 0;
+      this.tell({ is: 'cut', machine, at: t });
     });
   }
 
@@ -216,7 +222,6 @@ export class Day {
       else if (one.one.kind === 'circuit' || one.one.kind === 'bath') {
         const { water, flow } = this.problem.machines[line]!;
         this.floor.draw(water, -flow);
-        this.tell({ is: 'set-up', one: one.one, began: one.start, at: t });
       } else if (one.one.kind === 'duty')
         this.tell({
           is: 'duty',
@@ -375,6 +380,7 @@ export class Day {
       this.running[line] = this.run(index, one, t, t + length);
       if (one.kind === 'circuit') this.circuitEnd[line] = t + rules.circuitLife;
       this.done.push({ ...one, start: t, end: t + length });
+      this.tell({ is: 'set-up', one: one as SetUp, until: t + length, at: t });
     }
   }
 

@@ -12,19 +12,10 @@ import { countText, listText } from '../../words/numbers.ts';
 import { markEdited } from './duplicates.ts';
 import { type Act, type Answered, after, type Step, step } from './events.ts';
 import { judge } from './judge.ts';
-import { judgePlan } from './planned.ts';
+import { judgePlan, sameClock } from './planned.ts';
 import { planSoon } from './planRun.ts';
 import { halt, prove } from './proofRun.ts';
-import {
-  type Answer,
-  heldAt,
-  IDLE,
-  isCurrent,
-  isRecorded,
-  meant,
-  type Session,
-  sameClock,
-} from './session.ts';
+import { type Answer, heldAt, IDLE, isCurrent, isRecorded, meant, type Session } from './session.ts';
 
 /** ms, for further keystrokes to come in before it is planned */
 const WAIT_MS = 300;

@@ -1,6 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { planFrom } from '../../../electron/command/planFrom.ts';
+import type { Activity } from '../../../src/plan/plan.ts';
 import type { Draft, Entry } from '../../../src/record/entries.ts';
+import type { Start } from '../../../src/record/from.ts';
 import { lineOf, readJournal } from '../../../src/record/journal.ts';
 import { writeScenario } from '../../../src/scenario/read.ts';
 import type { Scenario } from '../../../src/scenario/schema.ts';
@@ -10,7 +12,7 @@ import type { Event } from '../../../src/views/state/events.ts';
 import { reduce } from '../../../src/views/state/reduce.ts';
 import { isCurrent, isRecorded, meant, opening, type Session } from '../../../src/views/state/session.ts';
 import type { State } from '../../../src/views/state/store.ts';
-import { at, tinyWorld } from '../../world.ts';
+import { at, test as testAt, tinyWorld } from '../../world.ts';
 
 const TIME = '2031-02-03 06:12';
 const FILE = { handle: 'h', name: 'week.json' };
@@ -167,6 +169,27 @@ describe('what was noted', () => {
     expect(isCurrent({ ...after, planned: following })).toBe(true);
     // Another minute, another day to plan.
     expect(isCurrent({ ...after, planned: following, now: 5 })).toBe(false);
+  });
+  test('a test under way by the plan on screen is one of the next plan too: its fill is not given up', () => {
+    const circuit = { kind: 'circuit', machine: 'M1', bath: '2K', at: at(170), by: 'AB' } as Draft;
+    const fill = { kind: 'fill', machine: 'M1', at: at(171), by: 'AB' } as Draft;
+    const session = { ...run(opened(), noted(passed, circuit, fill)), now: 235 };
+    const { scenario } = session;
+    const followed = (of: Scenario, ...activities: Activity[]) =>
+      startOf({
+        ...session,
+        planned: { scenario: of, plan: { activities } } as unknown as Session['planned'],
+      })!;
+    const endOf = ({ ended }: Start) => ended.find(({ kind }) => kind === 'fill')?.end;
+    // The window is 236 to 246; the test at 0 serves to 240, and one technician tests until 241.
+    expect(endOf(followed(scenario))).toBe(236);
+    const one = followed(scenario, testAt(231));
+    expect(one.underWay.map(({ kind }) => kind)).toEqual(['fill', 'test']);
+    expect(endOf(one)).toBe(241);
+    // The plan made from it has the test too: it is current.
+    expect(followed(scenario, testAt(231), testAt(400))).toBe(one);
+    // Minutes of a plan with another start are others.
+    expect(endOf(followed({ ...scenario, start: at(1440) }, testAt(231)))).toBe(236);
   });
   test('outlives undo, redo and a change of start', () => {
     const edit = (label: string, recipe: (draft: Scenario) => void): Event => ({
