@@ -369,3 +369,8 @@ describe('what the record names', () => {
     expect(run(session, { is: 'edit', act: { label: 'x', recipe } }).scenario.stock![0]!.lot).toBe('P-01');
   });
 });
+
+test('of a recorded day nothing is asked of the whole scenario beside a plan of what is left', () => {
+  const session = run(opened(), noted(passed));
+  expect(run({ ...session, planned: {} as never }, { is: 'explain' }).explained).toBeNull();
+});
