@@ -2,6 +2,7 @@ import { useEffect, useRef, useState } from 'react';
 import { bedsIn, type Prescribed, type PrescriptionChange } from '../../grid/prescriptions.ts';
 import { NO_PRESCRIBING } from '../../words/cautions.ts';
 import { countText, listText, numberText } from '../../words/numbers.ts';
+import { dateText } from '../../words/times.ts';
 import type { Answered } from '../state/events.ts';
 import type { Review } from '../state/session.ts';
 import { useStore } from '../state/store.ts';
@@ -109,7 +110,8 @@ const namesOf = (names: readonly string[]): string =>
 
 /** What an act would do to prescriptions and typed rows, row by row; it is done only when a person says so. */
 function Reviewed({ review }: { review: Review }) {
-  const { label, changes, overwrites, leftOut: columns, instead } = review;
+  const { label, changes, overwrites, leftOut: columns, instead, fromNow } = review;
+  const since = fromNow && `${dateText(fromNow.at.slice(0, 10))}, ${fromNow.at.slice(11, 16)}`;
   const dialog = useRef<HTMLDialogElement>(null);
   const reviewed = useStore((state) => state.reviewed);
   const [leftOut, setLeftOut] = useState<ReadonlySet<number>>(new Set());
@@ -170,6 +172,12 @@ function Reviewed({ review }: { review: Review }) {
               </span>
             )}
           </p>
+          {since && (
+            <p className="warn">
+              ▲ From the start means: also for bags that hung already. Did the prescription change now? Then
+              change it from {since} on.
+            </p>
+          )}
           <ChangeTable changes={changes} leftOut={leftOut} toggle={toggle} />
           <p className="muted">The marks are a caution. The prescriber decides. {NO_PRESCRIBING}</p>
         </>
@@ -185,12 +193,22 @@ function Reviewed({ review }: { review: Review }) {
         )}
         <button
           type="button"
-          className="main"
+          className={since ? undefined : 'main'}
           disabled={beds === 0 && changes.length > 0}
           onClick={() => answer({ go: 'on', leftOut })}
         >
-          {go}
+          {since ? `${go} from the start` : go}
         </button>
+        {since && (
+          <button
+            type="button"
+            className="main"
+            disabled={beds === 0}
+            onClick={() => answer({ go: 'fromNow', leftOut })}
+          >
+            {go} from {since} on
+          </button>
+        )}
       </div>
     </dialog>
   );

@@ -1,6 +1,12 @@
 import { type Clock, isLocalTime, knowsZone, makeClock } from '../../calendar/clock.ts';
-import { commit, type Edited, redo, type Step as Undone, undo } from '../../grid/history.ts';
-import { bedsIn, leavingOut, prescriptionChanges } from '../../grid/prescriptions.ts';
+import { fromNowOn, reachesBack } from '../../grid/fromNow.ts';
+import { commit, type Edited, type Recipe, redo, type Step as Undone, undo } from '../../grid/history.ts';
+import {
+  bedsIn,
+  leavingOut,
+  type PrescriptionChange,
+  prescriptionChanges,
+} from '../../grid/prescriptions.ts';
 import { renamed } from '../../grid/renamed.ts';
 import type { SlackOffer } from '../../hold/offers.ts';
 import { asPlan } from '../../plan/asPlan.ts';
@@ -39,7 +45,16 @@ function refused(session: Session, { scenario }: Edited): Step | null {
   return step({ ...session, review: null }, { notice: { tone: 'warn', text } });
 }
 
-/** An act is done at once, unless it changes more than one prescription or writes over rows: then it asks first. */
+/** On a recorded day a prescription is changed from now on, unless somebody says that it was so from the start. */
+function laterInstead(session: Session, recipe: Recipe, changes: readonly PrescriptionChange[]) {
+  const { scenario, problem, now } = session;
+  const at = isRecorded(session) ? problem?.clock.localOf(now) : undefined;
+  return at !== undefined && reachesBack(changes, scenario, at)
+    ? { recipe: fromNowOn(recipe, scenario, at), at }
+    : null;
+}
+
+/** An act is done at once, unless it changes more than one prescription, what hung already, or rows: then it asks first. */
 export function edit(session: Session, act: Act, madeAt: string): Step {
   const { label, recipe, overwrites = [], instead = null, told, givesRow = false, leftOut = [] } = act;
   const edited = commit(session, label, recipe);
@@ -47,8 +62,9 @@ export function edit(session: Session, act: Act, madeAt: string): Step {
   const no = refused(session, edited);
   if (no) return no;
   const changes = prescriptionChanges(session.scenario, edited.scenario);
-  if ((bedsIn(changes) > 1 && !givesRow) || overwrites.length + leftOut.length > 0)
-    return step(session, { review: { label, recipe, changes, overwrites, leftOut, instead, told } });
+  const fromNow = laterInstead(session, recipe, changes);
+  if ((bedsIn(changes) > 1 && !givesRow) || overwrites.length + leftOut.length > 0 || fromNow)
+    return step(session, { review: { label, recipe, changes, overwrites, leftOut, instead, fromNow, told } });
   return after(take(session, edited, madeAt), (now) => noted(now, told));
 }
 
@@ -65,7 +81,8 @@ export function reviewed(session: Session, answer: Answered, madeAt: string): St
     return refused(closed, inserted) ?? after(take(closed, inserted, madeAt), (now) => noted(now, told));
   }
   const { leftOut } = answer;
-  const recipe = leftOut.size > 0 ? leavingOut(review.recipe, scenario, leftOut) : review.recipe;
+  const asked = (answer.go === 'fromNow' && review.fromNow?.recipe) || review.recipe;
+  const recipe = leftOut.size > 0 ? leavingOut(asked, scenario, leftOut) : asked;
   const beds = bedsIn(review.changes.filter(({ patient }) => !leftOut.has(patient)));
   const told =
     review.told ?? (beds > 0 ? `${countText(beds, 'prescription')} changed: ${review.label}.` : undefined);

@@ -374,3 +374,61 @@ test('of a recorded day nothing is asked of the whole scenario beside a plan of 
   const session = run(opened(), noted(passed));
   expect(run({ ...session, planned: {} as never }, { is: 'explain' }).explained).toBeNull();
 });
+
+describe('a prescription changed on a recorded day', () => {
+  const BED = { id: 'bed-1', weight: 80, dose: 25, bath: '2K' };
+  const base = tinyWorld({ patients: [BED, { ...BED, id: 'bed-2', from: at(900) }] });
+  const edit = (recipe: (draft: Scenario) => void): Event => ({ is: 'edit', act: { label: 'x', recipe } });
+  const day = (...more: Event[]) =>
+    run(
+      opening(),
+      { is: 'load', scenario: base, file: FILE },
+      { is: 'set', part: { now: 600 } },
+      noted(passed),
+      ...more,
+    );
+  const dose = edit((draft) => Object.assign(draft.patients[0]!, { dose: 35 }));
+  const answered = (go: 'on' | 'fromNow'): Event => ({ is: 'reviewed', answer: { go, leftOut: new Set() } });
+  test('is asked about: what hung already was prescribed before', () => {
+    const session = day(dose);
+    expect(session.scenario.patients[0]).toMatchObject({ dose: 25 });
+    expect(session.review?.fromNow?.at).toBe(at(600));
+    const later = run(session, answered('fromNow')).scenario.patients[0]!;
+    expect(later).toMatchObject({ dose: 25, changes: [{ at: at(600), dose: 35 }] });
+    expect(run(session, answered('on')).scenario.patients[0]).toMatchObject({ dose: 35 });
+    expect(run(session, answered('on')).scenario.patients[0]!.changes ?? []).toEqual([]);
+  });
+  test('ends a bed that is taken out now, and no bag of it that hung is forgotten', () => {
+    const session = run(day(edit((draft) => void draft.patients.shift())), answered('fromNow'));
+    expect(session.scenario.patients.map(({ id, until }) => [id, until])).toEqual([
+      ['bed-1', at(600)],
+      ['bed-2', undefined],
+    ]);
+  });
+  test('is not asked about before the therapy begins, with a time of its own, or where nothing is recorded', () => {
+    const before = edit((draft) => Object.assign(draft.patients[1]!, { dose: 35 }));
+    expect(day(before).review).toBeNull();
+    const later = edit((draft) =>
+      Object.assign(draft.patients[0]!, { changes: [{ at: at(300), dose: 35 }] }),
+    );
+    expect(day(later).review).toBeNull();
+    expect(run(opening(), { is: 'load', scenario: base, file: FILE }, dose).review).toBeNull();
+  });
+  test('on top of a later prescription changes what holds now', () => {
+    const changed = { ...base, patients: [{ ...BED, changes: [{ at: at(300), dose: 30 }] }] };
+    const session = run(
+      opening(),
+      { is: 'load', scenario: changed, file: FILE },
+      { is: 'set', part: { now: 600 } },
+      noted(passed),
+      edit((draft) => Object.assign(draft.patients[0]!, { dose: 35, bath: '4K' })),
+      answered('fromNow'),
+    );
+    // The dose of the row holds no more by now; the bath does.
+    expect(session.scenario.patients[0]).toMatchObject({
+      dose: 25,
+      bath: '2K',
+      changes: [{ dose: 30 }, { at: at(600), bath: '4K' }],
+    });
+  });
+});
