@@ -96,4 +96,34 @@ describe.skipIf(!chromiumPath)(`what else is noted${chromiumPath ? '' : ` (${NO_
     await expect.poll(() => newest().textContent()).toContain('calibrate M2: done');
     expect(errors).toEqual([]);
   });
+  test('a dose typed into its row is asked about, and becomes a change from now on', async () => {
+    await page.getByRole('button', { name: /^Patients/ }).click();
+    await page.locator('.grid .ag-row[row-index="0"] .ag-cell[col-id="dose"]').click();
+    await page.keyboard.type('35');
+    await page.keyboard.press('Enter');
+    await dialog().getByText('From the start means: also for bags that hung already.').waitFor();
+    await dialog().getByRole('button', { name: 'Change 1 prescription from Mon, Feb 3, 12:30 on' }).click();
+    await expect
+      .poll(() => page.locator('.grid .ag-row[row-index="0"] .ag-cell[col-id="dose"]').textContent())
+      .toContain('25');
+    await page.getByRole('button', { name: /^Changes/ }).click();
+    await expect
+      .poll(() =>
+        page
+          .locator('.grid .ag-row[row-index="0"]')
+          .allTextContents()
+          .then((all) => all.join(' ')),
+      )
+      .toMatch(/bed-01.*35/);
+  });
+  test('a machine that the record names keeps its name, and the sheet shows it', async () => {
+    await page.getByRole('button', { name: /^Machines/ }).click();
+    const cell = page.locator('.grid .ag-row[row-index="0"] .ag-cell[col-id="id"]');
+    await cell.click();
+    await page.keyboard.type('West');
+    await page.keyboard.press('Enter');
+    await page.getByText(/M1 stays as typed: the record has \d+ entries under this name/).waitFor();
+    await expect.poll(() => cell.textContent()).toBe('M1');
+    expect(errors).toEqual([]);
+  });
 });

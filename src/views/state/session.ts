@@ -88,6 +88,8 @@ export interface Review {
   readonly leftOut: readonly LeftOut[];
   /** What may be done in its place. */
   readonly instead: Instead | null;
+  /** The same from now on, of an act that would change what hung already; `at`: local time. */
+  readonly fromNow: { readonly recipe: Recipe; readonly at: string } | null;
   /** What is said once it is done. */
   readonly told?: string;
 }
