@@ -428,9 +428,16 @@ export class Day {
     if (one.kind === 'duty') {
       const duty = this.problem.duties.find(({ id }) => id === one.duty);
       if (!duty || t > one.at + duty.slack) return 'no';
+      if (line >= this.machines && this.sourceRuns(line - this.machines)) return 'wait';
       return this.floor.free(t, length, duty.technicians) ? 'yes' : 'wait';
     }
     return one.kind === 'swap' ? 'no' : this.mayRun(one, line, t);
+  }
+
+  /** Whether water of a source runs through a machine. */
+  private sourceRuns(source: number): boolean {
+    const flows = (one: Running | null) => one !== null && one.one.kind !== 'swap' && one.one.kind !== 'duty';
+    return this.problem.machines.some(({ water }, m) => water === source && flows(this.running[m] ?? null));
   }
 
   /** Whether water may run through a machine now, for a fill or a set-up. */
@@ -444,7 +451,7 @@ export class Day {
     if (one.kind !== 'circuit' && t + least > this.circuitEnd[m]!) return 'no';
     if (!windows.some(({ from, to }) => from <= t && t + least <= to))
       return windows.some(({ from, to }) => from > t && to - from >= least) ? 'wait' : 'no';
-    if (this.downUntil[m]! > t) return 'wait';
+    if (this.downUntil[m]! > t || this.running[this.machines + w]?.one.kind === 'duty') return 'wait';
     const pass = this.lastPass[w] ?? null;
     if (pass === null || t > pass + water[w]!.testEvery) return 'wait';
     if (!this.floor.gives(w, t, flow)) return 'wait';
