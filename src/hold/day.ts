@@ -131,12 +131,13 @@ export class Day {
     const places = [...machines.map(({ id }) => `m ${id}`), ...water.map(({ id }) => `w ${id}`), ''];
     const lineOf = new Map(places.map((place, line) => [place, line]));
     const lines: number[][] = places.map(() => []);
-    const order = activities
-      .map((_, index) => index)
-      .sort((a, b) => activities[a]!.start - activities[b]!.start);
+    const order: number[] = [];
+    activities.forEach(({ start }, index) => {
+      if (start >= from && start < this.until) order.push(index);
+    });
+    order.sort((a, b) => activities[a]!.start - activities[b]!.start);
     for (const index of order) {
       const one = activities[index]!;
-      if (one.start < from) continue;
       // A swap comes with its fill; one under way is over with its own end.
       if (one.kind === 'swap' && (one.start >= now || one.end <= now)) continue;
       const at =
@@ -222,9 +223,11 @@ export class Day {
 
   private ends(t: number): void {
     // The swap whose bags are overfull first goes first.
-    const full = this.running
-      .flatMap((one, line) => (one?.one.kind === 'fill' && one.swapDue <= t ? [{ one, line }] : []))
-      .sort((a, b) => a.one.overfull - b.one.overfull);
+    const full: { readonly one: Running; readonly line: number }[] = [];
+    this.running.forEach((one, line) => {
+      if (one?.one.kind === 'fill' && one.swapDue <= t) full.push({ one, line });
+    });
+    full.sort((a, b) => a.one.overfull - b.one.overfull);
     for (const { one, line } of full) this.swap(one, line, t);
     this.running.forEach((one, line) => {
       if (!one || one.end > t) return;
