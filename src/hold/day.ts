@@ -59,6 +59,13 @@ interface Running {
   lost: boolean;
 }
 
+/** So many numbers drawn at once, told one by one; more are drawn when they are asked for. */
+function drawn(chance: Chance, count: number): Chance {
+  const numbers = Array.from({ length: Math.ceil(count) }, chance);
+  let next = 0;
+  return () => numbers[next++] ?? chance();
+}
+
 /** One day, minute by minute. */
 export class Day {
   private readonly floor: Floor;
@@ -80,7 +87,9 @@ export class Day {
   private readonly problem: Problem;
   private activities: readonly Activity[];
   private readonly variation: Variation;
-  private readonly chance: Chance;
+  /** What befalls the fills of each machine, and each test of a source, in their order: the same ones in any plan of that day. */
+  private readonly fillLuck: Chance[];
+  private readonly testLuck: Chance[];
   private readonly delay: Delay;
   private readonly until: number;
   private readonly tell: (event: DayEvent) => void;
@@ -91,7 +100,6 @@ export class Day {
     this.problem = problem;
     this.activities = activities;
     this.variation = variation;
-    this.chance = chance;
     this.delay = delay;
     this.until = until;
     this.tell = tell;
@@ -111,6 +119,9 @@ export class Day {
       beginnings(variation.down, horizon, chance).filter((from) => from >= now),
     );
     this.downUntil = machines.map(() => -1);
+    const days = until / 1440;
+    this.fillLuck = machines.map(({ shortest }) => drawn(chance, (2 * until) / Math.max(1, shortest)));
+    this.testLuck = water.map(({ testEvery }) => drawn(chance, 20 * days + (2 * until) / testEvery));
   }
 
   /** The activities of each line from a minute on, by number, in their order. */
@@ -250,7 +261,7 @@ export class Day {
 
   private tested(one: Running, w: number, t: number): void {
     this.done.push({ ...one.one, start: one.start, end: t } as Activity);
-    this.again[w] = this.chance() < this.variation.testFails;
+    this.again[w] = this.testLuck[w]!() < this.variation.testFails;
     this.tell({ is: 'test', water: this.problem.water[w]!.id, passed: !this.again[w], at: t });
     if (!this.again[w]) {
       this.lastPass[w] = t;
@@ -387,9 +398,10 @@ export class Day {
   private fill(index: number, one: Fill, m: number, t: number): void {
     const { machines, rules } = this.problem;
     const { shortest, longest, water, flow } = machines[m]!;
-    const slow = 1 + this.chance() * this.variation.slower;
+    const luck = this.fillLuck[m]!;
+    const slow = 1 + luck() * this.variation.slower;
     const full = t + Math.ceil(shortest * slow - 1e-9);
-    const late = Math.floor(this.chance() * (this.variation.swapLate + 1));
+    const late = Math.floor(luck() * (this.variation.swapLate + 1));
     const swapDue = Math.max(full, one.end) + late;
     const running: Running = {
       index,
