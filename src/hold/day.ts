@@ -28,7 +28,10 @@ export type DayEvent = { readonly at: number } & (
   | { readonly is: 'fill' | 'stop'; readonly machine: string }
   | { readonly is: 'off'; readonly machine: string; readonly good: boolean }
   | { readonly is: 'test'; readonly water: string; readonly passed: boolean }
-  | { readonly is: 'set-up'; readonly one: Activity & { readonly bath: string }; readonly began: number }
+  /** Begins, to be in place at `until`. */
+  | { readonly is: 'set-up'; readonly one: SetUp; readonly until: number }
+  /** A set-up is cut off: what is on the machine may not be used. */
+  | { readonly is: 'cut'; readonly machine: string }
   | { readonly is: 'down'; readonly machine: string; readonly until: number }
   | { readonly is: 'duty'; readonly duty: string; readonly place: string | null }
 );
@@ -40,6 +43,7 @@ interface DayMeans extends Required<PlayOptions> {
 }
 
 type Fill = Activity & { readonly kind: 'fill' };
+type SetUp = Activity & { readonly kind: 'circuit' | 'bath' };
 interface Running {
   readonly index: number;
   readonly one: Activity;
@@ -53,6 +57,13 @@ interface Running {
   /** How late somebody comes for its bags, min. */
   readonly comesLate: number;
   lost: boolean;
+}
+
+/** So many numbers drawn at once, told one by one; more are drawn when they are asked for. */
+function drawn(chance: Chance, count: number): Chance {
+  const numbers = Array.from({ length: Math.ceil(count) }, chance);
+  let next = 0;
+  return () => numbers[next++] ?? chance();
 }
 
 /** One day, minute by minute. */
@@ -76,7 +87,9 @@ export class Day {
   private readonly problem: Problem;
   private activities: readonly Activity[];
   private readonly variation: Variation;
-  private readonly chance: Chance;
+  /** What befalls the fills of each machine, and each test of a source, in their order: the same ones in any plan of that day. */
+  private readonly fillLuck: Chance[];
+  private readonly testLuck: Chance[];
   private readonly delay: Delay;
   private readonly until: number;
   private readonly tell: (event: DayEvent) => void;
@@ -87,7 +100,6 @@ export class Day {
     this.problem = problem;
     this.activities = activities;
     this.variation = variation;
-    this.chance = chance;
     this.delay = delay;
     this.until = until;
     this.tell = tell;
@@ -107,6 +119,9 @@ export class Day {
       beginnings(variation.down, horizon, chance).filter((from) => from >= now),
     );
     this.downUntil = machines.map(() => -1);
+    const days = until / 1440;
+    this.fillLuck = machines.map(({ shortest }) => drawn(chance, (2 * until) / Math.max(1, shortest)));
+    this.testLuck = water.map(({ testEvery }) => drawn(chance, 20 * days + (2 * until) / testEvery));
   }
 
   /** The activities of each line from a minute on, by number, in their order. */
@@ -199,7 +214,9 @@ export class Day {
       this.floor.draw(this.problem.machines[m]!.water, -this.problem.machines[m]!.flow);
       this.running[m] = null;
       // A set-up that was cut off leaves no circuit that may be used.
-      if (one.one.kind !== 'fill') this.circuitEnd[m] = 0;
+      if (one.one.kind === 'fill') return;
+      this.circuitEnd[m] = 0;
+      this.tell({ is: 'cut', machine, at: t });
     });
   }
 
@@ -216,7 +233,6 @@ export class Day {
       else if (one.one.kind === 'circuit' || one.one.kind === 'bath') {
         const { water, flow } = this.problem.machines[line]!;
         this.floor.draw(water, -flow);
-        this.tell({ is: 'set-up', one: one.one, began: one.start, at: t });
       } else if (one.one.kind === 'duty')
         this.tell({
           is: 'duty',
@@ -245,7 +261,7 @@ export class Day {
 
   private tested(one: Running, w: number, t: number): void {
     this.done.push({ ...one.one, start: one.start, end: t } as Activity);
-    this.again[w] = this.chance() < this.variation.testFails;
+    this.again[w] = this.testLuck[w]!() < this.variation.testFails;
     this.tell({ is: 'test', water: this.problem.water[w]!.id, passed: !this.again[w], at: t });
     if (!this.again[w]) {
       this.lastPass[w] = t;
@@ -375,15 +391,17 @@ export class Day {
       this.running[line] = this.run(index, one, t, t + length);
       if (one.kind === 'circuit') this.circuitEnd[line] = t + rules.circuitLife;
       this.done.push({ ...one, start: t, end: t + length });
+      this.tell({ is: 'set-up', one: one as SetUp, until: t + length, at: t });
     }
   }
 
   private fill(index: number, one: Fill, m: number, t: number): void {
     const { machines, rules } = this.problem;
     const { shortest, longest, water, flow } = machines[m]!;
-    const slow = 1 + this.chance() * this.variation.slower;
+    const luck = this.fillLuck[m]!;
+    const slow = 1 + luck() * this.variation.slower;
     const full = t + Math.ceil(shortest * slow - 1e-9);
-    const late = Math.floor(this.chance() * (this.variation.swapLate + 1));
+    const late = Math.floor(luck() * (this.variation.swapLate + 1));
     const swapDue = Math.max(full, one.end) + late;
     const running: Running = {
       index,

@@ -145,6 +145,14 @@ export class LotBook {
     this.counted = off;
     this.difference += off;
   }
+  /** The first bags of a delivery came: what was counted before is no longer known. @returns whether any was */
+  came(facts: Omit<Origin, 'lot' | 'origin'>): boolean {
+    const wasCounted = this.counted !== null;
+    Object.assign(this.facts, facts);
+    this.counted = null;
+    this.difference = 0;
+    return wasCounted;
+  }
   state(): LotState {
     const { lot, origin, bath, litres, made, ready, expires, fill } = this.facts;
     const { here, held, left, discarded } = this;
