@@ -126,4 +126,11 @@ describe.skipIf(!chromiumPath)(`what else is noted${chromiumPath ? '' : ` (${NO_
     await expect.poll(() => cell.textContent()).toBe('M1');
     expect(errors).toEqual([]);
   });
+  test('of a recorded day variants wait for plans from the start, and that is said', async () => {
+    await page.locator('.tabs button', { hasText: 'Compare variants' }).click();
+    await page.getByText('The record is left out here.').waitFor();
+    await page.getByRole('button', { name: 'Keep this scenario as a variant' }).click();
+    await page.getByText('2 variants without a plan yet').waitFor();
+    expect(errors).toEqual([]);
+  });
 });
