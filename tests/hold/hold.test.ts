@@ -79,6 +79,43 @@ describe('a machine that goes down', () => {
   });
 });
 
+describe('a duty at a water source', () => {
+  // 65 min fill 8 bags of 6.5 L at 800 mL/min (common practice, no source).
+  const duty = (start: number, minutes = 30): Activity => ({
+    kind: 'duty',
+    duty: 'Disinfect RO',
+    at: 120,
+    water: 'RO',
+    start,
+    end: start + minutes,
+  });
+  const disinfect = (slackMinutes: number) => ({
+    id: 'Disinfect RO',
+    place: 'RO',
+    times: [at(120).slice(11)],
+    minutes: 30,
+    slackMinutes,
+    technicians: 0,
+  });
+  const played = (slackMinutes: number, late: number) => {
+    const what = tried(world({ duties: [disinfect(slackMinutes)] }), [...once(55), duty(120), ...once(150)]);
+    const { done } = play(
+      what.problem,
+      what.activities,
+      { variation: QUIET, chance: () => 0.5 },
+      { delay: (index) => (index === 0 ? late : 0), until: 300 },
+    );
+    return done.map(({ kind, start, end }) => `${kind} ${start} ${end}`).sort();
+  };
+  test('waits within its slack for a late fill to end, and fills wait for it', () => {
+    expect(played(60, 0)).toEqual(['duty 120 150', 'fill 150 215', 'fill 55 120']);
+    expect(played(60, 7)).toEqual(['duty 127 157', 'fill 157 222', 'fill 62 127']);
+  });
+  test('is not done where it would be later than its slack', () => {
+    expect(played(5, 7)).toEqual(['fill 150 215', 'fill 62 127']);
+  });
+});
+
 describe('a day under way', () => {
   test('what has begun goes on with its own window; the rest follows', () => {
     const base = tried(world(), [...once(60), ...once(133)]);

@@ -5,7 +5,7 @@ import type { Learned } from '../../hold/learned.ts';
 import { type SlackOffer, slackLadder } from '../../hold/offers.ts';
 import { ASSUMED, type Variation } from '../../hold/variation.ts';
 import { bathsOf } from '../../plan/plan.ts';
-import { doFirst, holdRows } from '../../reports/holdText.ts';
+import { clearFirst, doFirst, holdRows } from '../../reports/holdText.ts';
 import { workOrder } from '../../words/activities.ts';
 import { countText, lengthText, numberText } from '../../words/numbers.ts';
 import { whenText } from '../../words/times.ts';
@@ -25,6 +25,8 @@ const CHUNK = 50;
 const OFFER_DAYS = 200;
 const REMADE_DAYS = 20;
 const SEED = 1;
+/** One thread for each core, two at least. */
+const MOST_THREADS = 8;
 /** A task counts as late by so much, min. */
 const LATE = 15;
 /** h; beyond, what is left out adds up, and units plan anew. */
@@ -81,7 +83,7 @@ async function playPlan(playing: Playing): Promise<Held | null> {
 /** Plans with slack, each played on the same days. */
 async function playOffers(playing: Playing, planned: Planned, base: Held | null): Promise<void> {
   const { variation, tell } = playing;
-  const ladder = planned.plan.score.unmetLitres > 0 ? [] : slackLadder(planned.problem);
+  const ladder = slackLadder(planned.problem, planned.plan.score.unmetLitres);
   const offers: SlackOffer[] = [];
   let tried = 0;
   const told = () => tell({ offered: { offers: [...offers], tried, of: ladder.length, base } });
@@ -105,12 +107,13 @@ async function playRemade(playing: Playing): Promise<void> {
   });
 }
 
-/** Plays the plan, and tells what is known so far: what to do first comes first. */
+/** Plays the plan, and tells what is known so far, what to do first meanwhile. */
 async function play(playing: Playing, job: HoldJob, planned: Planned): Promise<void> {
   const { threads, tell } = playing;
   await Promise.all(threads.map(({ service }) => service.begin(job)));
-  tell({ harm: await threads[0]!.service.harm(LATE) });
+  const harm = threads[0]!.service.harm(LATE).then((found) => tell({ harm: found }));
   const base = await playPlan(playing);
+  await harm;
   await playOffers(playing, planned, base);
   await playRemade(playing);
 }
@@ -204,13 +207,13 @@ function useLearned(job: HoldJob): Learned | null {
       await thread.service.begin(latest.current);
       const found = await thread.service.learned();
       if (!over) setLearned(found);
-      thread.worker.terminate();
+      thread.end();
     };
     // Without it the typed numbers stay.
     ask().catch(() => undefined);
     return () => {
       over = true;
-      thread.worker.terminate();
+      thread.end();
     };
   }, [noted]);
   return learned;
@@ -229,6 +232,7 @@ export function HoldPart({ planned }: { planned: Planned }) {
   const [found, setFound] = useState<Found>(NOTHING);
   const { problem, plan, scenario, held } = planned;
   const { activities } = plan;
+  const short = plan.needs.find(({ unmetLitres }) => unmetLitres > 0);
   const until = Math.min(problem.horizon, Math.max(now, problem.now) + AHEAD * 60);
   const job: HoldJob = { scenario, activities, until, noted, now, held };
   const latest = useRef({ job, planned });
@@ -242,7 +246,8 @@ export function HoldPart({ planned }: { planned: Planned }) {
   // biome-ignore lint/correctness/useExhaustiveDependencies: what is played is the plan of these activities
   useEffect(() => {
     if (!asked) return;
-    const threads = [0, 1].map(() => openThread<HoldService>(makeWorker));
+    const cores = Math.max(2, Math.min(MOST_THREADS, navigator.hardwareConcurrency || 2));
+    const threads = Array.from({ length: cores }, () => openThread<HoldService>(makeWorker));
     let over = false;
     const tell = (part: Partial<Found>) => {
       if (!over) setFound((before) => ({ ...before, ...part }));
@@ -252,7 +257,7 @@ export function HoldPart({ planned }: { planned: Planned }) {
     );
     return () => {
       over = true;
-      for (const { worker } of threads) worker.terminate();
+      for (const thread of threads) thread.end();
     };
   }, [asked]);
   return (
@@ -269,6 +274,11 @@ export function HoldPart({ planned }: { planned: Planned }) {
               ? 'An error in the sheets keeps a new plan from being made. Mend it first.'
               : 'This plan is from before the last change. Wait for the new plan first.'}
           </Signal>
+        </p>
+      )}
+      {short && (
+        <p>
+          <Signal tone="bad">{clearFirst(problem.clock, plan.score.unmetLitres, short)}</Signal>
         </p>
       )}
       <SlackNow planned={planned} />
