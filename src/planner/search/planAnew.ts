@@ -11,6 +11,7 @@ import { linesOf } from '../schedule/lines.ts';
 import { worthOf } from '../schedule/pieces.ts';
 import { askForDuties, leftOutRemarks } from '../schedule/placeDuties.ts';
 import { chanceOf } from './chance.ts';
+import { commonHours, worthCommonHours } from './commonHours.ts';
 import { dailyStarts } from './dailyStarts.ts';
 import { takesTurns } from './moves/giveTurn.ts';
 import { Search } from './search.ts';
@@ -96,6 +97,8 @@ export const searched = async (problem: Problem, options: Pinned = {}): ReturnTy
       // Larger plans have too little time to try all hours.
       if (fills <= WEEK && !watch.mustStop())
         for (const lines of dailyStarts(problem, demand)) search.consider(lines);
+      if (fills >= MOST_WILD && fills <= WEEK && !options.hasty && worthCommonHours(problem, demand, tries))
+        await watch.work(commonHours(search, problem, demand, { seed: options.seed ?? 1, tries }), () => {});
     }
     await watch.work(search.exchange(EXCHANGED * tries), () => report(STARTED));
     if (tiny) {

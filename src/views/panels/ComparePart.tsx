@@ -106,7 +106,7 @@ export function ComparePart({ planned }: { planned: Planned }) {
   const [share, setShare] = useState<number | null>(null);
   const { shown, alike, scenarios, unplanned } = useShown(planned);
   const recorded = useStore(isRecorded);
-  const page = useMemo(() => chiefPage(shown, alike), [shown, alike]);
+  const page = useMemo(() => (shown.length > 1 ? chiefPage(shown, alike) : null), [shown, alike]);
   const search = async () => {
     setShare(0);
     try {
@@ -155,7 +155,7 @@ export function ComparePart({ planned }: { planned: Planned }) {
           </p>
         )}
       </div>
-      {shown.length > 1 && <ChiefPage page={page} />}
+      {page && <ChiefPage page={page} />}
       <Compare variants={shown} alike={alike} onExport={saveExport} />
     </>
   );
