@@ -1,4 +1,4 @@
-import { type Activity, compareScores, type Plan, type Score } from '../../plan/plan.ts';
+import { compareScores, type Plan, type Score } from '../../plan/plan.ts';
 import type { Made, PlanOptions } from '../options.ts';
 
 const SEEDS = 2 ** 31;
