@@ -11,7 +11,7 @@ interface HoldRow {
   readonly round: string;
   /** e.g. '93 % of days' */
   readonly share: string;
-  /** e.g. '91 to 94 %': between these the true share lies, 95 % sure. */
+  /** e.g. '91 to 94 %': between these the true share lies, 95 % sure. '' where a round goes short as planned. */
   readonly sure: string;
   /** e.g. '19 of 20 days'; '' as long as none was played so. */
   readonly remade: string;
@@ -44,7 +44,7 @@ export function holdRows(
     return {
       round: roundHead(clock, { round, at: rounds[round]!.at }),
       share: short.has(round) ? 'short as planned' : shareText(full, held.runs),
-      sure: `${numberText(100 * low)} to ${numberText(100 * high)} %`,
+      sure: short.has(round) ? '' : `${numberText(100 * low)} to ${numberText(100 * high)} %`,
       remade: again && remade ? `${numberText(again.full)} of ${countText(remade.runs, 'day')}` : '',
       tone: low >= SAFE ? 'good' : 'warn',
     };

@@ -192,6 +192,7 @@ describe('words', () => {
     const { problem } = tried(world(), []);
     expect(holdRows(problem, heldOn(0), null, new Set([1]))[0]).toMatchObject({
       share: 'short as planned',
+      sure: '',
       tone: 'warn',
     });
   });

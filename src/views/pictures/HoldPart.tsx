@@ -27,6 +27,8 @@ const REMADE_DAYS = 20;
 const SEED = 1;
 /** One thread for each core, two at least. */
 const MOST_THREADS = 8;
+/** s after which no more of these are played: on a plan of many machines one takes minutes. */
+const REMADE_S = 120;
 /** A task counts as late by so much, min. */
 const LATE = 15;
 /** h; beyond, what is left out adds up, and units plan anew. */
@@ -38,11 +40,20 @@ interface Found {
   readonly held: Held | null;
   readonly harm: readonly Harm[] | null;
   readonly remade: Held | null;
+  /** No more days with new plans are played. */
+  readonly remadeOver: boolean;
   readonly offered: Offered;
   readonly failure: string | null;
 }
 const NOTHING_OFFERED: Offered = { offers: [], tried: 0, of: 0, base: null };
-const NOTHING: Found = { held: null, harm: null, remade: null, offered: NOTHING_OFFERED, failure: null };
+const NOTHING: Found = {
+  held: null,
+  harm: null,
+  remade: null,
+  remadeOver: false,
+  offered: NOTHING_OFFERED,
+  failure: null,
+};
 
 interface Playing {
   readonly threads: readonly Thread<HoldService>[];
@@ -115,7 +126,10 @@ async function play(playing: Playing, job: HoldJob, planned: Planned): Promise<v
   const base = await playPlan(playing);
   await harm;
   await playOffers(playing, planned, base);
-  await playRemade(playing);
+  const limit = new Promise((resolve) => setTimeout(resolve, 1000 * REMADE_S));
+  await Promise.race([playRemade(playing), limit]);
+  tell({ remadeOver: true });
+  for (const thread of threads) thread.end();
 }
 
 const makeWorker = () => new Worker(new URL('../worker/hold.worker.ts', import.meta.url), { type: 'module' });
@@ -125,7 +139,8 @@ function Rounds({
   planned: { problem, plan },
   held,
   remade,
-}: { planned: Planned } & Pick<Found, 'held' | 'remade'>) {
+  remadeOver,
+}: { planned: Planned } & Pick<Found, 'held' | 'remade' | 'remadeOver'>) {
   const rows = useMemo(() => {
     const short = plan.needs.flatMap(({ round, unmetLitres }) => (unmetLitres > 0 ? round : []));
     return held ? holdRows(problem, held, remade, new Set(short)) : [];
@@ -141,6 +156,7 @@ function Rounds({
       </p>
       {again < REMADE_DAYS && (
         <p className="muted">
+          {remadeOver && `Stopped after ${lengthText(REMADE_S / 60)}: `}
           {numberText(again)} of {countText(REMADE_DAYS, 'day')} played with a new plan at each mishap
         </p>
       )}
@@ -161,7 +177,9 @@ function Rounds({
                 <Signal tone={tone}>{share}</Signal>
               </td>
               <td>{sure}</td>
-              <td className="grows">{days || 'not played yet'}</td>
+              <td className="grows">
+                {days || (remadeOver ? 'not played: it takes too long' : 'not played yet')}
+              </td>
             </tr>
           ))}
         </tbody>
@@ -295,7 +313,7 @@ export function HoldPart({ planned }: { planned: Planned }) {
         </p>
       )}
       <Tasks planned={planned} harm={found.harm} />
-      <Rounds planned={planned} held={found.held} remade={found.remade} />
+      <Rounds planned={planned} {...found} />
       <SlackPart planned={planned} offered={found.offered} />
       <p className="muted">
         Not counted: walking, and supplies that a longer fill takes. New plans at a mishap are searched for
