@@ -39,7 +39,8 @@ export interface PrescriptionChange {
 
 /** mL/kg/h delivered, the lower end of what is usual: KDIGO 2012, recommendation 5.8.4 (20 to 25). */
 const LEAST_USUAL = 20;
-const FIELDS = [
+/** Fields of a bed's row that a later prescription may change. */
+export const FIELDS = [
   'dose',
   'weight',
   'fluidRemoval',
@@ -55,7 +56,7 @@ type Typed = Readonly<Record<string, unknown>>;
 const numberOf = (value: unknown): number | undefined => (typeof value === 'number' ? value : undefined);
 
 /** What holds at a time: the bed's own row, then each change that is due, in the order of the list. */
-function prescribedAt(scenario: Scenario, patient: Patient, at: string | null): Prescribed {
+export function prescribedAt(scenario: Scenario, patient: Patient, at: string | null): Prescribed {
   const rows = [patient, ...(patient.changes ?? []).filter((change) => at !== null && change.at <= at)];
   const typed: Record<string, unknown> = {};
   for (const row of rows as readonly Typed[])
@@ -108,7 +109,7 @@ const risksOf = (before: Prescribed, after: Prescribed): string[] =>
   [calciumRisk(after), potassiumRisk(before, after), doseRisk(after)].filter((risk) => risk !== null);
 
 /** Before's row -> after's row: by label, else, where neither label is known on the other side, by place. -1: it is gone. */
-function rowsAfter(before: Scenario, after: Pick<Scenario, 'patients'>): number[] {
+export function rowsAfter(before: Scenario, after: Pick<Scenario, 'patients'>): number[] {
   const now = new Map(after.patients.map(({ id }, index) => [id, index]));
   const old = new Set(before.patients.map(({ id }) => id));
   return before.patients.map(({ id }, index) => {

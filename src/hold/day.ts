@@ -28,7 +28,10 @@ export type DayEvent = { readonly at: number } & (
   | { readonly is: 'fill' | 'stop'; readonly machine: string }
   | { readonly is: 'off'; readonly machine: string; readonly good: boolean }
   | { readonly is: 'test'; readonly water: string; readonly passed: boolean }
-  | { readonly is: 'set-up'; readonly one: Activity & { readonly bath: string }; readonly began: number }
+  /** Begins, to be in place at `until`. */
+  | { readonly is: 'set-up'; readonly one: SetUp; readonly until: number }
+  /** A set-up is cut off: what is on the machine may not be used. */
+  | { readonly is: 'cut'; readonly machine: string }
   | { readonly is: 'down'; readonly machine: string; readonly until: number }
   | { readonly is: 'duty'; readonly duty: string; readonly place: string | null }
 );
@@ -40,6 +43,7 @@ interface DayMeans extends Required<PlayOptions> {
 }
 
 type Fill = Activity & { readonly kind: 'fill' };
+type SetUp = Activity & { readonly kind: 'circuit' | 'bath' };
 interface Running {
   readonly index: number;
   readonly one: Activity;
@@ -53,6 +57,13 @@ interface Running {
   /** How late somebody comes for its bags, min. */
   readonly comesLate: number;
   lost: boolean;
+}
+
+/** So many numbers drawn at once, told one by one; more are drawn when they are asked for. */
+function drawn(chance: Chance, count: number): Chance {
+  const numbers = Array.from({ length: Math.ceil(count) }, chance);
+  let next = 0;
+  return () => numbers[next++] ?? chance();
 }
 
 /** One day, minute by minute. */
@@ -76,7 +87,9 @@ export class Day {
   private readonly problem: Problem;
   private activities: readonly Activity[];
   private readonly variation: Variation;
-  private readonly chance: Chance;
+  /** What befalls the fills of each machine, and each test of a source, in their order: the same ones in any plan of that day. */
+  private readonly fillLuck: Chance[];
+  private readonly testLuck: Chance[];
   private readonly delay: Delay;
   private readonly until: number;
   private readonly tell: (event: DayEvent) => void;
@@ -87,7 +100,6 @@ export class Day {
     this.problem = problem;
     this.activities = activities;
     this.variation = variation;
-    this.chance = chance;
     this.delay = delay;
     this.until = until;
     this.tell = tell;
@@ -107,6 +119,9 @@ export class Day {
       beginnings(variation.down, horizon, chance).filter((from) => from >= now),
     );
     this.downUntil = machines.map(() => -1);
+    const days = until / 1440;
+    this.fillLuck = machines.map(({ shortest }) => drawn(chance, (2 * until) / Math.max(1, shortest)));
+    this.testLuck = water.map(({ testEvery }) => drawn(chance, 20 * days + (2 * until) / testEvery));
   }
 
   /** The activities of each line from a minute on, by number, in their order. */
@@ -116,12 +131,13 @@ export class Day {
     const places = [...machines.map(({ id }) => `m ${id}`), ...water.map(({ id }) => `w ${id}`), ''];
     const lineOf = new Map(places.map((place, line) => [place, line]));
     const lines: number[][] = places.map(() => []);
-    const order = activities
-      .map((_, index) => index)
-      .sort((a, b) => activities[a]!.start - activities[b]!.start);
+    const order: number[] = [];
+    activities.forEach(({ start }, index) => {
+      if (start >= from && start < this.until) order.push(index);
+    });
+    order.sort((a, b) => activities[a]!.start - activities[b]!.start);
     for (const index of order) {
       const one = activities[index]!;
-      if (one.start < from) continue;
       // A swap comes with its fill; one under way is over with its own end.
       if (one.kind === 'swap' && (one.start >= now || one.end <= now)) continue;
       const at =
@@ -199,15 +215,19 @@ export class Day {
       this.floor.draw(this.problem.machines[m]!.water, -this.problem.machines[m]!.flow);
       this.running[m] = null;
       // A set-up that was cut off leaves no circuit that may be used.
-      if (one.one.kind !== 'fill') this.circuitEnd[m] = 0;
+      if (one.one.kind === 'fill') return;
+      this.circuitEnd[m] = 0;
+      this.tell({ is: 'cut', machine, at: t });
     });
   }
 
   private ends(t: number): void {
     // The swap whose bags are overfull first goes first.
-    const full = this.running
-      .flatMap((one, line) => (one?.one.kind === 'fill' && one.swapDue <= t ? [{ one, line }] : []))
-      .sort((a, b) => a.one.overfull - b.one.overfull);
+    const full: { readonly one: Running; readonly line: number }[] = [];
+    this.running.forEach((one, line) => {
+      if (one?.one.kind === 'fill' && one.swapDue <= t) full.push({ one, line });
+    });
+    full.sort((a, b) => a.one.overfull - b.one.overfull);
     for (const { one, line } of full) this.swap(one, line, t);
     this.running.forEach((one, line) => {
       if (!one || one.end > t) return;
@@ -216,7 +236,6 @@ export class Day {
       else if (one.one.kind === 'circuit' || one.one.kind === 'bath') {
         const { water, flow } = this.problem.machines[line]!;
         this.floor.draw(water, -flow);
-        this.tell({ is: 'set-up', one: one.one, began: one.start, at: t });
       } else if (one.one.kind === 'duty')
         this.tell({
           is: 'duty',
@@ -245,7 +264,7 @@ export class Day {
 
   private tested(one: Running, w: number, t: number): void {
     this.done.push({ ...one.one, start: one.start, end: t } as Activity);
-    this.again[w] = this.chance() < this.variation.testFails;
+    this.again[w] = this.testLuck[w]!() < this.variation.testFails;
     this.tell({ is: 'test', water: this.problem.water[w]!.id, passed: !this.again[w], at: t });
     if (!this.again[w]) {
       this.lastPass[w] = t;
@@ -375,15 +394,17 @@ export class Day {
       this.running[line] = this.run(index, one, t, t + length);
       if (one.kind === 'circuit') this.circuitEnd[line] = t + rules.circuitLife;
       this.done.push({ ...one, start: t, end: t + length });
+      this.tell({ is: 'set-up', one: one as SetUp, until: t + length, at: t });
     }
   }
 
   private fill(index: number, one: Fill, m: number, t: number): void {
     const { machines, rules } = this.problem;
     const { shortest, longest, water, flow } = machines[m]!;
-    const slow = 1 + this.chance() * this.variation.slower;
+    const luck = this.fillLuck[m]!;
+    const slow = 1 + luck() * this.variation.slower;
     const full = t + Math.ceil(shortest * slow - 1e-9);
-    const late = Math.floor(this.chance() * (this.variation.swapLate + 1));
+    const late = Math.floor(luck() * (this.variation.swapLate + 1));
     const swapDue = Math.max(full, one.end) + late;
     const running: Running = {
       index,
@@ -410,9 +431,16 @@ export class Day {
     if (one.kind === 'duty') {
       const duty = this.problem.duties.find(({ id }) => id === one.duty);
       if (!duty || t > one.at + duty.slack) return 'no';
+      if (line >= this.machines && this.sourceRuns(line - this.machines)) return 'wait';
       return this.floor.free(t, length, duty.technicians) ? 'yes' : 'wait';
     }
     return one.kind === 'swap' ? 'no' : this.mayRun(one, line, t);
+  }
+
+  /** Whether water of a source runs through a machine. */
+  private sourceRuns(source: number): boolean {
+    const flows = (one: Running | null) => one !== null && one.one.kind !== 'swap' && one.one.kind !== 'duty';
+    return this.problem.machines.some(({ water }, m) => water === source && flows(this.running[m] ?? null));
   }
 
   /** Whether water may run through a machine now, for a fill or a set-up. */
@@ -426,7 +454,7 @@ export class Day {
     if (one.kind !== 'circuit' && t + least > this.circuitEnd[m]!) return 'no';
     if (!windows.some(({ from, to }) => from <= t && t + least <= to))
       return windows.some(({ from, to }) => from > t && to - from >= least) ? 'wait' : 'no';
-    if (this.downUntil[m]! > t) return 'wait';
+    if (this.downUntil[m]! > t || this.running[this.machines + w]?.one.kind === 'duty') return 'wait';
     const pass = this.lastPass[w] ?? null;
     if (pass === null || t > pass + water[w]!.testEvery) return 'wait';
     if (!this.floor.gives(w, t, flow)) return 'wait';

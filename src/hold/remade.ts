@@ -39,7 +39,7 @@ export async function playRemade(
   const drafts: Draft[] = [];
   let mishap = false;
   const tell = (event: DayEvent) => {
-    drafts.push(...draftsOf(remade, event));
+    drafts.push(...draftsOf(remade, drafts, event));
     mishap ||= isMishap(event);
   };
   const chance = chanceOf(seed, number, STREAM);
@@ -71,7 +71,7 @@ const isMishap = (event: DayEvent): boolean =>
   (event.is === 'off' && !event.good);
 
 /** What somebody notes of an event. */
-function draftsOf({ problem }: Remade, event: DayEvent): Draft[] {
+function draftsOf({ problem }: Remade, noted: readonly Draft[], event: DayEvent): Draft[] {
   const local = (minute: number) => problem.clock.localOf(minute);
   const common = { at: local(event.at), by: '' };
   switch (event.is) {
@@ -94,15 +94,23 @@ function draftsOf({ problem }: Remade, event: DayEvent): Draft[] {
     case 'test':
       return [{ kind: 'test', water: event.water, result: event.passed ? 'pass' : 'fail', ...common }];
     case 'set-up': {
-      const { kind, machine, bath } = event.one as Activity & { readonly kind: 'circuit' | 'bath' };
-      return [{ kind, machine, bath, began: local(event.began), ...common }];
+      const { kind, machine, bath } = event.one;
+      return [{ kind, machine, bath, began: local(event.at), at: local(event.until), by: '' }];
     }
+    case 'cut':
+      return [{ kind: 'void', of: lastSetUp(noted, event.machine), why: 'cut off', ...common }];
     case 'down':
       return [{ kind: 'out', machine: event.machine, until: local(event.until), ...common }];
     case 'duty':
       return [{ kind: 'duty', duty: event.duty, place: event.place, ...common }];
   }
 }
+
+/** The id of the entry that told a machine's last set-up. */
+const lastSetUp = (noted: readonly Draft[], id: string): string =>
+  idOf(noted.findLastIndex((one) => (one.kind === 'circuit' || one.kind === 'bath') && one.machine === id));
+/** Of an entry played, by its place in their order. */
+const idOf = (index: number): string => `played/${index + 1}`;
 
 /** Where rounds are noted, each left as the prescriptions asked. */
 function carriedAt({ problem }: Remade, t: number): Draft {
@@ -129,7 +137,7 @@ async function planFrom(
     const entry = {
       ...draft,
       n,
-      id: `played/${n}`,
+      id: idOf(index),
       noted: instantOf(problem.clock.epochOf(t)),
       before: NO_LINE,
     };
@@ -142,12 +150,15 @@ async function planFrom(
     .filter((from) => from <= t && t < from + minutes)
     .map((from) => ({ shift: '', from: t, to: from + minutes, technicians: -1 }));
   const state = stateOf(scenario, whole, [...noted, ...entries], t);
-  const start = startFrom({ ...whole, shifts: [...whole.shifts, ...away] }, state);
+  const goesOn = day.underWay;
+  // Nobody notes that a test or a duty begins, but who plans anew at the machines sees it.
+  const tests = goesOn.filter(({ kind }) => kind === 'test');
+  const start = startFrom({ ...whole, shifts: [...whole.shifts, ...away] }, state, tests);
   const staff = start.problem.staff.map((count) => Math.max(0, count));
   const made = await planOn(
     { ...start.problem, staff },
     {
-      underWay: [...start.underWay, ...day.underWay],
+      underWay: [...start.underWay, ...goesOn.filter(({ kind }) => kind === 'duty')],
       previous: plan,
       overdue: overdueIn(plan, state),
       tries: TRIES,

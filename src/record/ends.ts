@@ -52,6 +52,14 @@ export function withEnds(problem: Problem, underWay: readonly Activity[]): Ended
       if (one.kind === 'test') tests[problem.water.findIndex(({ id }) => id === one.water)]!.push(one.end);
     }
   };
+  for (const one of underWay) {
+    if (one.kind !== 'test') continue;
+    made.push(one);
+    take(now, one.end, rules.hands.test);
+    const w = problem.water.findIndex(({ id }) => id === one.water);
+    // Where the last test runs out before, what runs meanwhile runs untested.
+    if (tests[w]?.some((end) => end + problem.water[w]!.testEvery >= one.end - 1)) tests[w]!.push(one.end);
+  }
   for (const one of setUps) {
     const tested = flowing(one.machine, one.end);
     if (tested) enter([one, ...tested]);

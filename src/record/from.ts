@@ -13,6 +13,7 @@ import type {
 import type { Scenario } from '../scenario/schema.ts';
 import { withEnds } from './ends.ts';
 import type { Noted } from './journal.ts';
+import { testsUnderWay } from './overdue.ts';
 import type { LotState } from './state/lots.ts';
 import { type MachineState, type State, stateOf } from './state.ts';
 
@@ -32,19 +33,30 @@ export interface Start {
 /**
  * Reads the record and compiles what is to be planned from minute `now` on.
  * @param now minutes from the scenario's start, within the horizon
+ * @param plan that people follow until now: its tests under way are no surprise (see `testsUnderWay`)
  */
-export function startAt(scenario: Scenario, noted: readonly Noted[], now: number): Start {
+export function startAt(
+  scenario: Scenario,
+  noted: readonly Noted[],
+  now: number,
+  plan: readonly Activity[] = [],
+): Start {
   const whole = compile(scenario);
-  return startFrom(whole, stateOf(scenario, whole, noted, now));
+  const state = stateOf(scenario, whole, noted, now);
+  return startFrom(whole, state, testsUnderWay(plan, state));
 }
 
 /** The same, of a state that is known. @param whole the scenario compiled, from its start */
-export function startFrom(whole: Problem, state: State): Start {
+export function startFrom(whole: Problem, state: State, tests: readonly Activity[] = []): Start {
   const isKnown = ({ underWay }: MachineState) => !underWay?.bath || whole.baths.includes(underWay.bath);
-  const stopped = new Set(state.machines.filter((one) => isLost(one) || !isKnown(one)).map(({ id }) => id));
+  const stopped = new Set(
+    state.machines
+      .filter((one) => isLost(one) || outlivesCircuit(whole, one) || !isKnown(one))
+      .map(({ id }) => id),
+  );
   for (;;) {
     const problem = problemFrom(whole, state, stopped);
-    const underWay = underWayOf(state, stopped);
+    const underWay = [...underWayOf(state, stopped), ...tests];
     const { activities, without } = withEnds(problem, underWay);
     if (without.length === 0) return { problem, underWay, ended: activities, stopped: [...stopped], state };
     for (const id of without) stopped.add(id);
@@ -100,6 +112,12 @@ function roundsFrom({ rounds, horizon }: Problem, { now, nextRound }: State): Ro
 /** A fill that nobody should let run on: its bags will be held, or the machine is out. */
 const isLost = ({ underWay, outOfService }: MachineState): boolean =>
   underWay !== null && (underWay.doubtful || underWay.overfull || outOfService || underWay.bath === null);
+
+/** A fill whose bags are not full before its circuit ends: they will be held. */
+const outlivesCircuit = ({ rules }: Problem, { underWay, circuitBefore }: MachineState): boolean =>
+  underWay?.kind === 'fill' &&
+  circuitBefore !== null &&
+  underWay.earliestEnd > circuitBefore.since + rules.circuitLife;
 
 /**
  * When the bags that have come off, or have to come off now, keep the machine and a technician: the rest of a swap, or

@@ -33,6 +33,22 @@ export function overdueIn(plan: readonly Activity[], state: State): Activity[] {
   return overdue.sort((a, b) => a.start - b.start);
 }
 
+/**
+ * Tests of a plan that are under way: begun by their plan before now and not to end by now, with no test of their source
+ * noted since their begin. Nobody notes that a test begins. They count as what is under way, never as done: once their end
+ * is over without a note, they were not made.
+ * @param plan made from the scenario's start, or from an earlier minute of the same record
+ */
+export const testsUnderWay = (plan: readonly Activity[], { now, tests, water: sources }: State): Activity[] =>
+  plan.filter(
+    (one) =>
+      one.kind === 'test' &&
+      one.start < now &&
+      one.end > now &&
+      sources.some(({ id }) => id === one.water) &&
+      !tests.some(({ water, at }) => water === one.water && at > one.start),
+  );
+
 /** What the record shows as begun on a machine, in order of time. */
 function begunOn(machine: string, { machines, lots, setUps }: State): Begun[] {
   const own = machines.find(({ id }) => id === machine)!;

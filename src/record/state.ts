@@ -1,5 +1,6 @@
 import type { Problem } from '../scenario/problem/types.ts';
 import type { Scenario } from '../scenario/schema.ts';
+import { countText } from '../words/numbers.ts';
 import { roundText } from '../words/times.ts';
 import type { EntryKind } from './entries.ts';
 import { firstIndex } from './firstIndex.ts';
@@ -216,14 +217,25 @@ function tellOdd(books: Books, folded: Folded): void {
       `it is of ${fact.entry.at}, outside this scenario`,
       'the record of this week; the entry does not count',
     );
-  for (const lot of books.problem.lots)
-    if (lot.origin === 'delivery' && lot.ready <= books.now && !books.arrived.has(lot.id))
+  for (const { origin, id, ready, bags } of books.problem.lots) {
+    if (origin !== 'delivery') continue;
+    const { made } = books.lots.get(id)!.facts;
+    if (!books.arrived.has(id)) {
+      if (ready <= books.now)
+        doubt(
+          books,
+          null,
+          `the delivery ${id} is due, and nobody noted that it came`,
+          'its arrival noted, or another time in the list. Its bags do not count',
+        );
+    } else if (made < bags)
       doubt(
         books,
         null,
-        `the delivery ${lot.id} is due, and nobody noted that it came`,
-        'its arrival noted, or another time in the list. Its bags do not count',
+        `${made} of ${countText(bags, 'bag')} of the delivery ${id} came`,
+        'the others noted as they come; until then they do not count',
       );
+  }
 }
 
 const isOut = (out: Outage | null, now: number): boolean => out !== null && (out.until ?? now + 1) > now;

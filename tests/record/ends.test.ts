@@ -5,7 +5,7 @@ import { withEnds } from '../../src/record/ends.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import type { Problem } from '../../src/scenario/problem/types.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
-import { at, bathChange, circuit, fill, tinyWorld } from '../world.ts';
+import { at, bathChange, circuit, fill, test as testAt, tinyWorld } from '../world.ts';
 
 // How what is under way ends (fill window 65 to 75 min: common practice, no source), found a second way: minute by minute.
 
@@ -18,8 +18,8 @@ const sourceOf = (problem: Problem, machine: string) =>
 /** The same, by trying: no count is kept, every minute is looked at again. */
 function slowly(problem: Problem, underWay: readonly Activity[]) {
   const { rules, staff, now, horizon, water } = problem;
-  const setUps = underWay.filter(({ kind }) => kind !== 'fill');
-  const chosen: Activity[] = [];
+  const setUps = underWay.filter(({ kind }) => kind === 'circuit' || kind === 'bath');
+  const chosen: Activity[] = underWay.filter(({ kind }) => kind === 'test');
   const without: string[] = [];
   const isFree = (more: readonly Activity[]) =>
     more.every((one) =>
@@ -104,6 +104,8 @@ function drawn(seed: number): { problem: Problem; underWay: Activity[] } {
     if (kind === 1) return bathChange(NOW - draw(0, 9), '4K', id);
     return fill(NOW - draw(0, 60), '2K', id);
   });
+  const lasts = scenario.water[0]!.testMinutes;
+  if (draw(0, 2) === 0) underWay.push(testAt(NOW - draw(1, lasts - 1), 'RO', lasts));
   return { problem: { ...compile(scenario), now: NOW }, underWay };
 }
 
@@ -164,6 +166,19 @@ test('who tests the water takes no bags off meanwhile', () => {
     { kind: 'swap', machine: 'M1', start: 125 },
     { kind: 'swap', machine: 'M2', start: 133 },
   ]);
+});
+test('a test under way serves from its end on, and keeps who makes it; a gap before its end is no less a gap', () => {
+  const ended = (lastTest: number, underWay: readonly Activity[], technicians = 1) => {
+    const water = [{ id: 'RO', capacity: 1600, testEvery: 60, testMinutes: 10, lastTest: at(lastTest) }];
+    const shifts = [{ id: 'all', from: '00:00', to: '00:00', technicians }];
+    const { activities } = withEnds(floor({ water, shifts }), [fill(30, '2K', 'M1', 70), ...underWay]);
+    return activities.find(({ kind }) => kind === 'fill')?.end;
+  };
+  // The window is 95 to 105. The last test serves to 100, the one under way from 102 on.
+  expect(ended(40, [testAt(92)], 2)).toBe(100);
+  expect(ended(40, [testAt(92)])).toBe(undefined);
+  // From 101 on, with no gap: whoever tests is free by then.
+  expect(ended(40, [testAt(91)])).toBe(101);
 });
 test('at the end of the horizon two swaps are not done by one', () => {
   const machines = ['M1', 'M2'].map((id) => ({ id, flow: 800, positions: 8, water: 'RO' }));

@@ -1,8 +1,9 @@
 import { describe, expect, test } from 'vitest';
+import type { Activity } from '../../src/plan/plan.ts';
 import { roundBefore, startAt } from '../../src/record/from.ts';
 import type { Noted } from '../../src/record/journal.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
-import { at, tinyWorld } from '../world.ts';
+import { at, test as testAt, tinyWorld } from '../world.ts';
 import { noted } from './book.ts';
 
 const world = tinyWorld({
@@ -47,6 +48,27 @@ describe('the problem from now on', () => {
     expect(problem.machines[0]!.loaded).toEqual({ bath: 0, since: 10 });
     expect(from([circuit, fill], 150).underWay).toMatchObject([{ end: 150 }]);
     expect(from([circuit, fill], 156).underWay).toEqual([]);
+  });
+  test('a fill goes on where its test is under way by the plan; nobody knows of it without the plan', () => {
+    const plan = [testAt(95), testAt(96, 'RO-B')];
+    const water = world.water.map((source) => ({ ...source, testEvery: 104 }));
+    const during = (followed: readonly Activity[], entries = [circuit, fill], now = 100) =>
+      startAt({ ...world, water }, entries, now, followed);
+    // Its test serves to 104; another one from now on would end at 110.
+    expect(during([]).stopped).toEqual(['M1']);
+    const { stopped, underWay, ended } = during(plan);
+    expect(stopped).toEqual([]);
+    expect(underWay.map(({ kind, start }) => [kind, start])).toEqual([
+      ['fill', 80],
+      ['test', 95],
+      ['test', 96],
+    ]);
+    expect(ended.filter(({ kind }) => kind === 'test')).toHaveLength(2);
+    // Its end over and nothing noted: it was not made.
+    expect(during(plan, [circuit, fill], 105).stopped).toEqual(['M1']);
+    expect(during(plan, [circuit, fill], 105).underWay.map(({ kind }) => kind)).toEqual(['test']);
+    const fails = noted(99, { kind: 'test', water: 'RO', result: 'fail' });
+    expect(during(plan, [circuit, fill, fails]).stopped).toEqual(['M1']);
   });
   test('a failed test leaves no test to run on, and stops what runs on its water alone', () => {
     const other = [

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { Activity } from '../../src/plan/plan.ts';
-import { overdueIn } from '../../src/record/overdue.ts';
+import { overdueIn, testsUnderWay } from '../../src/record/overdue.ts';
 import { at, bathChange, circuit as circuitAt, fill, swap, test as testAt, tinyWorld } from '../world.ts';
 import { noted, stateAt } from './book.ts';
 
@@ -42,6 +42,19 @@ test('a set-up that goes on has begun: it is not begun again', () => {
   const at124 = (entries: Parameters<typeof stateAt>[1]) => overdueIn(two, stateAt(world, entries, 124));
   expect(at124([SET_UP, BEGUN, OFF])).toEqual([change, two[4]]);
   expect(at124([SET_UP, BEGUN, OFF, changing])).toEqual([two[4]]);
+});
+
+test('a test of the plan is under way from its begin to its end, unless one is noted since', () => {
+  const under = (entries: Parameters<typeof stateAt>[1], now: number, of = testAt(60)) =>
+    testsUnderWay([...plan, of], stateAt(world, entries, now)).map(({ start, end }) => [start, end]);
+  expect([60, 61, 69, 70].map((now) => under([], now).length)).toEqual([0, 1, 1, 0]);
+  expect(under([], 65)).toEqual([[60, 70]]);
+  const tested = (minute: number, result: 'pass' | 'fail') =>
+    noted(minute, { kind: 'test', water: 'RO', result });
+  expect(under([tested(59, 'pass')], 65)).toEqual([[60, 70]]);
+  expect(under([tested(64, 'pass')], 65)).toEqual([]);
+  expect(under([tested(64, 'fail')], 65)).toEqual([]);
+  expect(under([], 65, testAt(60, 'elsewhere'))).toEqual([]);
 });
 
 describe('of several machines and baths', () => {

@@ -758,6 +758,57 @@ describe('what arrives', () => {
       ready: Number.NEGATIVE_INFINITY,
     });
   });
+  test('of a new lot in parts adds up too', () => {
+    const part = (bags: number, minute: number) =>
+      arrived({ bath: '2K', litres: 5.5, expires: at(4000), bags }, 'N-1', minute);
+    expect(found([part(10, 100), part(5, 130)], 'N-1')).toMatchObject({ made: 15, good: 15, ready: 100 });
+  });
+  test('short is told until the others come or the list says so; they do not count', () => {
+    const wrong = (...entries: Entries) => stateAt(due, entries, 140).doubts.map((one) => one.wrong);
+    expect(wrong(arrived({}))).toEqual(['58 of 60 bags of the delivery C-9 came']);
+    expect(wrong(arrived({}), arrived({ bags: 2 }, 'C-9', 130))).toEqual([]);
+    expect(found([arrived({})])).toMatchObject({ good: 58 });
+  });
+  test('after its bags were counted is not added to them', () => {
+    for (const before of [90, 125]) {
+      const count = noted(before, { kind: 'count', lot: 'C-9', bags: 60 });
+      const entries = [count, arrived({ bags: 60 }, 'C-9', 130)];
+      expect(found(entries)).toMatchObject({ good: 60, balance: 0, counted: null });
+      expect(stateAt(due, entries, 140).doubts.map(({ wrong }) => wrong)).toEqual([
+        'bags of C-9 were counted before its arrival was noted',
+      ]);
+    }
+  });
+  test('of another bath or volume than what is here does not count', () => {
+    for (const [lot, more] of [
+      ['C-9', { bath: '2K' }],
+      ['C-9', { litres: 4 }],
+      ['P-1', { bath: '4K' }],
+    ] as const) {
+      const entries = [arrived({ bags: 60 }), arrived({ bags: 3, ...more }, lot, 130)];
+      const state = stateAt(due, entries, 140);
+      expect(state.lots.find((one) => one.lot === lot)).toMatchObject({ made: lot === 'C-9' ? 60 : 10 });
+      expect(state.doubts).toHaveLength(1);
+      expect(state.doubts[0]!.wrong).toMatch(RegExp(`^${lot} is here as .*, and more of it came as `));
+    }
+    expect(stateAt(due, [arrived({ bags: 60, bath: '2K' })], 140).doubts.map(({ wrong }) => wrong)).toEqual([
+      'C-9 is listed as 4K, and came as 2K',
+    ]);
+  });
+  test('with another expiry counts by the earlier one', () => {
+    for (const [first, second] of [
+      [8000, 7000],
+      [7000, 8000],
+    ] as const) {
+      const part = (bags: number, expires: number, minute: number) =>
+        arrived({ bags, expires: at(expires) }, 'C-9', minute);
+      const entries = [part(58, first, 100), part(2, second, 130)];
+      expect(found(entries)).toMatchObject({ made: 60, expires: 7000 });
+      expect(stateAt(due, entries, 140).doubts.map(({ wrong }) => wrong)).toEqual([
+        'two expiries are noted of the lot C-9',
+      ]);
+    }
+  });
   test('is never a lot that was filled here', () => {
     const state = stateAt(world, [fill, off, noted(150, { kind: 'arrive', lot: LOT, bags: 3 })], 160);
     expect(state.lots.find(({ lot }) => lot === LOT)).toMatchObject({ made: 8 });

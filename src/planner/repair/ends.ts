@@ -60,16 +60,17 @@ export function endedOf(
     held.commit(workOn(SWAP, m, bath), last, last + problem.rules.swapMinutes);
     held.commit(workOn(FILL, m, bath), fill.start, last);
   }
-  testFirst(held);
+  testFirst(held, new Set(others.flatMap((one) => (one.kind === 'test' ? one.water : []))));
   return activitiesOf(held);
 }
 
-function testFirst(held: Occupancy): void {
+/** @param begun sources of which a test is under way */
+function testFirst(held: Occupancy, begun: ReadonlySet<string>): void {
   const { machines, water, now, horizon } = held.problem;
   if (now === 0) return;
   const used = new Set(machines.map((machine) => machine.water));
-  for (const [source, { lastTest, testMinutes }] of water.entries()) {
-    if (lastTest !== null || !used.has(source)) continue;
+  for (const [source, { id, lastTest, testMinutes }] of water.entries()) {
+    if (lastTest !== null || !used.has(source) || begun.has(id)) continue;
     const start = held.testFrom(source, now);
     if (start + testMinutes <= horizon) held.commit(workOn(TEST, source, -1), start, start + testMinutes);
   }

@@ -1,12 +1,13 @@
 import { asPlan } from '../../plan/asPlan.ts';
-import { type Activity, NOTHING_PROVEN } from '../../plan/plan.ts';
+import { signOf } from '../../plan/moved.ts';
+import { type Activity, compareScores, NOTHING_PROVEN } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import type { Planner } from '../options.ts';
 import { historyOf } from '../schedule/history.ts';
 import { worthOf } from '../schedule/pieces.ts';
 import { leftOutRemarks } from '../schedule/placeDuties.ts';
 import { planAnew, searched } from '../search/planAnew.ts';
-import { caughtUp } from './catchUp.ts';
+import { caughtUp, caughtUpFirst } from './catchUp.ts';
 import { endedOf } from './ends.ts';
 import { repaired } from './repair.ts';
 import { LONG_TRIES, type ReplanOptions } from './replan.ts';
@@ -85,18 +86,28 @@ export const planOn = async (problem: Problem, options: ReplanOptions = {}): Ret
 };
 
 /**
- * The plan before and its repair. What should have begun by now is begun late, as people do it, and not left out, unless
- * the plan without it leaves less unmet: a machine that rests instead loses a whole fill by a delay of minutes.
+ * The plan before and its repair. What can no longer begin at its minute, because it is overdue or what it waits for is
+ * late, begins late, as people do it, and is not left out, unless the plan without it serves more: a machine that rests
+ * instead loses a whole fill by a delay of minutes.
  */
 function startingPoint(setting: Setting, ahead: readonly Activity[], overdue: readonly Activity[]) {
-  const pointOf = (before: readonly Activity[]) => {
-    const allowed = repaired(setting, before);
-    return { before, allowed, score: worthOf(setting.problem, setting.demand, allowed) };
+  const pointOf = (before: readonly Activity[], allowed: readonly Activity[]) => {
+    const score = worthOf(setting.problem, setting.demand, allowed);
+    // Who goes without comes first: work that a late plan does, and one without it does not, is no reason to rest.
+    return { before, allowed, need: { ...score, handsOnMinutes: 0, expiredBags: 0 } };
   };
-  const without = pointOf([...setting.history, ...ahead]);
-  if (overdue.length === 0) return without;
-  const late = pointOf(caughtUp(setting, ahead, overdue));
-  return without.score.unmetLitres < late.score.unmetLitres - LEAST_LITRES ? without : late;
+  const stood = [...setting.history, ...ahead];
+  const without = pointOf(stood, repaired(setting, stood));
+  const stands = new Set(without.allowed.map(signOf));
+  // Tests come with what needs them, swaps with their fills.
+  const stays = (one: Activity) => one.kind === 'test' || one.kind === 'swap' || stands.has(signOf(one));
+  if (overdue.length === 0 && ahead.every(stays)) return without;
+  const caught = caughtUp(setting, ahead, overdue);
+  const fills = (of: readonly Activity[]) => of.filter(({ kind }) => kind === 'fill').length;
+  const fewer = fills(caught) < fills([...setting.history, ...ahead, ...overdue]);
+  const late = [pointOf(caught, repaired(setting, caught)), pointOf(caught, caught)];
+  if (fewer) for (const way of caughtUpFirst(setting, ahead, overdue)) late.push(pointOf(way, way));
+  return [...late, without].reduce((best, one) => (compareScores(one.need, best.need) < 0 ? one : best));
 }
 
 /**

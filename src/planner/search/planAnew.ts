@@ -1,8 +1,8 @@
 import { type Demand, demandOf } from '../../demand/demand.ts';
 import { asPlan } from '../../plan/asPlan.ts';
-import { type Activity, compareScores, inOrder, NOTHING_PROVEN } from '../../plan/plan.ts';
+import { type Activity, compareScores, inOrder, NOTHING_PROVEN, type Plan } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
-import type { Planner, PlanOptions } from '../options.ts';
+import type { Made, Planner, PlanOptions } from '../options.ts';
 import { planByHand } from '../schedule/byHand.ts';
 import { quickMatters } from '../schedule/dispatch.ts';
 import { fewestTests } from '../schedule/fewestTests.ts';
@@ -11,6 +11,7 @@ import { linesOf } from '../schedule/lines.ts';
 import { worthOf } from '../schedule/pieces.ts';
 import { askForDuties, leftOutRemarks } from '../schedule/placeDuties.ts';
 import { chanceOf } from './chance.ts';
+import { commonHours, worthCommonHours } from './commonHours.ts';
 import { dailyStarts } from './dailyStarts.ts';
 import { eachWaitCounts, takesTurns } from './moves/giveTurn.ts';
 import { Search } from './search.ts';
@@ -71,6 +72,7 @@ export const searched = async (problem: Problem, options: Pinned = {}): ReturnTy
     if (history.length > 0 || now > 0) search.freeze(history, now);
     for (const before of [previous, from])
       if (before) search.consider(linesOf(problem, before, now, history));
+    if (options.lines?.of) search.consider(options.lines.of);
     const starts = new Starts(problem, search, watch);
     starts.tryOut(tempers.slice(0, 1));
     return { search, starts };
@@ -102,6 +104,8 @@ export const searched = async (problem: Problem, options: Pinned = {}): ReturnTy
       // Larger plans have too little time to try all hours.
       if (fills <= WEEK && !watch.mustStop())
         for (const lines of dailyStarts(problem, demand)) search.consider(lines);
+      if (fills >= MOST_WILD && fills <= WEEK && !options.hasty && worthCommonHours(problem, demand, tries))
+        await watch.work(commonHours(search, problem, demand, { seed: options.seed ?? 1, tries }), () => {});
     }
     await watch.work(search.exchange(EXCHANGED * tries), () => report(STARTED));
     if (tiny) {
@@ -130,8 +134,17 @@ export const searched = async (problem: Problem, options: Pinned = {}): ReturnTy
     .map((one) => worth(fewestTests(problem, one, history, now)))
     .sort((a, b) => compareScores(a.score, b.score));
   const { remarks } = watch;
-  return asPlan(problem, made!.activities, { bound: NOTHING_PROVEN, remarks, seconds: watch.elapsed() });
+  const plan = asPlan(problem, made!.activities, {
+    bound: NOTHING_PROVEN,
+    remarks,
+    seconds: watch.elapsed(),
+  });
+  return withLines(plan, options, search.best?.lines);
 };
+
+/** A plan with lines, where there are any and they were asked for. */
+export const withLines = (plan: Plan, { lines: asked }: PlanOptions, lines: Made['lines']): Made =>
+  asked && lines ? { ...plan, lines } : plan;
 
 /** Anneals from lines by chance, again and again, so many tries in all. */
 async function wild(

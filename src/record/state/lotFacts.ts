@@ -54,7 +54,11 @@ export function lotArrived(books: Books, fact: Fact<'arrive'>): void {
     return;
   }
   const expires = entry.expires ? minuteOf(clock, entry.expires) : (known?.facts.expires ?? null);
+  const came = { made: entry.bags, ready: at, bath, litres, expires };
+  const isFirst = !books.arrived.has(entry.lot);
+  books.arrived.add(entry.lot);
   if (!known) {
+    addLot(books, new LotBook({ lot: entry.lot, origin: 'delivery', ...came }));
     if (!entry.expires)
       doubt(
         books,
@@ -62,20 +66,49 @@ export function lotArrived(books: Books, fact: Fact<'arrive'>): void {
         `no expiry is noted of the lot ${entry.lot}`,
         'its expiry. It counts as never expiring',
       );
-    const origin = {
-      lot: entry.lot,
-      origin: 'delivery',
-      bath,
-      litres,
-      made: entry.bags,
-      ready: at,
-      expires,
-    } as const;
-    addLot(books, new LotBook(origin));
+  } else if (isFirst && known.facts.origin === 'delivery') firstCame(books, fact, known, came);
+  else moreCame(books, fact, known, came);
+}
+
+type Came = Parameters<LotBook['came']>[0];
+
+/** A listed delivery came: it is as it came, whatever was listed or counted before. */
+function firstCame(books: Books, fact: Fact<'arrive'>, lot: LotBook, came: Came): void {
+  const { bath, lot: name } = lot.facts;
+  if (bath !== came.bath)
+    doubt(
+      books,
+      fact,
+      `${name} is listed as ${bath}, and came as ${came.bath}`,
+      'the bath on its label, in the list too',
+    );
+  if (lot.came(came))
+    doubt(
+      books,
+      fact,
+      `bags of ${name} were counted before its arrival was noted`,
+      'its bags counted again; only those that arrived count',
+    );
+}
+
+/** More bags of a lot that is here: only the same bags add up, and the earliest expiry that is noted counts for all. */
+function moreCame(books: Books, fact: Fact<'arrive'>, { facts }: LotBook, came: Came): void {
+  const { lot } = fact.entry;
+  if (came.bath !== facts.bath || came.litres !== facts.litres) {
+    const as = (one: Pick<Came, 'bath' | 'litres'>) => `${one.bath}, ${one.litres} L a bag`;
+    const wrong = `${lot} is here as ${as(facts)}, and more of it came as ${as(came)}`;
+    doubt(books, fact, wrong, 'another name for other bags; these bags do not count');
     return;
   }
-  if (known.facts.origin === 'delivery' && !books.arrived.has(entry.lot))
-    Object.assign(known.facts, { made: entry.bags, ready: at, bath, litres, expires });
-  else known.facts.made += entry.bags;
-  books.arrived.add(entry.lot);
+  const [here, other] = [facts.expires, came.expires].map((one) => one ?? Number.POSITIVE_INFINITY);
+  if (here !== other) {
+    doubt(
+      books,
+      fact,
+      `two expiries are noted of the lot ${lot}`,
+      'the one on its label; the earlier counts',
+    );
+    facts.expires = Math.min(here!, other!);
+  }
+  facts.made += came.made;
 }

@@ -1,6 +1,14 @@
 /** Why bags are on hold, and since when. */
 interface Hold {
-  readonly cause: 'test' | 'reading' | 'overfull' | 'too little' | 'no circuit' | 'end not noted' | 'by hand';
+  readonly cause:
+    | 'test'
+    | 'reading'
+    | 'overfull'
+    | 'too little'
+    | 'no circuit'
+    | 'circuit over'
+    | 'end not noted'
+    | 'by hand';
   /** The entry that led to it; null: none did. */
   readonly entry: string | null;
   readonly at: number;
@@ -144,6 +152,14 @@ export class LotBook {
     const off = bags - this.here;
     this.counted = off;
     this.difference += off;
+  }
+  /** The first bags of a delivery came: what was counted before is no longer known. @returns whether any was */
+  came(facts: Omit<Origin, 'lot' | 'origin'>): boolean {
+    const wasCounted = this.counted !== null;
+    Object.assign(this.facts, facts);
+    this.counted = null;
+    this.difference = 0;
+    return wasCounted;
   }
   state(): LotState {
     const { lot, origin, bath, litres, made, ready, expires, fill } = this.facts;

@@ -1,5 +1,6 @@
 import { useMemo, useState } from 'react';
 import { bathsOf } from '../../plan/plan.ts';
+import { withoutTestsDone } from '../../plan/testDone.ts';
 import type { Start } from '../../record/from.ts';
 import { namedOf, peopleOf, personListsOf, type Task } from '../../reports/day/personLists.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
@@ -31,7 +32,10 @@ export function PeoplePart({ start, planned, problem, recorded }: PeopleProps) {
   const { state } = start;
   const { now } = state;
   const { clock } = problem;
-  const { activities } = planned.plan;
+  const activities = useMemo(
+    () => withoutTestsDone(start.problem, planned.plan.activities),
+    [start, planned.plan],
+  );
   const orders = useMemo(() => {
     const baths = bathsOf(activities);
     return new Map(activities.map((activity, index) => [activity, workOrder(activity, baths[index]!)]));

@@ -4,13 +4,15 @@ import { numberText } from '../../words/numbers.ts';
 import { Scrolls, Signal } from '../look/Parts.tsx';
 import { supplyFate } from '../pictures/SupplyChart.tsx';
 import type { Planned } from '../state/planned.ts';
+import { isRecorded } from '../state/session.ts';
 import { useStore } from '../state/store.ts';
 import { Shortages } from './Shortages.tsx';
 
-/** The plan of a careful person beside ours. */
+/** The plan of a careful person beside ours; of a recorded day none, for it would be one of the whole scenario beside what is left. */
 export function ByHandTable({ planned }: { planned: Planned }) {
   const byHand = useStore((state) => state.byHand);
-  if (!byHand) return null;
+  const recorded = useStore(isRecorded);
+  if (!byHand || recorded) return null;
   const count = (kind: string, list: readonly { kind: string }[]) =>
     list.filter((one) => one.kind === kind).length;
   const { plan } = planned;

@@ -1,15 +1,14 @@
 import { useMemo, useState } from 'react';
 import { chiefPage } from '../../reports/chief.ts';
-import type { Variant as Compared } from '../../reports/compare.ts';
-import { compile } from '../../scenario/problem/compile.ts';
-import type { Scenario } from '../../scenario/schema.ts';
 import { countText } from '../../words/numbers.ts';
 import { Compare } from '../pictures/Compare.tsx';
 import { useHost } from '../state/hostContext.ts';
 import type { Planned } from '../state/planned.ts';
 import { searchAlike } from '../state/searchAlike.ts';
+import { isRecorded } from '../state/session.ts';
 import { useStore, type Variant } from '../state/store.ts';
 import { ChiefPage } from './ChiefPage.tsx';
+import { shownVariants } from './shownVariants.ts';
 
 const LETTERS = 'ABCDEFGHIJKLMNOPQRSTUVWXYZ';
 
@@ -21,10 +20,13 @@ export function keepVariant(variant: Variant): void {
 
 /** Keeps the scenario and its plan of this moment under the next free letter. */
 function keep({ scenario, plan }: Planned): void {
-  const { variants, history } = useStore.getState();
+  const state = useStore.getState();
+  const { variants, history } = state;
   const letter = LETTERS.split('').find((one) => !variants.some(({ name }) => name === one));
   const title = history.past.at(-1)?.label ?? 'as opened';
-  keepVariant({ name: letter ?? `V${variants.length + 1}`, title, scenario, plan });
+  // Of a recorded day it is a plan of what was left then: no plan of the scenario.
+  const own = isRecorded(state) ? null : plan;
+  keepVariant({ name: letter ?? `V${variants.length + 1}`, title, scenario, plan: own });
 }
 
 /** What a person typed of a variant, in its place among the others; a title that is emptied stays as it was. */
@@ -89,27 +91,12 @@ function VariantLine({ variant }: { variant: Variant }) {
 function useShown(planned: Planned) {
   const variants = useStore((state) => state.variants);
   const plans = useStore((state) => state.alike);
-  return useMemo(() => {
-    const sound = variants.filter(({ broken }) => !broken);
-    const scenarios = [...sound.map(({ scenario }) => scenario), planned.scenario];
-    const alike = scenarios.length > 1 && scenarios.every((scenario) => plans.has(scenario));
-    const planOf = (scenario: Scenario, other: Planned['plan'] | null) =>
-      alike ? plans.get(scenario)! : other;
-    const shown: Compared[] = sound.flatMap(({ name, title, note, scenario, plan: made }) => {
-      const plan = planOf(scenario, made);
-      const said = { ...(title !== undefined && { title }), ...(note && { note }) };
-      return plan ? [{ name, ...said, scenario, problem: compile(scenario), plan }] : [];
-    });
-    const plan = planOf(planned.scenario, planned.plan)!;
-    shown.push({
-      name: 'now',
-      title: 'on screen',
-      scenario: planned.scenario,
-      problem: planned.problem,
-      plan,
-    });
-    return { shown, alike, scenarios, unplanned: scenarios.length - shown.length };
-  }, [variants, plans, planned]);
+  const whole = useStore((state) => state.problem);
+  const recorded = useStore(isRecorded);
+  return useMemo(
+    () => shownVariants({ variants, plans, planned, whole: recorded ? whole : null }),
+    [variants, plans, planned, whole, recorded],
+  );
 }
 
 /** Variants kept side by side with the scenario on screen. */
@@ -118,7 +105,8 @@ export function ComparePart({ planned }: { planned: Planned }) {
   const { saveExport, say } = useHost();
   const [share, setShare] = useState<number | null>(null);
   const { shown, alike, scenarios, unplanned } = useShown(planned);
-  const page = useMemo(() => chiefPage(shown, alike), [shown, alike]);
+  const recorded = useStore(isRecorded);
+  const page = useMemo(() => (shown.length > 1 ? chiefPage(shown, alike) : null), [shown, alike]);
   const search = async () => {
     setShare(0);
     try {
@@ -149,10 +137,15 @@ export function ComparePart({ planned }: { planned: Planned }) {
         {variants.map((variant) => (
           <VariantLine key={variant.name} variant={variant} />
         ))}
-        {unplanned > 0 && (
+        {recorded && (
           <p className="warn">
-            ! {countText(unplanned, 'variant')} of the file without a plan yet: search all with the same
-            effort.
+            ! The record is left out here. Each plan begins at its scenario’s start, with the stock typed
+            there.
+          </p>
+        )}
+        {unplanned > 0 && (scenarios.length > 1 || !recorded) && (
+          <p className="warn">
+            ! {countText(unplanned, 'variant')} without a plan yet: search all with the same effort.
           </p>
         )}
         {variants.length === 0 && (
@@ -162,7 +155,7 @@ export function ComparePart({ planned }: { planned: Planned }) {
           </p>
         )}
       </div>
-      {shown.length > 1 && <ChiefPage page={page} />}
+      {page && <ChiefPage page={page} />}
       <Compare variants={shown} alike={alike} onExport={saveExport} />
     </>
   );

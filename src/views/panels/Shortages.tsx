@@ -5,6 +5,7 @@ import { countText, missingText } from '../../words/numbers.ts';
 import { roundHead } from '../../words/times.ts';
 import { Signal } from '../look/Parts.tsx';
 import type { Planned } from '../state/planned.ts';
+import { isRecorded } from '../state/session.ts';
 import { useStore } from '../state/store.ts';
 
 /** What clears or reduces a shortage, each limit alone; what did not help can be unfolded. */
@@ -56,6 +57,14 @@ function Why({ planned }: { planned: Planned }) {
   const asked = useStore(({ explained }) => (explained?.of === planned.plan.activities ? explained : null));
   const explain = useStore((state) => state.explain);
   const stop = useStore((state) => state.stopExplaining);
+  const recorded = useStore(isRecorded);
+  if (recorded)
+    return (
+      <p className="muted">
+        What would help is looked for from a scenario’s start only. For an answer from now on, continue in a
+        new scenario.
+      </p>
+    );
   if (asked && asked.state !== 'failed')
     return (
       <>

@@ -3,6 +3,7 @@ import { createPortal } from 'react-dom';
 import type { Demand } from '../../demand/demand.ts';
 import type { Cover } from '../../plan/cover.ts';
 import type { Plan } from '../../plan/plan.ts';
+import { withoutTestsDone } from '../../plan/testDone.ts';
 import type { Start } from '../../record/from.ts';
 import { type Audited, pastTexts, type Standing } from '../../reports/audited.ts';
 import { bagLabels } from '../../reports/labels.ts';
@@ -126,15 +127,17 @@ export function PaperPart(props: PaperPartProps) {
   const papers = useMemo(() => {
     const day =
       start && whole && dayPapers({ start, whole, baths, demand, plan, covered, shift, suspect, given });
+    // A test that was done early is on no list of work to do.
+    const toDo = start ? withoutTestsDone(problem, plan.activities) : plan.activities;
     const safe = (paper: Paper) =>
       start ? withUnsafe(paper, start, whenText(problem.clock, start.state.now)) : paper;
     const make: Partial<Record<Kind, () => Paper>> = {
       ...day,
-      'run-sheet': () => safe(runSheetPaper(problem, plan.activities, shift, past)),
+      'run-sheet': () => safe(runSheetPaper(problem, toDo, shift, past)),
       week: () => weekPaper({ problem, demand, plan, covered, tints, past }),
       stock: () => safe(stockPaper(problem, covered, Math.max(problem.now, shift.from))),
       labels: () => labelPaper(problem, labels, codes ?? new Map(), shift),
-      log: () => safe(logPaper(problem, plan.activities, shift)),
+      log: () => safe(logPaper(problem, toDo, shift)),
     };
     return KINDS_ALL.filter(
       ([kind]) => kinds.has(kind) && !(kind === 'labels' && (barred || !codes)),

@@ -1,6 +1,7 @@
 import type { Demand } from '../../demand/demand.ts';
 import type { Cover } from '../../plan/cover.ts';
 import type { Plan } from '../../plan/plan.ts';
+import { withoutTestsDone } from '../../plan/testDone.ts';
 import type { Start } from '../../record/from.ts';
 import { handoverOf } from '../../reports/day/handover.ts';
 import { namedOf, peopleOf, personListsOf } from '../../reports/day/personLists.ts';
@@ -42,11 +43,12 @@ interface DayProps {
 export function dayPapers({ start, whole, baths, demand, plan, covered, shift, suspect, given }: DayProps) {
   const { problem, state } = start;
   const from = Math.max(0, shift.from);
+  const activities = withoutTestsDone(problem, plan.activities);
   return {
     handover: () =>
       handoverPaper(
         problem,
-        handoverOf(problem, state, plan.activities, Math.max(0, state.now - 720)),
+        handoverOf(problem, state, activities, Math.max(0, state.now - 720)),
         unsafeTexts(start),
       ),
     pick: () => {
@@ -63,11 +65,11 @@ export function dayPapers({ start, whole, baths, demand, plan, covered, shift, s
       withUnsafe(
         peoplePaper(
           problem,
-          personListsOf(problem, plan.activities, peopleOf(problem, namedOf(whole.problem, state.staff)), {
+          personListsOf(problem, activities, peopleOf(problem, namedOf(whole.problem, state.staff)), {
             from: state.now,
             to: shift.to,
           }),
-          plan.activities,
+          activities,
           spanText(problem.clock, Math.max(from, state.now), shift.to),
         ),
         start,

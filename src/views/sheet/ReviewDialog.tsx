@@ -2,6 +2,7 @@ import { useEffect, useRef, useState } from 'react';
 import { bedsIn, type Prescribed, type PrescriptionChange } from '../../grid/prescriptions.ts';
 import { NO_PRESCRIBING } from '../../words/cautions.ts';
 import { countText, listText, numberText } from '../../words/numbers.ts';
+import { dateText } from '../../words/times.ts';
 import type { Answered } from '../state/events.ts';
 import type { Review } from '../state/session.ts';
 import { useStore } from '../state/store.ts';
@@ -107,9 +108,49 @@ const namesOf = (names: readonly string[]): string =>
     ? `${names.slice(0, NAMED).join(', ')} and ${names.length - NAMED} more`
     : listText(names);
 
+interface GoingProps {
+  readonly review: Review;
+  /** What the act does, e.g. 'Change 2 prescriptions'. */
+  readonly go: string;
+  /** From when on it may be done in place of from the start; null: it changes nothing that hung already. */
+  readonly since: string | null;
+  readonly leftOut: ReadonlySet<number>;
+  readonly answer: (said: Answered) => void;
+  readonly off: boolean;
+}
+/** The ways to go on. */
+const Going = ({ review, go, since, leftOut, answer, off }: GoingProps) => (
+  <>
+    {review.instead && review.overwrites.length > 0 && (
+      <button type="button" onClick={() => answer({ go: 'instead' })}>
+        Insert {countText(review.instead.rows, 'row')} at the end instead
+      </button>
+    )}
+    <button
+      type="button"
+      className={since ? undefined : 'main'}
+      disabled={off && review.changes.length > 0}
+      onClick={() => answer({ go: 'on', leftOut })}
+    >
+      {since ? `${go} from the start` : go}
+    </button>
+    {since && (
+      <button
+        type="button"
+        className="main"
+        disabled={off}
+        onClick={() => answer({ go: 'fromNow', leftOut })}
+      >
+        {go} from {since} on
+      </button>
+    )}
+  </>
+);
+
 /** What an act would do to prescriptions and typed rows, row by row; it is done only when a person says so. */
 function Reviewed({ review }: { review: Review }) {
-  const { label, changes, overwrites, leftOut: columns, instead } = review;
+  const { label, changes, overwrites, leftOut: columns, fromNow } = review;
+  const since = fromNow && `${dateText(fromNow.at.slice(0, 10))}, ${fromNow.at.slice(11, 16)}`;
   const dialog = useRef<HTMLDialogElement>(null);
   const reviewed = useStore((state) => state.reviewed);
   const [leftOut, setLeftOut] = useState<ReadonlySet<number>>(new Set());
@@ -155,7 +196,7 @@ function Reviewed({ review }: { review: Review }) {
       )}
       {columns.length > 0 && (
         <p>
-          No column here has these headings, so they are left out:{' '}
+          These columns have no place here, so they are left out:{' '}
           {listText(columns.map(({ heading, values }) => `${heading} (${countText(values, 'value')})`))}.
         </p>
       )}
@@ -170,6 +211,12 @@ function Reviewed({ review }: { review: Review }) {
               </span>
             )}
           </p>
+          {since && (
+            <p className="warn">
+              ▲ From the start means: also for bags that hung already. Did the prescription change now? Then
+              change it from {since} on.
+            </p>
+          )}
           <ChangeTable changes={changes} leftOut={leftOut} toggle={toggle} />
           <p className="muted">The marks are a caution. The prescriber decides. {NO_PRESCRIBING}</p>
         </>
@@ -178,19 +225,7 @@ function Reviewed({ review }: { review: Review }) {
         <button ref={cancel} type="button" onClick={() => answer({ go: 'back' })}>
           Cancel
         </button>
-        {instead && overwrites.length > 0 && (
-          <button type="button" onClick={() => answer({ go: 'instead' })}>
-            Insert {countText(instead.rows, 'row')} at the end instead
-          </button>
-        )}
-        <button
-          type="button"
-          className="main"
-          disabled={beds === 0 && changes.length > 0}
-          onClick={() => answer({ go: 'on', leftOut })}
-        >
-          {go}
-        </button>
+        <Going {...{ review, go, since, leftOut, answer }} off={beds === 0} />
       </div>
     </dialog>
   );

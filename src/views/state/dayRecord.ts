@@ -1,10 +1,12 @@
 import type { NotedLines, RecordPart } from '../../bridge.ts';
 import { demandOf } from '../../demand/demand.ts';
+import type { Activity } from '../../plan/plan.ts';
 import type { Draft } from '../../record/entries.ts';
 import { type Start, startAt } from '../../record/from.ts';
 import { idsTwice, type Journal, journalFaultText, type Noted, readJournal } from '../../record/journal.ts';
+import { testsUnderWay } from '../../record/overdue.ts';
 import type { Scenario } from '../../scenario/schema.ts';
-import type { Meaning } from './planned.ts';
+import { type Meaning, type Planned, sameClock } from './planned.ts';
 
 /** How far one station's file is known. */
 interface KnownFile {
@@ -110,19 +112,28 @@ interface Asked {
   readonly scenario: Scenario;
   readonly record: DayRecord;
   readonly now: number;
+  /** The plan that people follow until now: what it has under way is no surprise. */
+  readonly planned?: Pick<Planned, 'scenario' | 'plan'> | null;
 }
-let last: (Asked & { readonly start: Start }) | null = null;
+let last: (Asked & { readonly start: Start; readonly tests: string }) | null = null;
 
 /**
  * Where a plan from now on begins, by the record; null where nothing is noted: the scenario is planned from its start.
  * The scenario has no errors. Remembered for the last asked, since many steps of a session ask alike.
  */
-export function startOf({ scenario, record, now }: Asked): Start | null {
+export function startOf({ scenario, record, now, planned }: Asked): Start | null {
   if (record.noted.length === 0) return null;
-  if (last?.scenario !== scenario || last.record.noted !== record.noted || last.now !== now)
-    last = { scenario, record, now, start: startAt(scenario, record.noted, now) };
+  // Minutes count from the start: a plan from another one is of no use.
+  const plan = planned && sameClock(planned.scenario, scenario) ? planned.plan.activities : [];
+  const asAsked = last?.scenario === scenario && last.record.noted === record.noted && last.now === now;
+  if (!last || !asAsked || last.tests !== testsIn(plan, last.start)) {
+    const start = startAt(scenario, record.noted, now, plan);
+    last = { scenario, record, now, start, tests: testsIn(plan, start) };
+  }
   return last.start;
 }
+const testsIn = (plan: readonly Activity[], { state }: Start): string =>
+  JSON.stringify(testsUnderWay(plan, state));
 
 /** What a plan is made for and judged by: the scenario, or, on a day that is recorded, what is left of it. */
 export function meaningOf(asked: Asked, whole: Meaning): Meaning {

@@ -1,29 +1,27 @@
 import { type Clock, isLocalTime, knowsZone, makeClock } from '../../calendar/clock.ts';
-import { commit, type Edited, redo, type Step as Undone, undo } from '../../grid/history.ts';
-import { bedsIn, leavingOut, prescriptionChanges } from '../../grid/prescriptions.ts';
+import { fromNowOn, reachesBack } from '../../grid/fromNow.ts';
+import { commit, type Edited, type Recipe, redo, type Step as Undone, undo } from '../../grid/history.ts';
+import {
+  bedsIn,
+  leavingOut,
+  type PrescriptionChange,
+  prescriptionChanges,
+} from '../../grid/prescriptions.ts';
 import { renamed } from '../../grid/renamed.ts';
 import type { SlackOffer } from '../../hold/offers.ts';
 import { asPlan } from '../../plan/asPlan.ts';
 import { NOTHING_PROVEN, type Plan } from '../../plan/plan.ts';
+import { namesLost } from '../../record/named.ts';
 import { MINUTES_A_DAY } from '../../scenario/problem/types.ts';
 import type { Scenario } from '../../scenario/schema.ts';
-import { countText } from '../../words/numbers.ts';
+import { countText, listText } from '../../words/numbers.ts';
 import { markEdited } from './duplicates.ts';
 import { type Act, type Answered, after, type Step, step } from './events.ts';
 import { judge } from './judge.ts';
-import { judgePlan } from './planned.ts';
+import { judgePlan, sameClock } from './planned.ts';
 import { planSoon } from './planRun.ts';
 import { halt, prove } from './proofRun.ts';
-import {
-  type Answer,
-  heldAt,
-  IDLE,
-  isCurrent,
-  isRecorded,
-  meant,
-  type Session,
-  sameClock,
-} from './session.ts';
+import { type Answer, heldAt, IDLE, isCurrent, isRecorded, meant, type Session } from './session.ts';
 
 /** ms, for further keystrokes to come in before it is planned */
 const WAIT_MS = 300;
@@ -38,14 +36,35 @@ export function noted(session: Session, text: string | undefined): Step {
   return step(session, { notice }, { do: 'later', wait: SAID_MS, next: { is: 'faded', notice } });
 }
 
-/** An act is done at once, unless it changes more than one prescription or writes over rows: then it asks first. */
+/** What the record names stays in the lists: why an edit, an undo or a redo is not done; null: it takes no such name away. */
+function refused(session: Session, { scenario }: Edited): Step | null {
+  const { names, entries } = namesLost(session.scenario, scenario, session.record.noted);
+  if (names.length === 0) return null;
+  const [stays, name] = names.length === 1 ? ['stays', 'this name'] : ['stay', 'these names'];
+  const text = `${listText(names)} ${stays} as typed: the record has ${countText(entries, 'entry', 'entries')} under ${name}, and the plan would lose what was done. For something new, insert another row.`;
+  return step({ ...session, review: null }, { notice: { tone: 'warn', text } });
+}
+
+/** On a recorded day a prescription is changed from now on, unless somebody says that it was so from the start. */
+function laterInstead(session: Session, recipe: Recipe, changes: readonly PrescriptionChange[]) {
+  const { scenario, problem, now } = session;
+  const at = isRecorded(session) ? problem?.clock.localOf(now) : undefined;
+  return at !== undefined && reachesBack(changes, scenario, at)
+    ? { recipe: fromNowOn(recipe, scenario, at), at }
+    : null;
+}
+
+/** An act is done at once, unless it changes more than one prescription, what hung already, or rows: then it asks first. */
 export function edit(session: Session, act: Act, madeAt: string): Step {
   const { label, recipe, overwrites = [], instead = null, told, givesRow = false, leftOut = [] } = act;
   const edited = commit(session, label, recipe);
   if (edited.scenario === session.scenario) return step(session);
+  const no = refused(session, edited);
+  if (no) return no;
   const changes = prescriptionChanges(session.scenario, edited.scenario);
-  if ((bedsIn(changes) > 1 && !givesRow) || overwrites.length + leftOut.length > 0)
-    return step(session, { review: { label, recipe, changes, overwrites, leftOut, instead, told } });
+  const fromNow = laterInstead(session, recipe, changes);
+  if ((bedsIn(changes) > 1 && !givesRow) || overwrites.length + leftOut.length > 0 || fromNow)
+    return step(session, { review: { label, recipe, changes, overwrites, leftOut, instead, fromNow, told } });
   return after(take(session, edited, madeAt), (now) => noted(now, told));
 }
 
@@ -58,16 +77,17 @@ export function reviewed(session: Session, answer: Answered, madeAt: string): St
     const { instead } = review;
     if (!instead) return step(closed);
     const told = `${countText(instead.rows, 'row')} inserted at the end.`;
-    return after(take(closed, commit(closed, instead.label, instead.recipe), madeAt), (now) =>
-      noted(now, told),
-    );
+    const inserted = commit(closed, instead.label, instead.recipe);
+    return refused(closed, inserted) ?? after(take(closed, inserted, madeAt), (now) => noted(now, told));
   }
   const { leftOut } = answer;
-  const recipe = leftOut.size > 0 ? leavingOut(review.recipe, scenario, leftOut) : review.recipe;
+  const asked = (answer.go === 'fromNow' && review.fromNow?.recipe) || review.recipe;
+  const recipe = leftOut.size > 0 ? leavingOut(asked, scenario, leftOut) : asked;
   const beds = bedsIn(review.changes.filter(({ patient }) => !leftOut.has(patient)));
   const told =
     review.told ?? (beds > 0 ? `${countText(beds, 'prescription')} changed: ${review.label}.` : undefined);
-  return after(take(closed, commit(closed, review.label, recipe), madeAt), (now) => noted(now, told));
+  const edited = commit(closed, review.label, recipe);
+  return refused(closed, edited) ?? after(take(closed, edited, madeAt), (now) => noted(now, told));
 }
 
 /** Back to before the last act, or on again; says which act it was. */
@@ -76,7 +96,7 @@ export function goBack(session: Session, way: 'undo' | 'redo', madeAt: string): 
   if (!done) return step(session);
   const edited = way === 'undo' ? undo(session) : redo(session);
   const told = `${way === 'undo' ? 'Undone' : 'Done again'}: ${done.label}.`;
-  return after(take(session, edited, madeAt), (now) => noted(now, told));
+  return refused(session, edited) ?? after(take(session, edited, madeAt), (now) => noted(now, told));
 }
 
 /** Errors in the sheets keep what was asked for from being planned: said, for nothing else on screen would change. */

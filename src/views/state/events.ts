@@ -36,7 +36,7 @@ export interface Act {
 }
 /** What a person says to an act that asks. `leftOut`: rows of beds that stay as they are. */
 export type Answered =
-  | { readonly go: 'on'; readonly leftOut: ReadonlySet<number> }
+  | { readonly go: 'on' | 'fromNow'; readonly leftOut: ReadonlySet<number> }
   | { readonly go: 'instead' }
   | { readonly go: 'back' };
 

@@ -2,12 +2,13 @@ import { nextDate } from '../../calendar/clock.ts';
 import { customFields } from '../../grid/columns.ts';
 import { tableOf, toCsv, withCaution } from '../../grid/csv.ts';
 import { sheetOf } from '../../grid/sheets.ts';
+import { withoutTestsDone } from '../../plan/testDone.ts';
 import { warningsOf } from '../../reports/audited.ts';
 import { planTables } from '../../reports/planTables.ts';
 import type { NamedTable } from '../../reports/workbook.ts';
 import { DO_NOT_USE } from '../../words/verdict.ts';
 import { nameFor } from './files.ts';
-import { isCurrent, type Session } from './session.ts';
+import { isCurrent, isRecorded, type Session } from './session.ts';
 
 interface ExportedFile {
   readonly name: string;
@@ -63,8 +64,8 @@ export async function exportCalendar(
   const { problem, plan, verdict, madeAt: planMadeAt, held } = planned;
   const standing = { madeAt: planMadeAt, held, lost, edited: !isCurrent(session) };
   const warnings = warningsOf(problem.clock, verdict, standing);
-  const written = (from: number, to: number) =>
-    utf8(toCalendar(problem, plan.activities, from, to, madeAt, warnings));
+  const toDo = isRecorded(session) ? withoutTestsDone(problem, plan.activities) : plan.activities;
+  const written = (from: number, to: number) => utf8(toCalendar(problem, toDo, from, to, madeAt, warnings));
   if (part === 'whole')
     return { name: nameFor({ scenario }, '-schedule.ics'), bytes: written(0, problem.horizon) };
   const day = problem.clock.localOf(now).slice(0, 10);

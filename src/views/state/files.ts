@@ -10,9 +10,10 @@ import { fileStem } from '../../words/times.ts';
 import { NO_RECORD } from './dayRecord.ts';
 import { after, type Event, type FileWish, type Step, step } from './events.ts';
 import { judge, parted, toPutRight } from './judge.ts';
+import { sameClock } from './planned.ts';
 import { planSoon } from './planRun.ts';
 import { halt } from './proofRun.ts';
-import { isRecorded, NOTHING, type Notice, type Session, sameClock } from './session.ts';
+import { isRecorded, NOTHING, type Notice, type Session } from './session.ts';
 
 /** Another scenario takes the place of this one; the history starts anew. */
 export function load(session: Session, read: Scenario, file: FileRef | null, madeAt: string): Step {

@@ -6,19 +6,10 @@ import { gapOf } from '../../reports/summary.ts';
 import type { PlanInUse } from '../../scenario/inUse.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import { after, type Step, step } from './events.ts';
-import type { Baseline, Meaning, Planned } from './planned.ts';
+import { type Baseline, type Meaning, type Planned, sameClock } from './planned.ts';
 import type { PairsProgress } from './planning.ts';
 import { halt, prove, shown } from './proofRun.ts';
-import {
-  heldAt,
-  IDLE,
-  isCurrent,
-  isRecorded,
-  meant,
-  type PlanRun,
-  type Session,
-  sameClock,
-} from './session.ts';
+import { heldAt, IDLE, isCurrent, isRecorded, meant, type PlanRun, type Session } from './session.ts';
 import { mustWait } from './waiting.ts';
 
 /** How planning is asked for. */

@@ -2,6 +2,7 @@ import { type Account, accountOf, type Meaning } from '../../audit/account.ts';
 import { type Moved, movedBetween } from '../../plan/moved.ts';
 import { type Activity, type Plan, strongest } from '../../plan/plan.ts';
 import type { Proven } from '../../planner/planner.ts';
+import type { Scenario } from '../../scenario/schema.ts';
 
 /** A plan to compare with: the last one that a person has taken note of. */
 export interface Baseline {
@@ -39,6 +40,10 @@ export interface Planned extends Account {
   /** min; what begins before was held as history, 0: nothing. */
   readonly held: number;
 }
+
+/** Minutes of both count from the same one. */
+export const sameClock = (a: Scenario, b: Scenario): boolean =>
+  a.start === b.start && a.timeZone === b.timeZone;
 
 const two = (number: number): string => String(number).padStart(2, '0');
 /** e.g. 2031-02-03 06:12 */

@@ -209,7 +209,8 @@ function withShortage(told: readonly Shortage[], shortage: Shortage): Shortage[]
 /** Looks into what would clear the shortages of the plan on screen. */
 function explain(session: Session): Step {
   const { planned } = session;
-  if (!planned) return step(session);
+  // It would plan the scenario from its start: of a recorded day, what is done would count as unmet.
+  if (!planned || isRecorded(session)) return step(session);
   const { scenario, plan } = planned;
   return step(
     session,

@@ -88,6 +88,8 @@ export interface Review {
   readonly leftOut: readonly LeftOut[];
   /** What may be done in its place. */
   readonly instead: Instead | null;
+  /** The same from now on, of an act that would change what hung already; `at`: local time. */
+  readonly fromNow: { readonly recipe: Recipe; readonly at: string } | null;
   /** What is said once it is done. */
   readonly told?: string;
 }
@@ -277,9 +279,6 @@ export const opening = (): Session => ({
   clash: null,
 });
 
-export const sameClock = (a: Scenario, b: Scenario): boolean =>
-  a.start === b.start && a.timeZone === b.timeZone;
-
 /** What was done is noted: planning goes on from there. */
 export const isRecorded = ({ record }: Pick<Session, 'record'>): boolean => record.noted.length > 0;
 
@@ -295,6 +294,8 @@ export const heldAt = (session: Session): number =>
   session.holdPast || isRecorded(session) ? session.now : 0;
 
 /** What is planned and what a plan is judged by, where no error stands in the way; of a recorded day what is left of it. */
-export function meant({ scenario, problem, demand, record, now }: Session) {
-  return problem && demand ? meaningOf({ scenario, record, now }, { scenario, problem, demand }) : null;
+export function meant({ scenario, problem, demand, record, now, planned }: Session) {
+  return problem && demand
+    ? meaningOf({ scenario, record, now, planned }, { scenario, problem, demand })
+    : null;
 }

@@ -39,7 +39,7 @@ class Hold {
   begin(job: HoldJob): void {
     const { scenario, activities, noted, now, until } = job;
     this.job = job;
-    this.start = noted.length > 0 ? startAt(scenario, noted, now) : null;
+    this.start = noted.length > 0 ? startAt(scenario, noted, now, activities) : null;
     const problem = this.start?.problem ?? compile(scenario);
     this.tried = { problem, demand: demandOf(problem), activities, until };
   }

@@ -12,7 +12,7 @@ import {
   replan,
   type Shortage,
 } from '../../planner/plan.ts';
-import type { Progress } from '../../planner/planner.ts';
+import type { PlanOptions, Progress } from '../../planner/planner.ts';
 import { startAt } from '../../record/from.ts';
 import type { Noted } from '../../record/journal.ts';
 import { overdueIn } from '../../record/overdue.ts';
@@ -35,6 +35,7 @@ export interface PlanRequest {
   readonly seed?: number;
   readonly cool?: boolean;
   readonly from?: readonly Activity[];
+  readonly lines?: PlanOptions['lines'];
 }
 export interface ByHand {
   readonly activities: readonly Activity[];
@@ -69,8 +70,9 @@ const service = {
     const how = { ...options, clock: () => performance.now(), onProgress };
     if (!noted) return replan(compile(scenario), how);
     // What has begun ends inside its real window; of the plan before, what is still to begin stays where it can.
-    const { problem, underWay, state } = startAt(scenario, noted, options.now ?? 0);
-    return planOn(problem, { ...how, underWay, overdue: overdueIn(options.previous ?? [], state) });
+    const { now = 0, previous = [] } = options;
+    const { problem, underWay, state } = startAt(scenario, noted, now, previous);
+    return planOn(problem, { ...how, underWay, overdue: overdueIn(previous, state) });
   },
   /** The plan that a careful person makes without a computer, to stand beside ours. */
   byHand(scenario: Scenario): ByHand {

@@ -1,6 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { planFrom } from '../../../electron/command/planFrom.ts';
+import type { Activity } from '../../../src/plan/plan.ts';
 import type { Draft, Entry } from '../../../src/record/entries.ts';
+import type { Start } from '../../../src/record/from.ts';
 import { lineOf, readJournal } from '../../../src/record/journal.ts';
 import { writeScenario } from '../../../src/scenario/read.ts';
 import type { Scenario } from '../../../src/scenario/schema.ts';
@@ -10,7 +12,7 @@ import type { Event } from '../../../src/views/state/events.ts';
 import { reduce } from '../../../src/views/state/reduce.ts';
 import { isCurrent, isRecorded, meant, opening, type Session } from '../../../src/views/state/session.ts';
 import type { State } from '../../../src/views/state/store.ts';
-import { at, tinyWorld } from '../../world.ts';
+import { at, test as testAt, tinyWorld } from '../../world.ts';
 
 const TIME = '2031-02-03 06:12';
 const FILE = { handle: 'h', name: 'week.json' };
@@ -168,6 +170,27 @@ describe('what was noted', () => {
     // Another minute, another day to plan.
     expect(isCurrent({ ...after, planned: following, now: 5 })).toBe(false);
   });
+  test('a test under way by the plan on screen is one of the next plan too: its fill is not given up', () => {
+    const circuit = { kind: 'circuit', machine: 'M1', bath: '2K', at: at(170), by: 'AB' } as Draft;
+    const fill = { kind: 'fill', machine: 'M1', at: at(171), by: 'AB' } as Draft;
+    const session = { ...run(opened(), noted(passed, circuit, fill)), now: 235 };
+    const { scenario } = session;
+    const followed = (of: Scenario, ...activities: Activity[]) =>
+      startOf({
+        ...session,
+        planned: { scenario: of, plan: { activities } } as unknown as Session['planned'],
+      })!;
+    const endOf = ({ ended }: Start) => ended.find(({ kind }) => kind === 'fill')?.end;
+    // The window is 236 to 246; the test at 0 serves to 240, and one technician tests until 241.
+    expect(endOf(followed(scenario))).toBe(236);
+    const one = followed(scenario, testAt(231));
+    expect(one.underWay.map(({ kind }) => kind)).toEqual(['fill', 'test']);
+    expect(endOf(one)).toBe(241);
+    // The plan made from it has the test too: it is current.
+    expect(followed(scenario, testAt(231), testAt(400))).toBe(one);
+    // Minutes of a plan with another start are others.
+    expect(endOf(followed({ ...scenario, start: at(1440) }, testAt(231)))).toBe(236);
+  });
   test('outlives undo, redo and a change of start', () => {
     const edit = (label: string, recipe: (draft: Scenario) => void): Event => ({
       is: 'edit',
@@ -269,5 +292,143 @@ describe('files as they grow', () => {
     const { faults } = withParts(NO_RECORD, [part(`${one.replace('"by":"AB"', '"by":"XY"')}\n${two}\n`)]);
     expect(faults).toHaveLength(1);
     expect(faults[0]).toMatch(/icu\.jsonl, line 2: .*Expected:/);
+  });
+});
+
+describe('what the record names', () => {
+  const P = { lot: 'P-1', bath: '2K', bags: 10, litres: 6.5 };
+  const base = {
+    ...tinyWorld({ stock: [P] }),
+    shifts: [{ id: 'day', from: '00:00', to: '00:00', technicians: 2 }],
+  };
+  const entries = [
+    failed,
+    { kind: 'circuit', machine: 'M1', bath: '2K', at: at(40), by: 'AB' },
+    { kind: 'hold', lot: 'P-1', at: at(50), by: 'AB' },
+    { kind: 'staff', shift: 'day', date: at(0).slice(0, 10), technicians: 1, at: at(50), by: 'AB' },
+  ] as Draft[];
+  const day = () => run(opening(), { is: 'load', scenario: base, file: FILE }, noted(...entries));
+  const edits: Record<string, (draft: Scenario) => void> = {
+    'a water source under another name': (draft) => {
+      draft.water[0]!.id = 'RO 1';
+      for (const machine of draft.machines) machine.water = 'RO 1';
+    },
+    'a machine under another name': (draft) => {
+      draft.machines[0]!.id = 'West';
+    },
+    'a bath under another name': (draft) => {
+      draft.baths[0]!.id = '2K low';
+    },
+    'a lot on hold under another name': (draft) => {
+      draft.stock![0]!.lot = 'P-01';
+    },
+    'a lot on hold that is deleted': (draft) => {
+      draft.stock = [];
+    },
+    'a shift under another name': (draft) => {
+      draft.shifts[0]!.id = 'early';
+    },
+  };
+  test.each(Object.entries(edits))('%s is refused: what was done would be lost', (_, recipe) => {
+    const session = run(day(), { is: 'edit', act: { label: 'x', recipe } });
+    expect(session.scenario).toEqual(base);
+    expect(session.history.past).toEqual([]);
+    expect(session.notice).toMatchObject({ tone: 'warn' });
+    expect(session.notice!.text).toMatch(
+      /^(RO|M1|2K|P-1|day) stays as typed: the record has 1 entry under this name, and the plan would lose what was done\./,
+    );
+  });
+  test.each(Object.entries(edits))('%s is done where nothing of it is noted', (_, recipe) => {
+    const before = run(opening(), { is: 'load', scenario: base, file: FILE });
+    const session = run(before, { is: 'edit', act: { label: 'x', recipe } });
+    expect(session.history.past).toHaveLength(1);
+  });
+  test('undo stops before it would take away a row that is noted since', () => {
+    const recipe = (draft: Scenario) => {
+      draft.stock = [P, { ...P, lot: 'P-2' }];
+    };
+    const added = run(run(opening(), { is: 'load', scenario: base, file: FILE }), {
+      is: 'edit',
+      act: { label: 'x', recipe },
+    });
+    const held = run(added, noted({ kind: 'hold', lot: 'P-2', at: at(50), by: 'AB' } as Draft));
+    const back = run(held, { is: 'undo' });
+    expect(back.scenario).toBe(held.scenario);
+    expect(back.notice!.text).toContain('P-2 stays as typed');
+    expect(run(added, { is: 'undo' }).scenario.stock).toHaveLength(1);
+  });
+  test('an entry that does not count names nothing', () => {
+    const [hold] = lines({ kind: 'hold', lot: 'P-1', at: at(50), by: 'AB' } as Draft);
+    const { id } = JSON.parse(hold!) as Entry;
+    const drafts = [
+      { kind: 'hold', lot: 'P-1', at: at(50), by: 'AB' },
+      { kind: 'void', of: id, at: at(51), by: 'AB' },
+    ] as Draft[];
+    const session = run(run(opening(), { is: 'load', scenario: base, file: FILE }), noted(...drafts));
+    const recipe = edits['a lot on hold under another name']!;
+    expect(run(session, { is: 'edit', act: { label: 'x', recipe } }).scenario.stock![0]!.lot).toBe('P-01');
+  });
+});
+
+test('of a recorded day nothing is asked of the whole scenario beside a plan of what is left', () => {
+  const session = run(opened(), noted(passed));
+  expect(run({ ...session, planned: {} as never }, { is: 'explain' }).explained).toBeNull();
+});
+
+describe('a prescription changed on a recorded day', () => {
+  const BED = { id: 'bed-1', weight: 80, dose: 25, bath: '2K' };
+  const base = tinyWorld({ patients: [BED, { ...BED, id: 'bed-2', from: at(900) }] });
+  const edit = (recipe: (draft: Scenario) => void): Event => ({ is: 'edit', act: { label: 'x', recipe } });
+  const day = (...more: Event[]) =>
+    run(
+      opening(),
+      { is: 'load', scenario: base, file: FILE },
+      { is: 'set', part: { now: 600 } },
+      noted(passed),
+      ...more,
+    );
+  const dose = edit((draft) => Object.assign(draft.patients[0]!, { dose: 35 }));
+  const answered = (go: 'on' | 'fromNow'): Event => ({ is: 'reviewed', answer: { go, leftOut: new Set() } });
+  test('is asked about: what hung already was prescribed before', () => {
+    const session = day(dose);
+    expect(session.scenario.patients[0]).toMatchObject({ dose: 25 });
+    expect(session.review?.fromNow?.at).toBe(at(600));
+    const later = run(session, answered('fromNow')).scenario.patients[0]!;
+    expect(later).toMatchObject({ dose: 25, changes: [{ at: at(600), dose: 35 }] });
+    expect(run(session, answered('on')).scenario.patients[0]).toMatchObject({ dose: 35 });
+    expect(run(session, answered('on')).scenario.patients[0]!.changes ?? []).toEqual([]);
+  });
+  test('ends a bed that is taken out now, and no bag of it that hung is forgotten', () => {
+    const session = run(day(edit((draft) => void draft.patients.shift())), answered('fromNow'));
+    expect(session.scenario.patients.map(({ id, until }) => [id, until])).toEqual([
+      ['bed-1', at(600)],
+      ['bed-2', undefined],
+    ]);
+  });
+  test('is not asked about before the therapy begins, with a time of its own, or where nothing is recorded', () => {
+    const before = edit((draft) => Object.assign(draft.patients[1]!, { dose: 35 }));
+    expect(day(before).review).toBeNull();
+    const later = edit((draft) =>
+      Object.assign(draft.patients[0]!, { changes: [{ at: at(300), dose: 35 }] }),
+    );
+    expect(day(later).review).toBeNull();
+    expect(run(opening(), { is: 'load', scenario: base, file: FILE }, dose).review).toBeNull();
+  });
+  test('on top of a later prescription changes what holds now', () => {
+    const changed = { ...base, patients: [{ ...BED, changes: [{ at: at(300), dose: 30 }] }] };
+    const session = run(
+      opening(),
+      { is: 'load', scenario: changed, file: FILE },
+      { is: 'set', part: { now: 600 } },
+      noted(passed),
+      edit((draft) => Object.assign(draft.patients[0]!, { dose: 35, bath: '4K' })),
+      answered('fromNow'),
+    );
+    // The dose of the row holds no more by now; the bath does.
+    expect(session.scenario.patients[0]).toMatchObject({
+      dose: 25,
+      bath: '2K',
+      changes: [{ dose: 30 }, { at: at(600), bath: '4K' }],
+    });
   });
 });
