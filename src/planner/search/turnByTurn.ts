@@ -40,7 +40,7 @@ interface Way {
 }
 
 /** How ways are compared, technician minutes. */
-export interface Prices {
+interface Prices {
   /** Of a missing litre. */
   readonly litre: number;
   /** That a machine set up, with no fill since, is worth. */
