@@ -173,7 +173,7 @@ export class TurnByTurn {
     return this.problem.machines.flatMap(({ baths }, m): Begun[] => {
       const runs = state.bathOn[m]!;
       if (m < from || state.ready[m]! > t) return [];
-      const fill = runs < 0 ? [] : [{ kind: FILL, m, bath: runs }];
+      const fill = baths.includes(runs) ? [{ kind: FILL, m, bath: runs }] : [];
       const others = armed[m] ? [] : baths.filter((bath) => wanted[bath]);
       return [
         ...fill,
