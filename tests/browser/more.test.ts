@@ -133,6 +133,17 @@ describe.skipIf(!chromiumPath)(`what else is noted${chromiumPath ? '' : ` (${NO_
     await page.getByText('2 variants without a plan yet').waitFor();
     expect(errors).toEqual([]);
   });
+  test.each(['Escape', 'Cancel'])('the focus goes back to the button after %s', async (how) => {
+    await page.getByRole('button', { name: 'Technician lead' }).click();
+    const button = page.getByRole('button', { name: 'Note something else …' });
+    await button.focus();
+    await page.keyboard.press('Enter');
+    await dialog().waitFor();
+    if (how === 'Escape') await page.keyboard.press('Escape');
+    else await dialog().getByRole('button', { name: 'Cancel' }).press('Enter');
+    await dialog().waitFor({ state: 'detached' });
+    await expect.poll(() => button.evaluate((one) => one === document.activeElement)).toBe(true);
+  });
   test('a forecast of a recorded day says that it begins at the start, and leaves out what was noted', async () => {
     await page.locator('.tabs button', { hasText: 'Capacity' }).last().click();
     await page.getByLabel('Simulated runs').selectOption('first');
