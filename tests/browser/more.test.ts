@@ -3,7 +3,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { bagCode } from '../../src/reports/day/swapLabels.ts';
 import { chromiumPath, NO_CHROMIUM } from '../chromium.ts';
 import { startApp, type Tested } from './app.ts';
-import { DAY, MORNING } from './recorded.ts';
+import { DAY, done, MORNING } from './recorded.ts';
 
 const LOT = 'M1 2031-02-03 09:20';
 const due = {
@@ -157,5 +157,13 @@ describe.skipIf(!chromiumPath)(`what else is noted${chromiumPath ? '' : ` (${NO_
       .click({ timeout: 2000 })
       .catch(() => undefined);
     expect(errors).toEqual([]);
+  });
+  test('what does not fit is never cut short in silence', async () => {
+    const many = Array.from({ length: 11 }, (_, n) => done(`12:${10 + n}`, { kind: 'hold', lot: `X-${n}` }));
+    const other = await app.open(DAY, { at: 'home', noted: [...MORNING, ...many] });
+    await other.page.getByRole('button', { name: 'Technician lead' }).click();
+    for (let n = 0; n < 6; n++) await other.page.getByRole('button', { name: '60 min on' }).click();
+    await other.page.getByText(/^\d+ more things? to put right/).waitFor();
+    await other.context.close();
   });
 });
