@@ -158,12 +158,26 @@ describe.skipIf(!chromiumPath)(`what else is noted${chromiumPath ? '' : ` (${NO_
       .catch(() => undefined);
     expect(errors).toEqual([]);
   });
+  test('a page to print is in sight to its right edge on a narrow screen, and prints in full size', async () => {
+    await page.locator('.tabs button', { hasText: 'Print' }).click();
+    const sheet = page.locator('.paper-desk .sheet-page').first();
+    await sheet.waitFor();
+    const fits = await page.locator('.paper-desk').evaluate((desk) => desk.scrollWidth - desk.clientWidth);
+    expect(fits).toBeLessThanOrEqual(0);
+    await page.emulateMedia({ media: 'print' });
+    const wide = await page
+      .locator('.paper-print .sheet-page')
+      .first()
+      .evaluate((one) => one.getBoundingClientRect().width);
+    await page.emulateMedia({ media: null });
+    expect(Math.abs(wide - (210 * 96) / 25.4)).toBeLessThan(1);
+  });
   test('what does not fit is never cut short in silence', async () => {
     const many = Array.from({ length: 11 }, (_, n) => done(`12:${10 + n}`, { kind: 'hold', lot: `X-${n}` }));
     const other = await app.open(DAY, { at: 'home', noted: [...MORNING, ...many] });
     await other.page.getByRole('button', { name: 'Technician lead' }).click();
     for (let n = 0; n < 6; n++) await other.page.getByRole('button', { name: '60 min on' }).click();
-    await other.page.getByText(/^\d+ more things? to put right/).waitFor();
+    await other.page.getByText(/^\d+ more things? to correct/).waitFor();
     await other.context.close();
   });
 });

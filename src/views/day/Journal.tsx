@@ -39,8 +39,8 @@ export function Journal({ start }: { start: Start }) {
       {start.state.doubts.length > ODD_SHOWN && (
         <p>
           <Signal tone="warn">
-            {countText(start.state.doubts.length - ODD_SHOWN, 'more thing', 'more things')} to put right.
-            Print the handover: it has all of them.
+            {countText(start.state.doubts.length - ODD_SHOWN, 'more thing', 'more things')} to correct. Print
+            the handover: it has all of them.
           </Signal>
         </p>
       )}
