@@ -28,6 +28,8 @@ const HEATS = [
 const FREE = { kept: 3, tries: 10_000 };
 const WITHIN = { hot: 6, cold: 0.5, litre: 2, litreTo: 100 };
 const BEYOND = { hot: 4, cold: 0.5, litre: 5, litreTo: 100 };
+/** What the rule of thumb in some hours takes, in tries. */
+const THUMB = 60;
 /** Tries of a search below which there is no time for it. */
 const LEAST_TRIES = 10_000;
 
@@ -80,24 +82,30 @@ export function* commonHours(
     tries: Math.round((of * tries) / TRIES),
   });
   const chance = chanceOf(seed);
+  const all = [...hoursOf(problem)];
+  const heats = [...HEATS, FREE].map(({ kept, tries: own }) => kept * own);
+  const total = all.length * THUMB + heats.reduce((sum, own) => sum + own, 0);
+  let work = 0;
+  /** An annealing that is so much of the work: yields the share done of all. */
+  function* part(steps: Generator<number>, own: number): Generator<number> {
+    for (const done of steps) yield (work + done * own) / total;
+    work += own;
+  }
   let open: Search[] = [];
-  let n = 0;
-  for (const hours of hoursOf(problem)) {
-    if (n++ % 8 === 0) yield 0;
+  for (const hours of all) {
     const begun = begunIn(problem, demand, hours);
     if (begun) open = cheapest([...open, begun], HEATS[0]!.kept);
+    work += THUMB;
+    yield work / total;
   }
   for (const { kept, tries: own } of HEATS) {
     open = cheapest(open, kept);
-    for (const one of open) {
-      yield 0;
-      yield* one.anneal(one.promising!, chance, heat(own, WITHIN));
-    }
+    for (const one of open) yield* part(one.anneal(one.promising!, chance, heat(own, WITHIN)), own);
   }
   for (const one of cheapest(open, FREE.kept)) {
     const lines = linesOf(problem, one.activities(), 0);
     search.consider(lines);
-    yield* search.anneal(lines, chance, heat(FREE.tries, BEYOND));
+    yield* part(search.anneal(lines, chance, heat(FREE.tries, BEYOND)), FREE.tries);
   }
 }
 
