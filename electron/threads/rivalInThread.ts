@@ -1,6 +1,6 @@
 import { Worker } from 'node:worker_threads';
 import type { Plan } from '../../src/plan/plan.ts';
-import { contest, doneOfAll, type Own, plan, roundsFor } from '../../src/planner/plan.ts';
+import { contest, courseFor, doneOfAll, type Own, plan } from '../../src/planner/plan.ts';
 import type { Progress } from '../../src/planner/planner.ts';
 import type { Problem } from '../../src/scenario/problem/types.ts';
 import type { Scenario } from '../../src/scenario/schema.ts';
@@ -55,7 +55,7 @@ export async function planWithRival(
     });
   const made = await contest(
     seed,
-    async ([own, others], round, rounds) => {
+    async ([own, others], round, course) => {
       const before = left();
       const second = rival(others);
       const first = await plan(problem, {
@@ -65,7 +65,7 @@ export async function planWithRival(
         clock: () => performance.now(),
         ...(onProgress && {
           onProgress(progress) {
-            const done = doneOfAll(round, progress.done, rounds ?? roundsFor(progress, progress));
+            const done = doneOfAll(round, progress.done, course ?? courseFor(progress, progress));
             onProgress({ ...progress, done });
           },
         }),

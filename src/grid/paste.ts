@@ -27,7 +27,7 @@ export interface Pasted {
   readonly end: { readonly row: number; readonly column: number };
   /** Rows of the block, where its first line gave the headings and was left out; else null. */
   readonly headed: number | null;
-  /** Columns whose heading is none of the sheet's. */
+  /** Columns whose heading is none of the sheet's, and those past its last column. */
   readonly leftOut: readonly LeftOut[];
 }
 
@@ -91,10 +91,12 @@ export function pasteOf(text: string, target: Target): Pasted {
   const cells = placed(asOneList(block, target), target.rows, headed ? 1 : target.columns);
   const edits: CellEdit[] = [];
   const added = new Map<number, { field: Field; text: string }[]>();
+  let beyond = 0;
   const end = { row: top, column: left };
   for (const cell of cells) {
     const column = columns ? (columns[cell.column] ?? -1) : left + cell.column;
     const field = fields[column];
+    if (column >= fields.length && cell.text.trim() !== '') beyond += 1;
     if (!field) continue;
     const row = rowAt(top + cell.row);
     if (row) edits.push({ row, field, text: cell.text });
@@ -102,7 +104,10 @@ export function pasteOf(text: string, target: Target): Pasted {
     end.row = Math.max(end.row, top + cell.row);
     end.column = Math.max(end.column, column);
   }
-  return { edits, added: [...added.values()], end, headed: headed ? block.length : null, leftOut };
+  // Blank lines between rows, as merged cells and gaps leave them, are no new rows.
+  const rows = [...added.values()].filter((texts) => texts.some(({ text }) => text.trim() !== ''));
+  const past = beyond > 0 ? [{ heading: 'past the last column', values: beyond }] : [];
+  return { edits, added: rows, end, headed: headed ? block.length : null, leftOut: [...leftOut, ...past] };
 }
 
 /** A pasted block without its line of headings, and the columns these name, in any order; units stay with their numbers. */

@@ -131,12 +131,13 @@ export class Day {
     const places = [...machines.map(({ id }) => `m ${id}`), ...water.map(({ id }) => `w ${id}`), ''];
     const lineOf = new Map(places.map((place, line) => [place, line]));
     const lines: number[][] = places.map(() => []);
-    const order = activities
-      .map((_, index) => index)
-      .sort((a, b) => activities[a]!.start - activities[b]!.start);
+    const order: number[] = [];
+    activities.forEach(({ start }, index) => {
+      if (start >= from && start < this.until) order.push(index);
+    });
+    order.sort((a, b) => activities[a]!.start - activities[b]!.start);
     for (const index of order) {
       const one = activities[index]!;
-      if (one.start < from) continue;
       // A swap comes with its fill; one under way is over with its own end.
       if (one.kind === 'swap' && (one.start >= now || one.end <= now)) continue;
       const at =
@@ -222,9 +223,11 @@ export class Day {
 
   private ends(t: number): void {
     // The swap whose bags are overfull first goes first.
-    const full = this.running
-      .flatMap((one, line) => (one?.one.kind === 'fill' && one.swapDue <= t ? [{ one, line }] : []))
-      .sort((a, b) => a.one.overfull - b.one.overfull);
+    const full: { readonly one: Running; readonly line: number }[] = [];
+    this.running.forEach((one, line) => {
+      if (one?.one.kind === 'fill' && one.swapDue <= t) full.push({ one, line });
+    });
+    full.sort((a, b) => a.one.overfull - b.one.overfull);
     for (const { one, line } of full) this.swap(one, line, t);
     this.running.forEach((one, line) => {
       if (!one || one.end > t) return;
@@ -428,9 +431,16 @@ export class Day {
     if (one.kind === 'duty') {
       const duty = this.problem.duties.find(({ id }) => id === one.duty);
       if (!duty || t > one.at + duty.slack) return 'no';
+      if (line >= this.machines && this.sourceRuns(line - this.machines)) return 'wait';
       return this.floor.free(t, length, duty.technicians) ? 'yes' : 'wait';
     }
     return one.kind === 'swap' ? 'no' : this.mayRun(one, line, t);
+  }
+
+  /** Whether water of a source runs through a machine. */
+  private sourceRuns(source: number): boolean {
+    const flows = (one: Running | null) => one !== null && one.one.kind !== 'swap' && one.one.kind !== 'duty';
+    return this.problem.machines.some(({ water }, m) => water === source && flows(this.running[m] ?? null));
   }
 
   /** Whether water may run through a machine now, for a fill or a set-up. */
@@ -444,7 +454,7 @@ export class Day {
     if (one.kind !== 'circuit' && t + least > this.circuitEnd[m]!) return 'no';
     if (!windows.some(({ from, to }) => from <= t && t + least <= to))
       return windows.some(({ from, to }) => from > t && to - from >= least) ? 'wait' : 'no';
-    if (this.downUntil[m]! > t) return 'wait';
+    if (this.downUntil[m]! > t || this.running[this.machines + w]?.one.kind === 'duty') return 'wait';
     const pass = this.lastPass[w] ?? null;
     if (pass === null || t > pass + water[w]!.testEvery) return 'wait';
     if (!this.floor.gives(w, t, flow)) return 'wait';

@@ -26,9 +26,13 @@ export function learnedFrom(
   state: State,
 ): Learned {
   const shortest = new Map(machines.map((machine) => [machine.id, machine.shortest]));
+  // A fill whose end nobody noted, or that was stopped, tells nothing of when bags come off.
+  const off = new Set(state.folded.facts.flatMap(({ entry }) => (entry.kind === 'off' ? entry.id : [])));
   const late = state.lots.flatMap(({ fill }) => {
     const least = shortest.get(fill?.machine ?? '');
-    return fill?.end == null || least === undefined ? [] : Math.max(0, fill.end - fill.start - least);
+    return fill?.end == null || least === undefined || !off.has(fill.off ?? '')
+      ? []
+      : Math.max(0, fill.end - fill.start - least);
   });
   const outages = state.machines
     .flatMap((one) => one.outages)

@@ -1,5 +1,6 @@
 import type { Activity, Bound, Plan, Score } from '../plan/plan.ts';
 import type { Problem } from '../scenario/problem/types.ts';
+import type { Lines } from './schedule/segment.ts';
 
 /** A plan so far, told while the search goes on. */
 export interface Progress {
@@ -21,6 +22,8 @@ export interface PlanOptions {
   readonly hasty?: boolean;
   /** A plan of the same scenario to search on from: as hot as from the beginning, with half as many tries. */
   readonly from?: readonly Activity[];
+  /** One of several searches: it begins from the lines of another one, too, and tells its own with its plan. */
+  readonly lines?: { readonly of: Lines | null };
   /** Last guard, s of wall clock; when it strikes a remark says so. Needs `clock`. */
   readonly seconds?: number;
   /** Wall clock in ms; the core has none of its own. */
@@ -42,5 +45,10 @@ export interface PlanOptions {
   readonly stop?: () => boolean;
 }
 
+/** A plan with the lines that it was dispatched from, where these were asked for: activities do not tell all of them. */
+export interface Made extends Plan {
+  readonly lines?: Lines;
+}
+
 /** What every planner is. Never rejects for a shortage: what stays unmet is in the plan's needs and score. */
-export type Planner = (problem: Problem, options?: PlanOptions) => Promise<Plan>;
+export type Planner = (problem: Problem, options?: PlanOptions) => Promise<Made>;

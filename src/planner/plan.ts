@@ -18,7 +18,7 @@ export { wantsLonger } from './repair/wantsLonger.ts';
 export { planByHand } from './schedule/byHand.ts';
 export { DutyFault, dutyFaultOf } from './schedule/placeDuties.ts';
 export { outOfReach } from './search/outOfReach.ts';
-export { contest, doneOfAll, type Own, roundsFor } from './search/rivals.ts';
+export { type Course, contest, courseFor, doneOfAll, type Own } from './search/rivals.ts';
 export { keepsSlack } from './slack.ts';
 
 /** All three keep the slack that a problem asks for (`slack.ts`). */

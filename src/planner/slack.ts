@@ -2,7 +2,7 @@ import { demandOf } from '../demand/demand.ts';
 import { asPlan } from '../plan/asPlan.ts';
 import { type Activity, NOTHING_PROVEN, type Plan } from '../plan/plan.ts';
 import type { Problem, Slack } from '../scenario/problem/types.ts';
-import type { PlanOptions } from './options.ts';
+import type { Made, PlanOptions } from './options.ts';
 import { DutyFault } from './schedule/placeDuties.ts';
 
 /** Said of a plan that was made so. */
@@ -73,8 +73,8 @@ interface Slackened extends PlanOptions {
  * slack too, and that plan counts where it leaves less.
  */
 export const withSlack =
-  <Options extends Slackened>(planner: (problem: Problem, options?: Options) => Promise<Plan>) =>
-  async (problem: Problem, options?: Options): Promise<Plan> => {
+  <Options extends Slackened>(planner: (problem: Problem, options?: Options) => Promise<Made>) =>
+  async (problem: Problem, options?: Options): Promise<Made> => {
     const { slack } = problem;
     if (!slack) return planner(problem, options);
     const plain: Problem = { ...problem, slack: null };
@@ -100,7 +100,7 @@ export const withSlack =
       throw error;
     });
     if (!made) return remarked(await planner(plain, options), NO_PLACE);
-    const kept = worth(made.activities, made);
+    const kept: Made = { ...worth(made.activities, made), ...(made.lines && { lines: made.lines }) };
     if (kept.score.unmetLitres <= LEAST_LITRES) return remarked(kept, WITH_SLACK);
     const left =
       options?.seconds === undefined ? {} : { seconds: Math.max(0.1, options.seconds - made.seconds) };
@@ -112,4 +112,4 @@ export const withSlack =
 /** Whether a plan that was asked to keep slack does. */
 export const keepsSlack = ({ remarks }: Pick<Plan, 'remarks'>): boolean => remarks.includes(WITH_SLACK);
 
-const remarked = (plan: Plan, remark: string): Plan => ({ ...plan, remarks: [...plan.remarks, remark] });
+const remarked = (plan: Made, remark: string): Made => ({ ...plan, remarks: [...plan.remarks, remark] });

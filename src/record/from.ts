@@ -49,7 +49,11 @@ export function startAt(
 /** The same, of a state that is known. @param whole the scenario compiled, from its start */
 export function startFrom(whole: Problem, state: State, tests: readonly Activity[] = []): Start {
   const isKnown = ({ underWay }: MachineState) => !underWay?.bath || whole.baths.includes(underWay.bath);
-  const stopped = new Set(state.machines.filter((one) => isLost(one) || !isKnown(one)).map(({ id }) => id));
+  const stopped = new Set(
+    state.machines
+      .filter((one) => isLost(one) || outlivesCircuit(whole, one) || !isKnown(one))
+      .map(({ id }) => id),
+  );
   for (;;) {
     const problem = problemFrom(whole, state, stopped);
     const underWay = [...underWayOf(state, stopped), ...tests];
@@ -108,6 +112,12 @@ function roundsFrom({ rounds, horizon }: Problem, { now, nextRound }: State): Ro
 /** A fill that nobody should let run on: its bags will be held, or the machine is out. */
 const isLost = ({ underWay, outOfService }: MachineState): boolean =>
   underWay !== null && (underWay.doubtful || underWay.overfull || outOfService || underWay.bath === null);
+
+/** A fill whose bags are not full before its circuit ends: they will be held. */
+const outlivesCircuit = ({ rules }: Problem, { underWay, circuitBefore }: MachineState): boolean =>
+  underWay?.kind === 'fill' &&
+  circuitBefore !== null &&
+  underWay.earliestEnd > circuitBefore.since + rules.circuitLife;
 
 /**
  * When the bags that have come off, or have to come off now, keep the machine and a technician: the rest of a swap, or

@@ -258,6 +258,10 @@ export function requirementLines({ kinds, beside, technicians, water }: Requirem
 export const orderText = ({ way, cost, shortageChance, error, chanceAtOnce }: Order): string =>
   `${sentenceCase(way)}: cost ${numberText(cost)}; then ${withError(shortageChance, error)} of runs are short. Ordered at once: ${chanceText(chanceAtOnce)}.`;
 
+/** Of a recorded day: what the answers and the dates of a list leave out. */
+export const fromStartText = (clock: Clock): string =>
+  `This forecast begins at the scenario’s start, ${whenText(clock, 0)}, with the stock typed there. It leaves out what was noted since. Before you order, continue in a new scenario and simulate there.`;
+
 export const ORDER_HEADS = [
   'Get',
   'order by',

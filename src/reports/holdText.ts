@@ -1,15 +1,17 @@
+import type { Clock } from '../calendar/clock.ts';
 import { type Held, wilson } from '../hold/hold.ts';
 import { ENOUGH, type Learned } from '../hold/learned.ts';
 import { type Judged, type SlackOffer, servedShare } from '../hold/offers.ts';
+import type { NeedRow } from '../plan/plan.ts';
 import type { Problem, Slack } from '../scenario/problem/types.ts';
 import { countText, listText, numberText } from '../words/numbers.ts';
-import { roundHead } from '../words/times.ts';
+import { roundHead, roundText } from '../words/times.ts';
 
 interface HoldRow {
   readonly round: string;
   /** e.g. '93 % of days' */
   readonly share: string;
-  /** e.g. '91 to 94 %': between these the true share lies, 95 % sure. */
+  /** e.g. '91 to 94 %': between these the true share lies, 95 % sure. '' where a round goes short as planned. */
   readonly sure: string;
   /** e.g. '19 of 20 days'; '' as long as none was played so. */
   readonly remade: string;
@@ -42,16 +44,34 @@ export function holdRows(
     return {
       round: roundHead(clock, { round, at: rounds[round]!.at }),
       share: short.has(round) ? 'short as planned' : shareText(full, held.runs),
-      sure: `${numberText(100 * low)} to ${numberText(100 * high)} %`,
+      sure: short.has(round) ? '' : `${numberText(100 * low)} to ${numberText(100 * high)} %`,
       remade: again && remade ? `${numberText(again.full)} of ${countText(remade.runs, 'day')}` : '',
       tone: low >= SAFE ? 'good' : 'warn',
     };
   });
 }
 
-/** Of a plan that leaves a need unmet no plan with slack is looked for. @param litres unmet */
-export const clearFirst = (litres: number): string =>
-  `This plan leaves ${numberText(litres)} L unmet. Clear that first: slack needs time.`;
+/** Said first of a plan that leaves a need unmet: slack clears nothing of it. @param first round that goes short */
+export const clearFirst = (clock: Clock, litres: number, first: Pick<NeedRow, 'round' | 'at'>): string =>
+  `Clear what is unmet first. This plan leaves ${numberText(litres)} L unmet, first in ${roundText(clock, first)}.`;
+
+/** What plans with slack are looked for, and what came of it. @param rows worth a choice, of `of` plans of which `tried` are tried */
+export function slackTold({
+  tried,
+  of,
+  rows,
+  unmet,
+}: Record<'tried' | 'of' | 'rows' | 'unmet', number>): string {
+  const bound = unmet > 0 ? ' that leave no more unmet' : '';
+  if (tried < of) return `Tried ${numberText(tried)} of ${countText(of, 'plan')} with slack${bound}.`;
+  const found =
+    rows > 0
+      ? 'Pick one, or keep this plan.'
+      : unmet > 0
+        ? 'None holds better without leaving more unmet. Keep this plan.'
+        : 'None holds better than this one.';
+  return `${countText(of, 'plan')} with slack tried. ${found}`;
+}
 
 /**
  * What is to be done first, in one sentence.
@@ -63,7 +83,7 @@ export function doFirst(tasks: number, late: string, unmet: number): string {
   const each = `${late} late, ${tasks === 1 ? 'it leaves' : 'each one alone leaves'}`;
   if (unmet > 0)
     return tasks === 0
-      ? `Clear what is unmet first. No single task leaves more unmet when it alone begins ${late} late.`
+      ? `No single task leaves more unmet when it alone begins ${late} late.`
       : `${first} ${each} more unmet.`;
   return tasks === 0
     ? `No single task leaves a bag round short when it alone begins ${late} late. Small delays that add up still may: look at plans with slack below.`
@@ -75,6 +95,7 @@ interface SlackRow {
   readonly work: string;
   /** Of all bag rounds played, e.g. '74 % of bag rounds'. */
   readonly rounds: string;
+  /** e.g. '0 L', and where it keeps less in reserve, how much. */
   readonly unmet: string;
   /** What slack it keeps. */
   readonly slack: string;
@@ -85,10 +106,14 @@ export function slackRows(plan: Judged, offers: readonly SlackOffer[]): SlackRow
   return offers.map(({ score, held, slack }) => ({
     work: moreText(score.handsOnMinutes - plan.score.handsOnMinutes, plan.score.handsOnMinutes),
     rounds: `${percent(servedShare(held))} of bag rounds`,
-    unmet: `${numberText(score.unmetLitres)} L`,
+    unmet: `${numberText(score.unmetLitres)} L${lessReserve(score.reserveShort - plan.score.reserveShort)}`,
     slack: slackText(slack),
   }));
 }
+
+/** A reserve that a plan gives up is told beside what it leaves unmet. */
+const lessReserve = (bags: number): string =>
+  bags > 0.05 ? `; ${countText(bags, 'bag')} less in reserve` : '';
 
 const moreText = (more: number, of: number): string => {
   const sign = more > 0 ? '+' : more < 0 ? '-' : '';

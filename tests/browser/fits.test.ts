@@ -97,6 +97,10 @@ describe.skipIf(!chromiumPath)(
             () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
           );
           expect(sideways, `${where}: the page scrolls sideways`).toBeLessThanOrEqual(0);
+          const down = await page.evaluate(
+            () => document.documentElement.scrollHeight - document.documentElement.clientHeight,
+          );
+          expect(down, `${where}: the page scrolls down, though its parts scroll`).toBeLessThanOrEqual(0);
         });
       await looks();
       await keepPlan(opened.page);

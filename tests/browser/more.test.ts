@@ -133,4 +133,18 @@ describe.skipIf(!chromiumPath)(`what else is noted${chromiumPath ? '' : ` (${NO_
     await page.getByText('2 variants without a plan yet').waitFor();
     expect(errors).toEqual([]);
   });
+  test('a forecast of a recorded day says that it begins at the start, and leaves out what was noted', async () => {
+    await page.locator('.tabs button', { hasText: 'Capacity' }).last().click();
+    await page.getByLabel('Simulated runs').selectOption('first');
+    await page.getByRole('button', { name: 'Simulate the patients to come' }).click();
+    const said = page.getByText(
+      'This forecast begins at the scenario’s start, Mon, Feb 3, 07:00, with the stock typed there.',
+    );
+    await said.first().waitFor({ timeout: 60_000 });
+    await page
+      .getByRole('button', { name: 'Cancel' })
+      .click({ timeout: 2000 })
+      .catch(() => undefined);
+    expect(errors).toEqual([]);
+  });
 });

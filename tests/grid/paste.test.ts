@@ -35,7 +35,17 @@ describe('paste', () => {
   test('one cell fills the selection; columns past the last are left out', () => {
     expect(written(pasteOf('70', target(0, 'weight', { rows: 3 })))).toHaveLength(3);
     const fields = patients.fields.slice(0, 2);
-    expect(written(pasteOf('70\t25\t2K', target(0, 'weight', { fields })))).toEqual(['patients.0 weight 70']);
+    const pasted = pasteOf('70\t25\t2K\n71\t26\t', target(0, 'weight', { fields }));
+    expect(written(pasted)).toEqual(['patients.0 weight 70', 'patients.1 weight 71']);
+    expect(pasted.leftOut).toEqual([{ heading: 'past the last column', values: 3 }]);
+    expect(pasteOf('70\t\t', target(0, 'weight', { fields })).leftOut).toEqual([]);
+  });
+  test('blank lines between rows are no new rows', () => {
+    const pasted = pasteOf('80\t25\n\t\n \t\n90\t30\n\t\n', target(4, 'weight'));
+    expect(pasted.added.map((cells) => cells.map(({ text }) => text))).toEqual([
+      ['80', '25'],
+      ['90', '30'],
+    ]);
   });
   test('a first line that repeats the headers goes, its unit stays with the numbers', () => {
     const pasted = pasteOf('Weight (lb)\tDose\r\n180\t25', target(0, 'weight'));

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { chanceOf } from '../../src/capacity/draws/random.ts';
 import { harmOf, playMany, type Tried, wilson } from '../../src/hold/hold.ts';
 import { play } from '../../src/hold/play.ts';
 import { beginnings, type Variation } from '../../src/hold/variation.ts';
@@ -6,6 +7,26 @@ import type { Activity } from '../../src/plan/plan.ts';
 import { at, fill, swap, test as waterTest } from '../world.ts';
 import { QUIET, tried, world } from './world.ts';
 
+/** Two machines, people for both, and one round that needs more than they can fill by then: 120 bags. */
+const TWO = world({
+  patients: Array.from({ length: 10 }, (_, n) => ({
+    id: `bed-${n}`,
+    weight: 130,
+    dose: 50,
+    bath: '2K',
+    from: at(420),
+    until: at(420 + 720),
+  })),
+  machines: ['M1', 'M2'].map((id) => ({
+    id,
+    flow: 800,
+    positions: 8,
+    water: 'RO',
+    loaded: { bath: '2K', circuitSince: at(0) },
+  })),
+  shifts: [{ id: 'all', from: '00:00', to: '00:00', technicians: 4 }],
+  rules: { rounds: ['06:00'] },
+});
 const RUNS = 2000;
 // 65 to 75 min fill 8 bags of 6.5 to 7.5 L at 800 mL/min (common practice, no source).
 const once = (start: number, minutes = 65): Activity[] => [
@@ -79,6 +100,43 @@ describe('a machine that goes down', () => {
   });
 });
 
+describe('a duty at a water source', () => {
+  // 65 min fill 8 bags of 6.5 L at 800 mL/min (common practice, no source).
+  const duty = (start: number, minutes = 30): Activity => ({
+    kind: 'duty',
+    duty: 'Disinfect RO',
+    at: 120,
+    water: 'RO',
+    start,
+    end: start + minutes,
+  });
+  const disinfect = (slackMinutes: number) => ({
+    id: 'Disinfect RO',
+    place: 'RO',
+    times: [at(120).slice(11)],
+    minutes: 30,
+    slackMinutes,
+    technicians: 0,
+  });
+  const played = (slackMinutes: number, late: number) => {
+    const what = tried(world({ duties: [disinfect(slackMinutes)] }), [...once(55), duty(120), ...once(150)]);
+    const { done } = play(
+      what.problem,
+      what.activities,
+      { variation: QUIET, chance: () => 0.5 },
+      { delay: (index) => (index === 0 ? late : 0), until: 300 },
+    );
+    return done.map(({ kind, start, end }) => `${kind} ${start} ${end}`).sort();
+  };
+  test('waits within its slack for a late fill to end, and fills wait for it', () => {
+    expect(played(60, 0)).toEqual(['duty 120 150', 'fill 150 215', 'fill 55 120']);
+    expect(played(60, 7)).toEqual(['duty 127 157', 'fill 157 222', 'fill 62 127']);
+  });
+  test('is not done where it would be later than its slack', () => {
+    expect(played(5, 7)).toEqual(['fill 150 215', 'fill 62 127']);
+  });
+});
+
 describe('a day under way', () => {
   test('what has begun goes on with its own window; the rest follows', () => {
     const base = tried(world(), [...once(60), ...once(133)]);
@@ -144,6 +202,46 @@ describe('what hurts most when late', () => {
     const harm = harmOf(what, 15);
     expect(harm.map(({ index }) => index)).toEqual([0]);
     expect(harm[0]!.litres).toBeGreaterThan(0);
+  });
+  // A second computation: no clock, no people. A task begins at its minute, or when the one before it on its machine is over;
+  // what is ready for the only round, 8 bags a fill, is counted against its need.
+  test('is the same by adding up the minutes of each machine, thirty drawn plans', () => {
+    let told = 0;
+    for (let seed = 1; seed <= 30; seed++) {
+      const { problem, demand } = tried(TWO, []);
+      const chance = chanceOf(seed, 0, 0);
+      const activities = ['M1', 'M2'].flatMap((machine) => {
+        let free = Math.floor(40 * chance());
+        return [0, 1, 2, 3].flatMap(() => {
+          const start = free + Math.floor(12 * chance() * (chance() < 0.5 ? 0 : 1));
+          free = start + 73;
+          return [fill(start, '2K', machine, 65), swap(start + 65, machine)];
+        });
+      });
+      const need = demand.bags[0]![1]!;
+      const shortOf = (late: number) => {
+        let bags = 0;
+        for (const machine of ['M1', 'M2']) {
+          let free = 0;
+          for (const [index, one] of activities.entries()) {
+            if (one.kind !== 'fill' || one.machine !== machine) continue;
+            const start = Math.max(free, one.start + (index === late ? 15 : 0));
+            free = start + 73;
+            if (free + problem.rules.releaseMinutes <= 360) bags += 8;
+          }
+        }
+        return 6.5 * Math.max(0, need - bags);
+      };
+      const sums = activities.flatMap(({ kind }, index) => {
+        const litres = kind === 'fill' ? shortOf(index) - shortOf(-1) : 0;
+        return litres > 0 ? [{ index, litres }] : [];
+      });
+      sums.sort((a, b) => b.litres - a.litres || a.index - b.index);
+      const harm = harmOf({ problem, demand, activities, until: problem.horizon }, 15);
+      expect(harm, `plan ${seed}`).toEqual(sums);
+      told += sums.length;
+    }
+    expect(told).toBeGreaterThan(30);
   });
   test('the same days come again, in one part or in two', () => {
     const what = tried(world(), once(60));

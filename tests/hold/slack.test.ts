@@ -7,9 +7,18 @@ import { playRemade } from '../../src/hold/remade.ts';
 import { ASSUMED } from '../../src/hold/variation.ts';
 import type { Activity, Score } from '../../src/plan/plan.ts';
 import { plan } from '../../src/planner/plan.ts';
-import { clearFirst, doFirst, holdRows, learnedText, slackText } from '../../src/reports/holdText.ts';
+import {
+  clearFirst,
+  doFirst,
+  holdRows,
+  learnedText,
+  slackRows,
+  slackText,
+  slackTold,
+} from '../../src/reports/holdText.ts';
 import { compile } from '../../src/scenario/problem/compile.ts';
 import { NO_SLACK } from '../../src/scenario/problem/slack.ts';
+import type { Slack } from '../../src/scenario/problem/types.ts';
 import { fill, swap } from '../world.ts';
 import { QUIET, tried, world } from './world.ts';
 
@@ -71,6 +80,23 @@ describe('plans with slack that are offered', () => {
   });
   test('leave nothing unmet that the plan itself serves', () => {
     expect(worthOffering(itself, [offer(1010, 99, 6.5)])).toEqual([]);
+  });
+  test('leave nothing unmet sooner, and say what they keep less in reserve', () => {
+    const sooner = { ...offer(1010, 99), score: { ...scored(1010), unmetLitreHours: 1 } };
+    expect(worthOffering(itself, [sooner])).toEqual([]);
+    const less = { ...offer(1010, 99), score: { ...scored(1010), reserveShort: 12 } };
+    const [row, full] = slackRows(itself, [less, offer(1010, 99)]);
+    expect(row!.unmet).toBe('0 L; 12 bags less in reserve');
+    expect(full!.unmet).toBe('0 L');
+  });
+  test('ask for little where need is unmet: every minute of a machine is wanted', () => {
+    const problem = compile(world());
+    const least = (slack: Slack) => slack.roundMinutes + slack.testMinutes + slack.circuitMinutes;
+    const [calm, short] = [slackLadder(problem), slackLadder(problem, 26)];
+    expect(Math.max(...short.map(least))).toBeLessThan(Math.min(...calm.map(least)));
+    for (const { restMinutes, bags } of short) expect([restMinutes, bags]).toEqual([0, 0]);
+    expect(new Set(short.map(slackText)).size).toBe(short.length);
+    expect(short.map(slackText)).not.toContain('None');
   });
   test('are looked for in a ladder of few steps, each with slack', () => {
     const ladder = slackLadder(compile(world()));
@@ -149,13 +175,24 @@ describe('words', () => {
       tone: 'warn',
     });
   });
-  test('where need is unmet already, that is said instead of offering slack', () => {
-    expect(clearFirst(26)).toBe('This plan leaves 26 L unmet. Clear that first: slack needs time.');
-    expect(doFirst(0, '15 min', 26)).toMatch(/^Clear what is unmet first\./);
+  test('where need is unmet already, that is said first, and slack is looked for that leaves no more', () => {
+    const { clock } = compile(world());
+    expect(clearFirst(clock, 26, { round: 1, at: 360 })).toMatch(
+      /^Clear what is unmet first\. This plan leaves 26 L unmet, first in the bag round of .+06:00\.$/,
+    );
+    const told = (of: Partial<Parameters<typeof slackTold>[0]>) =>
+      slackTold({ tried: 4, of: 4, rows: 0, unmet: 26, ...of });
+    expect(told({ tried: 1 })).toBe('Tried 1 of 4 plans with slack that leave no more unmet.');
+    expect(told({})).toBe(
+      '4 plans with slack tried. None holds better without leaving more unmet. Keep this plan.',
+    );
+    expect(told({ unmet: 0 })).toBe('4 plans with slack tried. None holds better than this one.');
+    expect(told({ rows: 1 })).toBe('4 plans with slack tried. Pick one, or keep this plan.');
     for (const tasks of [0, 3]) expect(doFirst(tasks, '15 min', 26)).not.toMatch(/slack|round short/);
     const { problem } = tried(world(), []);
     expect(holdRows(problem, heldOn(0), null, new Set([1]))[0]).toMatchObject({
       share: 'short as planned',
+      sure: '',
       tone: 'warn',
     });
   });

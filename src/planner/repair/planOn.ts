@@ -7,7 +7,7 @@ import { historyOf } from '../schedule/history.ts';
 import { worthOf } from '../schedule/pieces.ts';
 import { leftOutRemarks } from '../schedule/placeDuties.ts';
 import { planAnew, searched } from '../search/planAnew.ts';
-import { caughtUp } from './catchUp.ts';
+import { caughtUp, caughtUpFirst } from './catchUp.ts';
 import { endedOf } from './ends.ts';
 import { repaired } from './repair.ts';
 import { LONG_TRIES, type ReplanOptions } from './replan.ts';
@@ -103,7 +103,10 @@ function startingPoint(setting: Setting, ahead: readonly Activity[], overdue: re
   const stays = (one: Activity) => one.kind === 'test' || one.kind === 'swap' || stands.has(signOf(one));
   if (overdue.length === 0 && ahead.every(stays)) return without;
   const caught = caughtUp(setting, ahead, overdue);
+  const fills = (of: readonly Activity[]) => of.filter(({ kind }) => kind === 'fill').length;
+  const fewer = fills(caught) < fills([...setting.history, ...ahead, ...overdue]);
   const late = [pointOf(caught, repaired(setting, caught)), pointOf(caught, caught)];
+  if (fewer) for (const way of caughtUpFirst(setting, ahead, overdue)) late.push(pointOf(way, way));
   return [...late, without].reduce((best, one) => (compareScores(one.need, best.need) < 0 ? one : best));
 }
 

@@ -4,7 +4,7 @@ import type { Problem } from '../../scenario/problem/types.ts';
 import type { Planner, PlanOptions } from '../options.ts';
 import { historyOf } from '../schedule/history.ts';
 import { askForDuties, leftOutRemarks } from '../schedule/placeDuties.ts';
-import { planAnew, searched } from '../search/planAnew.ts';
+import { planAnew, searched, withLines } from '../search/planAnew.ts';
 import { settle } from './lost.ts';
 import { repaired } from './repair.ts';
 import { settingOf } from './replay.ts';
@@ -55,5 +55,6 @@ export const replan = async (problem: Problem, options: ReplanOptions = {}): Ret
     ...(anew && now > 0 ? { tries: rest.tries ?? LONG_TRIES } : {}),
   });
   const steady = steadied(setting, previous, kept, found.activities);
-  return worth(steady, found.bound, [...found.remarks, ...leftOutRemarks(problem, steady, setting.history)]);
+  const remarks = [...found.remarks, ...leftOutRemarks(problem, steady, setting.history)];
+  return withLines(worth(steady, found.bound, remarks), options, found.lines);
 };

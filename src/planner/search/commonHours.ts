@@ -6,8 +6,9 @@ import { chanceOf } from './chance.ts';
 import { Turn } from './moves/turn.ts';
 import { type Heat, Search } from './search.ts';
 
-/** Begins of hours that are tried lie so many minutes apart. */
-const STEP = 120;
+/** Begins of hours that are tried lie so many minutes apart, the first by chance at a multiple of the finer one: of several searches not all try the same. */
+const STEP = 180;
+const FINE = 60;
 /** Hours come again after so many lives of a circuit at most. */
 const LIVES = 3;
 /** Hours longer than this share of the time after which they come again are hardly a rest. */
@@ -82,7 +83,7 @@ export function* commonHours(
     tries: Math.round((of * tries) / TRIES),
   });
   const chance = chanceOf(seed);
-  const all = [...hoursOf(problem)];
+  const all = [...hoursOf(problem, FINE * chance.below(STEP / FINE))];
   const heats = [...HEATS, FREE].map(({ kept, tries: own }) => kept * own);
   const total = all.length * THUMB + heats.reduce((sum, own) => sum + own, 0);
   let work = 0;
@@ -121,8 +122,8 @@ function begunIn(problem: Problem, demand: Demand, hours: Hours): Search | null 
   return search.promising ? search : null;
 }
 
-/** All hours that are tried, in the order of time and length. */
-export function* hoursOf(problem: Problem): Generator<Hours> {
+/** All hours that are tried, in the order of time and length. @param first begin of the first ones, min */
+export function* hoursOf(problem: Problem, first: number): Generator<Hours> {
   const { rules, water } = problem;
   const test = Math.min(...water.map(({ testEvery }) => testEvery + 1));
   const lengths = [
@@ -133,7 +134,7 @@ export function* hoursOf(problem: Problem): Generator<Hours> {
   for (const every of timesBetween(problem))
     for (const length of lengths) {
       if (length > OPEN * every) continue;
-      for (let from = 0; from < every; from += STEP)
+      for (let from = first; from < every; from += STEP)
         for (const other of othersOf(problem)) yield { every, from, length, other };
     }
 }

@@ -1,8 +1,8 @@
 import { type Demand, demandOf } from '../../demand/demand.ts';
 import { asPlan } from '../../plan/asPlan.ts';
-import { type Activity, compareScores, inOrder, NOTHING_PROVEN } from '../../plan/plan.ts';
+import { type Activity, compareScores, inOrder, NOTHING_PROVEN, type Plan } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
-import type { Planner, PlanOptions } from '../options.ts';
+import type { Made, Planner, PlanOptions } from '../options.ts';
 import { planByHand } from '../schedule/byHand.ts';
 import { quickMatters } from '../schedule/dispatch.ts';
 import { fewestTests } from '../schedule/fewestTests.ts';
@@ -69,6 +69,7 @@ export const searched = async (problem: Problem, options: Pinned = {}): ReturnTy
     if (history.length > 0 || now > 0) search.freeze(history, now);
     for (const before of [previous, from])
       if (before) search.consider(linesOf(problem, before, now, history));
+    if (options.lines?.of) search.consider(options.lines.of);
     const starts = new Starts(problem, search, watch);
     starts.tryOut(tempers.slice(0, 1));
     return { search, starts };
@@ -127,7 +128,12 @@ export const searched = async (problem: Problem, options: Pinned = {}): ReturnTy
     .map((one) => worth(fewestTests(problem, one, history, now)))
     .sort((a, b) => compareScores(a.score, b.score));
   const { remarks } = watch;
-  return asPlan(problem, made!.activities, { bound: NOTHING_PROVEN, remarks, seconds: watch.elapsed() });
+  const plan = asPlan(problem, made!.activities, {
+    bound: NOTHING_PROVEN,
+    remarks,
+    seconds: watch.elapsed(),
+  });
+  return withLines(plan, options, search.best?.lines);
 };
 
 /** Neither so few fills that chance finds all, nor so many that there is too little time; and nobody waits. */
@@ -139,6 +145,10 @@ function wantsCommonHours(
   const fills = fillsOf(problem, demand);
   return fills >= MOST_WILD && fills <= WEEK && !hasty && worthCommonHours(problem, demand, tries);
 }
+
+/** A plan with lines, where there are any and they were asked for. */
+export const withLines = (plan: Plan, { lines: asked }: PlanOptions, lines: Made['lines']): Made =>
+  asked && lines ? { ...plan, lines } : plan;
 
 /** Anneals from lines by chance, again and again: a few times as many tries as the search is told, since each takes little. */
 async function wild(

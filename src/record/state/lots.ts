@@ -1,6 +1,14 @@
 /** Why bags are on hold, and since when. */
 interface Hold {
-  readonly cause: 'test' | 'reading' | 'overfull' | 'too little' | 'no circuit' | 'end not noted' | 'by hand';
+  readonly cause:
+    | 'test'
+    | 'reading'
+    | 'overfull'
+    | 'too little'
+    | 'no circuit'
+    | 'circuit over'
+    | 'end not noted'
+    | 'by hand';
   /** The entry that led to it; null: none did. */
   readonly entry: string | null;
   readonly at: number;

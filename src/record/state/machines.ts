@@ -193,6 +193,16 @@ export function bagsOff(books: Books, fact: Fact<'off'>): void {
     const why = cause === 'overfull' ? 'a bag may hold more than it may' : 'a bag may hold less than it must';
     lot.hold({ cause, entry: entry.id, at, noted, why, bags: 'all' });
   }
+  const { circuit } = machine;
+  if (circuit && at > circuit.since + rules.circuitLife)
+    lot.hold({
+      cause: 'circuit over',
+      entry: entry.id,
+      at,
+      noted,
+      why: 'filled on a circuit past its end',
+      bags: 'all',
+    });
   machine.underWay = null;
   machine.offAt = at;
 }

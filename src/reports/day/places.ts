@@ -80,6 +80,13 @@ function machineSays(
       says: 'Reading out of limits. Fill nothing before a reading within limits or a new set-up.',
       acts: ['reading', 'circuit', ...(underWay?.kind === 'fill' ? (['off', 'stop'] as const) : [])],
     };
+  const circuitEnd = (machine.circuitSince ?? 0) + problem.rules.circuitLife;
+  if (underWay?.kind === 'fill' && bath !== null && underWay.earliestEnd > circuitEnd)
+    return {
+      tone: 'bad',
+      says: `Filling since ${time(underWay.start)}. The circuit ${circuitEnd <= problem.now ? 'ended' : 'ends'} ${whenText(clock, circuitEnd)}, before the bags are full. They go on hold.`,
+      acts: ['stop', 'off', 'reading'],
+    };
   if (underWay?.kind === 'fill')
     return {
       tone: 'now',
@@ -100,11 +107,17 @@ function machineSays(
     };
   if (swapUntil !== null)
     return { tone: 'now', says: `Bags come off until ${time(swapUntil)}.`, acts: ['fill', 'reading'] };
+  if (bath !== null && circuitEnd <= problem.now)
+    return {
+      tone: 'warn',
+      says: `The circuit ended ${whenText(clock, circuitEnd)}. Set up a new one before anything is filled.`,
+      acts: ['circuit', 'reading'],
+    };
   return bath === null
     ? { tone: 'quiet', says: 'No circuit in place.', acts: ['circuit'] }
     : {
         tone: 'quiet',
-        says: `Resting. The circuit runs until ${whenText(clock, (machine.circuitSince ?? 0) + problem.rules.circuitLife)}.`,
+        says: `Resting. The circuit runs until ${whenText(clock, circuitEnd)}.`,
         acts: ['fill', 'bath', 'circuit', 'reading'],
       };
 }

@@ -24,12 +24,16 @@ export function windowsUnderWay(
     (one) => one.kind === 'fill' && begun.has(`${one.machine}\n${one.start}`),
   );
   return (id) => {
-    const fill = machines.find((machine) => machine.id === id)?.underWay;
+    const machine = machines.find((one) => one.id === id);
+    const fill = machine?.underWay;
     if (fill?.kind !== 'fill') return null;
     const index = activities.findIndex(
       (one) => one.kind === 'fill' && one.machine === id && one.start === fill.start,
     );
     const { earliestEnd: from, latestEnd } = fill;
-    return { from, to: Math.min(latestEnd, windows(index)?.to ?? latestEnd) };
+    const circuitEnd =
+      (machine?.circuitBefore?.since ?? Number.POSITIVE_INFINITY) + problem.rules.circuitLife;
+    const latest = circuitEnd < from ? latestEnd : Math.min(latestEnd, circuitEnd);
+    return { from, to: Math.min(latest, windows(index)?.to ?? latest) };
   };
 }

@@ -13,6 +13,7 @@ import {
   certaintyLines,
   chanceText,
   exceededText,
+  fromStartText,
   itemText,
   levelText,
   orderNote,
@@ -37,6 +38,8 @@ interface BoardProps {
   readonly dayText: (day: number) => string;
   /** The scenario has changed since. */
   readonly stale: boolean;
+  /** See `fromStartText`. */
+  readonly recorded: boolean;
 }
 
 /** A list in one paragraph: what to get and by when to order it. */
@@ -144,7 +147,7 @@ function Verdict({ study, clock, stale }: { readonly study: Study } & Pick<Board
   );
 }
 
-function Board({ answers, clock, dayText, stale }: BoardProps) {
+function Board({ answers, clock, dayText, stale, recorded }: BoardProps) {
   const { study, heat, savings, compared, ordered } = answers;
   const fan = { bands: study.days.map(({ census }) => census), unit: 'patients', dayText };
   const [judged, ...why] = certaintyLines(certaintyOf(study, compared ?? []), study.draws);
@@ -160,6 +163,7 @@ function Board({ answers, clock, dayText, stale }: BoardProps) {
           {CAUTION.short} {FORECAST_CAUTION}
         </span>
       </header>
+      {recorded && <p className="board-stale">{fromStartText(clock)}</p>}
       <Verdict study={study} clock={clock} stale={stale} />
       {study.smallest === null && ordered && ordered.orders.length > 0 && (
         <p>

@@ -3,7 +3,13 @@ import type { Clock } from '../../calendar/clock.ts';
 import { certaintyOf } from '../../capacity/answers/certainty.ts';
 import type { Study } from '../../capacity/answers/study.ts';
 import { specOf } from '../../capacity/forecast/forecast.ts';
-import { answerLines, certaintyLines, exceededText, isReached } from '../../reports/capacityWords.ts';
+import {
+  answerLines,
+  certaintyLines,
+  exceededText,
+  fromStartText,
+  isReached,
+} from '../../reports/capacityWords.ts';
 import { bathLooks, type Tints } from '../../reports/palette.ts';
 import { compile } from '../../scenario/problem/compile.ts';
 import type { Scenario } from '../../scenario/schema.ts';
@@ -29,6 +35,8 @@ interface CapacityViewProps {
   readonly tints?: Tints | undefined;
   /** Keeps a combination of changes as a variant. */
   readonly onKeep?: ((name: string, scenario: Scenario) => void) | undefined;
+  /** What is done is noted: a forecast from the start leaves it out. */
+  readonly recorded?: boolean;
   /** Goes to where the forecast is typed. */
   readonly onEdit?: (() => void) | undefined;
   /** Goes to where offers and prices are typed. */
@@ -191,11 +199,12 @@ function Answer({
   props: CapacityViewProps;
 }) {
   const { heat, needs, savings, compared, ordered, stage } = capacity;
-  const { tints, onKeep, onExport, onPrint } = props;
+  const { tints, onKeep, onExport, onPrint, recorded = false } = props;
   const clock = useMemo(() => compile(made.scenario).clock, [made]);
   const dayText: DayText = (day) => dateText(clock.localOf(day * 1440).slice(0, 10));
   return (
     <>
+      {recorded && <p className="notice warn">▲ {fromStartText(clock)}</p>}
       <Verdict made={made} clock={clock} stale={stale} />
       {onPrint && (
         <p className="capacity-actions">
@@ -251,7 +260,13 @@ function Answer({
         compare={capacity.compare}
       />
       {compared && compared.length > 0 && <AgreementTable compared={compared} />}
-      <BoardPage answers={{ ...capacity, study: made }} clock={clock} dayText={dayText} stale={stale} />
+      <BoardPage
+        answers={{ ...capacity, study: made }}
+        clock={clock}
+        dayText={dayText}
+        stale={stale}
+        recorded={recorded}
+      />
     </>
   );
 }

@@ -11,7 +11,7 @@ import { PaperPart } from '../print/PaperPart.tsx';
 import { startOf } from '../state/dayRecord.ts';
 import { useHost } from '../state/hostContext.ts';
 import type { Planned } from '../state/planned.ts';
-import { isCurrent } from '../state/session.ts';
+import { isCurrent, isRecorded } from '../state/session.ts';
 import { ask, useStore } from '../state/store.ts';
 import { ComparePart, keepVariant } from './ComparePart.tsx';
 
@@ -166,6 +166,7 @@ function CapacityPart() {
   return (
     <CapacityView
       scenario={scenario}
+      recorded={useStore(isRecorded)}
       tints={useTints()}
       onKeep={(name, kept) => keepVariant({ name, scenario: kept, plan: null })}
       onEdit={() => useStore.getState().show({ sheet: 'forecast', split: 0.5 })}

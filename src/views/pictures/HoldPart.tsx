@@ -5,7 +5,7 @@ import type { Learned } from '../../hold/learned.ts';
 import { type SlackOffer, slackLadder } from '../../hold/offers.ts';
 import { ASSUMED, type Variation } from '../../hold/variation.ts';
 import { bathsOf } from '../../plan/plan.ts';
-import { doFirst, holdRows } from '../../reports/holdText.ts';
+import { clearFirst, doFirst, holdRows } from '../../reports/holdText.ts';
 import { workOrder } from '../../words/activities.ts';
 import { countText, lengthText, numberText } from '../../words/numbers.ts';
 import { whenText } from '../../words/times.ts';
@@ -25,6 +25,10 @@ const CHUNK = 50;
 const OFFER_DAYS = 200;
 const REMADE_DAYS = 20;
 const SEED = 1;
+/** One thread for each core, two at least. */
+const MOST_THREADS = 8;
+/** s after which no more of these are played: on a plan of many machines one takes minutes. */
+const REMADE_S = 120;
 /** A task counts as late by so much, min. */
 const LATE = 15;
 /** h; beyond, what is left out adds up, and units plan anew. */
@@ -36,11 +40,20 @@ interface Found {
   readonly held: Held | null;
   readonly harm: readonly Harm[] | null;
   readonly remade: Held | null;
+  /** No more days with new plans are played. */
+  readonly remadeOver: boolean;
   readonly offered: Offered;
   readonly failure: string | null;
 }
 const NOTHING_OFFERED: Offered = { offers: [], tried: 0, of: 0, base: null };
-const NOTHING: Found = { held: null, harm: null, remade: null, offered: NOTHING_OFFERED, failure: null };
+const NOTHING: Found = {
+  held: null,
+  harm: null,
+  remade: null,
+  remadeOver: false,
+  offered: NOTHING_OFFERED,
+  failure: null,
+};
 
 interface Playing {
   readonly threads: readonly Thread<HoldService>[];
@@ -81,7 +94,7 @@ async function playPlan(playing: Playing): Promise<Held | null> {
 /** Plans with slack, each played on the same days. */
 async function playOffers(playing: Playing, planned: Planned, base: Held | null): Promise<void> {
   const { variation, tell } = playing;
-  const ladder = planned.plan.score.unmetLitres > 0 ? [] : slackLadder(planned.problem);
+  const ladder = slackLadder(planned.problem, planned.plan.score.unmetLitres);
   const offers: SlackOffer[] = [];
   let tried = 0;
   const told = () => tell({ offered: { offers: [...offers], tried, of: ladder.length, base } });
@@ -105,14 +118,18 @@ async function playRemade(playing: Playing): Promise<void> {
   });
 }
 
-/** Plays the plan, and tells what is known so far: what to do first comes first. */
+/** Plays the plan, and tells what is known so far, what to do first meanwhile. */
 async function play(playing: Playing, job: HoldJob, planned: Planned): Promise<void> {
   const { threads, tell } = playing;
   await Promise.all(threads.map(({ service }) => service.begin(job)));
-  tell({ harm: await threads[0]!.service.harm(LATE) });
+  const harm = threads[0]!.service.harm(LATE).then((found) => tell({ harm: found }));
   const base = await playPlan(playing);
+  await harm;
   await playOffers(playing, planned, base);
-  await playRemade(playing);
+  const limit = new Promise((resolve) => setTimeout(resolve, 1000 * REMADE_S));
+  await Promise.race([playRemade(playing), limit]);
+  tell({ remadeOver: true });
+  for (const thread of threads) thread.end();
 }
 
 const makeWorker = () => new Worker(new URL('../worker/hold.worker.ts', import.meta.url), { type: 'module' });
@@ -122,7 +139,8 @@ function Rounds({
   planned: { problem, plan },
   held,
   remade,
-}: { planned: Planned } & Pick<Found, 'held' | 'remade'>) {
+  remadeOver,
+}: { planned: Planned } & Pick<Found, 'held' | 'remade' | 'remadeOver'>) {
   const rows = useMemo(() => {
     const short = plan.needs.flatMap(({ round, unmetLitres }) => (unmetLitres > 0 ? round : []));
     return held ? holdRows(problem, held, remade, new Set(short)) : [];
@@ -138,6 +156,7 @@ function Rounds({
       </p>
       {again < REMADE_DAYS && (
         <p className="muted">
+          {remadeOver && `Stopped after ${lengthText(REMADE_S / 60)}: `}
           {numberText(again)} of {countText(REMADE_DAYS, 'day')} played with a new plan at each mishap
         </p>
       )}
@@ -158,7 +177,9 @@ function Rounds({
                 <Signal tone={tone}>{share}</Signal>
               </td>
               <td>{sure}</td>
-              <td className="grows">{days || 'not played yet'}</td>
+              <td className="grows">
+                {days || (remadeOver ? 'not played: it takes too long' : 'not played yet')}
+              </td>
             </tr>
           ))}
         </tbody>
@@ -204,13 +225,13 @@ function useLearned(job: HoldJob): Learned | null {
       await thread.service.begin(latest.current);
       const found = await thread.service.learned();
       if (!over) setLearned(found);
-      thread.worker.terminate();
+      thread.end();
     };
     // Without it the typed numbers stay.
     ask().catch(() => undefined);
     return () => {
       over = true;
-      thread.worker.terminate();
+      thread.end();
     };
   }, [noted]);
   return learned;
@@ -229,6 +250,7 @@ export function HoldPart({ planned }: { planned: Planned }) {
   const [found, setFound] = useState<Found>(NOTHING);
   const { problem, plan, scenario, held } = planned;
   const { activities } = plan;
+  const short = plan.needs.find(({ unmetLitres }) => unmetLitres > 0);
   const until = Math.min(problem.horizon, Math.max(now, problem.now) + AHEAD * 60);
   const job: HoldJob = { scenario, activities, until, noted, now, held };
   const latest = useRef({ job, planned });
@@ -242,7 +264,8 @@ export function HoldPart({ planned }: { planned: Planned }) {
   // biome-ignore lint/correctness/useExhaustiveDependencies: what is played is the plan of these activities
   useEffect(() => {
     if (!asked) return;
-    const threads = [0, 1].map(() => openThread<HoldService>(makeWorker));
+    const cores = Math.max(2, Math.min(MOST_THREADS, navigator.hardwareConcurrency || 2));
+    const threads = Array.from({ length: cores }, () => openThread<HoldService>(makeWorker));
     let over = false;
     const tell = (part: Partial<Found>) => {
       if (!over) setFound((before) => ({ ...before, ...part }));
@@ -252,7 +275,7 @@ export function HoldPart({ planned }: { planned: Planned }) {
     );
     return () => {
       over = true;
-      for (const { worker } of threads) worker.terminate();
+      for (const thread of threads) thread.end();
     };
   }, [asked]);
   return (
@@ -271,6 +294,11 @@ export function HoldPart({ planned }: { planned: Planned }) {
           </Signal>
         </p>
       )}
+      {short && (
+        <p>
+          <Signal tone="bad">{clearFirst(problem.clock, plan.score.unmetLitres, short)}</Signal>
+        </p>
+      )}
       <SlackNow planned={planned} />
       <Assumed of={variation} days={DAYS} change={setVariation} play={() => setAsked({ at: now })} />
       <p className="muted">These numbers are assumptions. Type what your unit knows.</p>
@@ -285,7 +313,7 @@ export function HoldPart({ planned }: { planned: Planned }) {
         </p>
       )}
       <Tasks planned={planned} harm={found.harm} />
-      <Rounds planned={planned} held={found.held} remade={found.remade} />
+      <Rounds planned={planned} {...found} />
       <SlackPart planned={planned} offered={found.offered} />
       <p className="muted">
         Not counted: walking, and supplies that a longer fill takes. New plans at a mishap are searched for

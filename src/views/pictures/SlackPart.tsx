@@ -1,8 +1,8 @@
 import { useMemo } from 'react';
 import type { Held } from '../../hold/hold.ts';
 import { type SlackOffer, servedShare, worthOffering } from '../../hold/offers.ts';
-import { clearFirst, slackRows, slackText } from '../../reports/holdText.ts';
-import { countText, numberText } from '../../words/numbers.ts';
+import { slackRows, slackText, slackTold } from '../../reports/holdText.ts';
+import { numberText } from '../../words/numbers.ts';
 import type { Planned } from '../state/planned.ts';
 import { isCurrent } from '../state/session.ts';
 import { useStore } from '../state/store.ts';
@@ -44,24 +44,14 @@ export function SlackPart({ planned, offered }: { planned: Planned; offered: Off
   return (
     <>
       <h3>Plans with slack</h3>
-      {score.unmetLitres > 0 ? (
-        <p>{clearFirst(score.unmetLitres)}</p>
-      ) : (
-        <p role="status">
-          {tried < of
-            ? `Tried ${numberText(tried)} of ${countText(of, 'plan')} with slack.`
-            : `${countText(of, 'plan')} with slack tried. ${
-                rows.length === 0 ? 'None holds better than this one.' : 'Pick one, or keep this plan.'
-              }`}
-        </p>
-      )}
+      <p role="status">{slackTold({ tried, of, rows: rows.length, unmet: score.unmetLitres })}</p>
       {rows.length > 0 && (
         <table className="rows">
           <thead>
             <tr>
               <th>More work</th>
               <th>Served in full, if nobody changes the plan (now {share} %)</th>
-              <th>Unmet</th>
+              <th>Unmet, and less in reserve</th>
               <th>Slack</th>
               <th />
             </tr>

@@ -196,7 +196,7 @@ function Reviewed({ review }: { review: Review }) {
       )}
       {columns.length > 0 && (
         <p>
-          No column here has these headings, so they are left out:{' '}
+          These columns have no place here, so they are left out:{' '}
           {listText(columns.map(({ heading, values }) => `${heading} (${countText(values, 'value')})`))}.
         </p>
       )}

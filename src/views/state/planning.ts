@@ -1,6 +1,13 @@
 import * as Comlink from 'comlink';
 import { compareScores, type Plan } from '../../plan/plan.ts';
-import { type ClinicalWay, contest, doneOfAll, roundsFor, type Shortage } from '../../planner/plan.ts';
+import {
+  type ClinicalWay,
+  type Course,
+  contest,
+  courseFor,
+  doneOfAll,
+  type Shortage,
+} from '../../planner/plan.ts';
 import type { Progress } from '../../planner/planner.ts';
 import type { Scenario } from '../../scenario/schema.ts';
 import type { ByHand, ClinicalHeard, ExplainHeard, PlanRequest, PlanService } from '../worker/plan.worker.ts';
@@ -85,11 +92,11 @@ export function makeRunner(makeWorker: () => Worker = planWorker): PlanRunner {
       };
       const pairs = () => {
         const told = together(tell);
-        const pair: Parameters<typeof contest>[1] = async ([own, others], round, rounds) => {
+        const pair: Parameters<typeof contest>[1] = async ([own, others], round, course) => {
           // A stopped run asks nothing more: its threads may be another run's by now.
           if (!current()) return new Promise(() => undefined);
-          const rival = askRival({ ...request, ...others }, told(round, rounds, 1));
-          const first = await service.plan({ ...request, ...own }, Comlink.proxy(told(round, rounds, 0)));
+          const rival = askRival({ ...request, ...others }, told(round, course, 1));
+          const first = await service.plan({ ...request, ...own }, Comlink.proxy(told(round, course, 0)));
           const answer = await rival;
           if (typeof answer === 'string' && current()) {
             second?.end();
@@ -158,14 +165,14 @@ function together(told: (progress: PairsProgress) => void) {
   const done = [0, 0];
   let shown = 0;
   let best: Progress | null = null;
-  return (round: number, rounds: number | null, search: 0 | 1) => {
+  return (round: number, course: Course | null, search: 0 | 1) => {
     done[search] = 0;
     return (progress: Progress) => {
       done[search] = progress.done;
       if (!best || compareScores(progress.score, best.score) < 0) best = progress;
       const least = Math.min(...done);
-      // How many rounds there will be is a guess in the first, and a bar does not go back.
-      shown = Math.max(shown, doneOfAll(round, least, rounds ?? roundsFor(best, best)));
+      // How many pairs there will be is a guess in the first, and a bar does not go back.
+      shown = Math.max(shown, doneOfAll(round, least, course ?? courseFor(best, best)));
       told({
         ...best,
         done: shown,

@@ -12,7 +12,7 @@ import {
   replan,
   type Shortage,
 } from '../../planner/plan.ts';
-import type { Progress } from '../../planner/planner.ts';
+import type { PlanOptions, Progress } from '../../planner/planner.ts';
 import { startAt } from '../../record/from.ts';
 import type { Noted } from '../../record/journal.ts';
 import { overdueIn } from '../../record/overdue.ts';
@@ -35,6 +35,7 @@ export interface PlanRequest {
   readonly seed?: number;
   readonly cool?: boolean;
   readonly from?: readonly Activity[];
+  readonly lines?: PlanOptions['lines'];
 }
 export interface ByHand {
   readonly activities: readonly Activity[];

@@ -232,6 +232,43 @@ describe('a fill under way that began late', () => {
   });
 });
 
+describe('a disinfection of the water that late work would run into', () => {
+  // As above; the disinfection is due at 11:11 (251), when the third fill was to end.
+  const bed = (id: string) => ({ id, weight: 130, dose: 50, bath: 'A', from: at(420), until: at(420 + 720) });
+  const scenario = (slackMinutes: number) =>
+    unit({
+      machines: [
+        { id: 'M1', flow: 800, positions: 8, water: 'W', loaded: { bath: 'A', circuitSince: at(0) } },
+      ],
+      water: [{ id: 'W', capacity: 9000, testEvery: 1440, testMinutes: 10, lastTest: at(0) }],
+      patients: [bed('bed-01'), bed('bed-02')],
+      rules: { rounds: ['13:00'] },
+      duties: [
+        { id: 'loop', place: 'W', times: [at(251).slice(11)], minutes: 60, slackMinutes, voidsTests: true },
+      ],
+    });
+  const row = (...starts: number[]): Activity[] =>
+    starts.flatMap((start): Activity[] => [
+      { kind: 'fill', machine: 'M1', bath: 'A', start, end: start + 65 },
+      { kind: 'swap', machine: 'M1', start: start + 65, end: start + 73 },
+    ]);
+  const duty: Activity = { kind: 'duty', duty: 'loop', at: 251, water: 'W', start: 251, end: 311 };
+  const planned = async (slackMinutes: number) => {
+    const problem: Problem = { ...compile(scenario(slackMinutes)), now: 50 };
+    const { activities } = await planOn(problem, {
+      underWay: row(45).slice(0, 1),
+      previous: [...row(40, 113, 186), duty],
+      tries: 1,
+    });
+    const past = (fault: string) => Number(/^minute (\d+)/.exec(fault)?.[1] ?? 50) < 50;
+    expect(brokenBy(problem, activities).filter((fault) => !past(fault))).toEqual([]);
+    return activities.map(({ kind, start }) => `${kind} ${start}`).filter((one) => !/swap|test/.test(one));
+  };
+  it('waits for it within its slack', async () => {
+    expect(await planned(30)).toEqual(['fill 45', 'fill 118', 'fill 191', 'duty 256']);
+  });
+});
+
 describe('a duty that finds no place', () => {
   // Two disinfections of one machine, both at 08:00 without slack.
   const disinfect = { place: 'M1', times: ['08:00'], minutes: 45 };

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { type Activity, NOTHING_PROVEN, type Plan, type Score } from '../../../src/plan/plan.ts';
-import { contest, doneOfAll, type Own, roundsFor } from '../../../src/planner/plan.ts';
-import { gainOf, pairOf, ROUNDS, worthAnother } from '../../../src/planner/search/rivals.ts';
+import { type Activity, NOTHING_PROVEN, type Score } from '../../../src/plan/plan.ts';
+import type { Made } from '../../../src/planner/options.ts';
+import { type Course, contest, courseFor, doneOfAll, type Own } from '../../../src/planner/plan.ts';
+import { gainOf, OF_WEEK, pairOf, worthAnother } from '../../../src/planner/search/rivals.ts';
 import { triesFor } from '../../../src/planner/search/stages.ts';
 
 const fill = (start: number): Activity => ({
@@ -11,7 +12,7 @@ const fill = (start: number): Activity => ({
   start,
   end: start + 65,
 });
-function made(handsOnMinutes: number, rest: Partial<Score> = {}, fills = 1, remarks: string[] = []): Plan {
+function made(handsOnMinutes: number, rest: Partial<Score> = {}, fills = 1, remarks: string[] = []): Made {
   return {
     activities: Array.from({ length: fills }, (_, n) => fill(n * 100 + handsOnMinutes)),
     needs: [{ bath: '2K', round: 1, at: 0, bags: 100, litres: 1000, unmetLitres: 0 }],
@@ -22,20 +23,20 @@ function made(handsOnMinutes: number, rest: Partial<Score> = {}, fills = 1, rema
   };
 }
 
-describe('so many pairs of searches are worth their time', () => {
+describe('so many pairs of searches are worth their time, and so many of them begin anew', () => {
   const short = { unmetLitres: 6.5 };
   it.each([
-    ['in a week, however close the first two end', made(2000, {}, 100), made(2000, {}, 100), ROUNDS],
-    ['in a week as large as there is time for', made(2000, {}, 600), made(2000, {}, 600), ROUNDS],
-    ['in a larger one', made(2000, {}, 601), made(4000), 1],
-    ['in a larger one that leaves a need unmet', made(2000, short, 601), made(4000, short), 3],
-    ['in a larger one that only one search leaves unmet', made(2000, short, 601), made(4000), 1],
-    ['where there is little to find and two find the same', made(60, {}, 19), made(60, {}, 19), 1],
-    ['there where a need is unmet', made(60, short, 19), made(60, short, 19), 3],
-    ['there where only one leaves it unmet', made(60, short, 19), made(60, {}, 19), ROUNDS],
-    ['there where they do not', made(60, {}, 19), made(61, {}, 19), ROUNDS],
-  ])('%s', (_, a, b, rounds) => {
-    expect(roundsFor(a, b)).toBe(rounds);
+    ['in a week, however close the first two end', made(2000, {}, 100), made(2000, {}, 100), 3, 7],
+    ['in a week as large as there is time for', made(2000, {}, 600), made(2000, {}, 600), 3, 7],
+    ['in a larger one', made(2000, {}, 601), made(4000), 1, 1],
+    ['in a larger one that leaves a need unmet', made(2000, short, 601), made(4000, short), 2, 3],
+    ['in a larger one that only one search leaves unmet', made(2000, short, 601), made(4000), 1, 1],
+    ['where there is little to find and two find the same', made(60, {}, 19), made(60, {}, 19), 1, 1],
+    ['there where a need is unmet', made(60, short, 19), made(60, short, 19), 3, 3],
+    ['there where only one leaves it unmet', made(60, short, 19), made(60, {}, 19), 3, 7],
+    ['there where they do not', made(60, {}, 19), made(61, {}, 19), 3, 7],
+  ])('%s', (_, a, b, anew, rounds) => {
+    expect(courseFor(a, b)).toEqual({ anew, rounds });
   });
 });
 
@@ -77,61 +78,87 @@ it.each([
   expect(triesFor({ from: [] }, fills)).toBe(on);
 });
 
-/** Runs a contest whose searches find these, pair by pair; what each was told. */
-async function run(pairs: readonly (readonly [Plan, Plan | string])[], late = false) {
+/** Runs a contest whose searches find these, pair by pair, the last one again and again; what each was told. */
+async function run(pairs: readonly (readonly [Made, Made | string])[], late = false) {
   const told: (readonly [Own, Own])[] = [];
   const best = await contest(
     7,
     async (pair, round) => {
       told.push(pair);
-      return pairs[round]!;
+      return pairs[Math.min(round, pairs.length - 1)]!;
     },
     { late: () => late },
   );
   return { best, told };
 }
+const from = (told: readonly (readonly [Own, Own])[]) =>
+  told.map((pair) => pair.map((own) => own.from?.[0]?.start));
 
 describe('a contest', () => {
+  const ANEW = [undefined, undefined];
   it('is over where no more is worth it', async () => {
     const { best, told } = await run([[made(2000, {}, 601), made(1990)]]);
     expect([best.score.handsOnMinutes, told.length]).toEqual([1990, 1]);
   });
 
-  it('goes on from the best of all before, until two pairs in a row find nothing better', async () => {
+  it('begins anew three times in a week, then goes on from the best of all, until two pairs in a row gain nothing', async () => {
     const { best, told } = await run([
-      [made(2400), made(2000)],
-      [made(2050), made(1950)],
+      [made(2400), made(2300)],
+      [made(2050), made(2000)],
+      [made(2100), made(2200)],
+      [made(1960), made(1950)],
       [made(1950), made(1960)],
       [made(1960), made(1970)],
       [made(1900), made(1900)],
     ]);
     expect(best.score.handsOnMinutes).toBe(1950);
-    expect(told.map((pair) => pair.map(({ from }) => from?.[0]?.start))).toEqual([
-      [undefined, undefined],
-      ...[2000, 1950, 1950].map((start) => [start, start]),
-    ]);
+    expect(from(told)).toEqual([ANEW, ANEW, ANEW, [2000, 2000], [1950, 1950], [1950, 1950]]);
   });
 
-  it('begins anew once more where the first pair leaves a need unmet, and only then', async () => {
-    const short = (litres: number, start: number) => made(start, { unmetLitres: litres }, 100);
-    const pair = (litres: number, start: number) => [short(litres, start), short(litres, start + 1)] as const;
-    const { best, told } = await run([pair(60, 1), pair(50, 2), ...[3, 4, 5, 6].map((n) => pair(50, n))]);
-    expect(best.score).toMatchObject({ unmetLitres: 50, handsOnMinutes: 2 });
-    expect(told.map(([first]) => first.from?.[0]?.start)).toEqual([undefined, undefined, 2, 2]);
+  it.each([
+    ['the cool one found more', made(2000), true],
+    ['the hot one did', made(2500), false],
+    ['both found as much', made(2400, {}, 100), false],
+  ])('has both searches of a fresh pair as the better of the first: %s', async (_, second, cool) => {
+    const { told } = await run([
+      [made(2400, {}, 100), second],
+      [made(2600), made(2600)],
+    ]);
+    const manners = told.map((pair) => pair.map((own) => own.cool));
+    const both = [false, true];
+    expect(manners).toEqual([both, [cool, cool], [cool, cool], both, both]);
+  });
+
+  it('hands the lines of the best on with it, and takes none of them into the plan', async () => {
+    const lines = [[{ bath: 0, fills: 2, toEnd: false, fresh: true, notBefore: 7 }]];
+    const { best, told } = await run([
+      [made(2400), { ...made(2000), lines }],
+      [made(2500), made(2500)],
+    ]);
+    expect(told.map(([own]) => own.lines)).toEqual([
+      ...Array.from({ length: 3 }, () => ({ of: null })),
+      ...Array.from({ length: 2 }, () => ({ of: lines })),
+    ]);
+    expect(best).toEqual(made(2000));
   });
 
   it('begins each pair anew where a few fills leave a need unmet, though none finds more', async () => {
-    const pair = [made(1, { unmetLitres: 6 }, 4), made(1, { unmetLitres: 6 }, 4)] as const;
-    const { told } = await run(Array.from({ length: 6 }, () => pair));
-    expect(told.map(([first]) => first.from)).toEqual([undefined, undefined, undefined]);
+    const { told } = await run([[made(1, { unmetLitres: 6 }, 4), made(1, { unmetLitres: 6 }, 4)]]);
+    expect(from(told)).toEqual([ANEW, ANEW, ANEW]);
+    expect(told.map((pair) => pair.map((own) => own.cool))).toEqual([0, 1, 2].map(() => [false, true]));
   });
 
-  it('ends after five pairs, however much they find', async () => {
+  it('begins anew twice in a crisis that leaves a need unmet, and goes on once', async () => {
+    const short = { unmetLitres: 52 };
+    const { told } = await run([[made(1, short, 601), made(2, short, 601)]]);
+    expect(from(told)).toEqual([ANEW, ANEW, [1, 1]]);
+  });
+
+  it('ends after seven pairs, however much they find', async () => {
     const { best, told } = await run(
       Array.from({ length: 20 }, (_, n) => [made(2000 - 100 * n), made(2001)] as const),
     );
-    expect([best.score.handsOnMinutes, told.length]).toEqual([1600, ROUNDS]);
-    expect(ROUNDS).toBe(5);
+    expect([best.score.handsOnMinutes, told.length]).toEqual([1400, 7]);
   });
 
   it('ends where no plan can be better, without a remark', async () => {
@@ -169,9 +196,9 @@ describe('a contest', () => {
 
   it('has other seeds in each search, whole and below 2^31', () => {
     for (const seed of [0, 1, 7, 2 ** 31 - 1]) {
-      const all = Array.from({ length: ROUNDS }, (_, round) => pairOf(seed, round)).flat();
+      const all = Array.from({ length: OF_WEEK.rounds }, (_, round) => pairOf(seed, round)).flat();
       expect(all[0]!.seed).toBe(seed);
-      expect(new Set(all.map((own) => own.seed)).size).toBe(2 * ROUNDS);
+      expect(new Set(all.map((own) => own.seed)).size).toBe(2 * OF_WEEK.rounds);
       expect(all.every((own) => Number.isInteger(own.seed) && own.seed >= 0 && own.seed < 2 ** 31)).toBe(
         true,
       );
@@ -179,29 +206,31 @@ describe('a contest', () => {
     }
   });
 
-  it('counts what is done of all pairs, of which the first takes twice as long as another', () => {
-    const shares: readonly (readonly [round: number, done: number, rounds: number])[] = [
-      [0, 0, 8],
-      [0, 0.5, 8],
-      [0, 1, 8],
-      [1, 0, 8],
-      [1, 1, 8],
-      [7, 1, 8],
-      [0, 0.5, 1],
-      [0, 1, 1],
-      [1, 0.5, 3],
-      [2, 1, 3],
+  it('counts what is done of all pairs, of which one that begins anew takes twice as long as another', () => {
+    const week: Course = { anew: 3, rounds: 7 };
+    const one: Course = { anew: 1, rounds: 1 };
+    const shares: readonly (readonly [round: number, done: number, course: Course, of: number])[] = [
+      [0, 0, week, 0],
+      [0, 0.5, week, 1 / 10],
+      [0, 1, week, 2 / 10],
+      [1, 0, week, 2 / 10],
+      [2, 1, week, 6 / 10],
+      [3, 0, week, 6 / 10],
+      [3, 0.5, week, 6.5 / 10],
+      [6, 1, week, 1],
+      [0, 0.5, one, 0.5],
+      [0, 1, one, 1],
+      [2, 0.5, { anew: 2, rounds: 3 }, 4.5 / 5],
     ];
-    expect(shares.map((share) => doneOfAll(...share))).toEqual(
-      [0, 1 / 9, 2 / 9, 2 / 9, 3 / 9, 1, 0.5, 1, 2.5 / 4, 1].map((part) => expect.closeTo(part)),
-    );
+    for (const [round, done, course, of] of shares)
+      expect(doneOfAll(round, done, course)).toBeCloseTo(of, 12);
   });
 
   it('tells how many pairs there may be once it is known', async () => {
     const told: unknown[] = [];
     const short = { unmetLitres: 52 };
-    await contest(7, async (_, round, rounds) => {
-      told.push([round, rounds]);
+    await contest(7, async (_, round, course) => {
+      told.push([round, course?.rounds ?? null]);
       return [made(2000, short, 601), made(2000, short, 601)];
     });
     expect(told).toEqual([

@@ -38,6 +38,48 @@ describe('a machine as it is', () => {
   });
 });
 
+describe('a circuit whose life ends', () => {
+  // 24 h from minute 0: it ends at 1440 (common practice, no source). 8 bags take 65 to 75 min.
+  const world = { ...tinyWorld(), days: 3 };
+  const tested = noted(1380, { kind: 'test', water: 'RO', result: 'pass' });
+  const filling = (minute: number) => noted(minute, { kind: 'fill', machine: 'M1' });
+  const at = (now: number, ...entries: Parameters<typeof startAt>[1]) => {
+    const start = startAt(world, [passed, setUp, tested, ...entries], now);
+    return { start, machine: placesNow(start, start.ended).find(({ id }) => id === 'M1')! };
+  };
+  test('after it nothing is filled before a new one is set up', () => {
+    expect(at(1439).machine.says).toBe('Resting. The circuit runs until Tue, Feb 4, 00:00.');
+    const { machine } = at(1440);
+    expect(machine).toMatchObject({ tone: 'warn', acts: ['circuit', 'reading'] });
+    expect(machine.says).toBe(
+      'The circuit ended Tue, Feb 4, 00:00. Set up a new one before anything is filled.',
+    );
+  });
+  test('during a fill, before its bags are full: it is said, they are not counted on and go on hold', () => {
+    const { start, machine } = at(1410, filling(1376));
+    expect(machine.tone).toBe('bad');
+    expect(machine.says).toBe(
+      'Filling since 22:56. The circuit ends Tue, Feb 4, 00:00, before the bags are full. They go on hold.',
+    );
+    expect(start.stopped).toEqual(['M1']);
+    const off = at(1445, filling(1376), noted(1441, { kind: 'off', machine: 'M1', good: 8 }));
+    expect(off.start.state.lots.find(({ fill: made }) => made)).toMatchObject({
+      good: 0,
+      held: 8,
+      holds: [{ cause: 'circuit over' }],
+    });
+  });
+  test('as its last fill ends changes nothing', () => {
+    const { start, machine } = at(1410, filling(1375));
+    expect(machine.says).toBe('Filling since 22:55. Swap at 00:00.');
+    expect(start.stopped).toEqual([]);
+    // Also while no plan is there.
+    expect(placesNow(start, []).find(({ id }) => id === 'M1')!.window).toEqual({ from: 1440, to: 1440 });
+    const off = at(1445, filling(1375), noted(1440, { kind: 'off', machine: 'M1', good: 8 }));
+    expect(off.start.state.lots.find(({ fill: made }) => made)).toMatchObject({ good: 8, held: 0 });
+  });
+});
+
 describe('a water source as it is', () => {
   const waterAt = (now: number, entries: Parameters<typeof startAt>[1]) =>
     placesAt(now, entries, []).find(({ id }) => id === 'RO');
