@@ -9,7 +9,7 @@ import { compile } from '../../../src/scenario/problem/compile.ts';
 import { realUnit } from '../../bench/realUnits.ts';
 
 const TRIES = 10_000;
-const problem = compile({ ...realUnit(8), days: 3 });
+const problem = compile({ ...realUnit(8), days: 4 });
 const demand = demandOf(problem);
 
 test('hours for all machines come again with the bag rounds and last as long as some tests or circuits, with rest between', () => {
