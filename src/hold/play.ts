@@ -9,7 +9,8 @@ import type { Chance, Variation } from './variation.ts';
  * no longer fits its circuit or the machine's hours is left out. A failed test holds back all that was filled since the
  * last one that passed; the next test follows at once. A machine that goes down loses its fill. Bags that are taken off
  * too late, or filled on a test that no longer held, are held back. Walking is not counted. Supplies are not counted again: no more fills begin than were planned.
- * Nobody plans anew meanwhile, so a unit that does will do better: over days what is left out adds up.
+ * Nobody plans anew meanwhile: over days what is left out adds up. A duty at a water source waits within its slack for what
+ * runs on it.
  */
 export const play = (
   problem: Problem,

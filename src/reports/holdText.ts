@@ -15,7 +15,7 @@ interface HoldRow {
   readonly sure: string;
   /** e.g. '19 of 20 days'; '' as long as none was played so. */
   readonly remade: string;
-  /** Never bad: it is a lower limit, and no forecast. */
+  /** Never bad: it is of a plan that nobody changes, and no forecast. */
   readonly tone: 'good' | 'warn';
 }
 

@@ -164,7 +164,7 @@ function Rounds({
         <thead>
           <tr>
             <th>Bag round</th>
-            <th>Served in full, if nobody changes the plan: at least</th>
+            <th>Served in full, if nobody changes the plan</th>
             <th>95 % sure: between</th>
             <th>If the plan is remade at each mishap</th>
           </tr>
@@ -317,7 +317,7 @@ export function HoldPart({ planned }: { planned: Planned }) {
       <SlackPart planned={planned} offered={found.offered} />
       <p className="muted">
         Not counted: walking, and supplies that a longer fill takes. New plans at a mishap are searched for
-        briefly: longer searches serve more. It is no promise. Watch the swap windows.
+        briefly here, and may serve less than the plan itself. It is no promise. Watch the swap windows.
       </p>
     </div>
   );

@@ -60,7 +60,7 @@ export function SlackPart({ planned, offered }: { planned: Planned; offered: Off
             {rows.map(({ work, rounds, unmet, slack }, index) => (
               <tr key={slack}>
                 <th scope="row">{work}</th>
-                <td>at least {rounds}</td>
+                <td>{rounds}</td>
                 <td>{unmet}</td>
                 <td className="grows">{slack}</td>
                 <td>
