@@ -3,7 +3,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { bagCode } from '../../src/reports/day/swapLabels.ts';
 import { chromiumPath, NO_CHROMIUM } from '../chromium.ts';
 import { startApp, type Tested } from './app.ts';
-import { DAY, MORNING } from './recorded.ts';
+import { DAY, done, MORNING } from './recorded.ts';
 
 const LOT = 'M1 2031-02-03 09:20';
 const due = {
@@ -133,6 +133,17 @@ describe.skipIf(!chromiumPath)(`what else is noted${chromiumPath ? '' : ` (${NO_
     await page.getByText('2 variants without a plan yet').waitFor();
     expect(errors).toEqual([]);
   });
+  test.each(['Escape', 'Cancel'])('the focus goes back to the button after %s', async (how) => {
+    await page.getByRole('button', { name: 'Technician lead' }).click();
+    const button = page.getByRole('button', { name: 'Note something else …' });
+    await button.focus();
+    await page.keyboard.press('Enter');
+    await dialog().waitFor();
+    if (how === 'Escape') await page.keyboard.press('Escape');
+    else await dialog().getByRole('button', { name: 'Cancel' }).press('Enter');
+    await dialog().waitFor({ state: 'detached' });
+    await expect.poll(() => button.evaluate((one) => one === document.activeElement)).toBe(true);
+  });
   test('a forecast of a recorded day says that it begins at the start, and leaves out what was noted', async () => {
     await page.locator('.tabs button', { hasText: 'Capacity' }).last().click();
     await page.getByLabel('Simulated runs').selectOption('first');
@@ -146,5 +157,27 @@ describe.skipIf(!chromiumPath)(`what else is noted${chromiumPath ? '' : ` (${NO_
       .click({ timeout: 2000 })
       .catch(() => undefined);
     expect(errors).toEqual([]);
+  });
+  test('a page to print is in sight to its right edge on a narrow screen, and prints in full size', async () => {
+    await page.locator('.tabs button', { hasText: 'Print' }).click();
+    const sheet = page.locator('.paper-desk .sheet-page').first();
+    await sheet.waitFor();
+    const fits = await page.locator('.paper-desk').evaluate((desk) => desk.scrollWidth - desk.clientWidth);
+    expect(fits).toBeLessThanOrEqual(0);
+    await page.emulateMedia({ media: 'print' });
+    const wide = await page
+      .locator('.paper-print .sheet-page')
+      .first()
+      .evaluate((one) => one.getBoundingClientRect().width);
+    await page.emulateMedia({ media: null });
+    expect(Math.abs(wide - (210 * 96) / 25.4)).toBeLessThan(1);
+  });
+  test('what does not fit is never cut short in silence', async () => {
+    const many = Array.from({ length: 11 }, (_, n) => done(`12:${10 + n}`, { kind: 'hold', lot: `X-${n}` }));
+    const other = await app.open(DAY, { at: 'home', noted: [...MORNING, ...many] });
+    await other.page.getByRole('button', { name: 'Technician lead' }).click();
+    for (let n = 0; n < 6; n++) await other.page.getByRole('button', { name: '60 min on' }).click();
+    await other.page.getByText(/^\d+ more things? to correct/).waitFor();
+    await other.context.close();
   });
 });

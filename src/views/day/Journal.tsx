@@ -7,6 +7,8 @@ import { note, useStore } from '../state/store.ts';
 import { entryTime } from './NoteDialog.tsx';
 
 const SHOWN = 40;
+/** Of what does not fit: the rest is counted, and told in full on the handover page. */
+const ODD_SHOWN = 8;
 
 /** What was noted, the latest first. Nothing is changed or removed: an entry that is wrong is said not to count. */
 export function Journal({ start }: { start: Start }) {
@@ -26,7 +28,7 @@ export function Journal({ start }: { start: Start }) {
           <Signal tone="bad">{fault}</Signal>
         </p>
       ))}
-      {start.state.doubts.slice(0, 8).map(({ entry, wrong, expected }) => (
+      {start.state.doubts.slice(0, ODD_SHOWN).map(({ entry, wrong, expected }) => (
         <p key={`${entry} ${wrong}`}>
           <Signal tone="warn">
             {entry ? `${entry}: ` : ''}
@@ -34,6 +36,14 @@ export function Journal({ start }: { start: Start }) {
           </Signal>
         </p>
       ))}
+      {start.state.doubts.length > ODD_SHOWN && (
+        <p>
+          <Signal tone="warn">
+            {countText(start.state.doubts.length - ODD_SHOWN, 'more thing', 'more things')} to correct. Print
+            the handover: it has all of them.
+          </Signal>
+        </p>
+      )}
       <ol className="journal">
         {latest.map(({ entry }) => (
           <li key={entry.id} className={void_.has(entry.id) ? 'void' : undefined}>

@@ -10,6 +10,7 @@ import {
   picksText,
   shortText,
 } from '../../reports/day/pickList.ts';
+import { carriesNow } from '../../reports/day/unsafe.ts';
 import { countText, lengthText, numberText } from '../../words/numbers.ts';
 import { roundHead, roundText, timeText } from '../../words/times.ts';
 import { BathText, Card, Scrolls, Signal } from '../look/Parts.tsx';
@@ -121,8 +122,8 @@ export function RoundCard({ start, planned, onLeft }: RoundProps) {
       {due && (
         <p>
           <Signal tone="bad">
-            {start!.state.dueNow
-              .flatMap((count, bath) => (count > 0 ? [`Carry ${count} of ${problem.baths[bath]} now`] : []))
+            {carriesNow(start!)
+              .map((text) => `Carry ${text} now`)
               .join('. ')}
           </Signal>
         </p>

@@ -26,3 +26,24 @@ test('a page that somebody works by says failed water, a machine that is unavail
     '6 bags on hold: do not hang.',
   ]);
 });
+
+test('bags to carry at once are told with their liters where some bags hold another volume', () => {
+  // 80 kg x 40.625 mL/kg/h = 3.25 L/h: a 6.5 L bag each 2 h, the opening round until 07:00 at least.
+  const patients = [{ id: 'bed-1', weight: 80, dose: 40.625, bath: '2K' }];
+  const carried = (litres: number) => {
+    const stock = [{ lot: 'P-1', bath: '2K', bags: 40, litres }];
+    const rules = { rounds: ['12:00'] };
+    const left = noted(0, { kind: 'leave', round: 0, loads: [{ lot: 'P-1', bath: '2K', bags: 1 }] });
+    const pass = noted(0, { kind: 'test', water: 'RO', result: 'pass' });
+    return unsafeTexts(startAt(tinyWorld({ patients, stock, rules }), [left, pass], 1)).filter((text) =>
+      text.startsWith('CARRY'),
+    );
+  };
+  const [same] = carried(6.5);
+  const bags = Number(/^CARRY (\d+) of 2K NOW\.$/.exec(same!)![1]);
+  const [other] = carried(5);
+  const [, more, liters] = /^CARRY (\d+) of 2K \(([\d.]+) L\) NOW\.$/.exec(other!)!;
+  // One bag of 5 L is there, less than one of 6.5 L: what is due is rounded up to whole bags.
+  expect(Number(more)).toBeGreaterThanOrEqual(bags);
+  expect(Number(liters)).toBe(Number(more) * 6.5);
+});
