@@ -6,8 +6,9 @@ import { chanceOf } from './chance.ts';
 import { Turn } from './moves/turn.ts';
 import { type Heat, Search } from './search.ts';
 
-/** Begins of hours that are tried lie so many minutes apart. */
-const STEP = 120;
+/** Begins of hours that are tried lie so many minutes apart, the first by chance at a multiple of the finer one: of several searches not all try the same. */
+const STEP = 180;
+const FINE = 60;
 /** Hours come again after so many lives of a circuit at most. */
 const LIVES = 3;
 /** Hours longer than this share of the time after which they come again are hardly a rest. */
@@ -28,6 +29,8 @@ const HEATS = [
 const FREE = { kept: 3, tries: 10_000 };
 const WITHIN = { hot: 6, cold: 0.5, litre: 2, litreTo: 100 };
 const BEYOND = { hot: 4, cold: 0.5, litre: 5, litreTo: 100 };
+/** What the rule of thumb in some hours takes, in tries. */
+const THUMB = 60;
 /** Tries of a search below which there is no time for it. */
 const LEAST_TRIES = 10_000;
 
@@ -80,24 +83,30 @@ export function* commonHours(
     tries: Math.round((of * tries) / TRIES),
   });
   const chance = chanceOf(seed);
+  const all = [...hoursOf(problem, FINE * chance.below(STEP / FINE))];
+  const heats = [...HEATS, FREE].map(({ kept, tries: own }) => kept * own);
+  const total = all.length * THUMB + heats.reduce((sum, own) => sum + own, 0);
+  let work = 0;
+  /** An annealing that is so much of the work: yields the share done of all. */
+  function* part(steps: Generator<number>, own: number): Generator<number> {
+    for (const done of steps) yield (work + done * own) / total;
+    work += own;
+  }
   let open: Search[] = [];
-  let n = 0;
-  for (const hours of hoursOf(problem)) {
-    if (n++ % 8 === 0) yield 0;
+  for (const hours of all) {
     const begun = begunIn(problem, demand, hours);
     if (begun) open = cheapest([...open, begun], HEATS[0]!.kept);
+    work += THUMB;
+    yield work / total;
   }
   for (const { kept, tries: own } of HEATS) {
     open = cheapest(open, kept);
-    for (const one of open) {
-      yield 0;
-      yield* one.anneal(one.promising!, chance, heat(own, WITHIN));
-    }
+    for (const one of open) yield* part(one.anneal(one.promising!, chance, heat(own, WITHIN)), own);
   }
   for (const one of cheapest(open, FREE.kept)) {
     const lines = linesOf(problem, one.activities(), 0);
     search.consider(lines);
-    yield* search.anneal(lines, chance, heat(FREE.tries, BEYOND));
+    yield* part(search.anneal(lines, chance, heat(FREE.tries, BEYOND)), FREE.tries);
   }
 }
 
@@ -113,8 +122,8 @@ function begunIn(problem: Problem, demand: Demand, hours: Hours): Search | null 
   return search.promising ? search : null;
 }
 
-/** All hours that are tried, in the order of time and length. */
-export function* hoursOf(problem: Problem): Generator<Hours> {
+/** All hours that are tried, in the order of time and length. @param first begin of the first ones, min */
+export function* hoursOf(problem: Problem, first: number): Generator<Hours> {
   const { rules, water } = problem;
   const test = Math.min(...water.map(({ testEvery }) => testEvery + 1));
   const lengths = [
@@ -125,7 +134,7 @@ export function* hoursOf(problem: Problem): Generator<Hours> {
   for (const every of timesBetween(problem))
     for (const length of lengths) {
       if (length > OPEN * every) continue;
-      for (let from = 0; from < every; from += STEP)
+      for (let from = first; from < every; from += STEP)
         for (const other of othersOf(problem)) yield { every, from, length, other };
     }
 }

@@ -1,4 +1,4 @@
-import { demandOf } from '../../demand/demand.ts';
+import { type Demand, demandOf } from '../../demand/demand.ts';
 import { asPlan } from '../../plan/asPlan.ts';
 import { type Activity, compareScores, inOrder, NOTHING_PROVEN, type Plan } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
@@ -25,6 +25,8 @@ import { wildLines } from './wildStarts.ts';
 const EXCHANGED = 0.25;
 /** Share of the work that the starts are told to be. */
 const STARTED = 0.05;
+/** And that they and the contest of common hours are. */
+const CONTEST = 0.6;
 /** Fills above which lines by chance are too far from any good plan. */
 const MOST_WILD = 15;
 /** Below so many tries the starts are not varied. */
@@ -83,6 +85,7 @@ export const searched = async (problem: Problem, options: Pinned = {}): ReturnTy
   const tries = triesFor(options, fills);
   const tiny = fills < MOST_WILD && takesTurns(problem);
   let byHand: Activity[] = [];
+  let begunWith = STARTED;
   if (tries > HARDLY_ANY && !previous && !from && !watch.mustStop()) {
     for (const one of begun) {
       one.starts.tryOut(tempers);
@@ -97,8 +100,6 @@ export const searched = async (problem: Problem, options: Pinned = {}): ReturnTy
       // Larger plans have too little time to try all hours.
       if (fills <= WEEK && !watch.mustStop())
         for (const lines of dailyStarts(problem, demand)) search.consider(lines);
-      if (fills >= MOST_WILD && fills <= WEEK && !options.hasty && worthCommonHours(problem, demand, tries))
-        await watch.work(commonHours(search, problem, demand, { seed: options.seed ?? 1, tries }), () => {});
     }
     await watch.work(search.exchange(EXCHANGED * tries), () => report(STARTED));
     if (tiny) {
@@ -111,8 +112,13 @@ export const searched = async (problem: Problem, options: Pinned = {}): ReturnTy
       ({ search } = cheapest(begun));
     }
     report(STARTED);
+    if (now === 0 && wantsCommonHours(problem, demand, { ...options, tries })) {
+      const hours = commonHours(search, problem, demand, { seed: options.seed ?? 1, tries });
+      await watch.work(hours, (done) => report(STARTED + (CONTEST - STARTED) * done));
+      begunWith = CONTEST;
+    }
   }
-  await annealed(search, { ...options, tries }, { fills, watch, report });
+  await annealed(search, { ...options, tries }, { fills, watch, report, begun: begunWith });
   const candidates = [
     search.atRest(),
     ...(byHand.length > 0 ? [byHand] : []),
@@ -129,6 +135,16 @@ export const searched = async (problem: Problem, options: Pinned = {}): ReturnTy
   });
   return withLines(plan, options, search.best?.lines);
 };
+
+/** Neither so few fills that chance finds all, nor so many that there is too little time; and nobody waits. */
+function wantsCommonHours(
+  problem: Problem,
+  demand: Demand,
+  { hasty, tries }: PlanOptions & { readonly tries: number },
+): boolean {
+  const fills = fillsOf(problem, demand);
+  return fills >= MOST_WILD && fills <= WEEK && !hasty && worthCommonHours(problem, demand, tries);
+}
 
 /** A plan with lines, where there are any and they were asked for. */
 export const withLines = (plan: Plan, { lines: asked }: PlanOptions, lines: Made['lines']): Made =>
@@ -157,10 +173,15 @@ const cheapest = <T extends { readonly search: Search }>(begun: readonly T[]): T
 async function annealed(
   search: Search,
   options: PlanOptions & { readonly tries: number },
-  { fills, watch, report }: { fills: number; watch: Watch; report: (done: number) => void },
+  {
+    fills,
+    watch,
+    report,
+    begun: first,
+  }: { fills: number; watch: Watch; report: (done: number) => void; begun: number },
 ): Promise<void> {
   const chance = chanceOf(options.seed ?? 1);
-  let begun = STARTED;
+  let begun = first;
   for (const [k, { share, manner, wanting }] of stagesFor(options, options.tries / fills).entries()) {
     if (watch.stopped || !search.best) return;
     const { short } = search;
@@ -168,7 +189,7 @@ async function annealed(
     const start = (short && k > 0 ? null : search.promising) ?? search.best.lines;
     const heat = { ...(short ? wanting : manner), tries: share * options.tries };
     const from = begun;
-    const part = (1 - STARTED) * share;
+    const part = (1 - first) * share;
     await watch.work(search.anneal(start, chance, heat), (done) => report(from + part * done));
     begun += part;
   }
