@@ -100,7 +100,9 @@ describe.skipIf(!chromiumPath)(
           const down = await page.evaluate(
             () => document.documentElement.scrollHeight - document.documentElement.clientHeight,
           );
-          expect(down, `${where}: the page scrolls down, though its parts scroll`).toBeLessThanOrEqual(0);
+          // A narrow page is one column, and scrolls as a whole.
+          if (page.viewportSize()!.width > 900)
+            expect(down, `${where}: the page scrolls down, though its parts scroll`).toBeLessThanOrEqual(0);
         });
       await looks();
       await keepPlan(opened.page);
