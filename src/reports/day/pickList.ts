@@ -47,8 +47,13 @@ export interface PickList {
     /** Made by a fill that has still to be done. */
     readonly planned: boolean;
   }[];
-  /** Baths of which there are too few bags: nobody's share is chosen here. */
-  readonly short: readonly { readonly bath: string; readonly wanted: number; readonly unmetLitres: number }[];
+  /** Baths of which there are too few bags: nobody's share is chosen here. Of what is due now, some may be at beds: nobody noted at which. */
+  readonly short: readonly {
+    readonly bath: string;
+    readonly wanted: number;
+    readonly there: number;
+    readonly unmetLitres: number;
+  }[];
 }
 
 /** What a list is made of: a plan as it is shown. */
@@ -147,7 +152,12 @@ export function pickList(
     for (let n = 0; n < spare; n++) hangs.push({ patient: NO_BED, minute: to });
     const unmet = covered.unmet[index]![round]!;
     if (unmet > 0) {
-      short.push({ bath, wanted: hangs.length, unmetLitres: unmet / problem.partsPerLitre });
+      short.push({
+        bath,
+        wanted: hangs.length,
+        there: Math.max(0, -spare),
+        unmetLitres: unmet / problem.partsPerLitre,
+      });
     }
     const lots = covered.lots.map(({ id }) => id);
     const dealt = served(problem, bath, { stacks, hangs, taken, lots });
@@ -280,5 +290,9 @@ export const picksText = ({ picks, missing, elsewhere, beyond }: PickRow): strin
   ].join(', ');
 
 /** What is said above a list of a bath with too few bags. */
-export const shortText = ({ bath, wanted, unmetLitres }: PickList['short'][number]): string =>
-  `${bath}: ${numberText(unmetLitres)} L unmet of ${countText(wanted, 'bag')}. Lots stand in the order of hanging. The people responsible decide who gets them.`;
+export const shortText = ({ bath, wanted, there, unmetLitres }: PickList['short'][number]): string =>
+  [
+    `${bath}: ${numberText(unmetLitres)} L unmet of ${countText(wanted, 'bag')}.`,
+    ...(there > 0 ? [`By the record ${there} of these are at beds already. Look there first.`] : []),
+    'Lots stand in the order of hanging. The people responsible decide who gets them.',
+  ].join(' ');

@@ -121,7 +121,7 @@ test('bags of the fill volume need no word about liters, and where bags are miss
 test('too few bags: what is there stands in the order of hanging, only what is missing is marked, no bed is noted for it', () => {
   const few = known([lot('few', '2K', 4, 5000)]);
   const list = pickList(few, 0, new Set(['few']));
-  expect(list.short).toEqual([{ bath: '2K', wanted: 5, unmetLitres: 6.5 }]);
+  expect(list.short).toEqual([{ bath: '2K', wanted: 5, there: 0, unmetLitres: 6.5 }]);
   // Hung at 0 (bed-2), 30 (bed-1), 205 (bed-2), 235 (bed-1), 410 (bed-2): the last one is missing.
   expect(list.rows.map((row) => [row.bed, row.bags, row.missing, picksText(row)])).toEqual([
     ['bed-2', 3, 1, '2 × few, 1 bag MISSING'],
@@ -222,4 +222,31 @@ test('due now: a bed whose bags were called back before they were hung gets thos
   );
   expect(problem.dueNow).toEqual([3, 0]);
   expect(list.rows.map((row) => [bedText(row), row.bags])).toEqual([['bed-1', 3]]);
+});
+
+test('of a bath with too few bags it is said how many of those wanted are at beds that nobody noted', () => {
+  // Two beds of 3.25 L/h hang a bag each 2 h: 8 before 08:00. All 5 of the stock were carried, 2 of them hang: 6 hang later, 3 are there.
+  const bed = { weight: 80, dose: 40.625, bath: '2K' };
+  const scenario = tinyWorld({
+    patients: [
+      { id: 'bed-1', ...bed },
+      { id: 'bed-2', ...bed },
+    ],
+    stock: [lot('P-1', '2K', 5, 9000)],
+    rules: { rounds: ['06:00', '14:00'] },
+  });
+  const whole = { problem: compile(scenario), demand: demandOf(compile(scenario)) };
+  const shortAt = (loads: object[]) => {
+    const { problem, state } = startAt(scenario, [noted(1, { kind: 'leave', round: 0, loads })], 2);
+    expect(state.dueNow[0]).toBe(3);
+    const demand = demandOf(problem);
+    const plan = { scenario, problem, demand, covered: cover(problem, demand, []) };
+    return pickList({ ...plan, atBeds: bagsAtBeds(whole, state) }, 0, new Set()).short.map(shortText);
+  };
+  const rest = 'Lots stand in the order of hanging. The people responsible decide who gets them.';
+  const load = (bags: number, to?: string) => ({ lot: 'P-1', bath: '2K', bags, ...(to && { bed: to }) });
+  expect(shortAt([load(3, 'bed-1'), load(2, 'bed-2')])).toEqual([`2K: 19.5 L unmet of 3 bags. ${rest}`]);
+  expect(shortAt([load(5)])).toEqual([
+    `2K: 19.5 L unmet of 6 bags. By the record 3 of these are at beds already. Look there first. ${rest}`,
+  ]);
 });
