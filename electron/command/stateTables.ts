@@ -38,8 +38,8 @@ export function stateTables(problem: Problem, state: State, paint: Paint): strin
       : []),
     ...state.machines.map((machine) => `- ${machineText(machine.id)}: ${machineLine(problem, machine)}`),
     ...state.water.map(
-      ({ id, last, lastEnd }) =>
-        `- ${waterText(id)}: ${last === null ? 'no total chlorine test that counts' : `last total chlorine test ${last === 'pass' ? 'passed' : 'FAILED'} at ${whenText(clock, lastEnd!)}${last === 'fail' ? '. Start nothing before a new one passes' : ''}`}`,
+      ({ id, last, lastEnd, unsure }) =>
+        `- ${waterText(id)}: ${last === null ? 'no total chlorine test that counts' : `last total chlorine test ${last === 'pass' ? 'passed' : 'FAILED'} at ${whenText(clock, lastEnd!)}${last === 'fail' ? '. Start nothing before a new one passes' : ''}${unsure ? `. It may be void: nobody noted ${unsure.duty} of ${whenText(clock, unsure.at)}. Test first` : ''}`}`,
     ),
     table(
       ['Lot', 'Bath', 'Good', 'On hold', 'Left', 'Discarded'],

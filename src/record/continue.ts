@@ -7,7 +7,7 @@ import type { Draft } from './entries.ts';
 import { startFrom } from './from.ts';
 import type { Outage } from './state/books.ts';
 import type { Waiting } from './state/recall.ts';
-import type { State } from './state.ts';
+import { type State, testThatCounts } from './state.ts';
 
 /** Next week from this one. */
 interface Continued {
@@ -54,8 +54,8 @@ export function continued(scenario: Scenario, state: State, by: string): Continu
         };
       }),
       water: scenario.water.map((row, index) => {
-        const { last, lastEnd } = state.water[index]!;
-        return { ...row, lastTest: last === 'pass' ? clock.localOf(lastEnd!) : null };
+        const lastTest = testThatCounts(state.water[index]!);
+        return { ...row, lastTest: lastTest === null ? null : clock.localOf(lastTest) };
       }),
       stock: here.flatMap((lot) =>
         isToCome(lot.lot, state) ? [] : [stockOf(lot, away.get(lot.lot) ?? 0, { clock, now: state.now })],

@@ -15,7 +15,8 @@ import { withEnds } from './ends.ts';
 import type { Noted } from './journal.ts';
 import { testsUnderWay } from './overdue.ts';
 import type { LotState } from './state/lots.ts';
-import { type MachineState, type State, stateOf } from './state.ts';
+import { unnotedOf } from './state/water.ts';
+import { type MachineState, type State, stateOf, testThatCounts } from './state.ts';
 
 /** Where a plan from now on begins. */
 export interface Start {
@@ -91,8 +92,7 @@ function problemFrom(problem: Problem, state: State, stopped: ReadonlySet<string
       return machineFrom(started, machine, { ...own, stopped: stopped.has(own.id), free });
     }),
     water: problem.water.map((source, index) => {
-      const { last, lastEnd } = state.water[index]!;
-      return { ...source, lastTest: last === 'pass' ? lastEnd : null };
+      return { ...source, lastTest: testThatCounts(state.water[index]!) };
     }),
     shifts,
     staff,
@@ -294,12 +294,5 @@ function usedOf(problem: Problem, supply: Supply, { state, stopped }: Then): num
 
 /** Occurrences that are still to be done: not those noted as done, nor those whose time is over. */
 function dutyFrom(duty: Duty, { duties, now }: State): Duty {
-  const open = new Set(duty.at);
-  for (const { duty: id, at: end } of duties) {
-    if (id !== duty.id) continue;
-    const began = end - duty.minutes;
-    const nearest = [...open].sort((a, b) => Math.abs(a - began) - Math.abs(b - began))[0];
-    if (nearest !== undefined && Math.abs(nearest - began) <= 720) open.delete(nearest);
-  }
-  return { ...duty, at: duty.at.filter((at) => open.has(at) && at + duty.slack >= now) };
+  return { ...duty, at: unnotedOf(duty, duties).filter((at) => at + duty.slack >= now) };
 }

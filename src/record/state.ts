@@ -1,7 +1,7 @@
 import type { Problem } from '../scenario/problem/types.ts';
 import type { Scenario } from '../scenario/schema.ts';
 import { countText } from '../words/numbers.ts';
-import { roundText } from '../words/times.ts';
+import { roundText, whenText } from '../words/times.ts';
 import type { EntryKind } from './entries.ts';
 import { firstIndex } from './firstIndex.ts';
 import { type Fact, type Folded, fold } from './fold.ts';
@@ -23,7 +23,7 @@ import type { LotBook, LotState } from './state/lots.ts';
 import { bagsOff, fillBegan, fillStopped, readingTaken, setUp } from './state/machines.ts';
 import type { Recall, Waiting } from './state/recall.ts';
 import { bagsLeft, dueNow, leftUnnoted, openingHangs, unnotedRounds } from './state/rounds.ts';
-import { dutyDone, service, testEnded } from './state/water.ts';
+import { dutyDone, service, testEnded, type Unsure, unsureOf } from './state/water.ts';
 
 /** What a machine is at, by the record. Minutes from the scenario's start. */
 export interface UnderWay {
@@ -64,10 +64,16 @@ export interface WaterState {
   readonly id: string;
   readonly last: 'pass' | 'fail' | null;
   readonly lastEnd: number | null;
+  /** That test passed, and may be void by now; null: it counts. */
+  readonly unsure: Unsure | null;
   readonly outOfService: boolean;
   /** The one that goes on; null: it is in service. */
   readonly outage: Outage | null;
 }
+/** When the last test ended that water may be used by; null: there is none. */
+export const testThatCounts = ({ last, lastEnd, unsure }: WaterState): number | null =>
+  last === 'pass' && !unsure ? lastEnd : null;
+
 /** What the record leaves at `now`: where a plan from now on begins. */
 export interface State {
   readonly now: number;
@@ -139,16 +145,26 @@ export function stateOf(scenario: Scenario, problem: Problem, noted: readonly No
       `nobody noted what left with ${roundText(problem.clock, { round: round.index, at: round.at })}`,
       'what left, or that it was or was not carried. Until then its bags count as not carried and as still here',
     );
+  const unsure = books.water.map((_, index) => unsureOf(books, index));
+  for (const [index, one] of unsure.entries())
+    if (one)
+      doubt(
+        books,
+        null,
+        `nobody noted the duty ${one.duty} of ${whenText(problem.clock, one.at)}: the last test of ${books.water[index]!.id} may be void`,
+        'the duty noted as done, or a passed test. Until then nothing new is planned on the old test',
+      );
   const due = dueNow(books);
   const lots = [...books.lots.values()];
   return {
     now,
     limits,
     machines: books.machines.map((machine) => machineState(books, machine)),
-    water: books.water.map(({ id, last, lastEnd, out }) => ({
+    water: books.water.map(({ id, last, lastEnd, out }, index) => ({
       id,
       last,
       lastEnd,
+      unsure: unsure[index]!,
       outOfService: isOut(out, now),
       outage: isOut(out, now) ? out : null,
     })),

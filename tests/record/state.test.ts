@@ -130,7 +130,7 @@ describe('water', () => {
   const pass = noted(240, { kind: 'test', water: 'RO', result: 'pass' });
   test('what the scenario says of the last test stands until one is noted', () => {
     expect(stateAt(world, [], 10).water).toEqual([
-      { id: 'RO', last: 'pass', lastEnd: 0, outOfService: false, outage: null },
+      { id: 'RO', last: 'pass', lastEnd: 0, unsure: null, outOfService: false, outage: null },
     ]);
     expect(stateAt(world, [pass], 250).water[0]).toMatchObject({ last: 'pass', lastEnd: 240 });
   });

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { startAt } from '../../src/record/from.ts';
 import { at, tinyWorld } from '../world.ts';
 import { autumnCircuit, noted, stateAt } from './book.ts';
 
@@ -192,8 +193,15 @@ describe('water', () => {
     const out = noted(110, { kind: 'out', water: 'RO', until: at(200) });
     const at150 = stateAt(world, [fail, out], 150);
     expect(at150.water).toEqual([
-      { id: 'RO', last: 'fail', lastEnd: 100, outOfService: true, outage: { from: 110, until: 200 } },
-      { id: 'RO-B', last: 'pass', lastEnd: 0, outOfService: false, outage: null },
+      {
+        id: 'RO',
+        last: 'fail',
+        lastEnd: 100,
+        unsure: null,
+        outOfService: true,
+        outage: { from: 110, until: 200 },
+      },
+      { id: 'RO-B', last: 'pass', lastEnd: 0, unsure: null, outOfService: false, outage: null },
     ]);
     expect(stateAt(world, [fail, out], 200).water[0]).toMatchObject({ outOfService: false, outage: null });
     expect(at150.tests).toEqual([
@@ -269,6 +277,83 @@ describe('water', () => {
       ['pass', null],
       ['pass', '2K'],
     ]);
+  });
+  describe('a duty that voids tests and that nobody noted', () => {
+    // Due at 02:00, 20 min, at most 60 min late: it may have been done until 03:20.
+    const duty = {
+      id: 'rinse',
+      place: 'RO',
+      times: ['02:00'],
+      minutes: 20,
+      slackMinutes: 60,
+      voidsTests: true,
+    };
+    const busy = { ...world, duties: [duty] };
+    const pass = (minute: number) => noted(minute, { kind: 'test', water: 'RO', result: 'pass' });
+    const run = (from: number, to: number) => [
+      noted(from, { kind: 'fill', machine: 'M1' }),
+      noted(to, { kind: 'off', machine: 'M1', good: 8 }),
+    ];
+    const unsure = { duty: 'rinse', at: 120 };
+    test.each([
+      ['while it may still begin, the test before it counts', [pass(60)], 180, null],
+      ['once its time is over, it may be void', [pass(60)], 181, unsure],
+      ['also where the scenario says of the test', [], 181, unsure],
+      [
+        'noted as done it is void for sure',
+        [pass(60), noted(150, { kind: 'duty', duty: 'rinse' })],
+        181,
+        null,
+      ],
+      ['a test that ended before its usual end is of before it', [pass(139)], 181, unsure],
+      ['one that ended then is of after it', [pass(140)], 181, null],
+      [
+        'what ran meanwhile and left less than its minutes shows that nobody did it',
+        run(130, 185),
+        200,
+        null,
+      ],
+      ['what left its minutes shows nothing', run(140, 205), 230, unsure],
+      ['nor does what came off before its time was over', run(100, 165), 200, unsure],
+      ['what still runs counts until now', [noted(130, { kind: 'fill', machine: 'M1' })], 195, null],
+    ] as const)('%s', (_, entries, now, expected) => {
+      const { water, doubts } = stateAt(busy, entries, now);
+      expect(water[0]!.unsure).toEqual(expected);
+      const told = doubts.filter(({ wrong }) => wrong.includes('the last test of RO may be void'));
+      expect(told).toHaveLength(expected ? 1 : 0);
+    });
+    test('and of another source, or one that voids nothing, leaves the test alone', () => {
+      for (const other of [
+        { ...duty, place: 'RO-B' },
+        { ...duty, voidsTests: false },
+      ])
+        expect(stateAt({ ...world, duties: [other] }, [pass(60)], 181).water[0]!.unsure).toBeNull();
+    });
+    test('a plan from then on tests before anything runs; what was noted of the test stands', () => {
+      const { problem, state } = startAt(busy, [pass(60)], 181);
+      expect(problem.water[0]!.lastTest).toBeNull();
+      expect(state.water[0]).toMatchObject({ last: 'pass', lastEnd: 60 });
+      expect(startAt(busy, [pass(60)], 180).problem.water[0]!.lastTest).toBe(60);
+    });
+  });
+  test('a fill that begins on water without a test that counts is told: none, or one that is too old', () => {
+    const begun = (minute: number, ...entries: ReturnType<typeof noted>[]) =>
+      stateAt(world, [...entries, noted(minute, { kind: 'fill', machine: 'M1' })], minute + 1).doubts;
+    const wrong = 'M1 began to fill on RO without a total chlorine test that counts';
+    const { testEvery } = world.water[0]!;
+    expect(begun(testEvery).map((one) => one.wrong)).not.toContain(wrong);
+    expect(begun(testEvery + 1)).toMatchObject([{ wrong }]);
+    const later = noted(testEvery, { kind: 'test', water: 'RO', result: 'pass' });
+    expect(begun(testEvery + 1, later)).toEqual([]);
+    const done = noted(140, { kind: 'duty', duty: 'rinse' });
+    const rinsed = {
+      ...world,
+      duties: [
+        { id: 'rinse', place: 'RO', times: ['02:00'], minutes: 20, slackMinutes: 60, voidsTests: true },
+      ],
+    };
+    const after = stateAt(rinsed, [done, noted(150, { kind: 'fill', machine: 'M1' })], 151);
+    expect(after.doubts.map((one) => one.wrong)).toEqual([wrong]);
   });
   test('a duty that voids tests takes the force of a pass, not of a failure; one at a machine ends its circuit', () => {
     const duties = [

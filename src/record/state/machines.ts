@@ -13,6 +13,7 @@ import {
   type MachineBook,
   type Of,
   type SetUp,
+  type WaterBook,
   waterOf,
 } from './books.ts';
 import { LotBook } from './lots.ts';
@@ -94,6 +95,10 @@ function endUnnoted(
   machine.underWay = null;
 }
 
+/** Whether a test of a source counts at a minute: passed, and not too old. */
+const isTested = ({ problem }: Books, { id, last, lastEnd }: WaterBook, at: number): boolean =>
+  last === 'pass' && at <= lastEnd! + problem.water.find((one) => one.id === id)!.testEvery;
+
 /** Filling began: a lot comes into being, in doubt from the beginning where its water or its machine is. */
 export function fillBegan(books: Books, fact: Fact<'fill'>): void {
   const machine = machineOf(books, fact, fact.entry.machine);
@@ -135,7 +140,15 @@ export function fillBegan(books: Books, fact: Fact<'fill'>): void {
       bags: 'all',
     });
   }
-  const { failed } = waterOf(books, machine);
+  const source = waterOf(books, machine);
+  const { failed } = source;
+  if (!failed && !isTested(books, source, at))
+    doubt(
+      books,
+      fact,
+      `${machine.id} began to fill on ${source.id} without a total chlorine test that counts`,
+      'a passed test noted before it. Do not use the bags on the plan alone: who releases bags decides',
+    );
   if (failed)
     lot.hold({ cause: 'test', ...failed, why: 'filled on water whose last test failed', bags: 'all' });
   if (machine.bad) {

@@ -1,3 +1,4 @@
+import type { Duty } from '../../scenario/problem/types.ts';
 import type { Fact } from '../fold.ts';
 import { testPassed } from '../judge/test.ts';
 import { minuteOf } from '../minuteOf.ts';
@@ -97,4 +98,70 @@ export function dutyDone(books: Books, fact: Fact<'duty'>): void {
     const source = books.water[place.index]!;
     if (source.last === 'pass') Object.assign(source, { last: null, lastEnd: null });
   }
+}
+
+/** A note of a duty belongs to the occurrence nearest to it, within half a day. */
+const NEAR = 720;
+
+/** Minutes of a duty's occurrences that nobody noted as done. @param noted of any duties; `at` is when it ended */
+export function unnotedOf(
+  duty: Duty,
+  noted: readonly { readonly duty: string; readonly at: number }[],
+): number[] {
+  const open = new Set(duty.at);
+  for (const { duty: id, at: end } of noted) {
+    if (id !== duty.id) continue;
+    const began = end - duty.minutes;
+    const nearest = [...open].sort((a, b) => Math.abs(a - began) - Math.abs(b - began))[0];
+    if (nearest !== undefined && Math.abs(nearest - began) <= NEAR) open.delete(nearest);
+  }
+  return duty.at.filter((at) => open.has(at));
+}
+
+/** A duty that may have taken the force of a source's last test: its time is over, and nobody noted it. */
+export interface Unsure {
+  readonly duty: string;
+  readonly at: number;
+}
+
+/**
+ * Whether the last test of a source may be void: somebody may have disinfected the water since, and not noted it. A test that
+ * ended after the duty's usual end counts, and what ran on the source all the while shows that the duty was not done.
+ * @returns the last such duty; null: the test counts
+ */
+export function unsureOf(books: Books, index: number): Unsure | null {
+  const { problem, duties, now } = books;
+  const { last, lastEnd } = books.water[index]!;
+  if (last !== 'pass') return null;
+  const found = problem.duties.flatMap((duty) => {
+    const { id, place, voidsTests, slack, minutes } = duty;
+    if (!voidsTests || place?.kind !== 'water' || place.index !== index) return [];
+    return unnotedOf(duty, duties)
+      .filter((at) => at + slack < now && at + minutes > lastEnd!)
+      .filter((at) => rested(books, index, { from: at, to: Math.min(now, at + slack + minutes), minutes }))
+      .map((at) => ({ duty: id, at }));
+  });
+  return found.sort((a, b) => b.at - a.at)[0] ?? null;
+}
+
+/** Whether nothing ran on a source for so many minutes in a row, by the record. */
+function rested(
+  { machines, setUps, problem, now }: Books,
+  index: number,
+  { from, to, minutes }: { readonly from: number; readonly to: number; readonly minutes: number },
+): boolean {
+  const own = machines.filter((machine) => problem.machines[machine.index]!.water === index);
+  const names = new Set(own.map(({ id }) => id));
+  const runs = [
+    ...own.flatMap(({ fills }) =>
+      fills.map(({ facts: { fill } }) => [fill!.start, fill!.end ?? now] as const),
+    ),
+    ...setUps.filter(({ machine }) => names.has(machine)).map(({ began, at }) => [began, at] as const),
+  ].sort((a, b) => a[0] - b[0]);
+  let free = from;
+  for (const [begin, end] of runs) {
+    if (begin - free >= minutes) break;
+    free = Math.max(free, end);
+  }
+  return to - free >= minutes;
 }

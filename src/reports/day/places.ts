@@ -107,6 +107,8 @@ function machineSays(
     };
   if (swapUntil !== null)
     return { tone: 'now', says: `Bags come off until ${time(swapUntil)}.`, acts: ['fill', 'reading'] };
+  const untested = untestedText(problem, source);
+  if (untested) return { tone: 'bad', says: untested, acts: ['fill', 'bath', 'circuit', 'reading'] };
   if (bath !== null && circuitEnd <= problem.now)
     return {
       tone: 'warn',
@@ -122,6 +124,20 @@ function machineSays(
       };
 }
 
+/** Why nothing may begin on a source that passed its last test or has none; null: it may. */
+function untestedText(
+  { clock, water, now }: Problem,
+  { id, last, lastEnd, unsure }: WaterState,
+): string | null {
+  if (last === null) return `Start nothing here before a test of ${id} passes: none is noted.`;
+  if (unsure)
+    return `Start nothing here before a test of ${id} passes: nobody noted ${unsure.duty} of ${timeText(clock, unsure.at)}.`;
+  const { testEvery } = water.find((one) => one.id === id)!;
+  return lastEnd! + testEvery < now
+    ? `Start nothing here before a test of ${id} passes: that of ${timeText(clock, lastEnd!)} is too old.`
+    : null;
+}
+
 function waterSays(problem: Problem, source: WaterState, testEvery: number, now: number) {
   const { clock } = problem;
   if (source.outOfService) return { tone: 'bad', says: 'Unavailable.', acts: ['back'] } as const;
@@ -132,6 +148,13 @@ function waterSays(problem: Problem, source: WaterState, testEvery: number, now:
     return {
       tone: 'bad',
       says: `The test of ${at} FAILED. Nothing may run before a new test passes.`,
+      acts: ['test'],
+    } as const;
+  const { unsure } = source;
+  if (unsure)
+    return {
+      tone: 'bad',
+      says: `Was ${unsure.duty} of ${timeText(clock, unsure.at)} done? Nobody noted it. Test before anything runs.`,
       acts: ['test'],
     } as const;
   const until = source.lastEnd! + testEvery;

@@ -20,6 +20,23 @@ describe('a machine as it is', () => {
     expect(machine!.says).toBe('Filling since 00:50. Swap from 01:55 to 02:05.');
     expect(machine!.acts[0]).toBe('off');
   });
+  test('on water without a test that counts, its own card says that nothing may begin, and why', () => {
+    const says = (now: number, entries: Parameters<typeof startAt>[1], scenario = tinyWorld()) =>
+      placesNow(startAt(scenario, entries, now), []).map((one) => one.says);
+    const { testEvery } = tinyWorld().water[0]!;
+    const late = says(testEvery + 1, [passed, setUp]);
+    expect(late[0]).toBe('Start nothing here before a test of RO passes: that of 00:00 is too old.');
+    const dry = tinyWorld({ water: [{ ...tinyWorld().water[0]!, lastTest: null }] });
+    expect(says(40, [setUp], dry)[0]).toBe('Start nothing here before a test of RO passes: none is noted.');
+    const duties = [
+      { id: 'rinse', place: 'RO', times: ['02:00'], minutes: 20, slackMinutes: 60, voidsTests: true },
+    ];
+    expect(says(181, [passed, setUp], tinyWorld({ duties }))).toEqual([
+      'Start nothing here before a test of RO passes: nobody noted rinse of 02:00.',
+      'Was rinse of 02:00 done? Nobody noted it. Test before anything runs.',
+    ]);
+    expect(says(180, [passed, setUp], tinyWorld({ duties }))[1]).toMatch(/^Passed 00:00/);
+  });
   test('past its longest minute it is overfull, and said before all else', () => {
     const [machine] = placesAt(126, [passed, setUp, began]);
     expect(machine).toMatchObject({ id: 'M1', tone: 'bad' });
