@@ -166,6 +166,11 @@ function entriesFrom(state: State, problem: Problem, by: string): Draft[] {
   const fills = state.machines.flatMap(({ id, underWay }): Draft[] =>
     underWay?.kind === 'fill' ? [{ kind: 'fill', at: clock.localOf(underWay.start), by, machine: id }] : [],
   );
+  const filling = state.machines.flatMap(({ underWay }): Draft[] =>
+    underWay?.lot && underWay.doubtful
+      ? [{ kind: 'hold', at, by, lot: underWay.lot, why: 'its fill was in doubt' }]
+      : [],
+  );
   // Rounds that left before their time keep it; all others are the opening one of the new scenario.
   const rounds = new Map<number | string, Waiting[]>([[0, []]]);
   for (const one of atWard(state)) {
@@ -196,6 +201,7 @@ function entriesFrom(state: State, problem: Problem, by: string): Draft[] {
     ...staffFrom(state, at, by),
     ...left,
     ...holds,
+    ...filling,
     ...unknown,
   ];
 }

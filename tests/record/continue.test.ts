@@ -37,6 +37,23 @@ const left = (minute: number, round: number, ...loads: object[]) =>
   noted(minute, { kind: 'leave', round, loads });
 const hangs = (scenario: Scenario) => demandOf(compile(scenario)).hangs;
 
+test('a fill under way that is in doubt is in doubt in the next scenario too', () => {
+  const before = [
+    noted(30, { kind: 'circuit', machine: 'M1', bath: '2K' }),
+    noted(60, { kind: 'fill', machine: 'M1' }),
+  ];
+  const doubts = [
+    [noted(70, { kind: 'hold', lot: 'M1 2031-02-03 01:00' })],
+    [noted(70, { kind: 'out', machine: 'M1' }), noted(80, { kind: 'back', machine: 'M1' })],
+  ];
+  for (const doubt of doubts) {
+    const { lines, stateAt } = next(ward, [...before, ...doubt], 90);
+    expect(stateAt(0).machines[0]!.underWay).toMatchObject({ doubtful: true, lot: 'M1 2031-02-03 01:00' });
+    expect(lines.filter(({ entry }) => entry.kind === 'hold')).toHaveLength(1);
+  }
+  expect(next(ward, before, 90).stateAt(0).machines[0]!.underWay).toMatchObject({ doubtful: false });
+});
+
 describe('what is on the ward goes on into the next scenario', () => {
   const entries = [left(0, 0, load('P-1', 4))];
   test('the bag that hangs goes on with what is left in it; the next hangs at its own minute', () => {

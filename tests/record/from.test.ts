@@ -211,8 +211,9 @@ describe('hours of a machine from now on', () => {
     expect(windows([out(90, 500)], 100, hours)).toEqual([]);
     expect(windows([out(90)], 100, hours)).toEqual([]);
     expect(windows([out(90, 200)], 100, hours)).toEqual([{ from: 300, to: 500 }]);
-    // While a fill ran on: its hours before and after the outage, and those that were over by then.
-    const ran = [circuit, fill, out(90, 95)];
+    // While a fill ran on, as somebody judged: its hours before and after the outage, and those that were over by then.
+    const judged = noted(96, { kind: 'release', lot: 'M1 2031-02-03 01:20' });
+    const ran = [circuit, fill, out(90, 95), judged];
     expect(windows(ran, 100)).toEqual([
       { from: 80, to: 90 },
       { from: 95, to: 1440 },

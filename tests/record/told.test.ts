@@ -176,6 +176,26 @@ describe('a machine', () => {
     expect(told([own, noted(350, { kind: 'back', machine: 'M1' })], 360)).toEqual([false, null, [from100]]);
     expect(told([back], 260)).toEqual([false, null, []]);
   });
+  test('a fill during which the power fails is in doubt, also when it is soon back: its bags go on hold', () => {
+    // 40 minutes without power between 01:20 and 02:00: 68 minutes by the clock, and 28 at the pump.
+    for (const place of [{ machine: 'M1' }, { water: 'RO' }]) {
+      const out = noted(80, { kind: 'out', ...place });
+      const back = noted(120, { kind: 'back', ...place });
+      expect(machineAt([fill, out, back], 121).underWay).toMatchObject({ doubtful: true });
+      expect(startAt(world, [fill, out, back], 121).stopped).toEqual(['M1']);
+      expect(lotAt([fill, out, back, off], 128)).toMatchObject({ good: 0, held: 8 });
+      expect(lotAt([fill, out, back, off], 128).holds[0]!.why).toBe(
+        `${Object.values(place)[0]} became unavailable during the fill`,
+      );
+      const release = noted(140, { kind: 'release', lot: LOT });
+      expect(lotAt([fill, out, back, off, release], 140)).toMatchObject({ good: 8, held: 0 });
+    }
+    // Before it, after it, and elsewhere: nothing is held.
+    const short = noted(40, { kind: 'out', machine: 'M1', until: at(50) });
+    const after = noted(128, { kind: 'out', machine: 'M1' }, { told: 129 });
+    const other = noted(80, { kind: 'out', water: 'RO-B' });
+    expect(lotAt([short, fill, off, after, other], 130)).toMatchObject({ good: 8, held: 0 });
+  });
   test('out of limits since a reading, which is named', () => {
     const bath = { id: '2K', sodium: 140, chloride: 108, bicarbonate: 32 };
     const typed = { ...world, baths: [bath, { id: '4K' }] };

@@ -8,6 +8,7 @@ interface Hold {
     | 'no circuit'
     | 'circuit over'
     | 'end not noted'
+    | 'cut off'
     | 'by hand';
   /** The entry that led to it; null: none did. */
   readonly entry: string | null;

@@ -52,7 +52,7 @@ function holdSince(books: Books, { id, lastPass, failed }: WaterBook): void {
         lot.hold({ cause: 'test', ...failed!, why: `the total chlorine test of ${id} failed`, bags: 'all' });
 }
 
-/** A machine or a source is out of service, or back. */
+/** A machine or a source is out of service, or back. What it was filling is on hold: nobody knows what ran into the bags, nor how long. */
 export function service(books: Books, fact: Fact<'out' | 'back'>): void {
   const { entry, at } = fact;
   const id = entry.machine ?? entry.water;
@@ -76,6 +76,18 @@ export function service(books: Books, fact: Fact<'out' | 'back'>): void {
           until: entry.until ? minuteOf(books.problem.clock, entry.until, entry.again ?? false) : null,
         }
       : null;
+  if (entry.kind === 'out') cutOff(books, fact as Fact<'out'>);
+}
+
+/** What fills on a machine that becomes unavailable, or on such water, goes on hold, also when it is soon back. */
+function cutOff(books: Books, { entry, at, noted }: Fact<'out'>): void {
+  for (const machine of books.machines) {
+    const { id, underWay } = machine;
+    if (id !== entry.machine && waterOf(books, machine).id !== entry.water) continue;
+    if (underWay?.kind !== 'fill' || underWay.start >= at) continue;
+    const why = `${entry.machine ?? entry.water} became unavailable during the fill`;
+    underWay.lot.hold({ cause: 'cut off', entry: entry.id, at, noted, why, bags: 'all' });
+  }
 }
 
 /** A duty is done: it may end a circuit, or take the force of tests. */

@@ -58,7 +58,7 @@ function machineSays(
     if (underWay.doubtful)
       return {
         tone: 'bad',
-        says: 'Stop this fill. Its water or its reading failed. The bags go on hold.',
+        says: 'Stop this fill. Its machine, its water or its reading is in doubt. The bags go on hold.',
         acts: ['stop', 'off', 'reading'],
       };
     if (underWay.overfull)
