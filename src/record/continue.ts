@@ -5,6 +5,7 @@ import type { Problem } from '../scenario/problem/types.ts';
 import type { LotRow, Patient, Scenario } from '../scenario/schema.ts';
 import type { Draft } from './entries.ts';
 import { startFrom } from './from.ts';
+import { entryTime, outTimes } from './minuteOf.ts';
 import type { Outage } from './state/books.ts';
 import type { Waiting } from './state/recall.ts';
 import { type State, testThatCounts } from './state.ts';
@@ -18,8 +19,8 @@ interface Continued {
 
 /**
  * A new scenario from `now` on with what the record leaves: stock, circuits, tests, prescriptions as they are by then. Bags
- * on hold, outages, a failed test, who is on shift and a fill under way go on as the first entries of its record, what waits at the bedside
- * as carried for its opening round. A bag that hangs goes on at its bed.
+ * on hold, outages, a failed test, readings out of limits, who is on shift and a fill under way go on as the first entries of
+ * its record, what waits at the bedside as carried for its opening round. A bag that hangs goes on at its bed.
  * @param by initials of whoever continues
  */
 export function continued(scenario: Scenario, state: State, by: string): Continued {
@@ -161,10 +162,16 @@ function entriesFrom(state: State, problem: Problem, by: string): Draft[] {
       return { kind: 'note', at, by, text };
     });
   const failed = state.water.flatMap(({ id, last, lastEnd }): Draft[] =>
-    last === 'fail' ? [{ kind: 'test', at: clock.localOf(lastEnd!), by, water: id, result: 'fail' }] : [],
+    last === 'fail' ? [{ kind: 'test', ...entryTime(clock, lastEnd!), by, water: id, result: 'fail' }] : [],
   );
   const fills = state.machines.flatMap(({ id, underWay }): Draft[] =>
-    underWay?.kind === 'fill' ? [{ kind: 'fill', at: clock.localOf(underWay.start), by, machine: id }] : [],
+    underWay?.kind === 'fill' ? [{ kind: 'fill', ...entryTime(clock, underWay.start), by, machine: id }] : [],
+  );
+  // All since the set-up: what was out of limits is put right only by a later reading of the same quantity.
+  const readings = state.machines.flatMap(({ id, outOfLimits, setUp }): Draft[] =>
+    state.readings
+      .filter(({ machine, at }) => outOfLimits !== null && machine === id && at >= (setUp?.at ?? at))
+      .map((one) => ({ kind: 'reading', ...entryTime(clock, one.at), by, machine: id, ...one.measured })),
   );
   const filling = state.machines.flatMap(({ underWay }): Draft[] =>
     underWay?.lot && underWay.doubtful
@@ -198,6 +205,7 @@ function entriesFrom(state: State, problem: Problem, by: string): Draft[] {
     ...failed,
     ...outFrom(state, problem, by),
     ...fills,
+    ...readings,
     ...staffFrom(state, at, by),
     ...left,
     ...holds,
@@ -208,17 +216,10 @@ function entriesFrom(state: State, problem: Problem, by: string): Draft[] {
 
 /** What is out of service goes on so: water as water, a machine only where it is out itself, so that each comes back by its own entry. */
 function outFrom({ machines, water, now }: State, { clock, machines: rows }: Problem, by: string): Draft[] {
-  const at = clock.localOf(now);
   const out = (
     place: { readonly machine: string } | { readonly water: string },
     until: number | null,
-  ): Draft => ({
-    kind: 'out',
-    at,
-    by,
-    ...place,
-    ...(until === null ? {} : { until: clock.localOf(until) }),
-  });
+  ): Draft => ({ kind: 'out', by, ...place, ...outTimes(clock, now, until) });
   const isNow = ({ until }: Outage) => until === null || until > now;
   return [
     ...water.flatMap(({ id, outage }) => (outage ? [out({ water: id }, outage.until)] : [])),

@@ -54,6 +54,37 @@ test('a fill under way that is in doubt is in doubt in the next scenario too', (
   expect(next(ward, before, 90).stateAt(0).machines[0]!.underWay).toMatchObject({ doubtful: false });
 });
 
+test('a machine out of limits is so in the next scenario too, until every quantity is within', () => {
+  const row = { id: '2K', sodium: 140, chloride: 108, bicarbonate: 32 };
+  const typed = { ...ward, baths: [row, { id: '4K' }] };
+  const reading = (minute: number, measured: object) =>
+    noted(minute, { kind: 'reading', machine: 'M1', ...measured });
+  const before = [
+    noted(30, { kind: 'circuit', machine: 'M1', bath: '2K' }),
+    reading(50, { conductivity: 10, temperature: 25 }),
+    reading(55, { pH: 8.9 }),
+  ];
+  const { scenario, lines, stateAt } = next(typed, before, 60);
+  expect(stateAt(0).machines[0]!.outOfLimits).not.toBeNull();
+  const later = (...more: Noted[]) =>
+    startAt(scenario, [...lines, ...more], 30).state.machines[0]!.outOfLimits;
+  expect(later(reading(70, { pH: 7.2 }))).not.toBeNull();
+  expect(later(noted(90, { kind: 'circuit', machine: 'M1', bath: '2K' }))).toBeNull();
+  expect(next(typed, before.slice(0, 1), 60).lines.filter(({ entry }) => entry.kind === 'reading')).toEqual(
+    [],
+  );
+});
+test('a fill begun the second time an hour comes keeps its minute in the next scenario', () => {
+  // Clocks go back in Chicago on 2031-11-02 at 02:00 (IANA time zone database). 01:10 the second time is minute 130.
+  const autumn = { ...ward, timeZone: 'America/Chicago', start: '2031-11-02T00:00' };
+  const local = { at: '2031-11-02T01:10', again: true, noted: '2031-11-02T07:10:00Z' };
+  const fill = noted(0, { kind: 'fill', machine: 'M1', ...local });
+  const { state } = startAt(autumn, [fill], 190);
+  expect(state.machines[0]!.underWay).toMatchObject({ start: 130 });
+  const { entries } = continued(autumn, state, 'AB');
+  expect(entries.find(({ kind }) => kind === 'fill')).toMatchObject({ at: local.at, again: true });
+});
+
 describe('what is on the ward goes on into the next scenario', () => {
   const entries = [left(0, 0, load('P-1', 4))];
   test('the bag that hangs goes on with what is left in it; the next hangs at its own minute', () => {

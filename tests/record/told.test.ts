@@ -1,5 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { startAt } from '../../src/record/from.ts';
+import { outTimes } from '../../src/record/minuteOf.ts';
+import { compile } from '../../src/scenario/problem/compile.ts';
 import { at, tinyWorld } from '../world.ts';
 import { autumnCircuit, noted, stateAt } from './book.ts';
 
@@ -175,6 +177,23 @@ describe('a machine', () => {
     ]);
     expect(told([own, noted(350, { kind: 'back', machine: 'M1' })], 360)).toEqual([false, null, [from100]]);
     expect(told([back], 260)).toEqual([false, null, []]);
+  });
+  test('an outage near an hour that comes twice lasts as long as it was said to', () => {
+    // Clocks go back in Chicago on 2031-11-02 at 02:00 (IANA time zone database): 01:30 is minute 90 and minute 150.
+    const autumn = { ...world, timeZone: 'America/Chicago', start: '2031-11-02T00:00' };
+    const { clock } = compile(autumn);
+    for (const [from, until] of [
+      [90, 150],
+      [40, 100],
+      [40, 160],
+      [150, 210],
+      [95, 215],
+    ] as const) {
+      const out = { machine: 'M1', ...outTimes(clock, from, until), noted: '2031-11-02T05:00:00Z' };
+      const { outages } = stateAt(autumn, [noted(0, { kind: 'out', ...out })], 155).machines[0]!;
+      expect(outages).toEqual([{ from, until }]);
+    }
+    expect(outTimes(clock, 40, null)).toEqual({ at: '2031-11-02T00:40' });
   });
   test('a fill during which the power fails is in doubt, also when it is soon back: its bags go on hold', () => {
     // 40 minutes without power between 01:20 and 02:00: 68 minutes by the clock, and 28 at the pump.

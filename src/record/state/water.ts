@@ -1,7 +1,7 @@
 import type { Duty } from '../../scenario/problem/types.ts';
 import type { Fact } from '../fold.ts';
 import { testPassed } from '../judge/test.ts';
-import { minuteOf } from '../minuteOf.ts';
+import { untilOf } from '../minuteOf.ts';
 import { type Books, doubt, filledSince, type WaterBook, waterOf } from './books.ts';
 
 /**
@@ -52,7 +52,7 @@ function holdSince(books: Books, { id, lastPass, failed }: WaterBook): void {
         lot.hold({ cause: 'test', ...failed!, why: `the total chlorine test of ${id} failed`, bags: 'all' });
 }
 
-/** A machine or a source is out of service, or back. What it was filling is on hold: nobody knows what ran into the bags, nor how long. */
+/** A machine or a source is out of service, or back. What it was filling is on hold: nobody knows what ran into the bags. */
 export function service(books: Books, fact: Fact<'out' | 'back'>): void {
   const { entry, at } = fact;
   const id = entry.machine ?? entry.water;
@@ -73,7 +73,7 @@ export function service(books: Books, fact: Fact<'out' | 'back'>): void {
     entry.kind === 'out'
       ? {
           from: at,
-          until: entry.until ? minuteOf(books.problem.clock, entry.until, entry.again ?? false) : null,
+          until: entry.until ? untilOf(books.problem.clock, entry.until, entry.again ?? false, at) : null,
         }
       : null;
   if (entry.kind === 'out') cutOff(books, fact as Fact<'out'>);

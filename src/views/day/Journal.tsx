@@ -1,10 +1,10 @@
 import { useState } from 'react';
 import type { Start } from '../../record/from.ts';
+import { entryTime } from '../../record/minuteOf.ts';
 import { entryText } from '../../reports/day/entryText.ts';
 import { countText } from '../../words/numbers.ts';
 import { Card, Signal } from '../look/Parts.tsx';
 import { note, useStore } from '../state/store.ts';
-import { entryTime } from './NoteDialog.tsx';
 
 const SHOWN = 40;
 /** Of what does not fit: the rest is counted, and told in full on the handover page. */

@@ -1,6 +1,6 @@
 import { useState } from 'react';
-import type { Clock } from '../../calendar/clock.ts';
 import type { Draft } from '../../record/entries.ts';
+import { entryTime } from '../../record/minuteOf.ts';
 import type { Act, PlaceNow } from '../../reports/day/places.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import type { Scenario } from '../../scenario/schema.ts';
@@ -10,12 +10,6 @@ import { Dialog } from './Dialog.tsx';
 import type { Filled } from './form.ts';
 import { ActForm, BUTTONS, defaultOf, TITLES } from './forms.tsx';
 import { InitialsPick, MinutePick } from './parts.tsx';
-
-/** The local time of a minute as an entry says it; `again` for the second time of a repeated hour. */
-export const entryTime = (clock: Clock, minute: number): { at: string; again?: true } => {
-  const at = clock.localOf(minute);
-  return clock.minuteOf(at) < minute ? { at, again: true } : { at };
-};
 
 interface NoteProps {
   readonly place: PlaceNow;

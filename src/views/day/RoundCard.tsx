@@ -1,5 +1,6 @@
 import { useMemo, useState } from 'react';
 import { roundBefore, type Start } from '../../record/from.ts';
+import { entryTime } from '../../record/minuteOf.ts';
 import {
   bagsAtBeds,
   bagsToCarry,
@@ -16,7 +17,6 @@ import { roundHead, roundText, timeText } from '../../words/times.ts';
 import { BathText, Card, Scrolls, Signal } from '../look/Parts.tsx';
 import type { Planned } from '../state/planned.ts';
 import { note, useShallow, useStore } from '../state/store.ts';
-import { entryTime } from './NoteDialog.tsx';
 
 /** Rows of a pick list as they are carried: by ward and bed, the lots beside each. */
 function PickTable({ list }: { list: PickList }) {

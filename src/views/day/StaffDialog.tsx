@@ -1,13 +1,13 @@
 import { useState } from 'react';
 import type { Draft } from '../../record/entries.ts';
 import type { Start } from '../../record/from.ts';
+import { entryTime } from '../../record/minuteOf.ts';
 import { namedOf } from '../../reports/day/personLists.ts';
 import type { Problem, ShiftBand } from '../../scenario/problem/types.ts';
 import { countText } from '../../words/numbers.ts';
 import { spanText } from '../../words/times.ts';
 import { note, useStore } from '../state/store.ts';
 import { Dialog } from './Dialog.tsx';
-import { entryTime } from './NoteDialog.tsx';
 import { CountPick, InitialsPick } from './parts.tsx';
 
 interface StaffProps {

@@ -1,9 +1,9 @@
 import type { Draft } from '../../record/entries.ts';
 import type { Start } from '../../record/from.ts';
+import { entryTime, outTimes } from '../../record/minuteOf.ts';
 import type { State } from '../../record/state.ts';
 import { readBagCode } from '../../reports/day/swapLabels.ts';
 import { amount } from './form.ts';
-import { entryTime } from './NoteDialog.tsx';
 
 export const KINDS = {
   hold: 'Put bags on hold',
@@ -82,8 +82,8 @@ export function draftOf(more: More, { problem, state }: Start, by: string): Draf
       return text.trim() === '' ? null : made({ text: text.trim() });
     case 'out': {
       const which = problem.machines.some(({ id }) => id === place) ? { machine: place } : { water: place };
-      const until = hours > 0 && { until: clock.localOf(state.now + 60 * hours) };
-      return place === '' ? null : made({ ...which, ...until });
+      const times = outTimes(clock, state.now, hours > 0 ? state.now + 60 * hours : null);
+      return place === '' ? null : made({ ...which, ...times });
     }
     case 'arrive':
       return made(arrival(more, state));
