@@ -55,7 +55,7 @@ describe.skipIf(!chromiumPath)(
       expect(await page.getByRole('button', { name: /^Play/ }).isEnabled()).toBe(true);
       await field(/^Swaps come late/).fill('90');
       await field(/^Swaps come late/).press('Tab');
-      expect(await signals.count()).toBe(0);
+      await expect.poll(() => signals.count()).toBe(0);
       await page.getByRole('button', { name: /^Play/ }).click();
       await page.getByText('1,000 days played', { exact: true }).waitFor({ timeout: 120_000 });
       await page

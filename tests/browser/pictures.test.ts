@@ -339,7 +339,7 @@ describe.skipIf(!chromiumPath)(
       );
       await havePlan(page);
       await show(page, 'Compare variants');
-      await page.getByText('1 variant of the file without a plan yet').waitFor();
+      await page.getByText('1 variant without a plan yet').waitFor();
       await page.getByRole('button', { name: 'Search all 2 plans with the same effort' }).click();
       await page
         .getByRole('button', { name: 'All searched with the same effort' })

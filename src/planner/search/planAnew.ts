@@ -34,6 +34,8 @@ const MOST_WILD = 15;
 const TURNS = 4.8;
 /** Technician minutes that a missing litre counts there: from the one to the other by chance. */
 const TURNS_LITRE = { least: 5, most: 100 };
+/** A plan of so many times the fills that its need takes fills for stock most of the time: then no machines rest together. */
+const MOST_STOCKED = 2;
 /** Below so many tries the starts are not varied. */
 const HARDLY_ANY = 50;
 
@@ -89,7 +91,7 @@ export const searched = async (problem: Problem, options: Pinned = {}): ReturnTy
   const fills = fillsOf(problem, demand);
   const tries = triesFor(options, fills);
   const tiny = fills < MOST_WILD && takesTurns(problem);
-  const byTurn = tiny && eachWaitCounts(problem);
+  let byTurn = false;
   let byHand: Activity[] = [];
   let byTurns: Activity[] = [];
   let begunWith = STARTED;
@@ -109,6 +111,9 @@ export const searched = async (problem: Problem, options: Pinned = {}): ReturnTy
         for (const lines of dailyStarts(problem, demand)) search.consider(lines);
     }
     await watch.work(search.exchange(EXCHANGED * tries), () => report(STARTED));
+    // Where stock is wanted, a small need may take many fills: then the ways are too many.
+    const made = fillsIn(search.activities());
+    byTurn = tiny && eachWaitCounts(problem) && made < MOST_WILD;
     if (tiny) {
       await wild(
         begun.map((one) => one.search),
@@ -124,7 +129,11 @@ export const searched = async (problem: Problem, options: Pinned = {}): ReturnTy
       byTurns = turns.activities;
     }
     report(STARTED);
-    if (now === 0 && wantsCommonHours(problem, demand, { ...options, tries })) {
+    if (
+      now === 0 &&
+      made <= MOST_STOCKED * fills &&
+      wantsCommonHours(problem, demand, { ...options, tries })
+    ) {
       const hours = commonHours(search, problem, demand, { seed: options.seed ?? 1, tries });
       await watch.work(hours, (done) => report(STARTED + (CONTEST - STARTED) * done));
       begunWith = CONTEST;
@@ -136,11 +145,11 @@ export const searched = async (problem: Problem, options: Pinned = {}): ReturnTy
     ...[byHand, byTurns].filter((one) => one.length > 0),
     ...(search.best ? [search.activities()] : []),
   ];
-  const [made] = candidates
+  const [best] = candidates
     .map((one) => worth(fewestTests(problem, one, history, now)))
     .sort((a, b) => compareScores(a.score, b.score));
   const { remarks } = watch;
-  const plan = asPlan(problem, made!.activities, {
+  const plan = asPlan(problem, best!.activities, {
     bound: NOTHING_PROVEN,
     remarks,
     seconds: watch.elapsed(),
@@ -157,6 +166,9 @@ function wantsCommonHours(
   const fills = fillsOf(problem, demand);
   return fills >= MOST_WILD && fills <= WEEK && !hasty && worthCommonHours(problem, demand, tries);
 }
+
+const fillsIn = (activities: readonly Activity[]): number =>
+  activities.filter(({ kind }) => kind === 'fill').length;
 
 /** A plan with lines, where there are any and they were asked for. */
 export const withLines = (plan: Plan, { lines: asked }: PlanOptions, lines: Made['lines']): Made =>
