@@ -195,6 +195,33 @@ describe('a machine', () => {
     }
     expect(outTimes(clock, 40, null)).toEqual({ at: '2031-11-02T00:40' });
   });
+  test('a set-up during which the power fails is not in place until somebody notes it anew', () => {
+    const change = begun(90, { kind: 'bath', machine: 'M1', bath: '4K', began: at(80) }, 80);
+    const renewed = begun(90, { kind: 'circuit', machine: 'M1', bath: '4K', began: at(60) }, 60);
+    const out = noted(85, { kind: 'out', machine: 'M1' });
+    const back = noted(88, { kind: 'back', machine: 'M1' });
+    const dry = noted(85, { kind: 'out', water: 'RO', until: at(88) });
+    for (const setUp of [change, renewed])
+      for (const outage of [[out, back], [dry]]) {
+        expect(machineAt([setUp, ...outage], 95)).toMatchObject({
+          bath: null,
+          circuitSince: null,
+          underWay: null,
+        });
+        expect(doubtsOf([setUp, ...outage], 95)).toEqual([
+          [
+            setUp.entry.id,
+            'M1 became unavailable during this set-up, and nobody noted since that it is in place',
+          ],
+        ]);
+        const anew = noted(130, { kind: 'circuit', machine: 'M1', bath: '4K' });
+        expect(machineAt([setUp, ...outage, anew], 130)).toMatchObject({ bath: '4K', circuitSince: 100 });
+      }
+    // Noted once it was in place, or without an outage meanwhile: it counts.
+    const after = noted(90, { kind: 'bath', machine: 'M1', bath: '4K', began: at(80) });
+    expect(machineAt([after, out, back], 95)).toMatchObject({ bath: '4K' });
+    expect(machineAt([change, noted(90, { kind: 'out', machine: 'M1' })], 95)).toMatchObject({ bath: '4K' });
+  });
   test('a fill during which the power fails is in doubt, also when it is soon back: its bags go on hold', () => {
     // 40 minutes without power between 01:20 and 02:00: 68 minutes by the clock, and 28 at the pump.
     for (const place of [{ machine: 'M1' }, { water: 'RO' }]) {

@@ -58,11 +58,35 @@ export function setUp(books: Books, fact: Fact<'circuit' | 'bath'>): void {
     machine.underWay = { kind: entry.kind, start: began, end: at, setUp: one };
     return;
   }
+  if (isCutOff(books, fact, machine, began)) {
+    doubt(
+      books,
+      fact,
+      `${machine.id} became unavailable during this set-up, and nobody noted since that it is in place`,
+      'a set-up noted once it is in place. Until then nothing runs there',
+    );
+    machine.circuit = null;
+    machine.underWay = null;
+    return;
+  }
   books.setUps.push(one);
   machine.circuit = !fresh && !before ? null : { since: one.since, bath: entry.bath, setUp: one };
   machine.underWay = null;
   machine.bad = null;
   machine.lastSetUp = at;
+}
+
+/** Whether a set-up that was noted as it began was cut off: its machine or its water became unavailable before it was in place. */
+function isCutOff(
+  books: Books,
+  { at, noted }: Fact<'circuit' | 'bath'>,
+  machine: MachineBook,
+  began: number,
+) {
+  const { clock } = books.problem;
+  return [machine, waterOf(books, machine)]
+    .flatMap(({ out, outages }) => [...outages, ...(out ? [out] : [])])
+    .some(({ from }) => from > began && from < at && clock.epochOf(from) >= noted);
 }
 
 /** A fill of which nobody noted the end: its bags are on hold, as many as the machine fills. */
