@@ -107,19 +107,27 @@ function machineSays(
     };
   if (swapUntil !== null)
     return { tone: 'now', says: `Bags come off until ${time(swapUntil)}.`, acts: ['fill', 'reading'] };
+  const resting = restingSays(problem, machine);
   const untested = untestedText(problem, source);
-  if (untested) return { tone: 'bad', says: untested, acts: ['fill', 'bath', 'circuit', 'reading'] };
-  if (bath !== null && circuitEnd <= problem.now)
-    return {
-      tone: 'warn',
-      says: `The circuit ended ${whenText(clock, circuitEnd)}. Set up a new one before anything is filled.`,
-      acts: ['circuit', 'reading'],
-    };
-  return bath === null
-    ? { tone: 'quiet', says: 'No circuit in place.', acts: ['circuit'] }
+  return untested ? { ...resting, tone: 'bad', says: untested } : resting;
+}
+
+/** A machine on which nothing is under way, whatever its water. Without a circuit, or past its end, only a new one may be noted first. */
+function restingSays(
+  { clock, rules, now }: Problem,
+  { bath, circuitSince }: MachineState,
+): Pick<PlaceNow, 'tone' | 'says' | 'acts'> {
+  if (bath === null) return { tone: 'quiet', says: 'No circuit in place.', acts: ['circuit'] };
+  const end = whenText(clock, circuitSince! + rules.circuitLife);
+  return circuitSince! + rules.circuitLife <= now
+    ? {
+        tone: 'warn',
+        says: `The circuit ended ${end}. Set up a new one before anything is filled.`,
+        acts: ['circuit', 'reading'],
+      }
     : {
         tone: 'quiet',
-        says: `Resting. The circuit runs until ${whenText(clock, circuitEnd)}.`,
+        says: `Resting. The circuit runs until ${end}.`,
         acts: ['fill', 'bath', 'circuit', 'reading'],
       };
 }

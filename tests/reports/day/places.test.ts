@@ -37,6 +37,15 @@ describe('a machine as it is', () => {
     ]);
     expect(says(180, [passed, setUp], tinyWorld({ duties }))[1]).toMatch(/^Passed 00:00/);
   });
+  test('on such water a machine without a circuit, or past its end, offers no start of a fill', () => {
+    const dry = tinyWorld({ days: 3, water: [{ ...tinyWorld().water[0]!, lastTest: null }] });
+    const acts = (now: number, entries: Parameters<typeof startAt>[1]) =>
+      placesNow(startAt(dry, entries, now), [])[0]!.acts;
+    expect(acts(10, [])).toEqual(['circuit']);
+    expect(acts(1439, [setUp])).toContain('fill');
+    // In place at 30, begun at 0: 24 h later it ends.
+    expect(acts(1440, [setUp])).toEqual(['circuit', 'reading']);
+  });
   test('past its longest minute it is overfull, and said before all else', () => {
     const [machine] = placesAt(126, [passed, setUp, began]);
     expect(machine).toMatchObject({ id: 'M1', tone: 'bad' });
