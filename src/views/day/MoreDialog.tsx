@@ -4,7 +4,7 @@ import { note, useStore } from '../state/store.ts';
 import { Dialog } from './Dialog.tsx';
 import { BLANK, draftOf, KINDS, type Kind, type More } from './moreDraft.ts';
 import { ArriveFields, CountFields, DutyFields, LotFields, OutFields } from './moreFields.tsx';
-import { InitialsPick } from './parts.tsx';
+import { InitialsPick, MinutePick } from './parts.tsx';
 
 const FIELDS = {
   hold: LotFields,
@@ -32,6 +32,7 @@ export function MoreDialog({ start, onStaff, onClose }: MoreProps) {
   const [more, setMore] = useState(BLANK);
   const change = (part: Partial<More>) => setMore({ ...more, ...part });
   const { kind } = more;
+  const { now } = start.state;
   const draft = draftOf(more, start, by);
   const Fields = kind in FIELDS ? FIELDS[kind as keyof typeof FIELDS] : null;
   const words = TEXTS[kind];
@@ -62,6 +63,17 @@ export function MoreDialog({ start, onStaff, onClose }: MoreProps) {
         </p>
       )}
       {Fields && <Fields more={more} start={start} onChange={change} />}
+      {(kind === 'duty' || kind === 'out') && (
+        <>
+          <p>{kind === 'duty' ? 'Done at' : 'Unavailable from'}</p>
+          <MinutePick
+            clock={start.problem.clock}
+            value={now - more.ago}
+            latest={now}
+            onChange={(minute) => change({ ago: now - minute })}
+          />
+        </>
+      )}
       {words && (
         <label>
           {words}{' '}

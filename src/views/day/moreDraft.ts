@@ -25,6 +25,8 @@ export interface More {
   /** null: all of the lot. */
   readonly bags: number | null;
   readonly place: string;
+  /** min before now at which it was: of a duty and of what became unavailable. */
+  readonly ago: number;
   /** h; 0: nobody knows. */
   readonly hours: number;
   readonly text: string;
@@ -39,6 +41,7 @@ export const BLANK: More = {
   lot: '',
   bags: null,
   place: '',
+  ago: 0,
   hours: 0,
   text: '',
   count: '',
@@ -74,7 +77,8 @@ export function draftOf(more: More, { problem, state }: Start, by: string): Draf
   const { kind, bags, place, hours, text } = more;
   const lot = lotIn(more.lot);
   const { clock } = problem;
-  const common = { kind, by, ...entryTime(clock, state.now) };
+  const at = state.now - more.ago;
+  const common = { kind, by, ...entryTime(clock, at) };
   const made = (fields: object | null) => fields && ({ ...common, ...fields } as unknown as Draft);
   const counted = bagsOf(more.count);
   switch (kind) {
@@ -82,7 +86,7 @@ export function draftOf(more: More, { problem, state }: Start, by: string): Draf
       return text.trim() === '' ? null : made({ text: text.trim() });
     case 'out': {
       const which = problem.machines.some(({ id }) => id === place) ? { machine: place } : { water: place };
-      const times = outTimes(clock, state.now, hours > 0 ? state.now + 60 * hours : null);
+      const times = outTimes(clock, at, hours > 0 ? state.now + 60 * hours : null);
       return place === '' ? null : made({ ...which, ...times });
     }
     case 'arrive':
