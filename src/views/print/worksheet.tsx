@@ -131,12 +131,18 @@ const plainRow = (problem: Problem, of: RunPlace['of'], row: RunRow): ReactNode[
   '',
 ];
 
+/** What a machine begins a worksheet with. One past its circuit's end may fill nothing. */
+export function loadedText({ clock, rules, now }: Problem, { loaded }: Pick<RunPlace, 'loaded'>): string {
+  const when = now > 0 ? `At ${timeText(clock, now)}` : 'At the start';
+  if (!loaded) return `${when}: no filling circuit in place.`;
+  const end = loaded.circuitSince + rules.circuitLife;
+  if (end <= now)
+    return `${when}: the circuit of ${loaded.bath} ENDED ${whenText(clock, end)}. Fill nothing on it.`;
+  return `${when}: ${loaded.bath} runs. Filling circuit since ${whenText(clock, loaded.circuitSince)}, ends ${whenText(clock, end)}.`;
+}
+
 function placePieces(problem: Problem, place: RunPlace, from: number): Piece[] {
-  const { clock, rules } = problem;
-  const when = problem.now > 0 ? `At ${timeText(clock, problem.now)}` : 'At the start';
-  const loaded = place.loaded
-    ? `${when}: ${place.loaded.bath} runs. Filling circuit since ${whenText(clock, place.loaded.circuitSince)}, ends ${whenText(clock, place.loaded.circuitSince + rules.circuitLife)}.`
-    : `${when}: no filling circuit in place.`;
+  const loaded = loadedText(problem, place);
   const title = (
     <>
       {named(place)} {place.of === 'machine' && <span className="faint">{loaded}</span>}

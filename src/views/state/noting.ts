@@ -91,6 +91,8 @@ export function recordLeft(session: Session, before: Session): Step {
   return after(recordOpened(session), (now) => step(now, told));
 }
 
+const TWICE =
+  'This hour comes twice tonight, and a new scenario cannot start in the second one. Continue after it.';
 const CONTINUED =
   'Save this new scenario first, then note what is carried over. Until then its record is empty.';
 
@@ -98,6 +100,10 @@ const CONTINUED =
 export function continueFrom(session: Session, madeAt: string): Step {
   const start = session.problem ? startOf(session) : null;
   if (!start) return step(session);
+  const { clock, now: minute } = start.problem;
+  // A scenario's start is a local time: it would be read as the first pass, and all an hour too old.
+  if (clock.minuteOf(clock.localOf(minute)) < minute)
+    return step(session, { notice: { tone: 'warn', text: TWICE } });
   const { scenario, entries } = continued(session.scenario, start.state, session.by);
   return after(load(session, scenario, null, madeAt), (now) =>
     step(now, {

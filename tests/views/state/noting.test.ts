@@ -432,3 +432,30 @@ describe('a prescription changed on a recorded day', () => {
     });
   });
 });
+
+test('nobody continues from the second pass of a repeated hour: the new start would be read as the first', () => {
+  // Chicago, 2031-11-02: 01:00 to 01:59 come twice (IANA time zone database, US rules since 2007).
+  const scenario = { ...tinyWorld(), timeZone: 'America/Chicago', start: '2031-11-02T00:00' };
+  const autumn = (minute: number) =>
+    run(
+      opening(),
+      { is: 'load', scenario, file: FILE },
+      { is: 'set', part: { station: 'icu', by: 'AB', now: minute } },
+      noted({ ...passed, at: '2031-11-02T00:10' } as Draft),
+      { is: 'set', part: { now: minute } },
+    );
+  const after = (minute: number) => {
+    const session = autumn(minute);
+    expect(isRecorded(session)).toBe(true);
+    const next = run(session, { is: 'continue' });
+    return { goesOn: next.scenario !== session.scenario, says: next.notice?.text };
+  };
+  expect([60, 119, 120, 179, 180].map((minute) => after(minute).goesOn)).toEqual([
+    true,
+    true,
+    false,
+    false,
+    true,
+  ]);
+  expect(after(120).says).toContain('comes twice');
+});
