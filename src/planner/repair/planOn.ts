@@ -85,6 +85,15 @@ export const planOn = async (problem: Problem, options: ReplanOptions = {}): Ret
   return free.score.unmetLitres < steady.score.unmetLitres - LEAST_LITRES ? free : steady;
 };
 
+/** After so many minutes the plan before goes on: begun late to its end, a full week loses more in its last days than a rest does now. */
+const JOINED = [120, 240, 480, 720, 1440, 2160];
+
+/** The late plan up to a minute, the plan before from there on. */
+const joinedAt = (minute: number, late: readonly Activity[], before: readonly Activity[]): Activity[] => [
+  ...late.filter(({ start }) => start < minute),
+  ...before.filter(({ start }) => start >= minute),
+];
+
 /**
  * The plan before and its repair. What can no longer begin at its minute, because it is overdue or what it waits for is
  * late, begins late, as people do it, and is not left out, unless the plan without it serves more: a machine that rests
@@ -106,7 +115,11 @@ function startingPoint(setting: Setting, ahead: readonly Activity[], overdue: re
   const fills = (of: readonly Activity[]) => of.filter(({ kind }) => kind === 'fill').length;
   const fewer = fills(caught) < fills([...setting.history, ...ahead, ...overdue]);
   const late = [pointOf(caught, repaired(setting, caught)), pointOf(caught, caught)];
-  if (fewer) for (const way of caughtUpFirst(setting, ahead, overdue)) late.push(pointOf(way, way));
+  if (fewer) {
+    for (const joined of JOINED.map((minutes) => joinedAt(setting.now + minutes, caught, stood)))
+      late.push(pointOf(joined, repaired(setting, joined)));
+    for (const way of caughtUpFirst(setting, ahead, overdue)) late.push(pointOf(way, way));
+  }
   return [...late, without].reduce((best, one) => (compareScores(one.need, best.need) < 0 ? one : best));
 }
 
