@@ -17,7 +17,11 @@ test('a duty noted late is noted at the minute at which it was done: a test that
     'AB',
   )!;
   expect(draft).toMatchObject({ kind: 'duty', duty: 'rinse', at: at(240) });
-  const { water } = startAt(world, [passed, noted(240, { ...draft }, { told: 320 })], 320).state;
+  const { water } = startAt(
+    world,
+    [passed, noted(240, { ...draft, kind: 'duty' }, { told: 320 })],
+    320,
+  ).state;
   expect(water[0]).toMatchObject({ last: 'pass', lastEnd: 260, unsure: null });
 });
 
