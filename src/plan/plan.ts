@@ -115,6 +115,10 @@ export function compareScores(a: Score, b: Score): number {
   return 0;
 }
 
+/** How many fills there are among activities. */
+export const fillsIn = (activities: readonly Activity[]): number =>
+  activities.filter(({ kind }) => kind === 'fill').length;
+
 /** Activities in the order of a run sheet: by start, then place, then end. */
 export const inOrder = (activities: readonly Activity[]): Activity[] =>
   [...activities].sort((a, b) => a.start - b.start || placeOf(a).localeCompare(placeOf(b)) || a.end - b.end);

@@ -1,5 +1,5 @@
 import type { Cover } from '../plan/cover.ts';
-import type { Activity } from '../plan/plan.ts';
+import { type Activity, fillsIn } from '../plan/plan.ts';
 import { placeKey, workOf } from '../plan/work.ts';
 import type { Machine, Problem, ShiftBand } from '../scenario/problem/types.ts';
 
@@ -261,7 +261,7 @@ export function usesOfFill(
   covered: Cover,
   index: number,
 ): { uses: Use[]; left: number } {
-  const before = activities.slice(0, index).filter(({ kind }) => kind === 'fill').length;
+  const before = fillsIn(activities.slice(0, index));
   const lot = problem.lots.length + before;
   return {
     uses: covered.servings

@@ -1,4 +1,4 @@
-import type { Plan } from '../../plan/plan.ts';
+import { fillsIn, type Plan } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import type { Planner, PlanOptions } from '../options.ts';
 import { DutyFault } from '../schedule/placeDuties.ts';
@@ -93,7 +93,7 @@ export class Again {
   /** Goes on from a plan; the same plan when nothing better is found. */
   async closely(relaxed: Relaxed, from: Plan): Promise<Plan> {
     if (from.score.unmetLitres <= this.lost + SAME || this.spent || this.options.hurry?.()) return from;
-    const fills = this.plan.activities.filter(({ kind }) => kind === 'fill').length;
+    const fills = fillsIn(this.plan.activities);
     const tries = Math.round(CLOSER_TRIES * Math.min(1, WEEK / Math.max(1, fills)));
     return betterPlan(from, await this.make(relaxed, { tries, from: from.activities }));
   }

@@ -1,6 +1,6 @@
 import { asPlan } from '../../plan/asPlan.ts';
 import { signOf } from '../../plan/moved.ts';
-import { type Activity, compareScores, NOTHING_PROVEN } from '../../plan/plan.ts';
+import { type Activity, compareScores, fillsIn, NOTHING_PROVEN } from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import type { Planner } from '../options.ts';
 import { historyOf } from '../schedule/history.ts';
@@ -112,8 +112,7 @@ function startingPoint(setting: Setting, ahead: readonly Activity[], overdue: re
   const stays = (one: Activity) => one.kind === 'test' || one.kind === 'swap' || stands.has(signOf(one));
   if (overdue.length === 0 && ahead.every(stays)) return without;
   const caught = caughtUp(setting, ahead, overdue);
-  const fills = (of: readonly Activity[]) => of.filter(({ kind }) => kind === 'fill').length;
-  const fewer = fills(caught) < fills([...setting.history, ...ahead, ...overdue]);
+  const fewer = fillsIn(caught) < fillsIn([...setting.history, ...ahead, ...overdue]);
   const late = [pointOf(caught, repaired(setting, caught)), pointOf(caught, caught)];
   if (fewer) {
     for (const joined of JOINED.map((minutes) => joinedAt(setting.now + minutes, caught, stood)))

@@ -1,6 +1,13 @@
 import { type Demand, demandOf } from '../../demand/demand.ts';
 import { asPlan } from '../../plan/asPlan.ts';
-import { type Activity, compareScores, inOrder, NOTHING_PROVEN, type Plan } from '../../plan/plan.ts';
+import {
+  type Activity,
+  compareScores,
+  fillsIn,
+  inOrder,
+  NOTHING_PROVEN,
+  type Plan,
+} from '../../plan/plan.ts';
 import type { Problem } from '../../scenario/problem/types.ts';
 import type { Made, Planner, PlanOptions } from '../options.ts';
 import { planByHand } from '../schedule/byHand.ts';
@@ -166,9 +173,6 @@ function wantsCommonHours(
   const fills = fillsOf(problem, demand);
   return fills >= MOST_WILD && fills <= WEEK && !hasty && worthCommonHours(problem, demand, tries);
 }
-
-const fillsIn = (activities: readonly Activity[]): number =>
-  activities.filter(({ kind }) => kind === 'fill').length;
 
 /** A plan with lines, where there are any and they were asked for. */
 export const withLines = (plan: Plan, { lines: asked }: PlanOptions, lines: Made['lines']): Made =>

@@ -1,4 +1,4 @@
-import { compareScores, type Plan, type Score } from '../../plan/plan.ts';
+import { compareScores, fillsIn, type Plan, type Score } from '../../plan/plan.ts';
 import type { Made, PlanOptions } from '../options.ts';
 
 const SEEDS = 2 ** 31;
@@ -53,13 +53,12 @@ export function doneOfAll(round: number, done: number, { anew, rounds }: Course)
 
 type Found = Pick<Plan, 'activities' | 'score'>;
 
-const fillsIn = ({ activities }: Found): number => activities.filter(({ kind }) => kind === 'fill').length;
 /** Whether a plan of a few fills leaves a need unmet: searches from it seldom find more, and others are over in a second. */
-const fewFallShort = (plan: Found): boolean => plan.score.unmetLitres > 0 && fillsIn(plan) < FEW;
+const fewFallShort = (plan: Found): boolean => plan.score.unmetLitres > 0 && fillsIn(plan.activities) < FEW;
 
 /** Pairs of searches that may be worth their time, once the first pair has found these. */
 export function courseFor(a: Found, b: Found): Course {
-  const fills = fillsIn(a);
+  const fills = fillsIn(a.activities);
   if (fills > MANY) return Math.min(a.score.unmetLitres, b.score.unmetLitres) > 0 ? OF_MANY : ONE_PAIR;
   if (fewFallShort(a) && fewFallShort(b)) return OF_FEW;
   return fills >= FEW || compareScores(a.score, b.score) !== 0 ? OF_WEEK : ONE_PAIR;

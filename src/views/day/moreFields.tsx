@@ -1,3 +1,4 @@
+import type { ReactNode } from 'react';
 import type { Start } from '../../record/from.ts';
 import { countText } from '../../words/numbers.ts';
 import { whenText } from '../../words/times.ts';
@@ -19,28 +20,38 @@ const UnknownLot = ({ more, start }: Pick<FieldsProps, 'more' | 'start'>) =>
     </p>
   );
 
+/** A lot, scanned or typed, or one of those listed. */
+const LotField = ({
+  more,
+  onChange,
+  list,
+  children,
+}: FieldsProps & { readonly list: string; readonly children: ReactNode }) => (
+  <label>
+    Lot{' '}
+    <input
+      list={list}
+      value={more.lot}
+      placeholder="scan or choose"
+      onChange={(event) => onChange({ lot: event.target.value })}
+    />
+    <datalist id={list}>{children}</datalist>
+  </label>
+);
+
 /** Which bags: a scanner types the lot's name, or it is chosen. */
 export function LotFields({ more, start, onChange }: FieldsProps) {
   const lots = start.state.lots.filter((one) => one.good + one.held > 0);
   const chosen = lots.find((one) => one.lot === lotIn(more.lot));
   return (
     <>
-      <label>
-        Lot{' '}
-        <input
-          list="lots-here"
-          value={more.lot}
-          placeholder="scan or choose"
-          onChange={(event) => onChange({ lot: event.target.value, bags: null })}
-        />
-        <datalist id="lots-here">
-          {lots.map((one) => (
-            <option key={one.lot} value={one.lot}>
-              {`${one.bath ?? 'bath not known'}, ${one.good} good, ${one.held} on hold`}
-            </option>
-          ))}
-        </datalist>
-      </label>
+      <LotField {...{ more, start }} list="lots-here" onChange={(part) => onChange({ ...part, bags: null })}>
+        {lots.map((one) => (
+          <option key={one.lot} value={one.lot}>
+            {`${one.bath ?? 'bath not known'}, ${one.good} good, ${one.held} on hold`}
+          </option>
+        ))}
+      </LotField>
       <UnknownLot {...{ more, start }} />
       {chosen && (
         <CountPick
@@ -98,22 +109,13 @@ export function ArriveFields(props: FieldsProps) {
   const known = listedAs(more.lot, state);
   return (
     <>
-      <label>
-        Lot{' '}
-        <input
-          list="lots-awaited"
-          value={more.lot}
-          placeholder="scan or choose"
-          onChange={(event) => onChange({ lot: event.target.value })}
-        />
-        <datalist id="lots-awaited">
-          {awaited.map(({ id, bath, bags }) => (
-            <option key={id} value={id}>
-              {`${problem.baths[bath]}, ${countText(bags, 'bag')} listed`}
-            </option>
-          ))}
-        </datalist>
-      </label>
+      <LotField {...props} list="lots-awaited">
+        {awaited.map(({ id, bath, bags }) => (
+          <option key={id} value={id}>
+            {`${problem.baths[bath]}, ${countText(bags, 'bag')} listed`}
+          </option>
+        ))}
+      </LotField>
       <BagsField {...props} label="Bags that came" />
       {known ? (
         <p>
@@ -158,26 +160,17 @@ export function ArriveFields(props: FieldsProps) {
 
 /** How many bags of a lot are here, good and on hold together. */
 export function CountFields(props: FieldsProps) {
-  const { more, start, onChange } = props;
+  const { more, start } = props;
   const here = listedAs(more.lot, start.state);
   return (
     <>
-      <label>
-        Lot{' '}
-        <input
-          list="lots-counted"
-          value={more.lot}
-          placeholder="scan or choose"
-          onChange={(event) => onChange({ lot: event.target.value })}
-        />
-        <datalist id="lots-counted">
-          {start.state.lots.map(({ lot, bath }) => (
-            <option key={lot} value={lot}>
-              {bath ?? 'bath not known'}
-            </option>
-          ))}
-        </datalist>
-      </label>
+      <LotField {...props} list="lots-counted">
+        {start.state.lots.map(({ lot, bath }) => (
+          <option key={lot} value={lot}>
+            {bath ?? 'bath not known'}
+          </option>
+        ))}
+      </LotField>
       <BagsField {...props} label="Bags here, good and on hold" />
       <UnknownLot {...{ more, start }} />
       {here && <p>By the record: {countText(here.good + here.held, 'bag')}.</p>}

@@ -2,6 +2,7 @@ import type { NotedLines, RecordPart } from '../../bridge.ts';
 import { carriedOver } from '../../record/carryOver.ts';
 import { continued } from '../../record/continue.ts';
 import type { Draft } from '../../record/entries.ts';
+import { entryTime } from '../../record/minuteOf.ts';
 import { withPlanInUse } from '../../scenario/inUse.ts';
 import { type DayRecord, knownSizes, NO_RECORD, startOf, withLines, withParts } from './dayRecord.ts';
 import { after, type Step, step } from './events.ts';
@@ -100,10 +101,9 @@ const CONTINUED =
 export function continueFrom(session: Session, madeAt: string): Step {
   const start = session.problem ? startOf(session) : null;
   if (!start) return step(session);
-  const { clock, now: minute } = start.problem;
+  const { clock, now } = start.problem;
   // A scenario's start is a local time: it would be read as the first pass, and all an hour too old.
-  if (clock.minuteOf(clock.localOf(minute)) < minute)
-    return step(session, { notice: { tone: 'warn', text: TWICE } });
+  if (entryTime(clock, now).again) return step(session, { notice: { tone: 'warn', text: TWICE } });
   const { scenario, entries } = continued(session.scenario, start.state, session.by);
   return after(load(session, scenario, null, madeAt), (now) =>
     step(now, {

@@ -39,11 +39,11 @@ function asPlanned(activities: readonly Activity[], now: number, late: Activity,
   });
 }
 
-it('bags that come off five minutes late cost a full week no fill: late work meets the plan before again', async () => {
+it('bags that come off a machine five minutes late cost a full week no fill: late work meets the plan before again', async () => {
   const { activities, score } = await plan(whole, { tries: 5000, seed: 1540483478, cool: true });
   expect(score.unmetLitres).toBeGreaterThan(1000);
   const fills = activities.filter(({ kind }) => kind === 'fill').sort((a, b) => a.start - b.start);
-  // M2 rests a while before its next set-up; M1 does not, and loses one fill, as it must.
+  // Of M2 alone: M1's fills cost one fill each when they were looked at, and whether they must is not known.
   for (const late of fills.filter((one) => 'machine' in one && one.machine === 'M2').slice(0, 4)) {
     const now = late.end + 6;
     const { problem, underWay, state } = startAt(
